@@ -1,0 +1,70 @@
+"""Everything a user can get wrong, as one tree.
+
+    GivensError
+    ├── PhotoError      a picture that cannot be read or measured from
+    ├── RoomFileError   a room file with unknown keys, impossible values, missing files
+    ├── DeckError       a deck of paints that cannot be read
+    ├── CardError       a neutral reference that cannot serve as one
+    ├── SurfaceError    an outline without usable pixels
+    └── RequestError    a paint, role or option that does not exist
+
+Each error carries one or more :class:`Problem`; a reader of the command line or of the app sees all of them at
+once. The tree is caught in the cli and the ui and nowhere else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One mistake: where it is, what is wrong (with the measured value), what to do."""
+
+    where: str
+    what: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        text = f"{self.where}: {self.what}" if self.where else self.what
+        return f"{text}. {self.remedy}" if self.remedy else text
+
+
+class GivensError(Exception):
+    """Root of the tree; ``problems`` holds at least one entry."""
+
+    def __init__(self, *problems: Problem) -> None:
+        if not problems:
+            raise ValueError("an error needs at least one Problem")
+        super().__init__("\n".join(str(problem) for problem in problems))
+        self.problems: tuple[Problem, ...] = problems
+
+    @classmethod
+    def of(cls, problems: Iterable[Problem]) -> GivensError:
+        """Build from any iterable of problems."""
+        return cls(*problems)
+
+
+class PhotoError(GivensError):
+    """The file is no photo, is damaged, or is too small or too large to measure from."""
+
+
+class RoomFileError(GivensError):
+    """The room file breaks the contract."""
+
+
+class DeckError(GivensError):
+    """The deck file cannot be read, or no usable row is left."""
+
+
+class CardError(GivensError):
+    """A reference outline lies on something that is not an even, unclipped, neutral patch."""
+
+
+class SurfaceError(GivensError):
+    """No pixel of a surface outline can be used."""
+
+
+class RequestError(GivensError):
+    """What was asked for does not exist: a paint code, a role, a lamp name."""

@@ -1,0 +1,34 @@
+"""A deck of paints as columns: one row a paint, file order kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+FloatArray = NDArray[np.floating[Any]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Deck:
+    """N paints.
+
+    ``lab`` (N, 3) CIELAB D65/2; ``lrv`` (N,) 0..100 (as published where the file says, else 100 Y of the colour);
+    ``reflectance`` (N, 36) at 380..730 nm in 10 nm steps, 0..1, rows of NaN where the file has no spectrum, or None
+    when no paint has one; ``sha256`` of the file's bytes.
+    """
+
+    name: str
+    sha256: str
+    codes: tuple[str, ...]
+    names: tuple[str, ...]
+    collections: tuple[str, ...]
+    lab: FloatArray
+    lrv: FloatArray
+    exterior: NDArray[np.bool_]
+    reflectance: FloatArray | None
+
+    def __len__(self) -> int:
+        return len(self.codes)
