@@ -1,0 +1,31 @@
+"""Chromatic adaptation, complete (D = 1), in a cone-like space.
+
+Incomplete adaptation is left out on purpose: with D < 1 every neutral under a lamp carries a tint of its own, and
+undertones would be named after it.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from matcher.colorimetry.spaces import Floats, as_floats
+
+# Lam 1985, as ICC.1:2022 Annex E and CIE 160:2004 print it.
+BRADFORD: Floats = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
+
+# Li et al. 2017 (doi 10.1002/col.22131); CIE 248:2022.
+CAT16: Floats = np.array(
+    [[0.401288, 0.650173, -0.051461], [-0.250268, 1.204414, 0.045854], [-0.002079, 0.048952, 0.953127]]
+)
+
+
+def adapt(xyz: ArrayLike, white_from: ArrayLike, white_to: ArrayLike, matrix: Floats = BRADFORD) -> Floats:
+    """Return XYZ of the corresponding colours under ``white_to``; all three broadcast as ``(..., 3)``.
+
+    The whites' own Y scales the result: pass whites with Y = 1 to keep luminance factors.
+    """
+    xyz = as_floats(xyz)
+    to_cones = matrix.T.astype(xyz.dtype)
+    gains = (as_floats(white_to) @ matrix.T) / (as_floats(white_from) @ matrix.T)
+    return (xyz @ to_cones * gains.astype(xyz.dtype)) @ np.linalg.inv(matrix).T.astype(xyz.dtype)
