@@ -1,0 +1,64 @@
+"""The paints of a deck around one of them: nearest, same LRV but warmer or cooler, a step lighter or darker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.colorimetry.difference import delta_e_2000
+from matcher.colorimetry.spaces import Floats
+from matcher.description.comparison import VISIBLE_DE00, chromatic_part, greenness_part, warmth_part
+from matcher.paints.deck import Deck
+
+# "Same LRV": published LRVs are whole points, so two paints within 1.5 are at most one step apart in print.
+SAME_LRV = 1.5
+# A step that a consultant means by "one lighter" or "one darker" on a strip, LRV points. Assumption: at least what
+# is visible between two large boards, and not so far that it is another colour.
+_STEP_LRV = (3.0, 18.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Lookalikes:
+    """Rows of the deck, best first; the paint itself is never among them."""
+
+    nearest: tuple[int, ...]
+    same_lrv_warmer: tuple[int, ...]
+    same_lrv_cooler: tuple[int, ...]
+    lighter: tuple[int, ...]
+    darker: tuple[int, ...]
+    greener_darker: tuple[int, ...]
+
+
+def lookalikes(deck: Deck, paint: int, *, same_lrv: bool = False, count: int = 5) -> Lookalikes:
+    """Return what lies around row ``paint``; with ``same_lrv`` the nearest are sought among paints of the same LRV.
+
+    Lighter and darker keep the hue and chroma as nearly as the deck allows and change the lightness; warmer, cooler
+    and greener differ visibly in that respect and as little as possible otherwise.
+    """
+    lab = np.asarray(deck.lab, dtype=float)
+    here = lab[paint]
+    step = np.asarray(deck.lrv, dtype=float) - float(deck.lrv[paint])
+    de00 = delta_e_2000(here, lab)
+    keeps_colour = chromatic_part(here, lab)
+    warmer = warmth_part(here, lab)
+    greener = greenness_part(here, lab)
+    level = np.abs(step) <= SAME_LRV
+    other = np.arange(len(deck)) != paint
+
+    def best(allowed: NDArray[np.bool_], cost: Floats) -> tuple[int, ...]:
+        rows = np.flatnonzero(allowed & other)
+        return tuple(int(row) for row in rows[np.argsort(cost[rows], kind="stable")[:count]])
+
+    def is_step(signed: Floats) -> NDArray[np.bool_]:
+        return (signed >= _STEP_LRV[0]) & (signed <= _STEP_LRV[1])
+
+    return Lookalikes(
+        nearest=best(level if same_lrv else np.ones(len(deck), bool), de00),
+        same_lrv_warmer=best(level & (warmer >= VISIBLE_DE00), de00),
+        same_lrv_cooler=best(level & (warmer <= -VISIBLE_DE00), de00),
+        lighter=best(is_step(step), keeps_colour),
+        darker=best(is_step(-step), keeps_colour),
+        greener_darker=best((greener >= VISIBLE_DE00) & is_step(-step), de00),
+    )
