@@ -27,9 +27,10 @@ class Finding:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ColourSpace:
-    """The RGB space the pixels are in: ``to_xyz`` (3, 3) takes linear RGB to XYZ adapted to D65 (Bradford where the profile is D50).
+    """The RGB space the pixels are in: ``to_xyz`` (3, 3) takes linear RGB to XYZ under D65.
 
-    ``decode_table`` (4096,) maps an encoded value 0..1, sampled evenly, to linear 0..1.
+    A profile's D50 numbers are adapted by Bradford. ``decode_table`` (4096,) maps an encoded value 0..1, sampled evenly, to linear
+    0..1.
     """
 
     name: str
@@ -42,7 +43,7 @@ class Photo:
     """``pixels`` (H, W, 3) uint8 or uint16, upright, encoded in ``colour_space``.
 
     ``full_size`` is (width, height) of the upright full-size picture, the frame every outline is given in; ``scale`` =
-    W / full width (1, 1/2, 1/4: large files are decoded at display size). ``findings`` hold what decoding noticed.
+    W / full width (1, 1/2, 1/4, 1/8: large files are decoded at display size). ``findings`` hold what decoding noticed.
     """
 
     path: Path

@@ -1,0 +1,160 @@
+"""What kind of file a photo is, read from its header before a single pixel is decoded."""
+
+from __future__ import annotations
+
+import io
+import struct
+import warnings
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PIL import ExifTags, Image, UnidentifiedImageError
+
+from matcher.errors import PhotoError, Problem
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+FORMATS_TEXT = "JPEG, PNG, TIFF, WebP or HEIC"
+
+# Assumption: above every phone's usual output (108 MP), below what would fill a laptop's memory when decompressed.
+MOST_MEGAPIXELS = 120
+# Assumption: a card has to be some 20 pixels wide to be measured, and it fills a tenth of a close-up at least.
+SMALLEST_SIDE_PX = 64
+
+# Brands of ISO/IEC 23008-12 files, bytes 8..12 after "ftyp".
+_HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
+# What decoders raise on damaged data; Pillow's own errors are OSError or SyntaxError.
+DAMAGED = (OSError, SyntaxError, ValueError, EOFError, RuntimeError, struct.error)
+
+
+@dataclass(frozen=True, slots=True)
+class Container:
+    """``image`` is opened but not decoded; ``bits`` per channel; ``exif``: main, Exif, interoperability tags."""
+
+    path: Path
+    data: bytes
+    image: Image.Image
+    kind: str
+    bits: int
+    orientation: int
+    exif: Mapping[int, object]
+
+
+def problem(path: Path, what: str, remedy: str) -> PhotoError:
+    """Return the error for a photo at ``path``."""
+    return PhotoError(Problem(str(path), what, remedy))
+
+
+def open_container(path: Path) -> Container:
+    """Read the bytes and the header; raises PhotoError for what is not a photo we can measure from."""
+    data = _read_bytes(path)
+    formats = ["JPEG", "PNG", "TIFF", "WEBP"]  # "JPEG" also opens the phone's multi-picture variant, MPO
+    if data[4:8] == b"ftyp" and data[8:12] in _HEIF_BRANDS:
+        # Registered here, not at import: the HEIC library is large and most photos are JPEG.
+        import pillow_heif
+
+        pillow_heif.register_heif_opener()
+        formats = ["HEIF"]
+    image = _open(path, data, formats)
+    kind = image.format or ""
+    _refuse_size(path, image.size)
+    exif = _exif(image)
+    # Both decoders of these two containers turn the picture themselves; turning again would undo it.
+    turned_by_decoder = kind in ("TIFF", "HEIF")
+    stored = exif.get(ExifTags.Base.Orientation, 1)
+    orientation = stored if isinstance(stored, int) and 1 <= stored <= 8 and not turned_by_decoder else 1
+    bits = _bits(image, data)
+    _refuse_mode(path, image.mode, bits)
+    return Container(path, data, image, kind, bits, orientation, exif)
+
+
+def _read_bytes(path: Path) -> bytes:
+    if path.is_dir():
+        raise problem(path, "is a folder, not a photo", f"Name one {FORMATS_TEXT} file in it.")
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise problem(path, "there is no such file", "Check the spelling and the folder.") from None
+    except (OSError, ValueError) as error:
+        raise problem(path, f"cannot be opened ({error})", "Check the name and that you may read it.") from error
+    if not data:
+        raise problem(path, "is empty (0 bytes)", "Copy the photo from the phone or camera again.")
+    return data
+
+
+def _open(path: Path, data: bytes, formats: list[str]) -> Image.Image:
+    try:
+        with warnings.catch_warnings():
+            # Pillow only warns up to twice its own limit; ours is checked right after.
+            warnings.simplefilter("ignore")
+            return Image.open(io.BytesIO(data), formats=formats)
+    except Image.DecompressionBombError:
+        raise _too_large(path, "its header promises a picture far beyond") from None
+    except UnidentifiedImageError:
+        raise problem(
+            path,
+            "is not a photo: its content is none of the formats that are read, whatever its name ends in",
+            f"Use the {FORMATS_TEXT} file as the phone or camera wrote it.",
+        ) from None
+    except DAMAGED as error:
+        raise damaged(path, error) from error
+
+
+def damaged(path: Path, error: Exception) -> PhotoError:
+    """Return the error for a file that starts well and cannot be decoded."""
+    return problem(
+        path,
+        f"is damaged or cut short and cannot be decoded ({error})",
+        "Copy it from the phone or camera again; do not send it through a messenger.",
+    )
+
+
+def _too_large(path: Path, what: str) -> PhotoError:
+    return problem(path, f"{what} {MOST_MEGAPIXELS} megapixels", "Save a smaller copy of it and use that.")
+
+
+def _refuse_size(path: Path, size: tuple[int, int]) -> None:
+    width, height = size
+    if width * height > MOST_MEGAPIXELS * 1_000_000:
+        raise _too_large(path, f"is {width} x {height} pixels, more than")
+    if min(size) < SMALLEST_SIDE_PX:
+        raise problem(
+            path,
+            f"is {width} x {height} pixels, too small to measure from (shorter side at least {SMALLEST_SIDE_PX})",
+            "Send the full-size photo, not a thumbnail.",
+        )
+
+
+def _refuse_mode(path: Path, mode: str, bits: int) -> None:
+    if mode in ("CMYK", "YCCK"):
+        raise problem(path, "is in CMYK, made for a printing press", "Use the RGB photo as the camera wrote it.")
+    if mode in ("1", "L", "LA", "I", "F", "I;16", "I;16B", "I;16L"):
+        raise problem(path, "is black and white: it holds no colour to measure", "Use the colour photo.")
+    if mode not in ("RGB", "RGBA", "RGBX", "P", "PA"):
+        raise problem(path, f"holds its pixels as {mode}, not RGB", "Save it as an RGB photo.")
+    if bits not in (8, 16):
+        raise problem(path, f"has {bits} bits a channel", "Save it with 8 or 16 bits a channel.")
+
+
+def _bits(image: Image.Image, data: bytes) -> int:
+    """Return the bits per channel of the file: Pillow's mode says RGB for 8 and 16 alike."""
+    if image.format == "PNG" and image.mode != "P":
+        return data[24]  # IHDR bit depth, PNG 3rd edition 11.2.1
+    if image.format == "TIFF":
+        bits = image.tag_v2.get(258, 8)  # type: ignore[attr-defined]  # only the TIFF class has tag_v2
+        return int(max(bits) if isinstance(bits, tuple) else bits)
+    return 8
+
+
+def _exif(image: Image.Image) -> dict[int, object]:
+    """Return main, Exif and interoperability tags in one mapping; an unreadable block is as good as none."""
+    try:
+        exif = image.getexif()
+        tags: dict[int, object] = dict(exif)
+        for directory in (ExifTags.IFD.Exif, ExifTags.IFD.Interop):
+            tags.update(exif.get_ifd(directory))
+    except DAMAGED:
+        return {}
+    return tags

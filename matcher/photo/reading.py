@@ -1,0 +1,105 @@
+"""Read a photo: upright pixels in their own encoding, the colour space they are in, and what was noticed."""
+
+from __future__ import annotations
+
+import io
+from os import PathLike
+from pathlib import Path
+
+import numpy as np
+from PIL import ExifTags, Image, ImageCms
+
+from matcher.photo.colour_space import adobe_rgb, display_p3, srgb
+from matcher.photo.container import Container, open_container
+from matcher.photo.decoding import Pixels, decode, scale_divisor
+from matcher.photo.icc_profile import NoMatrixProfileError, colour_space_from_icc
+from matcher.photo.model import ColourSpace, Finding, Level, Photo
+
+_EXIF_UNCALIBRATED = 65535  # Exif 2.32, tag 40961 ColorSpace
+_DCF_OPTION_FILE = "R03"  # DCF 2.0: Adobe RGB, said in the interoperability index
+# ITU-T H.273, table 2: SMPTE EG 432-1 primaries, which a HEIC file may state instead of a profile.
+_H273_P3_PRIMARIES = 12
+_H273_BT709_PRIMARIES = 1
+
+
+def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
+    """Decode the photo at ``path``.
+
+    Pictures larger than ``longest_side`` are decoded at 1/2, 1/4 or 1/8 so that their longer side stays at or above
+    it. Raises :class:`matcher.errors.PhotoError` naming what is wrong and what to do. The file is never written to.
+    """
+    container = open_container(Path(path))
+    width, height = container.image.size
+    if container.orientation >= 5:
+        width, height = height, width
+    pixels = decode(container, divisor=scale_divisor((width, height), longest_side))
+    colour_space, pixels, profile = _colour_space(container, pixels)
+    pixels.flags.writeable = False
+    return Photo(
+        path=container.path,
+        pixels=pixels,
+        full_size=(width, height),
+        scale=pixels.shape[1] / width,
+        colour_space=colour_space,
+        findings=(profile, *_notices(container)),
+    )
+
+
+def _colour_space(container: Container, pixels: Pixels) -> tuple[ColourSpace, Pixels, Finding]:
+    icc = container.image.info.get("icc_profile")
+    if icc:
+        try:
+            space = colour_space_from_icc(icc)
+        except NoMatrixProfileError:
+            return _converted(icc, pixels)
+        return space, pixels, _profile_finding("ok", space, "embedded profile")
+    space, source = _stated_space(container)
+    levels: dict[str, Level] = {"assumed": "note", "unknown": "warn"}
+    return space, pixels, _profile_finding(levels.get(source, "ok"), space, source)
+
+
+def _stated_space(container: Container) -> tuple[ColourSpace, str]:
+    """Return the space of a file without a profile, from what else it says."""
+    primaries = (container.image.info.get("nclx_profile") or {}).get("color_primaries")
+    if primaries == _H273_P3_PRIMARIES:
+        return display_p3(), "file header"
+    exif_space = container.exif.get(ExifTags.Base.ColorSpace)
+    if exif_space == _EXIF_UNCALIBRATED:
+        option_file = container.exif.get(ExifTags.Interop.InteropIndex) == _DCF_OPTION_FILE
+        return (adobe_rgb(), "camera tag") if option_file else (srgb(), "unknown")
+    if exif_space == 1 or primaries == _H273_BT709_PRIMARIES:
+        return srgb(), "camera tag" if exif_space == 1 else "file header"
+    # Cameras and phones write untagged JPEGs in sRGB (DCF); a PNG without profile was made by a program.
+    return srgb(), "assumed" if container.kind in ("JPEG", "MPO", "HEIF") else "unknown"
+
+
+def _converted(icc: bytes, pixels: Pixels) -> tuple[ColourSpace, Pixels, Finding]:
+    """Convert pixels under a lookup-table profile to sRGB, 8 bits; a damaged profile leaves them as they are."""
+    eight_bits = pixels if pixels.dtype == np.uint8 else (pixels >> 8).astype(np.uint8)
+    try:
+        profile = ImageCms.ImageCmsProfile(io.BytesIO(icc))
+        image = ImageCms.profileToProfile(
+            Image.fromarray(eight_bits), profile, ImageCms.createProfile("sRGB"), outputMode="RGB"
+        )
+    except (ImageCms.PyCMSError, OSError, TypeError, ValueError):
+        return srgb(), pixels, _profile_finding("warn", srgb(), "unreadable profile")
+    converted = pixels if image is None else np.array(image)
+    return srgb(), converted, _profile_finding("note", srgb(), "converted from an unusual profile")
+
+
+def _profile_finding(level: Level, space: ColourSpace, source: str) -> Finding:
+    return Finding("colour profile", level, (("name", space.name), ("source", source)))
+
+
+def _notices(container: Container) -> tuple[Finding, ...]:
+    image = container.image
+    found = []
+    if image.mode in ("RGBA", "PA") or "transparency" in image.info:
+        found.append(Finding("transparency dropped", "note"))
+    # An MPO's further pictures are previews or a second lens, not an animation.
+    frames = getattr(image, "n_frames", 1)
+    if frames > 1 and container.kind not in ("MPO", "HEIF"):
+        found.append(Finding("first frame used", "note", (("frames", frames),)))
+    if container.bits == 16:
+        found.append(Finding("16 bits kept", "note"))
+    return tuple(found)
