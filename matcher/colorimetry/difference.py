@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from matcher.colorimetry.spaces import Floats, as_floats
 
 _POW_25_7 = 25.0**7
+# Plain floats: a numpy scalar would promote float32 input to float64.
+_DEG6, _DEG30, _DEG60, _DEG63 = (math.radians(angle) for angle in (6, 30, 60, 63))
 
 
 def delta_e_2000(lab1: ArrayLike, lab2: ArrayLike) -> Floats:
@@ -36,7 +40,7 @@ def delta_e_2000(lab1: ArrayLike, lab2: ArrayLike) -> Floats:
     mean_lightness = (lightness1 + lightness2) / 2
     mean_chroma = (chroma1 + chroma2) / 2
     hue_sum = hue1 + hue2
-    mean_hue = np.where(far_apart, (hue_sum + np.where(hue_sum < turn, turn, -turn)) / 2, hue_sum / 2)
+    mean_hue = np.where(far_apart, (hue_sum + np.copysign(turn, turn - hue_sum)) / 2, hue_sum / 2)
     # Eq. 14: with one side achromatic the mean is the other side's hue, which is the sum, as atan2(0, 0) is 0.
     mean_hue = np.where(product == 0, hue_sum, mean_hue)
 
@@ -78,15 +82,15 @@ def _weights(lightness: Floats, chroma: Floats, hue: Floats) -> tuple[Floats, Fl
     """Return S_L, S_C, S_H and R_T at the mean colour (eq. 15 to 21); hue in radians."""
     t = (
         1
-        - 0.17 * np.cos(hue - np.radians(30))
+        - 0.17 * np.cos(hue - _DEG30)
         + 0.24 * np.cos(2 * hue)
-        + 0.32 * np.cos(3 * hue + np.radians(6))
-        - 0.20 * np.cos(4 * hue - np.radians(63))
+        + 0.32 * np.cos(3 * hue + _DEG6)
+        - 0.20 * np.cos(4 * hue - _DEG63)
     )
     offset = (lightness - 50) ** 2
     s_lightness = 1 + 0.015 * offset / np.sqrt(20 + offset)
     chroma_7 = _seventh_power(chroma)
-    angle = np.radians(60) * np.exp(-(((np.degrees(hue) - 275) / 25) ** 2))
+    angle = _DEG60 * np.exp(-(((np.degrees(hue) - 275) / 25) ** 2))
     rotation = -2 * np.sqrt(chroma_7 / (chroma_7 + _POW_25_7)) * np.sin(angle)
     return s_lightness, 1 + 0.045 * chroma, 1 + 0.015 * chroma * t, rotation
 

@@ -1,0 +1,130 @@
+"""CIE illuminants and the CIE 1931 2 degree observer, at the wavelengths of measured paint: 380 to 730 nm by 10.
+
+The tables come from colour-science, which carries CIE 015:2018's. It takes about a second to import, so it is
+loaded at the first lamp that is asked for and not before.
+"""
+
+from __future__ import annotations
+
+import warnings
+from functools import cache
+from types import ModuleType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.colorimetry.spaces import Floats
+from matcher.errors import Problem, RequestError
+
+_FIRST_NM, _LAST_NM, _STEP_NM = 380, 730, 10
+_FINE_NM: NDArray[np.float64] = np.arange(360.0, 831.0)
+_OBSERVER = "CIE 1931 2 Degree Standard Observer"
+
+# CIE 015:2018 eq. 4.6 to 4.11: chromaticity of daylight as polynomials of 1000 K / T, T in kelvin.
+_DAYLIGHT_RANGE_K = (4000.0, 25000.0)
+_DAYLIGHT_X_WARM = (-4.6070, 2.9678, 0.09911, 0.244063)
+_DAYLIGHT_X_COOL = (-2.0064, 1.9018, 0.24748, 0.237040)
+_DAYLIGHT_SPLIT_K = 7000.0
+
+
+def wavelengths() -> Floats:
+    """Return the 36 sample wavelengths in nm."""
+    return np.arange(_FIRST_NM, _LAST_NM + _STEP_NM, _STEP_NM, dtype=np.float64)
+
+
+def names() -> tuple[str, ...]:
+    """Return the CIE illuminants that can be asked for (the ISO 7589 photographic sources are left out)."""
+    return tuple(name for name in _colour().SDS_ILLUMINANTS if not name.startswith("ISO"))
+
+
+@cache
+def spectral_power(name: str) -> Floats:
+    """Return relative spectral power, shape (36,), of a CIE illuminant such as ``A``, ``D65``, ``FL11``, ``LED-B1``.
+
+    Raises ``RequestError`` for a name CIE does not have, listing those it does.
+    """
+    return _frozen(np.interp(wavelengths(), _FINE_NM, _fine_power(name)))
+
+
+@cache
+def observer_2deg() -> Floats:
+    """Return the CIE 1931 colour-matching functions, shape (36, 3)."""
+    return _frozen(_fine_observer()[_FIRST_NM - 360 : _LAST_NM - 360 + 1 : _STEP_NM])
+
+
+@cache
+def white_point(name: str) -> Floats:
+    """Return XYZ of the illuminant, Y = 1, integrated over 360 to 830 nm by 1."""
+    xyz = _fine_power(name) @ _fine_observer()
+    return _frozen(xyz / xyz[1])
+
+
+@cache
+def tristimulus_weights(name: str) -> Floats:
+    """Return weights W, shape (36, 3), so that XYZ = reflectance (..., 36) @ W, Y = 1 for the perfect reflector.
+
+    The lamp is integrated at 1 nm with reflectance interpolated linearly between its samples (and held at its end
+    values outside them): a lamp's narrow lines fall through a plain 10 nm sum.
+    """
+    distance = np.abs(np.clip(_FINE_NM, _FIRST_NM, _LAST_NM)[:, None] - wavelengths()) / _STEP_NM
+    share = np.maximum(1 - distance, 0)
+    weights = share.T @ (_fine_power(name)[:, None] * _fine_observer())
+    return _frozen(weights / weights[:, 1].sum())
+
+
+def daylight(cct_kelvin: float) -> Floats:
+    """Return relative spectral power, shape (36,), of CIE daylight of a correlated colour temperature of 4000..25000 K.
+
+    CIE 015:2018 sec. 4.1.2. The temperature is the real one: D65 is 6504 K (its nominal 6500 K times 1.4388/1.4380).
+    Raises ``ValueError`` outside the range for which CIE defines daylight.
+    """
+    x, y = daylight_chromaticity(cct_kelvin)
+    m = 0.0241 + 0.2562 * x - 0.7341 * y
+    m1 = (-1.3515 - 1.7703 * x + 5.9114 * y) / m
+    m2 = (0.0300 - 31.4424 * x + 30.0717 * y) / m
+    tables = _colour().SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
+    s0, s1, s2 = (np.interp(wavelengths(), tables[key].wavelengths, tables[key].values) for key in ("S0", "S1", "S2"))
+    return np.asarray(s0 + m1 * s1 + m2 * s2)
+
+
+def daylight_chromaticity(cct_kelvin: float) -> tuple[float, float]:
+    """Return CIE 1931 x, y of daylight (CIE 015:2018 eq. 4.6 to 4.8); raises ``ValueError`` outside 4000..25000 K."""
+    low, high = _DAYLIGHT_RANGE_K
+    if not low <= cct_kelvin <= high:
+        raise ValueError(f"CIE daylight is defined from {low:.0f} to {high:.0f} K, not at {cct_kelvin:.0f} K")
+    terms = _DAYLIGHT_X_WARM if cct_kelvin <= _DAYLIGHT_SPLIT_K else _DAYLIGHT_X_COOL
+    x = float(np.polyval(terms, 1000 / cct_kelvin))
+    return x, -3 * x**2 + 2.87 * x - 0.275
+
+
+@cache
+def _fine_power(name: str) -> Floats:
+    if name not in names():
+        raise RequestError(
+            Problem(
+                where="lamp", what=f"no CIE illuminant is called {name!r}", remedy="Use one of: " + ", ".join(names())
+            )
+        )
+    table = _colour().SDS_ILLUMINANTS[name]
+    # Tables end at 780 nm, where the observer has all but ended: linear between, held at the ends.
+    return np.asarray(np.interp(_FINE_NM, table.wavelengths, table.values))
+
+
+@cache
+def _fine_observer() -> Floats:
+    return np.asarray(_colour().MSDS_CMFS[_OBSERVER].values)
+
+
+@cache
+def _colour() -> ModuleType:
+    """Import colour-science without its notice that the plotting library, which we do not use, is absent."""
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message='"Matplotlib" related API features', category=Warning)
+        import colour
+    return colour
+
+
+def _frozen(array: Floats) -> Floats:
+    """Guard a cached array against being changed by one of its users."""
+    array.setflags(write=False)
+    return array
