@@ -82,7 +82,7 @@ def daylight(cct_kelvin: float) -> Floats:
     m = 0.0241 + 0.2562 * x - 0.7341 * y
     m1 = (-1.3515 - 1.7703 * x + 5.9114 * y) / m
     m2 = (0.0300 - 31.4424 * x + 30.0717 * y) / m
-    tables = _colour().SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
+    tables = _colour().colorimetry.SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
     s0, s1, s2 = (np.interp(wavelengths(), tables[key].wavelengths, tables[key].values) for key in ("S0", "S1", "S2"))
     return np.asarray(s0 + m1 * s1 + m2 * s2)
 
