@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from matcher.colorimetry.iscc_nbs import designation
+from matcher.colorimetry.iscc_nbs import designations
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.munsell import munsell_notation
 from matcher.colorimetry.recovery import lab_under, recover_reflectance
 from matcher.colorimetry.spaces import Floats, labs_to_hex
-from matcher.harmony.undertone import Undertone, undertone
+from matcher.harmony.undertone import Undertone, undertones
 from matcher.harmony.warmth import warmth
 
 
@@ -56,27 +56,33 @@ def describe_colours(
     colours = np.atleast_2d(np.asarray(labs, dtype=float))
     values = lrv(colours) if lrvs is None else np.asarray(lrvs, dtype=float)
     shifts = _shifts(colours, lights, reflectance)
+    columns = zip(
+        colours, values, labs_to_hex(colours), designations(colours), undertones(colours), warmth(colours), strict=True
+    )
     return tuple(
         ColourDescription(
             lab=lab,
             lrv=float(value),
             hex=text,
-            designation=designation(lab),
+            designation=name,
             munsell=munsell_notation(lab),
-            undertone=undertone(lab),
-            warmth=float(warmth(lab)),
-            lights=tuple(LightShift(light, moved[row], undertone(moved[row])) for light, moved in shifts),
+            undertone=tint,
+            warmth=float(warm),
+            lights=tuple(LightShift(light, moved[row], leans[row]) for light, moved, leans in shifts),
         )
-        for row, (lab, value, text) in enumerate(zip(colours, values, labs_to_hex(colours), strict=True))
+        for row, (lab, value, text, name, tint, warm) in enumerate(columns)
     )
 
 
-def _shifts(labs: Floats, lights: Sequence[str], reflectance: Floats | None) -> list[tuple[str, Floats]]:
-    """Return for each light its name and the colours (N, 3) under it."""
+def _shifts(
+    labs: Floats, lights: Sequence[str], reflectance: Floats | None
+) -> list[tuple[str, Floats, tuple[Undertone, ...]]]:
+    """Return for each light its name, the colours (N, 3) under it and their undertones."""
     if not lights:
         return []
     spectra = np.full((len(labs), 36), np.nan) if reflectance is None else np.array(reflectance, dtype=float)
     unknown = ~np.isfinite(spectra).all(axis=1)
     if unknown.any():
         spectra[unknown] = recover_reflectance(labs[unknown])
-    return [(light, lab_under(spectra, light)) for light in lights]
+    moved = [lab_under(spectra, light) for light in lights]
+    return [(light, lab, undertones(lab)) for light, lab in zip(lights, moved, strict=True)]

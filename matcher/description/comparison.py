@@ -37,7 +37,9 @@ class Comparison:
     visible: bool
 
 
-def compare_colours(lab_a: ArrayLike, lab_b: ArrayLike, *, lrv_a: float | None = None, lrv_b: float | None = None) -> Comparison:
+def compare_colours(
+    lab_a: ArrayLike, lab_b: ArrayLike, *, lrv_a: float | None = None, lrv_b: float | None = None
+) -> Comparison:
     """Compare two CIELAB D65/2 colours (3,); published LRVs take precedence over 100 Y."""
     a, b = np.asarray(lab_a, dtype=float), np.asarray(lab_b, dtype=float)
     light_a = float(lrv(a)) if lrv_a is None else lrv_a

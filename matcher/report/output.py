@@ -1,0 +1,40 @@
+"""Writing results: whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from matcher.errors import Problem, RequestError
+
+
+def to_json(content: object) -> str:
+    """Return the JSON text: sorted as built, no NaN, one newline at the end, so that the bytes repeat."""
+    return json.dumps(content, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def write_folder(folder: Path, files: Mapping[str, str]) -> tuple[Path, ...]:
+    """Write ``files`` (name -> text) into ``folder`` and return their paths.
+
+    All of them are written to a temporary folder on the same disk first and then renamed into place, so that a full
+    disk or an interruption leaves no half-written file. Raises :class:`matcher.errors.RequestError` where the folder
+    cannot be written.
+    """
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=".givens-", dir=folder.parent) as temporary:
+            for name, text in files.items():
+                (Path(temporary) / name).write_text(text, encoding="utf-8")
+            folder.mkdir(exist_ok=True)
+            for name in files:
+                os.replace(Path(temporary) / name, folder / name)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        problem = Problem(
+            str(folder), f"the results cannot be written here ({reason})", "Name another folder with --out"
+        )
+        raise RequestError(problem) from error
+    return tuple(folder / name for name in files)

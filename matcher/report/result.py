@@ -1,0 +1,186 @@
+"""result.json: the whole answer as one dictionary (format ``givens-result/1``)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from matcher.colorimetry.lrv import lrv
+from matcher.colorimetry.spaces import lab_to_hex
+from matcher.description.colour import ColourDescription, describe_colours
+from matcher.paints.deck import Deck
+from matcher.photo.model import Finding
+from matcher.ranking.model import Candidate, Clash, Shortlist
+from matcher.report.colour_entry import undertone_entry
+from matcher.report.doubt import de00_sd, lrv_sd
+from matcher.report.numbers import rounded, rounded_lab
+from matcher.report.wording import clash_sentence, finding_sentence, reason_sentence, stands_for_sentence
+from matcher.scheme.model import Alternative, RolePaint, Scheme
+from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
+from matcher.surfaces.model import Surface, SurfaceColour
+
+FORMAT = "givens-result/1"
+
+
+def measurement_entry(room_name: str, measurement: RoomMeasurement, warnings: Sequence[str]) -> dict[str, Any]:
+    """Return the part of the result that needs no deck: what ``givens surface`` prints."""
+    return {
+        "format": FORMAT,
+        "room": {"name": room_name},
+        "photos": [photo_entry(photo) for photo in measurement.photos],
+        "surfaces": [surface_entry(surface) for surface in measurement.surfaces],
+        "warnings": list(warnings),
+    }
+
+
+def result_entry(
+    room_name: str,
+    measurement: RoomMeasurement,
+    *,
+    deck: Deck,
+    shortlists: Mapping[str, Shortlist],
+    scheme: Scheme,
+    warnings: Sequence[str],
+) -> dict[str, Any]:
+    """Return the whole result; equal inputs give an equal dictionary, key order included."""
+    measured = measurement_entry(room_name, measurement, warnings)
+    return {
+        "format": measured["format"],
+        "room": measured["room"],
+        "deck": {"name": deck.name, "size": len(deck), "sha256": deck.sha256},
+        "photos": measured["photos"],
+        "surfaces": measured["surfaces"],
+        "shortlists": {
+            role: [candidate_entry(candidate, deck) for candidate in shortlist.candidates]
+            for role, shortlist in shortlists.items()
+        },
+        "scheme": scheme_entry(scheme, deck),
+        "warnings": measured["warnings"],
+    }
+
+
+def check_entry(finding: Finding) -> dict[str, str]:
+    """Return one line of ``checks``."""
+    return {"check": finding.check, "level": finding.level, "message": finding_sentence(finding)}
+
+
+def photo_entry(photo: PhotoMeasurement) -> dict[str, Any]:
+    """Return one entry of ``photos``; ``cast`` is null where no card could be read."""
+    cast = photo.cast
+    return {
+        "file": photo.photo_entry.file,
+        "size": list(photo.photo.full_size),
+        "cast": None
+        if cast is None
+        else {
+            "gains": [rounded(gain, 4) for gain in cast.gains],
+            "angle_deg": rounded(cast.angle_deg, 2),
+            "residual_de00": rounded(cast.residual_de00, 2),
+        },
+        "checks": [check_entry(finding) for finding in (*photo.photo.findings, *photo.findings)],
+    }
+
+
+def surface_entry(surface: Surface) -> dict[str, Any]:
+    """Return one entry of ``surfaces``."""
+    described = describe_colours(np.array([colour.lab for colour in surface.colours]))
+    return {
+        "name": surface.name,
+        "material": surface.material,
+        "lrv": rounded(float(lrv(surface.lab)), 1),
+        "lrv_sd": rounded(lrv_sd(surface.lab, surface.covariance), 2),
+        "lab": rounded_lab(surface.lab),
+        "colours": [_part_entry(part, text) for part, text in zip(surface.colours, described, strict=True)],
+    }
+
+
+def _part_entry(part: SurfaceColour, described: ColourDescription) -> dict[str, Any]:
+    return {
+        "share": rounded(part.share, 3),
+        "lab": rounded_lab(part.lab),
+        "lrv": rounded(described.lrv, 1),
+        "hex": described.hex,
+        "de00_sd": rounded(de00_sd(part.lab, part.covariance), 2),
+        "part": part.part,
+        "designation": described.designation,
+        "undertone": undertone_entry(described.undertone),
+        "warmth": rounded(described.warmth, 3),
+    }
+
+
+def candidate_entry(candidate: Candidate, deck: Deck) -> dict[str, Any]:
+    """Return one entry of a shortlist; reasons come heaviest first, the paints it stands for last."""
+    row = candidate.paint
+    terms = candidate.terms
+    reasons = [reason_sentence(reason) for reason in candidate.reasons]
+    if candidate.stands_for:
+        reasons.append(stands_for_sentence([deck.codes[other] for other in candidate.stands_for]))
+    return {
+        "rank": candidate.rank,
+        "code": deck.codes[row],
+        "name": deck.names[row],
+        "lab": rounded_lab(deck.lab[row]),
+        "hex": lab_to_hex(deck.lab[row]),
+        "lrv": rounded(deck.lrv[row], 1),
+        "score": rounded(candidate.score, 4),
+        "terms": {
+            "harmony": rounded(terms.harmony, 4),
+            "undertone": rounded(terms.undertone, 4),
+            "contrast": rounded(terms.contrast, 4),
+            "light": rounded(terms.light, 4),
+            "wishes": rounded(terms.wishes, 4),
+        },
+        "clashes": [clash_entry(clash) for clash in candidate.clashes],
+        "reasons": reasons,
+        "stability": rounded(candidate.stability, 3),
+    }
+
+
+def clash_entry(clash: Clash) -> dict[str, Any]:
+    """Return one entry of ``clashes``."""
+    return {
+        "surface": clash.surface,
+        "kind": clash.kind,
+        "severity": rounded(clash.severity, 3),
+        "message": clash_sentence(clash),
+    }
+
+
+def scheme_entry(scheme: Scheme, deck: Deck) -> dict[str, Any]:
+    """Return the ``scheme`` object."""
+    return {
+        "roles": {chosen.role: _role_entry(chosen, deck) for chosen in scheme.roles},
+        "score": rounded(scheme.score, 4),
+        "optimal": scheme.optimal,
+        "checks": [
+            {
+                "rule": check.rule,
+                "roles": list(check.roles),
+                "value": rounded(check.value, 2),
+                "passes": check.passes,
+            }
+            for check in scheme.checks
+        ],
+        "alternatives": [_alternative_entry(alternative, deck) for alternative in scheme.alternatives],
+    }
+
+
+def _role_entry(chosen: RolePaint, deck: Deck) -> dict[str, Any]:
+    return {
+        "code": deck.codes[chosen.paint],
+        "name": deck.names[chosen.paint],
+        "hex": lab_to_hex(deck.lab[chosen.paint]),
+        "lrv": rounded(deck.lrv[chosen.paint], 1),
+        "reasons": [reason_sentence(reason) for reason in chosen.reasons],
+    }
+
+
+def _alternative_entry(alternative: Alternative, deck: Deck) -> dict[str, Any]:
+    return {
+        "kind": alternative.kind,
+        "roles": {chosen.role: {"code": deck.codes[chosen.paint]} for chosen in alternative.roles},
+        "score": rounded(alternative.score, 4),
+        "trade": reason_sentence(alternative.trade),
+    }

@@ -1,0 +1,70 @@
+"""Trade words for what the numbers say: pink, beige, violet; slight, clear; sure, rough.
+
+result.json keeps the Munsell families; these words are for sentences and for the page. They are common practice, no
+published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from matcher.harmony.undertone import Undertone
+
+_FAMILY = {
+    "neutral": "neutral",
+    "red": "pink",
+    "yellow-red": "orange",
+    "yellow": "yellow",
+    "green-yellow": "yellow-green",
+    "green": "green",
+    "blue-green": "blue-green",
+    "blue": "blue",
+    "purple-blue": "violet-blue",
+    "purple": "violet",
+    "red-purple": "mauve",
+}
+_STRENGTH = {"slight": "slightly ", "clear": "clearly ", "strong": "strongly "}
+# Yellow-red spans what the trade calls pink beige (up to about 5YR, CIELAB hue 62 degrees) and beige; above this
+# chroma both are called orange.
+_PINK_BEIGE_BELOW_DEG = 62.0
+_BEIGE_BELOW_CHROMA = 16.0
+
+# Half width of the 90 % interval of LRV, points, up to which each word is used. Assumption: 3 points is one step on
+# most strips of a fan deck, 8 is a step anyone sees.
+_SURE = ((3.0, "well known"), (8.0, "fairly known"), (float("inf"), "only roughly known"))
+
+
+def family_word(family: str) -> str:
+    """Return the trade word of a Munsell family; other words pass through unchanged."""
+    return _FAMILY.get(family, family)
+
+
+def lean_word(undertone: Undertone) -> str:
+    """Return the trade word of an undertone: pink-beige and beige are told apart by hue."""
+    if undertone.family == "yellow-red" and undertone.chroma < _BEIGE_BELOW_CHROMA:
+        return "pink-beige" if undertone.hue_deg < _PINK_BEIGE_BELOW_DEG else "beige"
+    return family_word(undertone.family)
+
+
+def undertone_phrase(undertone: Undertone) -> str:
+    """Return ``slightly beige``, ``clearly violet`` or ``neutral``."""
+    return _STRENGTH.get(undertone.strength, "") + lean_word(undertone)
+
+
+def warmth_phrase(warmth: float) -> str:
+    """Return warm or cool in words; ``warmth`` -1..1. The bounds are assumptions: a tenth of the scale is neither."""
+    if abs(warmth) < 0.1:
+        return "neither warm nor cool"
+    side = "warm" if warmth > 0 else "cool"
+    return side if abs(warmth) >= 0.3 else f"slightly {side}"
+
+
+def doubt_phrase(half_width: float) -> str:
+    """Return how well an LRV is known, from the half width of its 90 % interval in points."""
+    return next(word for limit, word in _SURE if half_width <= limit)
+
+
+def listed(words: Iterable[str]) -> str:
+    """Return ``a``, ``a and b`` or ``a, b and c``."""
+    *most, last = list(words)
+    return f"{', '.join(most)} and {last}" if most else last
