@@ -1,0 +1,115 @@
+"""Do two undertones agree or fight? Free of lightness, zero when either side is neutral.
+
+What is asked depends on what the fixed colour is:
+
+- **beside an undertone** (stone, off-white, pale tile) the eye compares fine differences: pink beside yellow fights though both
+  are warm and their hue angles are near, yellow beside green does not though they are as far apart. Hue angles are therefore
+  first laid on a wheel whose steps are as wide as the fight they make.
+- **beside a real warm colour** (timber, terracotta, brick) there is no undertone to match: it is calmed by yellow-greens
+  and greens, which share its yellow, heated by pinks, and set off by blues and violets.
+- **beside any other real colour** only opposite undertones disturb.
+
+A clearly deliberate contrast (a real colour far off in hue, or a dark one) is no clash. The wheel, the tables and every threshold are
+ours (common practice, no published source); only the visibility gate rests on published data. A published finding
+speaks against undertone theory (ratings of recoloured rooms did not follow warm-with-warm, cool-with-cool: two Japanese
+studies of 2006), so a low agreement is a reason to look at a sample board, not a proof.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from matcher.harmony.ramp import smoothstep
+from matcher.harmony.tint import Tint, tint
+
+FloatArray = NDArray[np.floating[Any]]
+
+# Bounds of the agreement of two fully visible undertones.
+HIGHEST, LOWEST = 0.6, -0.75
+
+# The wheel: hue angle h' (CIEDE2000 a'), and how far round the circle of fights it lies, degrees.
+# Violet to pink 100, pink to yellow 75, yellow to green 38, green to blue 85, blue to violet 56.
+_WHEEL_HUE_DEG = np.array([0.0, 40, 60, 85, 100, 145, 200, 255, 305, 360])
+_WHEEL_PLACE = np.array([0.0, 45, 79, 124, 135, 163, 197, 248, 304, 360])
+# Between two undertones: full agreement to 8 degrees of the wheel, none at about 40, a full fight from 75.
+_KIN_UNTIL, _FIGHT_FROM = 8.0, 75.0
+
+# Beside a warm real colour: agreement by how far the paint lies from it towards green (positive) or pink (negative), degrees of h'.
+_WARM_OFFSET_DEG = np.array([-180.0, -150, -120, -90, -60, -30, -15, 0, 15, 30, 45, 60, 90, 120, 150, 180])
+_WARM_AGREEMENT = np.array(
+    [-0.50, -0.65, -0.75, -0.65, -0.50, -0.25, 0.0, 0.25, 0.48, 0.50, 0.50, 0.47, 0.38, 0.15, -0.20, -0.50]
+)
+# A fixed colour counts as a real one, no longer an undertone, between these chromas at L* 60; at other lightnesses in
+# proportion (saturation: a dark walnut of C* 14 is a brown, a pale stone of C* 14 is a cream).
+_COLOUR_FROM, _COLOUR_FULL = 13.0, 24.0
+_SATURATION_LIGHTNESS, _DARKEST = 60.0, 30.0
+# Warm real colours: cosine of the angle from h' = 55 (orange): none beyond 60 degrees off, all within 37.
+_WARM_CENTRE_DEG, _WARM_NONE, _WARM_ALL = 55.0, 0.5, 0.8
+# Beside other real colours: mild, from 20 to 130 degrees of the wheel.
+_OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
+
+# A paint is a deliberate contrast from these chromas on, if its hue is this far off,
+_DELIBERATE_CHROMA = (12.0, 22.0)
+_DELIBERATE_HUE_DEG = (45.0, 80.0)
+# or if it is dark and much darker than the fixed colour (a dark paint's undertone is hardly compared with a light one's).
+_DARK_LIGHTNESS = (45.0, 30.0)
+_DARK_STEP = (20.0, 40.0)
+_DARK_EXEMPTION = 0.7
+
+
+def _wrap(degrees: FloatArray) -> FloatArray:
+    return np.asarray((degrees + 180) % 360 - 180)
+
+
+def wheel_distance(hue1_deg: ArrayLike, hue2_deg: ArrayLike) -> FloatArray:
+    """How far apart two hue angles h' lie on the wheel of fights, 0..180.
+
+    Pink beige beside yellow stone is far, yellow beside green is near, by nearly the same hue difference:
+
+    >>> int(wheel_distance(47.0, 84.0)), int(wheel_distance(84.0, 121.0))
+    (65, 25)
+    """
+    place1 = np.interp(hue1_deg, _WHEEL_HUE_DEG, _WHEEL_PLACE)
+    place2 = np.interp(hue2_deg, _WHEEL_HUE_DEG, _WHEEL_PLACE)
+    return np.abs(_wrap(place1 - place2))
+
+
+def saturation(colour: Tint) -> FloatArray:
+    """Chroma for the lightness: C*ab scaled to what it would be at L* 60."""
+    return np.asarray(colour.chroma * (_SATURATION_LIGHTNESS / np.maximum(colour.lightness, _DARKEST)))
+
+
+def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
+    off_orange = np.cos(np.radians(fixed.hue_deg - _WARM_CENTRE_DEG))
+    warm = smoothstep(off_orange, _WARM_NONE, _WARM_ALL)
+    beside_warm = np.interp(_wrap(paint.hue_deg - fixed.hue_deg), _WARM_OFFSET_DEG, _WARM_AGREEMENT)
+    beside_other = _OTHER_HIGHEST + (_OTHER_LOWEST - _OTHER_HIGHEST) * smoothstep(apart, 20, 130)
+    return np.asarray(warm * beside_warm + (1 - warm) * beside_other)
+
+
+def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:
+    """0..1: how clearly the paint is meant as a contrast to the fixed colour rather than a neutral beside it."""
+    hue_step = np.abs(_wrap(paint.hue_deg - fixed.hue_deg))
+    coloured = smoothstep(paint.chroma, *_DELIBERATE_CHROMA) * smoothstep(hue_step, *_DELIBERATE_HUE_DEG)
+    step = fixed.lightness - paint.lightness
+    dark = _DARK_EXEMPTION * smoothstep(paint.lightness, *_DARK_LIGHTNESS) * smoothstep(step, *_DARK_STEP)
+    return np.maximum(coloured, dark)
+
+
+def agreement(paint: Tint, fixed: Tint) -> FloatArray:
+    """Agreement of paint and fixed tints, broadcast: -0.75 (fight) .. +0.6 (kin), 0 where either is neutral."""
+    apart = wheel_distance(paint.hue_deg, fixed.hue_deg)
+    kernel = HIGHEST + (LOWEST - HIGHEST) * smoothstep(apart, _KIN_UNTIL, _FIGHT_FROM)
+    colour = smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
+    if np.any(colour > 0):
+        kernel = kernel + colour * (_beside_colour(paint, fixed, apart) - kernel)
+    exempt = np.where(kernel < 0, deliberate_contrast(paint, fixed), 0.0)
+    return np.asarray(paint.gate * fixed.gate * kernel * (1 - exempt))
+
+
+def undertone_agreement(paint: ArrayLike, fixed: ArrayLike) -> FloatArray:
+    """:func:`agreement` of CIELAB colours (..., 3), broadcast. Not symmetric: ``fixed`` is the one that stays."""
+    return agreement(tint(paint), tint(fixed))

@@ -1,0 +1,60 @@
+"""Pairs that fight because they are nearly the same: two whites, a clean and a muted one, a wall that competes with timber.
+
+Common practice, no published source; every threshold is an assumption.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.harmony.ramp import smoothstep
+from matcher.harmony.tint import Tint
+
+FloatArray = NDArray[np.floating[Any]]
+
+# A colour claims to be white between these lightnesses, unless its chroma says that it is a colour.
+_WHITE_LIGHTNESS = (83.0, 90.0)
+_WHITE_CHROMA = (14.0, 8.0)
+# Two whites: the same below the first difference in tint, a near miss by the second; no pair of whites if further than this in L*.
+_SAME_WHITE, _MISSED_WHITE = 1.5, 5.0
+_WHITE_STEP = (16.0, 8.0)
+# Yellowness shows less than the same step in red, green or blue (the tint boundary of yellow is 2.5 times as far out).
+_YELLOW_WEIGHT = 0.7
+
+# Clean beside muted: hues closer than this, lightness closer than this, and the paint stronger by this much chroma
+# than what still reads as the same family (1.3 times the fixed colour's chroma).
+_SAME_HUE_DEG = (60.0, 35.0)
+_NEAR_LIGHTNESS = (28.0, 14.0)
+_KIN_CHROMA_RATIO = 1.3
+_CLEANER_BY = (3.0, 14.0)
+# Competing: both real colours, same hue region, same lightness.
+_REAL_CHROMA = (10.0, 20.0)
+
+
+def claims_white(colour: Tint) -> FloatArray:
+    """0..1: does the eye take this colour for a white."""
+    return np.asarray(smoothstep(colour.lightness, *_WHITE_LIGHTNESS) * smoothstep(colour.chroma, *_WHITE_CHROMA))
+
+
+def near_miss_white(first: Tint, second: Tint) -> FloatArray:
+    """0..1: two whites that differ enough to be seen and too little to be meant; symmetric."""
+    red_green = first.a_prime - second.a_prime
+    blue_yellow = first.b - second.b
+    # Both on the yellow side: a step in creaminess; otherwise blue against yellow, which shows in full.
+    weight = np.where((first.b > 0) & (second.b > 0), _YELLOW_WEIGHT, 1.0)
+    difference = np.hypot(red_green, weight * blue_yellow)
+    near = smoothstep(np.abs(first.lightness - second.lightness), *_WHITE_STEP)
+    return np.asarray(claims_white(first) * claims_white(second) * near * smoothstep(difference, _SAME_WHITE, _MISSED_WHITE))
+
+
+def cleanness_clash(paint: Tint, fixed: Tint) -> FloatArray:
+    """0..1: the paint is so much cleaner than a fixed colour of its own hue that it makes that look dirty, or competes with it."""
+    hue_step = np.abs((paint.hue_deg - fixed.hue_deg + 180) % 360 - 180)
+    same_hue = smoothstep(hue_step, *_SAME_HUE_DEG)
+    near = smoothstep(np.abs(paint.lightness - fixed.lightness), *_NEAR_LIGHTNESS)
+    cleaner = smoothstep(paint.chroma - _KIN_CHROMA_RATIO * fixed.chroma, *_CLEANER_BY)
+    rivals = smoothstep(paint.chroma, *_REAL_CHROMA) * smoothstep(fixed.chroma, *_REAL_CHROMA)
+    return np.asarray(same_hue * near * fixed.gate * np.maximum(cleaner, rivals))

@@ -1,0 +1,57 @@
+"""Which way a near-neutral leans, how visibly, and what its hue family is called."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from matcher.colorimetry.munsell import hue_family, munsell
+from matcher.harmony.tint import tint_boundary, visibility
+
+__all__ = ["STRENGTHS", "Undertone", "tint_boundary", "undertone", "undertones", "visibility"]
+
+# Assumption: words for visibility (chroma over the ISCC-NBS tint boundary). 1 is where one colour alone is called tinted; side by
+# side, people see about half of that (half the purple boundary is 0.8 C*, about 1 CIEDE2000 unit from grey). The
+# upper two follow the ISCC-NBS tinted greys, which end at two to three times the boundary.
+STRENGTHS: tuple[tuple[float, str], ...] = ((0.5, "none"), (1.5, "slight"), (3.0, "clear"), (np.inf, "strong"))
+
+
+@dataclass(frozen=True, slots=True)
+class Undertone:
+    """``family``: Munsell hue family spelled out, "neutral" where ``strength`` is "none". ``hue_deg``: CIELAB h_ab,
+    [0, 360). ``chroma``: C*ab. ``visibility``: chroma over the tint boundary, 1 = just visible.
+    """
+
+    family: str
+    strength: str
+    hue_deg: float
+    chroma: float
+    visibility: float
+
+
+def strength_of(seen: float) -> str:
+    """The word for a visibility: none, slight, clear or strong."""
+    return next(word for limit, word in STRENGTHS if seen < limit)
+
+
+def undertones(lab: ArrayLike) -> tuple[Undertone, ...]:
+    """The undertones of (N, 3) colours."""
+    array: NDArray[np.floating[Any]] = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
+    seen = visibility(array)
+    chroma = np.hypot(array[:, 1], array[:, 2])
+    hue_deg = np.degrees(np.arctan2(array[:, 2], array[:, 1])) % 360
+    hue_100 = munsell(array)[0]
+    found = []
+    for row in range(len(array)):
+        strength = strength_of(float(seen[row]))
+        family = "neutral" if strength == "none" else hue_family(float(hue_100[row]))
+        found.append(Undertone(family, strength, float(hue_deg[row]), float(chroma[row]), float(seen[row])))
+    return tuple(found)
+
+
+def undertone(lab: ArrayLike) -> Undertone:
+    """The undertone of one colour (3,)."""
+    return undertones(np.asarray(lab, dtype=np.float64)[None])[0]
