@@ -42,7 +42,7 @@ def designation(lab: ArrayLike) -> str:
 
 
 def designations(lab: ArrayLike) -> list[str]:
-    """Return the designation of each row of CIELAB ``(N, 3)``."""
+    """Return the designation of each row of CIELAB ``(N, 3)``; raises ``ValueError`` where one is not finite."""
     table = blocks()
     return [table[index].name for index in block_indices(*munsell(lab))]
 

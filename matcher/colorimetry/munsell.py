@@ -62,8 +62,12 @@ def munsell(lab: ArrayLike) -> tuple[Floats, Floats, Floats]:
     """Return hue 0..100 (5 = 5R, 15 = 5YR, ...), value and chroma, each (...), of CIELAB ``(..., 3)``.
 
     The hue of an exact neutral is that of the limit at hue angle 0, of no meaning: look at the chroma first.
+    Raises ``ValueError`` where a coordinate is not finite.
     """
-    xyz = adapt(lab_to_xyz(as_floats(lab).astype(np.float64)), WHITE_D65, WHITE_C, CAT16)
+    lab = as_floats(lab).astype(np.float64)
+    if not np.isfinite(lab).all():
+        raise ValueError("CIELAB coordinates must be finite numbers")
+    xyz = adapt(lab_to_xyz(lab), WHITE_D65, WHITE_C, CAT16)
     lch = lab_to_lch(xyz_to_lab(xyz, WHITE_C))
     value = value_from_luminance(xyz[..., 1])
     chroma_ratio, lead_deg = _interpolate(value, lch[..., 2], lch[..., 1])

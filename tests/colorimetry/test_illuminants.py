@@ -1,0 +1,94 @@
+"""Lamps against the chromaticities that CIE 015:2018 prints, and daylight against the D65 table."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+from matcher.colorimetry import illuminants
+from matcher.colorimetry.spaces import WHITE_D65
+from matcher.errors import RequestError
+
+
+@pytest.mark.parametrize(
+    ("name", "x", "y"),
+    [
+        # CIE 015:2018 Tables 3, 10.1 and 12.1, 2 degrees, as printed.
+        ("A", 0.44758, 0.40745),
+        ("C", 0.31006, 0.31616),
+        ("D50", 0.34567, 0.35851),
+        ("D55", 0.33243, 0.34744),
+        ("D65", 0.31272, 0.32903),
+        ("D75", 0.29903, 0.31488),
+        ("FL2", 0.3721, 0.3751),
+        ("FL11", 0.3805, 0.3769),
+        ("LED-B1", 0.4560, 0.4078),
+        ("LED-B3", 0.3756, 0.3723),
+    ],
+)
+def test_white_point_cie_015_2018_chromaticities(name: str, x: float, y: float) -> None:
+    xyz = illuminants.white_point(name)
+    # CIE sums fluorescent tables at 5 nm, we at 1 nm: two units of the fourth place.
+    assert xyz[0] / xyz.sum() == pytest.approx(x, abs=2.5e-4)
+    assert xyz[1] / xyz.sum() == pytest.approx(y, abs=2.5e-4)
+    assert xyz[1] == 1
+
+
+def test_white_point_d65_astm_e308() -> None:
+    np.testing.assert_allclose(illuminants.white_point("D65"), WHITE_D65, rtol=0, atol=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("cct", "x", "y"),
+    [(5003, 0.34565, 0.35860), (5503, 0.33243, 0.34755), (6504, 0.31271, 0.32912), (7504, 0.29905, 0.31498)],
+)
+def test_daylight_locus_agrees_with_colour_science(cct: float, x: float, y: float) -> None:
+    # Values of the CIE formula, computed apart and alike by colour-science 0.4.7.
+    assert illuminants.daylight_chromaticity(cct) == pytest.approx((x, y), abs=1.5e-5)
+
+
+def test_daylight_at_6504_k_is_the_table_of_d65() -> None:
+    computed, table = illuminants.daylight(6500 * 1.4388 / 1.4380), illuminants.spectral_power("D65")
+    # CIE tabulates D65 with M1, M2 rounded to three decimals and five-nanometre steps interpolated.
+    np.testing.assert_allclose(computed / computed[18], table / table[18], rtol=0, atol=1e-3)
+
+
+@pytest.mark.parametrize("cct", [3999.0, 25001.0, float("nan")])
+def test_daylight_outside_its_definition_is_refused(cct: float) -> None:
+    with pytest.raises(ValueError, match="4000 to 25000 K"):
+        illuminants.daylight(cct)
+
+
+def test_unknown_lamp_is_refused_and_the_known_ones_are_named() -> None:
+    with pytest.raises(RequestError) as caught:
+        illuminants.spectral_power("2700K bulb")
+    (problem,) = caught.value.problems
+    assert "2700K bulb" in problem.what
+    assert all(name in problem.remedy for name in ("A", "D65", "FL11", "LED-B1"))
+
+
+def test_weights_of_a_perfect_reflector_are_the_lamps_white() -> None:
+    for name in ("A", "FL11", "LED-B1"):
+        weights = illuminants.tristimulus_weights(name)
+        assert weights.shape == (36, 3)
+        np.testing.assert_allclose(weights.sum(axis=0), illuminants.white_point(name), rtol=0, atol=1e-12)
+
+
+def test_cached_tables_cannot_be_changed_by_a_user() -> None:
+    with pytest.raises(ValueError, match="read-only"):
+        illuminants.spectral_power("A")[0] = 1
+
+
+def test_colour_arithmetic_does_not_import_colour_science() -> None:
+    modules = ["spaces", "difference", "lrv", "adaptation", "illuminants", "munsell", "iscc_nbs", "recovery"]
+    code = "import sys\n" + "".join(f"import matcher.colorimetry.{name}\n" for name in modules)
+    code += "matcher.colorimetry.iscc_nbs.designation([76, 1, 6])\nassert 'colour' not in sys.modules"
+    subprocess.run([sys.executable, "-W", "error", "-c", code], check=True)
+
+
+def test_importing_colour_science_raises_no_warning() -> None:
+    code = "import matcher.colorimetry.illuminants as i\nassert i.spectral_power('A').shape == (36,)"
+    subprocess.run([sys.executable, "-W", "error", "-c", code], check=True)
