@@ -2,8 +2,8 @@
 
 Newhall, Nickerson & Judd 1943 (JOSA 33:385) with value by ASTM D1535. The renotation holds under illuminant C, so a
 D65 colour is taken there by CAT16 with full adaptation: Munsell papers seen in daylight are the same papers, and the
-ISCC-NBS limits and check values that the project compares with were derived so. (Bradford moves hue by less than 0.3 of
-a hue step on near-neutrals.) Below value 1 and above value 9 the renotation has no chips and the nearest value's
+ISCC-NBS limits and check values that the project compares with were derived so. (Bradford in its place moves the hue of
+light muted chips by 0.06 of a step at the median, 0.4 at most.) Below value 1 and above value 9 the renotation has no chips and the nearest value's
 spacing is used. See ``data/make_munsell_table.py``.
 """
 
@@ -38,7 +38,9 @@ WHITE_C: Floats = np.array([0.31006 / 0.31616, 1.0, (1 - 0.31006 - 0.31616) / 0.
 # The stored grid: value, hue angle under C in CIELAB, C*ab under C (closer together where undertones lie).
 VALUES: Floats = np.arange(1.0, 10.0)
 HUE_STEP_DEG = 3.0
-C_STEPS: Floats = np.array([0, 3, 6, 9, 12, 16, 20, 25, 30, 36, 43, 51, 60, 70, 82, 96, 112, 130], dtype=np.float64)
+C_STEPS: Floats = np.array(
+    [0, 4, 6, 8, 10, 13, 16, 20, 24, 28, 33, 38, 44, 51, 58, 66, 75, 85, 96, 112, 130], dtype=np.float64
+)
 
 # ASTM D1535: 100 Y = 1.1914 V - 0.22533 V^2 + 0.23352 V^3 - 0.020484 V^4 + 0.00081939 V^5, perfect reflector at 10.
 _VALUE_POLYNOMIAL = (0.00081939, -0.020484, 0.23352, -0.22533, 1.1914, 0.0)

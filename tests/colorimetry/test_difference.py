@@ -46,7 +46,7 @@ def test_float32_stays_float32_and_close_for_colours_a_deck_holds() -> None:
     single = delta_e_2000(deck.astype(np.float32), surfaces.astype(np.float32))
     assert single.dtype == np.float32
     assert single.shape == (3000, 12)
-    # The hue mean jumps where two hues lie 180 degrees apart (Sharma et al., sec. 4), so the last pairs may differ more.
+    # The hue mean jumps where two hues lie 180 degrees apart (Sharma et al., sec. 4): the last pairs may differ more.
     difference = np.abs(single - delta_e_2000(deck, surfaces))
     assert np.quantile(difference, 0.999) < 2e-4
 

@@ -1,4 +1,4 @@
-"""The ISCC-NBS blocks against NBS Special Publication 440: whole, without gap or overlap, and where its centroids lie."""
+"""The ISCC-NBS blocks against NBS Special Publication 440: whole, no gap, no overlap, its centroids where they lie."""
 
 from __future__ import annotations
 

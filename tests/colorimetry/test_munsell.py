@@ -1,4 +1,4 @@
-"""Munsell notation against the renotation's own chips (Newhall, Nickerson & Judd 1943, as colour-science carries them)."""
+"""Munsell notation against the chips of the renotation (Newhall, Nickerson & Judd 1943, as colour-science has them)."""
 
 from __future__ import annotations
 
@@ -45,10 +45,16 @@ def test_renotation_real_chips_round_trip(real_chips: tuple[list[str], Floats, F
     assert len(lab) == 2734
     hue, value, chroma = munsell(lab)
     np.testing.assert_allclose(value, notation[:, 1], rtol=0, atol=1e-6)
-    # Chips that a wall or a floor could have. At value 1 and 2 the renotation runs to purples of chroma 38.
-    paintable = (notation[:, 1] >= 3) & (notation[:, 2] <= 16)
-    assert hue_steps(hue, notation[:, 0])[paintable].max() < 0.3
-    assert np.abs(chroma - notation[:, 2])[paintable].max() < 0.15
+    # Chips that a wall or a floor could have. At value 1 and 2 the renotation runs to purples of chroma 38. Left out:
+    # 10Y 4/2 and 2.5R 9/2, where colour-science's two copies of the renotation differ by a digit of x and the
+    # neighbouring hues bear out the other copy ("All"), which our table is made from.
+    misprinted = [(hue_number("10Y"), 4, 2), (hue_number("2.5R"), 9, 2)]
+    kept = np.array([tuple(row) not in misprinted for row in notation])
+    assert kept.sum() == 2732
+    paintable = kept & (notation[:, 1] >= 3) & (notation[:, 2] <= 12)
+    assert paintable.sum() > 1500
+    assert hue_steps(hue, notation[:, 0])[paintable].max() < 0.15
+    assert np.abs(chroma - notation[:, 2])[paintable].max() < 0.1
     assert np.quantile(hue_steps(hue, notation[:, 0]), 0.99) < 0.5
     assert np.quantile(np.abs(chroma - notation[:, 2]), 0.99) < 0.5
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 from coloraide import Color
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy.typing import ArrayLike
 
 from matcher.colorimetry import spaces
 
@@ -97,7 +100,7 @@ def test_out_of_gamut_colours_are_clipped_to_a_valid_hex() -> None:
         spaces.xyz_to_linear_srgb,
     ],
 )
-def test_shape_and_dtype_are_kept_and_nan_passes_through(function) -> None:  # type: ignore[no-untyped-def]  # any of them
+def test_shape_and_dtype_are_kept_and_nan_passes_through(function: Callable[[ArrayLike], spaces.Floats]) -> None:
     values = np.full((4, 5, 3), 0.25, dtype=np.float32)
     values[1, 2] = np.nan
     result = function(values)
