@@ -2,9 +2,9 @@
 
 Newhall, Nickerson & Judd 1943 (JOSA 33:385) with value by ASTM D1535. The renotation holds under illuminant C, so a
 D65 colour is taken there by CAT16 with full adaptation: Munsell papers seen in daylight are the same papers, and the
-ISCC-NBS limits and check values that the project compares with were derived so. (Bradford in its place moves the hue of
-light muted chips by 0.06 of a step at the median, 0.4 at most.) Below value 1 and above value 9 the renotation has no chips and the nearest value's
-spacing is used. See ``data/make_munsell_table.py``.
+ISCC-NBS limits and check values that the project compares with were derived so. (Bradford in its place moves the hue
+of light muted chips by 0.06 of a step at the median, 0.4 at most.) Below value 1 and above value 9 the renotation has
+no chips and the nearest value's spacing is used. See ``data/make_munsell_table.py``.
 """
 
 from __future__ import annotations
@@ -80,8 +80,8 @@ def munsell(lab: ArrayLike) -> tuple[Floats, Floats, Floats]:
 def munsell_notation(lab: ArrayLike) -> str:
     """Return the notation of one colour, shape (3,).
 
-    >>> munsell_notation([76.0, 1.0, 6.0])
-    '0.2Y 7.5/0.9'
+    >>> munsell_notation([55.0, 14.0, 28.0])
+    '6.1YR 5.4/5.2'
     """
     hue, value, chroma = (float(part) for part in munsell(np.reshape(as_floats(lab), 3)))
     if chroma < _NOTATION_NEUTRAL_CHROMA:

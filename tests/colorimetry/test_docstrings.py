@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+from types import ModuleType
 
 import pytest
 
@@ -10,7 +11,7 @@ from matcher.colorimetry import difference, iscc_nbs, lrv, munsell, spaces
 
 
 @pytest.mark.parametrize("module", [difference, iscc_nbs, lrv, munsell, spaces], ids=lambda module: module.__name__)
-def test_docstring_examples(module: object) -> None:
+def test_docstring_examples(module: ModuleType) -> None:
     result = doctest.testmod(module)
     assert result.attempted > 0
     assert result.failed == 0

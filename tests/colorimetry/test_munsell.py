@@ -140,4 +140,4 @@ def test_shapes_are_kept_and_nan_is_refused() -> None:
     hue, value, chroma = munsell(np.full((4, 2, 3), 50.0, dtype=np.float32))
     assert hue.shape == value.shape == chroma.shape == (4, 2)
     with pytest.raises(ValueError, match="finite"):
-        munsell([[50, 1, 1], [np.nan, 0, 0]])
+        munsell([[50.0, 1.0, 1.0], [np.nan, 0.0, 0.0]])

@@ -79,7 +79,7 @@ def test_colours_no_surface_can_have_keep_lightness_and_hue() -> None:
 
 
 def test_nan_rows_stay_nan_and_an_empty_deck_is_empty() -> None:
-    reflectance = recover_reflectance([[np.nan, 0, 0], [50, 0, 0]])
+    reflectance = recover_reflectance([[np.nan, 0.0, 0.0], [50.0, 0.0, 0.0]])
     assert np.isnan(reflectance[0]).all()
     assert np.isfinite(reflectance[1]).all()
     assert recover_reflectance(np.empty((0, 3))).shape == (0, 36)
