@@ -29,8 +29,8 @@ class Finding:
 class ColourSpace:
     """The RGB space the pixels are in: ``to_xyz`` (3, 3) takes linear RGB to XYZ under D65.
 
-    A profile's D50 numbers are adapted by Bradford. ``decode_table`` (4096,) maps an encoded value 0..1, sampled evenly, to linear
-    0..1.
+    A profile's D50 numbers are adapted by Bradford. ``decode_table`` (4096,) maps an encoded value 0..1, sampled
+    evenly, to linear 0..1.
     """
 
     name: str

@@ -1,0 +1,161 @@
+"""The deck file of the contract: CSV with a header row, ``code,name`` and ``hex`` or ``L,a,b``."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import io
+import re
+from collections.abc import Sequence
+
+import numpy as np
+
+from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode, xyz_to_lab
+from matcher.paints.deck import FloatArray
+from matcher.paints.rows import BANDS_NM, MOST_CHROMATIC, Columns, Problems, numbers
+
+_SPECTRAL = tuple(f"spectral:{nm}" for nm in BANDS_NM)
+_PLAIN = ("code", "name", "hex", "L", "a", "b", "lrv", "collection", "exterior")
+_ALLOWED = (*_PLAIN, *_SPECTRAL)
+_BY_LOWER = {name.lower(): name for name in _ALLOWED}
+_HEX_DIGITS = re.compile(r"[0-9a-fA-F]*")
+_FLAGS = {"true": True, "false": False, "": False}
+
+# Assumption: a header this close to a known one is a slip; anything farther is a column of the user's own, left alone.
+_SLIP = 0.75
+
+Table = dict[str, Sequence[str]]
+
+
+def read_csv(text: str, problems: Problems) -> Columns | None:
+    """Return the columns of a CSV text, or None where the header alone makes that impossible; adds to ``problems``."""
+    try:
+        records = list(csv.reader(io.StringIO(text, newline=""), strict=True))
+    except csv.Error as error:
+        problems.add("", f"is not readable as CSV ({error})", "Save it again as CSV with commas and double quotes.")
+        return None
+    if not records or not any(records[0]):
+        problems.add("row 1", "there is no header row", "Start the file with: code,name,hex or code,name,L,a,b")
+        return None
+    header = _header(records[0], problems)
+    if header is None:
+        return None
+    rows, table = _table(header, records, problems)
+    return _columns(table, rows, problems)
+
+
+def _header(cells: list[str], problems: Problems) -> list[str] | None:
+    """Return the column names as the contract spells them, or None where no row could be read under them."""
+    if len(cells) == 1:
+        for mark, word in (("\t", "tabs"), (";", "semicolons")):
+            if mark in cells[0]:
+                problems.add("row 1", f"the columns are separated by {word}", "Save it as CSV separated by commas.")
+                return None
+    header = [_BY_LOWER.get(cell.strip().lower(), cell.strip()) for cell in cells]
+    before = len(problems.found)
+    for name in sorted({name for name in header if name and header.count(name) > 1}):
+        problems.add("row 1", f"column {name} is there {header.count(name)} times", "Keep one.")
+    for name in header:
+        close = difflib.get_close_matches(name.lower(), _BY_LOWER, n=1, cutoff=_SLIP) if name else []
+        if close and name not in _ALLOWED:
+            problems.add("row 1", f"column {name!r} is not known", f"Did you mean {_BY_LOWER[close[0]]}?")
+    missing = [name for name in ("code", "name") if name not in header]
+    lab_missing = [name for name in ("L", "a", "b") if name not in header]
+    if "hex" not in header and lab_missing:
+        missing += ["hex"] if len(lab_missing) == 3 else lab_missing
+    if missing:
+        problems.add(
+            "row 1", f"column {', '.join(missing)} is missing", "The header is code,name,hex or code,name,L,a,b."
+        )
+    bands_missing = [name for name in _SPECTRAL if name not in header]
+    if bands_missing and len(bands_missing) < len(_SPECTRAL):
+        problems.add(
+            "row 1", f"{len(bands_missing)} spectral columns are missing, the first is {bands_missing[0]}",
+            "Give all of spectral:380 to spectral:730 in steps of 10, or none.",
+        )  # fmt: skip
+    return header if len(problems.found) == before else None
+
+
+def _table(header: list[str], records: list[list[str]], problems: Problems) -> tuple[list[str], Table]:
+    """Return row labels and the known columns, stripped; rows of the wrong length are problems and left out."""
+    rows, kept = [], []
+    for number, record in enumerate(records[1:], start=2):
+        if len(record) == len(header):
+            rows.append(f"row {number}")
+            kept.append(record)
+        elif record:
+            problems.add(
+                f"row {number}",
+                f"has {len(record)} fields where the header has {len(header)}",
+                "Put a field that contains a comma in double quotes; leave no field out.",
+            )
+    columns = list(zip(*kept, strict=True)) or [()] * len(header)
+    table: Table = {
+        name: [cell.strip() for cell in cells] for name, cells in zip(header, columns, strict=True) if name in _ALLOWED
+    }
+    return rows, table
+
+
+def _columns(table: Table, rows: list[str], problems: Problems) -> Columns:
+    absent = [""] * len(rows)
+    return Columns(
+        rows=rows,
+        codes=table["code"],
+        names=table["name"],
+        collections=table.get("collection", absent),
+        lab=_lab(table, rows, problems),
+        lrv=numbers("lrv", table.get("lrv", absent), rows=rows, limits=(0, 100), problems=problems, optional=True),
+        exterior=_exterior(table.get("exterior", absent), rows, problems),
+        reflectance=_reflectance(table, rows, problems) if _SPECTRAL[0] in table else None,
+    )
+
+
+def _lab(table: Table, rows: list[str], problems: Problems) -> FloatArray:
+    """Return (N, 3); where a file has both, L, a, b are taken: a hex code is a rounded copy of them."""
+    if not {"L", "a", "b"} <= table.keys():
+        return _lab_from_hex(table["hex"], rows, problems)
+    chromatic = (-MOST_CHROMATIC, MOST_CHROMATIC)
+    limits = {"L": (0.0, 100.0), "a": chromatic, "b": chromatic}
+    return np.column_stack(
+        [numbers(name, table[name], rows=rows, limits=limits[name], problems=problems) for name in limits]
+    )
+
+
+def _lab_from_hex(texts: Sequence[str], rows: list[str], problems: Problems) -> FloatArray:
+    digits = [text.removeprefix("#") for text in texts]
+    good = [len(text) == 6 for text in digits]
+    if not all(good) or not _HEX_DIGITS.fullmatch("".join(digits)):
+        good = [len(text) == 6 and bool(_HEX_DIGITS.fullmatch(text)) for text in digits]
+        for row, text, fine in zip(rows, texts, good, strict=True):
+            if not fine:
+                what = f"{text!r} is not a hex colour" if text else "is empty"
+                problems.add(f"{row}, column hex", what, "Write six hex digits, such as #d8d2c4.")
+        digits = [text if fine else "000000" for text, fine in zip(digits, good, strict=True)]
+    rgb = np.frombuffer(bytes.fromhex("".join(digits)), dtype=np.uint8).reshape(-1, 3)
+    linear = srgb_decode(np.arange(256) / 255)[rgb]
+    lab = np.asarray(xyz_to_lab(linear_srgb_to_xyz(linear)), dtype=float)
+    lab[~np.array(good, dtype=bool)] = np.nan
+    return lab
+
+
+def _exterior(texts: Sequence[str], rows: list[str], problems: Problems) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    flags = [_FLAGS.get(text.lower()) for text in texts]
+    if None in flags:
+        for row, text, flag in zip(rows, texts, flags, strict=True):
+            if flag is None:
+                problems.add(f"{row}, column exterior", f"{text!r} is neither true nor false", "Write true or false.")
+    return np.array([bool(flag) for flag in flags], dtype=np.bool_)
+
+
+def _reflectance(table: Table, rows: list[str], problems: Problems) -> FloatArray:
+    """Return (N, 36), a row of NaN where a paint has no spectrum; a row with some bands only is a problem."""
+    bands = np.column_stack(
+        [numbers(name, table[name], rows=rows, limits=(0, 1), problems=problems, optional=True) for name in _SPECTRAL]
+    )
+    given = np.column_stack([[bool(text) for text in table[name]] for name in _SPECTRAL]).reshape(bands.shape)
+    for index in np.flatnonzero(given.any(axis=1) & ~given.all(axis=1)):
+        problems.add(
+            f"{rows[index]}, columns spectral:380 to spectral:730",
+            f"{int((~given[index]).sum())} of 36 are empty", "Fill all or none.",
+        )  # fmt: skip
+    return bands

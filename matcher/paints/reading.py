@@ -1,0 +1,76 @@
+"""Read a deck of paints: the format is told from the content, not from the name."""
+
+from __future__ import annotations
+
+import hashlib
+from os import PathLike
+from pathlib import Path
+
+from matcher.errors import DeckError, Problem
+from matcher.paints.csv_deck import read_csv
+from matcher.paints.deck import Deck
+from matcher.paints.rows import Problems, to_deck
+
+_DEMO_DECK = Path(__file__).parent / "data" / "demo_deck.csv"
+# Assumption: ten times a 100,000-paint deck with colours only; beyond it the file is something else.
+_MOST_BYTES = 200_000_000
+
+
+def read_deck(path: str | PathLike[str]) -> Deck:
+    """Return the deck at ``path``: CSV (the contract's), CGATS.17 / ISO 28178 text or CxF3 / ISO 17972-1.
+
+    Raises :class:`matcher.errors.DeckError` with every bad row named.
+    """
+    path = Path(path)
+    data = _read_bytes(path)
+    text = _decode(path, data)
+    problems = Problems()
+    columns = read_csv(text, problems)
+    if columns is None:
+        problems.raise_if_any(path.name)
+        raise AssertionError("a reader that gives no columns says why")
+    deck = to_deck(columns, name=path.stem, sha256=hashlib.sha256(data).hexdigest(), problems=problems)
+    problems.raise_if_any(path.name)
+    return deck
+
+
+def demo_deck() -> Deck:
+    """Return the invented deck that comes with the package."""
+    return read_deck(_DEMO_DECK)
+
+
+def _read_bytes(path: Path) -> bytes:
+    if path.is_dir():
+        raise _error(path, "is a folder, not a deck file", "Name the file in it.")
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise _error(path, "there is no such file", "Check the spelling and the folder.") from None
+    except (OSError, ValueError) as error:
+        raise _error(path, f"cannot be opened ({error})", "Check the name and that you may read it.") from error
+    if not data.strip():
+        raise _error(path, "is empty", "A deck needs a header row and at least one paint.")
+    if len(data) > _MOST_BYTES:
+        raise _error(path, f"is {len(data) / 1e6:.0f} MB, too large for a deck", "Check that it is the right file.")
+    return data
+
+
+def _decode(path: Path, data: bytes) -> str:
+    if data.startswith(b"PK\x03\x04"):
+        raise _error(path, "is a spreadsheet workbook, not CSV", "Export the sheet as CSV (UTF-8).")
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise _error(path, "is in UTF-16", "Save it as CSV UTF-8.")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        letter = data[error.start : error.start + 1].decode("latin-1")
+        raise _error(
+            path,
+            f"line {line} is not UTF-8 (byte {data[error.start]:02X}; in Latin-1 that is {letter!r})",
+            "Save the file as CSV UTF-8; spreadsheets offer it beside plain CSV.",
+        ) from None
+
+
+def _error(path: Path, what: str, remedy: str) -> DeckError:
+    return DeckError(Problem(str(path), what, remedy))
