@@ -30,11 +30,12 @@ FloatArray = NDArray[np.floating[Any]]
 # Bounds of the agreement of two fully visible undertones.
 HIGHEST, LOWEST = 0.6, -0.75
 
-# The wheel: hue angle h' (CIEDE2000 a'), and how far round the circle of fights it lies, degrees.
-# Violet to pink 100, pink to yellow 75, yellow to green 38, green to blue 85, blue to violet 56.
-_WHEEL_HUE_DEG = np.array([0.0, 40, 60, 85, 100, 145, 200, 255, 305, 360])
-_WHEEL_PLACE = np.array([0.0, 45, 79, 124, 135, 163, 197, 248, 304, 360])
-# Between two undertones: full agreement to 8 degrees of the wheel, none at about 40, a full fight from 75.
+# The wheel: hue angle h' (CIEDE2000 a') and how far round it lies; a step is as long as the fight it makes, so the way round
+# is not 360. Pink (40) to yellow (76) 70, yellow to green (145) 33, green to blue (255) 40, blue to violet (305) 48.
+_WHEEL_HUE_DEG = np.array([0.0, 40, 60, 76, 85, 100, 145, 200, 255, 305, 360])
+_WHEEL_PLACE = np.array([0.0, 45, 85, 115, 120, 126, 148, 166, 188, 236, 296])
+_WHEEL_ROUND = 296.0
+# Between two undertones: full agreement to 8 steps of the wheel, none at about 40, a full fight from 75.
 _KIN_UNTIL, _FIGHT_FROM = 8.0, 75.0
 
 # Beside a warm real colour: agreement by how far the paint lies from it towards green (positive) or pink (negative), degrees of h'.
@@ -48,7 +49,7 @@ _COLOUR_FROM, _COLOUR_FULL = 13.0, 24.0
 _SATURATION_LIGHTNESS, _DARKEST = 60.0, 30.0
 # Warm real colours: cosine of the angle from h' = 55 (orange): none beyond 60 degrees off, all within 37.
 _WARM_CENTRE_DEG, _WARM_NONE, _WARM_ALL = 55.0, 0.5, 0.8
-# Beside other real colours: mild, from 20 to 130 degrees of the wheel.
+# Beside other real colours: mild, from 20 to 130 steps of the wheel.
 _OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
 
 # A paint is a deliberate contrast from these chromas on, if its hue is this far off,
@@ -65,16 +66,17 @@ def _wrap(degrees: FloatArray) -> FloatArray:
 
 
 def wheel_distance(hue1_deg: ArrayLike, hue2_deg: ArrayLike) -> FloatArray:
-    """How far apart two hue angles h' lie on the wheel of fights, 0..180.
+    """How far apart two hue angles h' lie on the wheel of fights, 0..148.
 
-    Pink beige beside yellow stone is far, yellow beside green is near, by nearly the same hue difference:
+    Pink beige beside yellow stone is far, yellow beside green is near, at the same difference of hue angle:
 
     >>> int(wheel_distance(47.0, 84.0)), int(wheel_distance(84.0, 121.0))
-    (65, 25)
+    (60, 16)
     """
     place1 = np.interp(hue1_deg, _WHEEL_HUE_DEG, _WHEEL_PLACE)
     place2 = np.interp(hue2_deg, _WHEEL_HUE_DEG, _WHEEL_PLACE)
-    return np.abs(_wrap(place1 - place2))
+    way = np.abs(place1 - place2)
+    return np.minimum(way, _WHEEL_ROUND - way)
 
 
 def saturation(colour: Tint) -> FloatArray:

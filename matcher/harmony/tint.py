@@ -67,6 +67,13 @@ class Tint:
     hue_deg: FloatArray
     gate: FloatArray
 
+    def at(self, index: Any) -> Tint:
+        """The same columns indexed by any numpy index."""
+        return Tint(
+            self.lightness[index], self.a_prime[index], self.b[index],
+            self.chroma[index], self.hue_deg[index], self.gate[index],
+        )  # fmt: skip
+
 
 def tint(lab: ArrayLike) -> Tint:
     """The tint of (..., 3) CIELAB colours; shapes (...), so that tint(paints[:, None]) meets tint(surfaces)."""

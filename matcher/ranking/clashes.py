@@ -1,0 +1,117 @@
+"""Pairings that will fight: which surface, of which kind, how badly, and how sure that is."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.harmony.tint import tint
+from matcher.harmony.warmth import warmth
+from matcher.ranking import weights
+from matcher.ranking.givens import Givens
+from matcher.ranking.model import Clash, ClashKind
+from matcher.ranking.pairs import Accord, accord
+
+FloatArray = NDArray[np.floating[Any]]
+Rows = NDArray[np.intp]
+
+# Severities below this are not worth a line.
+_LEAST_SEVERITY = 0.05
+# A merge in lightness is a weakness, seldom a fight: its severity ends here.
+_LIGHTNESS_CEILING = 0.5
+_MERGES_BELOW = 0.35
+_MERGE_STEP = sum(weights.SEPARATION) / 2
+
+
+def cause_of(judged: Accord, at: tuple[int, int]) -> str:
+    """What takes most off the agreement of one pair: "undertone", "near-miss white" or "cleanness"."""
+    parts = {
+        "undertone": -float(judged.agreement[at]),
+        "near-miss white": weights.NEAR_MISS_WHITE * float(judged.near_miss[at]),
+        "cleanness": weights.CLEANNESS * float(judged.cleanness[at]),
+    }
+    return max(parts, key=lambda name: parts[name])
+
+
+def severities(judged: Accord, givens: Givens) -> FloatArray:
+    """(n, K), 0..1."""
+    span = weights.CLASH_FROM - weights.CLASH_FULL
+    return np.asarray(np.clip((weights.CLASH_FROM - judged.total) / span, 0, 1) * givens.seen)
+
+
+def _probabilities(lab: FloatArray, rows: Rows, columns: Rows, drawn: FloatArray) -> FloatArray:
+    """Share of the draws in which the pair (row, column) is past the threshold of a clash."""
+    fixed = tint(drawn.astype(np.float32)).at((slice(None), columns))
+    return np.asarray((accord(tint(lab[rows].astype(np.float32)), fixed).total <= weights.CLASH_FROM).mean(axis=0))
+
+
+def colour_clashes(lab: FloatArray, judged: Accord, givens: Givens, drawn: FloatArray) -> list[list[Clash]]:
+    """For each of n paints its undertone and warm-cool clashes, one a surface (its worst colour), in order of surfaces."""
+    severity = severities(judged, givens)
+    found: list[list[Clash]] = [[] for _ in lab]
+    worst_rows: list[int] = []
+    worst_columns: list[int] = []
+    stops = [*givens.starts[1:].tolist(), len(givens.lab)]
+    for start, stop in zip(givens.starts.tolist(), stops, strict=True):
+        column = severity[:, start:stop].argmax(axis=1) + start
+        rows = np.flatnonzero(severity[np.arange(len(lab)), column] >= _LEAST_SEVERITY)
+        worst_rows += rows.tolist()
+        worst_columns += column[rows].tolist()
+    if not worst_rows:
+        return found
+    chance = _probabilities(lab, np.array(worst_rows), np.array(worst_columns), drawn).tolist()
+    paint_warmth = warmth(lab).tolist()
+    for row, column, probability in zip(worst_rows, worst_columns, chance, strict=True):
+        cause = cause_of(judged, (row, column))
+        one, other = paint_warmth[row], float(givens.warmth[column])
+        opposed = one * other < 0 and min(abs(one), abs(other)) > weights.WARM_FROM
+        kind: ClashKind = "warm-cool" if cause == "undertone" and opposed else "undertone"
+        found[row].append(_clash(givens, row, column, kind, cause, severity, judged, probability, (one, other)))
+    return found
+
+
+def _clash(
+    givens: Givens,
+    row: int,
+    column: int,
+    kind: ClashKind,
+    cause: str,
+    severity: FloatArray,
+    judged: Accord,
+    probability: float,
+    both_warmth: tuple[float, float],
+) -> Clash:
+    place = int(givens.surface[column])
+    colour = givens.undertones[column]
+    values: tuple[tuple[str, float | str], ...] = (
+        ("cause", cause),
+        ("agreement", float(judged.total[row, column])),
+        ("surface_family", colour.family),
+        ("surface_hue_deg", colour.hue_deg),
+        ("paint_warmth", both_warmth[0]),
+        ("surface_warmth", both_warmth[1]),
+    )
+    return Clash(givens.surfaces[place].name, kind, float(severity[row, column]), probability, values)
+
+
+def lightness_clashes(role: str, lab: FloatArray, separation: FloatArray, givens: Givens) -> list[list[Clash]]:
+    """For each of n paints the surfaces it merges with without matching them, where the role asks for a step."""
+    found: list[list[Clash]] = [[] for _ in lab]
+    if weights.EXPECTATIONS[role].separation == 0:
+        return found
+    for row, place in zip(*np.nonzero((separation < _MERGES_BELOW) & (givens.surface_seen > 0)), strict=True):
+        surface = givens.surfaces[place]
+        step = lab[row] - givens.surface_lab[place]
+        distance = abs(step[0]) + 0.5 * math.hypot(step[1], step[2])
+        # Linearised: the step's doubt is that of the surface's lightness and half that of its chroma.
+        variance = surface.covariance[0, 0] + 0.25 * (surface.covariance[1, 1] + surface.covariance[2, 2]) / 2
+        doubt = math.sqrt(max(float(variance), 1e-6))
+        probability = 0.5 * (1 + math.erf((_MERGE_STEP - distance) / (doubt * math.sqrt(2))))
+        severity = float(_LIGHTNESS_CEILING * (1 - separation[row, place]) * givens.surface_seen[place])
+        if severity >= _LEAST_SEVERITY:
+            values = (("lightness_step", float(step[0])), ("chromatic_step", math.hypot(step[1], step[2])))
+            found[row].append(Clash(surface.name, "lightness", severity, probability, values))
+    return found

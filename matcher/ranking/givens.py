@@ -1,0 +1,100 @@
+"""The surfaces of a room as columns: every colour of every surface once, with what it counts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.harmony.ramp import smoothstep
+from matcher.harmony.tint import Tint, tint
+from matcher.harmony.undertone import Undertone, undertones
+from matcher.harmony.warmth import warmth
+from matcher.ranking import weights
+from matcher.surfaces.model import Surface
+
+FloatArray = NDArray[np.floating[Any]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Givens:
+    """K colours of S surfaces. ``lab`` (K, 3); ``covariance`` (K, 3, 3); ``surface`` (K,) index of the surface, ascending;
+    ``starts`` (S,) first colour of each; ``mean_weight`` (K,) sums to 1 within a surface; ``seen`` (K,) 0..1;
+    ``visibility`` (S,) sums to 1; ``surface_seen`` (S,) 0..1; ``surface_lab`` (S, 3) the area
+    means; ``undertones`` and ``parts`` of the K colours.
+    """
+
+    surfaces: tuple[Surface, ...]
+    lab: FloatArray
+    covariance: FloatArray
+    tint: Tint
+    warmth: FloatArray
+    surface: NDArray[np.intp]
+    starts: NDArray[np.intp]
+    mean_weight: FloatArray
+    seen: FloatArray
+    visibility: FloatArray
+    surface_seen: FloatArray
+    surface_lab: FloatArray
+    undertones: tuple[Undertone, ...]
+    parts: tuple[str, ...]
+
+    def over_colours(self, values: FloatArray, worst_share: float) -> FloatArray:
+        """(..., K) to (..., S): the weighted mean inside each surface, with the worst colour counted beside it."""
+        mean = np.add.reduceat(values * self.mean_weight, self.starts, axis=-1)
+        pulled = mean[..., self.surface] + (values - mean[..., self.surface]) * self.seen
+        worst = np.minimum.reduceat(pulled, self.starts, axis=-1)
+        return np.asarray(mean + worst_share * (worst - mean))
+
+    def over_surfaces(self, values: FloatArray, worst_share: float) -> FloatArray:
+        """(..., S) to (...): the mean by visibility, with the worst surface counted beside it."""
+        mean = values @ self.visibility
+        worst = (mean[..., None] + (values - mean[..., None]) * self.surface_seen).min(axis=-1)
+        return np.asarray(mean + worst_share * (worst - mean))
+
+
+def _visibility(surfaces: Sequence[Surface]) -> FloatArray:
+    values = np.array([surface.visibility for surface in surfaces])
+    total = values.sum()
+    return values / total if total > 0 else np.full(len(values), 1 / len(values))
+
+
+def gather(surfaces: Sequence[Surface]) -> Givens:
+    """Lay out one or more surfaces, sorted by name and within one by share, so that their order cannot change a rounding.
+
+    Raises ValueError without any.
+    """
+    if not surfaces:
+        raise ValueError("ranking needs at least one surface")
+    ordered = tuple(sorted(surfaces, key=lambda surface: surface.name))
+    colours = [
+        (index, colour)
+        for index, surface in enumerate(ordered)
+        for colour in sorted(surface.colours, key=lambda colour: (-colour.share, *map(float, colour.lab)))
+    ]
+    lab = np.array([colour.lab for _, colour in colours], dtype=np.float64)
+    index = np.array([place for place, _ in colours], dtype=np.intp)
+    starts = np.searchsorted(index, np.arange(len(ordered))).astype(np.intp)
+    share = np.array([colour.share for _, colour in colours])
+    share = share / np.add.reduceat(share, starts)[index]
+    powered = share**weights.SHARE_POWER
+    visible = _visibility(ordered)
+    return Givens(
+        surfaces=ordered,
+        lab=lab,
+        covariance=np.array([colour.covariance for _, colour in colours], dtype=np.float64),
+        tint=tint(lab.astype(np.float32)),
+        warmth=warmth(lab),
+        surface=index,
+        starts=starts,
+        mean_weight=(powered / np.add.reduceat(powered, starts)[index]).astype(np.float32),
+        seen=smoothstep(share, *weights.COLOUR_SEEN).astype(np.float32),
+        visibility=visible.astype(np.float32),
+        surface_seen=smoothstep(visible, *weights.SURFACE_SEEN).astype(np.float32),
+        surface_lab=np.array([surface.lab for surface in ordered], dtype=np.float64),
+        undertones=undertones(lab),
+        parts=tuple(colour.part for _, colour in colours),
+    )

@@ -1,0 +1,92 @@
+"""Which light the room gets, and what it does to a paint.
+
+Full-scale painted rooms (Harleman 2007, J. Int. Colour Assoc.; KTH thesis): on the side away from the sun colours shift towards bluish
+red, on the sun side towards yellow. Lamps of 2700 K warm everything that daylight left cool. How much this costs a paint is an
+assumption (matcher/ranking/weights.py).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.harmony.ramp import smoothstep
+from matcher.ranking import weights
+
+FloatArray = NDArray[np.floating[Any]]
+
+_COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+# Assumption: within the tropics (23.4 degrees) the sun stands on both sides in the year, so facing says less.
+_TROPIC_DEG = 23.4
+# Assumption: lamps between these colour temperatures are taken as neither warm nor cool; ANSI C78.377 names 2700 to 6500 K.
+_WARM_LAMP_K = (4000.0, 2700.0)
+_COOL_LAMP_K = (4500.0, 6500.0)
+_YELLOW_CHROMA = (8.0, 24.0)
+
+
+@dataclass(frozen=True, slots=True)
+class RoomLight:
+    """``away_from_sun`` -1 (full sun) .. +1 (none), ``warm_lamp`` and ``cool_lamp`` 0..1; all 0 where nothing is known."""
+
+    away_from_sun: float = 0.0
+    warm_lamp: float = 0.0
+    cool_lamp: float = 0.0
+
+    @property
+    def known(self) -> bool:
+        """Whether anything is known that could tell paints apart."""
+        return bool(self.away_from_sun or self.warm_lamp or self.cool_lamp)
+
+
+def room_light(facing: str | None, latitude: float | None, lamps_k: float | None) -> RoomLight:
+    """Read the room's facts. Without a latitude the room is taken to lie north of the tropics.
+
+    Raises ValueError for a compass point that is none of N NE E SE S SW W NW.
+    """
+    away = 0.0
+    if facing is not None:
+        away = math.cos(math.radians(45 * _COMPASS.index(facing)))
+        degrees = 50.0 if latitude is None else latitude
+        away *= max(-1.0, min(1.0, degrees / _TROPIC_DEG))
+    warm = cool = 0.0
+    if lamps_k is not None:
+        warm, cool = float(smoothstep(lamps_k, *_WARM_LAMP_K)), float(smoothstep(lamps_k, *_COOL_LAMP_K))
+    return RoomLight(0.0 if abs(away) < 1e-9 else away, warm, cool)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LightCost:
+    """What each effect takes off the light term, (N,) each, 0..1; a field is one thing that can be said about it."""
+
+    cold: FloatArray
+    dull: FloatArray
+    hot: FloatArray
+    glare: FloatArray
+    lamp_yellow: FloatArray
+    lamp_cold: FloatArray
+
+    def term(self) -> FloatArray:
+        """1 minus all costs, not below 0."""
+        total = self.cold + self.dull + self.hot + self.glare + self.lamp_yellow + self.lamp_cold
+        return np.asarray(np.clip(1 - total, 0, 1))
+
+
+def light_cost(light: RoomLight, lab: FloatArray, lrv: FloatArray, warmth: FloatArray, *, large: bool) -> LightCost:
+    """Costs for (N, 3) paints; ``large`` (walls, ceiling) also asks whether the LRV suits the room's light."""
+    away, sunny = max(light.away_from_sun, 0.0), max(-light.away_from_sun, 0.0)
+    chroma = np.hypot(lab[:, 1], lab[:, 2])
+    strong = smoothstep(chroma, *_YELLOW_CHROMA)
+    cool, warm = np.maximum(-warmth, 0), np.maximum(warmth, 0)
+    area = 1.0 if large else 0.0
+    return LightCost(
+        cold=away * weights.COLD_IN_NORTH * cool,
+        dull=away * weights.DULL_IN_NORTH * area * smoothstep(lrv, *weights.DULL_LRV),
+        hot=sunny * weights.HOT_IN_SUN * warm * strong,
+        glare=sunny * weights.GLARE_IN_SUN * area * smoothstep(lrv, *weights.GLARE_LRV),
+        lamp_yellow=light.warm_lamp * weights.YELLOW_UNDER_WARM_LAMP * warm * strong,
+        lamp_cold=light.cool_lamp * weights.COLD_UNDER_COOL_LAMP * cool,
+    )

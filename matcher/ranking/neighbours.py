@@ -1,0 +1,101 @@
+"""Two paints in one room: how well they fit by their roles. Used for paints already chosen, and for whole schemes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from matcher.colorimetry.lrv import lrv
+from matcher.harmony.ramp import smoothstep
+from matcher.harmony.tint import tint
+from matcher.ranking import weights
+from matcher.ranking.pairs import accord
+
+FloatArray = NDArray[np.floating[Any]]
+
+# Kinship of two paints as a factor: no opinion 0.85, kin 1, a full fight 0.
+_NO_OPINION, _KIN_GAIN, _FIGHT_LOSS = 0.85, 0.25, 1.25
+# The same colour in two roles is a known device ("drenched"), but not what most clients expect of trim.
+_SAME_PAINT = 0.85
+# A trim darker than the wall by this many LRV points is a device as well, a bolder one.
+_DARK_TRIM, _DARK_TRIM_FIT = (12.0, 30.0), 0.6
+# A ceiling may be as light as the walls, and is wanted lighter, LRV points.
+_CEILING_LIFT = (-4.0, 4.0)
+# Steps that read as meant, HyAB units.
+_FURNITURE_STEP, _ACCENT_STEP = (3.0, 12.0), (12.0, 30.0)
+# A door that stands out by LRV points (30 is the named rule of matcher/harmony/visual_contrast.py for those who see poorly).
+_DOOR_STEP = (3.0, 30.0)
+
+Fit = Callable[[FloatArray, FloatArray], FloatArray]
+
+
+def _hyab(first: FloatArray, second: FloatArray) -> FloatArray:
+    step = first - second
+    return np.asarray(np.abs(step[..., 0]) + np.hypot(step[..., 1], step[..., 2]))
+
+
+def _same(first: FloatArray, second: FloatArray) -> FloatArray:
+    return smoothstep(_hyab(first, second), weights.SAME_COLOUR, 0.5)
+
+
+def kinship(paint: FloatArray, fixed: FloatArray) -> FloatArray:
+    """0..1: undertones of two paints, with near-miss whites and clean beside muted; 0.85 where one is neutral."""
+    total = accord(tint(paint), tint(fixed)).total
+    factor = np.where(total > 0, _NO_OPINION + _KIN_GAIN * total, _NO_OPINION + _FIGHT_LOSS * total)
+    return np.asarray(np.maximum(factor, _same(paint, fixed)).clip(0, 1))
+
+
+def _trim_walls(trim: FloatArray, walls: FloatArray) -> FloatArray:
+    lift = lrv(trim) - lrv(walls)
+    fit = np.maximum(smoothstep(lift, *weights.TRIM_LIFT), _DARK_TRIM_FIT * smoothstep(-lift, *_DARK_TRIM))
+    return np.asarray(np.maximum(fit, _SAME_PAINT * _same(trim, walls)) * kinship(trim, walls))
+
+
+def _ceiling_walls(ceiling: FloatArray, walls: FloatArray) -> FloatArray:
+    lift = smoothstep(lrv(ceiling) - lrv(walls), *_CEILING_LIFT)
+    return np.asarray(np.maximum(lift, _SAME_PAINT * _same(ceiling, walls)) * kinship(ceiling, walls))
+
+
+def _ceiling_trim(ceiling: FloatArray, trim: FloatArray) -> FloatArray:
+    return kinship(ceiling, trim)
+
+
+def _furniture(paint: FloatArray, beside: FloatArray) -> FloatArray:
+    step = smoothstep(_hyab(paint, beside), *_FURNITURE_STEP)
+    return np.asarray(np.maximum(step, _SAME_PAINT * _same(paint, beside)) * kinship(paint, beside))
+
+
+def _accent_walls(accent: FloatArray, walls: FloatArray) -> FloatArray:
+    return np.asarray(smoothstep(_hyab(accent, walls), *_ACCENT_STEP) * kinship(accent, walls))
+
+
+def _door_walls(door: FloatArray, walls: FloatArray) -> FloatArray:
+    step = 0.5 + 0.5 * smoothstep(np.abs(lrv(door) - lrv(walls)), *_DOOR_STEP)
+    return np.asarray(np.maximum(step, _SAME_PAINT * _same(door, walls)) * kinship(door, walls))
+
+
+RULES: dict[tuple[str, str], Fit] = {
+    ("trim", "walls"): _trim_walls,
+    ("ceiling", "walls"): _ceiling_walls,
+    ("ceiling", "trim"): _ceiling_trim,
+    ("cabinets", "walls"): _furniture,
+    ("island", "cabinets"): _furniture,
+    ("accent", "walls"): _accent_walls,
+    ("door", "walls"): _door_walls,
+}
+
+
+def related(role: str, other: str) -> bool:
+    """Whether a rule speaks of these two roles."""
+    return (role, other) in RULES or (other, role) in RULES
+
+
+def pair_fit(role: str, lab: ArrayLike, other: str, other_lab: ArrayLike) -> FloatArray:
+    """Fit 0..1 of (..., 3) colours in ``role`` with (..., 3) in ``other``, broadcast; KeyError if no rule speaks of them."""
+    first, second = np.asarray(lab), np.asarray(other_lab)
+    if (role, other) in RULES:
+        return RULES[role, other](first, second)
+    return RULES[other, role](second, first)

@@ -1,0 +1,67 @@
+"""Every paint against every fixed colour: agreement, near misses, harmony. Independent of the role, so computed once a room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.harmony.agreement import LOWEST, agreement
+from matcher.harmony.near_miss import cleanness_clash, near_miss_white
+from matcher.harmony.ou_luo import relative_harmony
+from matcher.harmony.tint import Tint, tint
+from matcher.ranking import weights
+from matcher.ranking.givens import Givens
+
+FloatArray = NDArray[np.floating[Any]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Accord:
+    """Broadcast arrays: ``agreement`` -0.75..0.6; ``near_miss`` and ``cleanness`` 0..1; ``total`` what is left after both."""
+
+    agreement: FloatArray
+    near_miss: FloatArray
+    cleanness: FloatArray
+    total: FloatArray
+
+
+def accord(paint: Tint, fixed: Tint) -> Accord:
+    """Judge tints against each other (broadcast), lightness apart."""
+    agreed = agreement(paint, fixed)
+    missed = near_miss_white(paint, fixed)
+    cleaner = cleanness_clash(paint, fixed)
+    total = agreed - weights.NEAR_MISS_WHITE * missed - weights.CLEANNESS * cleaner
+    return Accord(agreed, missed, cleaner, np.maximum(total, LOWEST))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pairs:
+    """``accord`` of (N, K); ``by_surface`` (N, S) and ``undertone`` (N,) of its total; ``harmony`` (N,) relative harmony."""
+
+    tint: Tint
+    accord: Accord
+    by_surface: FloatArray
+    undertone: FloatArray
+    pair_harmony: FloatArray
+    harmony: FloatArray
+
+
+def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
+    """All paints (N, 3) against all fixed colours, in single precision (a ranking needs three digits)."""
+    paints = lab.astype(np.float32)[:, None, :]
+    paint_tint = tint(paints)
+    judged = accord(paint_tint, givens.tint)
+    by_surface = givens.over_colours(judged.total.astype(np.float32), weights.WORST_COLOUR)
+    harmony = relative_harmony(paints, givens.lab.astype(np.float32))
+    harmony_by_surface = givens.over_colours(harmony.astype(np.float32), weights.WORST_HARMONY)
+    return Pairs(
+        tint=paint_tint,
+        accord=judged,
+        by_surface=by_surface,
+        undertone=givens.over_surfaces(by_surface, weights.WORST_SURFACE),
+        pair_harmony=harmony,
+        harmony=givens.over_surfaces(harmony_by_surface, weights.WORST_HARMONY),
+    )

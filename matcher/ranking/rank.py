@@ -1,0 +1,226 @@
+"""From surfaces and a deck to a ranked shortlist for a role.
+
+The surfaces and the paints are judged against each other once (:func:`prepare`); every role reads from that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.errors import Problem, RequestError
+from matcher.harmony.agreement import deliberate_contrast
+from matcher.harmony.undertone import undertones
+from matcher.harmony.warmth import warmth as warmth_of
+from matcher.paints.deck import Deck
+from matcher.ranking import weights
+from matcher.ranking.clashes import colour_clashes, lightness_clashes
+from matcher.ranking.diversity import best_of_another_family, representatives, stands_for
+from matcher.ranking.givens import Givens, gather
+from matcher.ranking.light import RoomLight, room_light
+from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
+from matcher.ranking.pairs import Accord, Pairs, judge_pairs
+from matcher.ranking.reasons import Evidence, reasons_for
+from matcher.ranking.stability import draw_surfaces, drawn_accord, drawn_raw, staying
+from matcher.ranking.terms import Paints, TermTable, Wishes, combine, harmony_term, term_table, undertone_term
+from matcher.surfaces.model import Surface
+
+FloatArray = NDArray[np.floating[Any]]
+Rows = NDArray[np.intp]
+
+# Candidates that compete for a place when the surfaces are drawn anew: this many times the list's length (assumption: from
+# further down a paint does not climb into the list within the measurement's doubt).
+_RIVALS = 4
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prepared:
+    """A room and a deck judged against each other, for all roles."""
+
+    givens: Givens
+    paints: Paints
+    pairs: Pairs
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Setting:
+    """What the room and the client add to a role: its light, wishes and the paints already chosen (role to lab (3,))."""
+
+    light: RoomLight = RoomLight()
+    wishes: Wishes = Wishes()
+    neighbours: Mapping[str, FloatArray] | None = None
+    lamps_k: float | None = None
+
+
+def prepare(surfaces: Sequence[Surface], deck: Deck) -> Prepared:
+    """Judge every paint beside every colour of every surface."""
+    givens = gather(surfaces)
+    lab = np.asarray(deck.lab, dtype=np.float64)
+    paints = Paints(lab, np.asarray(deck.lrv, dtype=np.float64), np.hypot(lab[:, 1], lab[:, 2]), warmth_of(lab))
+    return Prepared(givens, paints, judge_pairs(lab, givens))
+
+
+def setting(
+    *,
+    warmth: str = "either",
+    lrv_range: tuple[float, float] | None = None,
+    neighbours: Mapping[str, FloatArray] | None = None,
+    facing: str | None = None,
+    latitude: float | None = None,
+    lamps_k: float | None = None,
+) -> Setting:
+    """Gather what a role is judged by beside the surfaces."""
+    chosen = {role: np.asarray(lab, dtype=np.float64) for role, lab in (neighbours or {}).items()}
+    return Setting(room_light(facing, latitude, lamps_k), Wishes(warmth, lrv_range), chosen, lamps_k)
+
+
+def score_role(role: str, prepared: Prepared, asked: Setting) -> TermTable:
+    """Every paint's terms and score in one role. Raises RequestError for an unknown role."""
+    if role not in weights.ROLES:
+        raise RequestError(Problem(f"role {role!r}", "is none we know", f"Use one of: {', '.join(weights.ROLES)}"))
+    neighbours = {other: lab for other, lab in (asked.neighbours or {}).items() if other != role}
+    return term_table(
+        role, prepared.paints, prepared.givens, prepared.pairs,
+        light=asked.light, wishes=asked.wishes, neighbours=neighbours,
+    )  # fmt: skip
+
+
+def rank_role(
+    role: str,
+    surfaces: Sequence[Surface],
+    deck: Deck,
+    *,
+    warmth: str = "either",
+    lrv_range: tuple[float, float] | None = None,
+    neighbours: Mapping[str, FloatArray] | None = None,
+    facing: str | None = None,
+    latitude: float | None = None,
+    lamps_k: float | None = None,
+    top: int = 8,
+    draws: int = 64,
+    seed: int = 0,
+    prepared: Prepared | None = None,
+) -> Shortlist:
+    """The best paints of ``deck`` for ``role``, best first.
+
+    ``neighbours``: CIELAB (3,) of paints already chosen for other roles. ``top`` = 0 lists every paint (near-identical ones are then
+    not folded into one). ``draws`` surfaces are drawn from their covariance for stability and for how sure a clash is.
+    ``prepared`` saves judging the pairs again when several roles are ranked. The same inputs give the same list.
+    Raises RequestError for an unknown role, ValueError without a surface or for an unknown compass point.
+    """
+    ready = prepare(surfaces, deck) if prepared is None else prepared
+    asked = setting(
+        warmth=warmth, lrv_range=lrv_range, neighbours=neighbours, facing=facing, latitude=latitude, lamps_k=lamps_k
+    )
+    table = score_role(role, ready, asked)
+    # Stable: equal scores keep the deck's order.
+    order = np.argsort(-table.score, kind="stable")
+    drawn = draw_surfaces(ready.givens, draws, seed)
+    if top == 0:
+        listed, alike = order.tolist(), {}
+        stable = np.ones(len(listed))
+        other = best_of_another_family(ready.paints.lab, order)
+    else:
+        listed, alike, stable, other = _choose(role, ready, table, order, drawn, top)
+    return Shortlist(role, _candidates(role, ready, asked, table, drawn, listed, alike, stable, other))
+
+
+def _choose(
+    role: str, ready: Prepared, table: TermTable, order: Rows, drawn: FloatArray, top: int
+) -> tuple[list[int], dict[int, tuple[int, ...]], FloatArray, int | None]:
+    """Rows to list, the rows each stands for, their stability, and the best row of another hue family."""
+    lab = ready.paints.lab
+    rivals = representatives(lab, order, _RIVALS * top)
+    listed = rivals[:top]
+    other = best_of_another_family(lab, order)
+    if other is not None and other not in listed:
+        listed = [*listed[: max(top - 1, 1)], other]
+        if other not in rivals:
+            rivals.append(other)
+    scores = _drawn_scores(role, ready, table, np.array(rivals), drawn)
+    steady = dict(zip(rivals, staying(scores, top).tolist(), strict=True))
+    return listed, stands_for(lab, order, listed), np.array([steady[row] for row in listed]), other
+
+
+def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: FloatArray) -> FloatArray:
+    """(M, draws) scores of some rows with surfaces drawn anew; the terms that no surface colour enters stay."""
+    lab = ready.paints.lab[rows]
+    undertone, harmony = drawn_raw(lab, drawn, drawn_accord(lab, drawn), ready.givens)
+    fixed = tuple(column[rows][:, None] for column in (table.contrast, table.light, table.wishes))
+    return combine(role, table.fit[rows][:, None], (harmony_term(harmony), undertone_term(undertone), *fixed))
+
+
+def _cut(table: TermTable, rows: Rows) -> TermTable:
+    """The table for some rows."""
+    cost = table.light_cost
+    return TermTable(
+        table.harmony[rows], table.undertone[rows], table.contrast[rows], table.light[rows], table.wishes[rows],
+        table.separation[rows], table.fit[rows],
+        replace(cost, **{name: getattr(cost, name)[rows] for name in cost.__dataclass_fields__}),
+        table.score[rows],
+    )  # fmt: skip
+
+
+def evidence_of(role: str, ready: Prepared, asked: Setting, table: TermTable, rows: Rows) -> Evidence:
+    """What can be said of some rows of the deck in a role."""
+    pairs, judged = ready.pairs, ready.pairs.accord
+    paint_tint = pairs.tint.at(rows)
+    return Evidence(
+        role=role,
+        paints=ready.paints.take(rows),
+        undertones=undertones(ready.paints.lab[rows]),
+        judged=Accord(judged.agreement[rows], judged.near_miss[rows], judged.cleanness[rows], judged.total[rows]),
+        relative_harmony=pairs.harmony[rows],
+        table=_cut(table, rows),
+        givens=ready.givens,
+        contrast=deliberate_contrast(paint_tint, ready.givens.tint),
+        paint_hue_prime=paint_tint.hue_deg[:, 0],
+        paint_gate=paint_tint.gate[:, 0],
+        wishes=asked.wishes,
+        neighbours={other: lab for other, lab in (asked.neighbours or {}).items() if other != role},
+        away_from_sun=asked.light.away_from_sun,
+        lamps_k=asked.lamps_k,
+    )
+
+
+def _candidates(
+    role: str,
+    ready: Prepared,
+    asked: Setting,
+    table: TermTable,
+    drawn: FloatArray,
+    listed: list[int],
+    alike: Mapping[int, tuple[int, ...]],
+    stable: FloatArray,
+    other: int | None,
+) -> tuple[Candidate, ...]:
+    rows = np.array(listed, dtype=np.intp)
+    evidence = evidence_of(role, ready, asked, table, rows)
+    lab, cut = evidence.paints.lab, evidence.table
+    by_colour = colour_clashes(lab, evidence.judged, ready.givens, drawn)
+    by_lightness = lightness_clashes(role, lab, cut.separation, ready.givens)
+    reasons = reasons_for(evidence)
+    columns = (cut.harmony, cut.undertone, cut.contrast, cut.light, cut.wishes)
+    terms = np.stack(columns, axis=1).astype(np.float64).tolist()
+    return tuple(
+        Candidate(
+            rank=place + 1,
+            paint=row,
+            score=float(cut.score[place]),
+            terms=Terms(*terms[place]),
+            clashes=_worst_first([*by_colour[place], *by_lightness[place]]),
+            reasons=reasons[place],
+            stability=float(stable[place]),
+            stands_for=alike.get(row, ()),
+            different_family=row == other,
+        )
+        for place, row in enumerate(listed)
+    )
+
+
+def _worst_first(clashes: list[Clash]) -> tuple[Clash, ...]:
+    return tuple(sorted(clashes, key=lambda clash: -clash.severity))

@@ -1,0 +1,252 @@
+"""Why a paint is, or is not, a good choice: measured facts, worded elsewhere.
+
+Each kind, whether it speaks for (+) or against (-), what ``surfaces`` holds, and the names of its values. Hues are
+CIELAB h_ab in degrees; families are Munsell hue families spelled out; LRV steps are paint minus the other, in points.
+
+=========================  ===  ==========  ======================================================================
+kind                       +/-  surfaces    values
+=========================  ===  ==========  ======================================================================
+undertone-agrees            +   given       family, hue_deg, surface_family, surface_hue_deg, part, agreement
+undertone-opposes           -   given       family, hue_deg, surface_family, surface_hue_deg, part, agreement
+quiet-partner               +   given       family, hue_deg, surface_family, surface_hue_deg, part, agreement (a green calms a warm timber)
+near-miss-white             -   given       family, surface_family, part, lrv_step (two whites that nearly match)
+cleaner-than-given          -   given       chroma, surface_chroma, part (same hue, so clean that the given looks dirty, or rivals it)
+deliberate-contrast         +   given       chroma, surface_chroma, hue_step_deg, lightness_step
+given-accepts               +   given       surface_visibility, family (the given is nearly neutral: it takes this undertone)
+neutral-paint               +   none        visibility (the paint leans nowhere visibly)
+lighter-than-given          +   given       lrv_step
+darker-than-given           +   given       lrv_step
+merges-with-given           -   given       lrv_step, chromatic_step
+harmony-above-grey          +   none        relative_harmony (Ou & Luo 2006, against a grey as light as the paint)
+harmony-below-grey          -   none        relative_harmony
+unfit-for-role              -   none        role, lrv, chroma, fit
+warms-north-light           +   none        warmth
+cold-in-north-light         -   none        warmth, cost
+dull-in-north-light         -   none        lrv, cost
+hot-in-sun                  -   none        chroma, cost
+glare-in-sun                -   none        lrv, cost
+yellow-under-lamp           -   none        chroma, cost, lamps_k
+cold-under-lamp             -   none        warmth, cost, lamps_k
+wish-warmth-met             +   none        wish, warmth
+wish-warmth-missed          -   none        wish, warmth
+wish-lrv-met                +   none        lrv, low, high
+wish-lrv-missed             -   none        lrv, low, high
+neighbour-fits              +   role        fit, lrv_step
+neighbour-fights            -   role        fit, lrv_step
+=========================  ===  ==========  ======================================================================
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.colorimetry.lrv import lrv
+from matcher.harmony.undertone import Undertone
+from matcher.ranking import weights
+from matcher.ranking.clashes import cause_of
+from matcher.ranking.givens import Givens
+from matcher.ranking.model import Reason
+from matcher.ranking.neighbours import pair_fit, related
+from matcher.ranking.pairs import Accord
+from matcher.ranking.terms import Paints, TermTable, Wishes
+
+FloatArray = NDArray[np.floating[Any]]
+Value = float | str
+
+# Longest list of reasons a candidate carries, strongest first.
+_MOST_REASONS = 7
+# Smaller effects than these are not worth a line.
+_LEAST_COST, _LEAST_HARMONY = 0.04, 0.06
+# Gate (0..1) below which a colour counts as neutral here, and above which a lean is worth naming.
+_NEUTRAL_GATE, _LEANING_GATE = 0.25, 0.5
+# Offset towards green, degrees of h', from which an agreement beside a warm colour is that of a quiet partner.
+_QUIET_OFFSET_DEG = 45.0
+_FIT_FROM, _FIGHT_BELOW = 0.75, 0.5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Evidence:
+    """All that is known of n listed paints: columns cut to those rows, and what the room asks."""
+
+    role: str
+    paints: Paints
+    undertones: tuple[Undertone, ...]
+    judged: Accord
+    relative_harmony: FloatArray
+    table: TermTable
+    givens: Givens
+    contrast: FloatArray
+    paint_hue_prime: FloatArray
+    paint_gate: FloatArray
+    wishes: Wishes
+    neighbours: Mapping[str, FloatArray]
+    away_from_sun: float
+    lamps_k: float | None
+
+
+def reasons_for(evidence: Evidence) -> list[tuple[Reason, ...]]:
+    """The reasons of each paint, strongest first."""
+    surface_lrv = lrv(evidence.givens.surface_lab)
+    found = []
+    for row in range(len(evidence.paints.lrv)):
+        said = [
+            *_beside_givens(evidence, row, surface_lrv),
+            *_of_itself(evidence, row),
+            *_in_the_light(evidence, row),
+            *_wished(evidence, row),
+            *_beside_neighbours(evidence, row),
+        ]
+        said.sort(key=lambda reason: -reason.weight)
+        found.append(tuple(said[:_MOST_REASONS]))
+    return found
+
+
+def _reason(kind: str, favours: bool, weight: float, surfaces: tuple[str, ...] = (), **values: Value) -> Reason:
+    return Reason(kind, favours, tuple(values.items()), surfaces, min(max(float(weight), 0.0), 1.0))
+
+
+def _beside_givens(evidence: Evidence, row: int, surface_lrv: FloatArray) -> Iterator[Reason]:
+    givens = evidence.givens
+    stops = [*givens.starts[1:].tolist(), len(givens.lab)]
+    main = int(np.argmax(givens.visibility))
+    for place, (start, stop) in enumerate(zip(givens.starts.tolist(), stops, strict=True)):
+        seen = 0.4 + 0.6 * float(givens.visibility[place])
+        yield from _undertone_beside(evidence, row, place, range(start, stop), seen)
+        step = float(evidence.paints.lrv[row] - surface_lrv[place])
+        name = (givens.surfaces[place].name,)
+        if float(evidence.table.separation[row, place]) < 0.35 and weights.EXPECTATIONS[evidence.role].separation > 0:
+            apart = evidence.paints.lab[row] - givens.surface_lab[place]
+            yield _reason(
+                "merges-with-given", False, 0.5 * seen, name, lrv_step=step, chromatic_step=math.hypot(apart[1], apart[2])
+            )
+        elif place == main or len(givens.surfaces) <= 2:
+            kind = "lighter-than-given" if step >= 0 else "darker-than-given"
+            yield _reason(kind, True, 0.25 * seen, name, lrv_step=step)
+
+
+def _undertone_beside(evidence: Evidence, row: int, place: int, columns: range, seen: float) -> Iterator[Reason]:
+    givens, judged = evidence.givens, evidence.judged
+    name = (givens.surfaces[place].name,)
+    total = judged.total[row]
+    worst = min(columns, key=lambda k: float(total[k]) * float(givens.seen[k]))
+    best = max(columns, key=lambda k: float(total[k]) * float(givens.mean_weight[k]))
+    if float(total[worst]) * float(givens.seen[worst]) <= weights.CLASH_FROM:
+        yield _against(evidence, row, worst, name, seen)
+    if float(total[best]) >= weights.KIN_FROM:
+        offset = (float(evidence.paint_hue_prime[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
+        # Between two undertones kin lie near in hue; only beside a warm real colour does agreement reach this far.
+        kind = "quiet-partner" if offset > _QUIET_OFFSET_DEG else "undertone-agrees"
+        yield _reason(kind, True, (0.5 + 0.8 * float(total[best])) * seen, name, **_lean(evidence, row, best))
+    contrast = float(evidence.contrast[row, best])
+    if contrast > 0.6 and abs(float(total[best])) < weights.KIN_FROM:
+        step = (float(evidence.paint_hue_prime[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
+        yield _reason(
+            "deliberate-contrast", True, 0.45 * seen, name,
+            chroma=float(evidence.paints.chroma[row]), surface_chroma=givens.undertones[best].chroma,
+            hue_step_deg=abs(step), lightness_step=float(evidence.paints.lab[row, 0] - givens.lab[best, 0]),
+        )  # fmt: skip
+    leaning = float(evidence.paint_gate[row]) > _LEANING_GATE
+    if leaning and all(float(givens.tint.gate[k]) < _NEUTRAL_GATE for k in columns):
+        strongest = max(givens.undertones[k].visibility for k in columns)
+        yield _reason(
+            "given-accepts", True, 0.4 * seen, name,
+            surface_visibility=strongest, family=evidence.undertones[row].family,
+        )  # fmt: skip
+
+
+def _lean(evidence: Evidence, row: int, column: int) -> dict[str, Value]:
+    givens, paint = evidence.givens, evidence.undertones[row]
+    fixed = givens.undertones[column]
+    return {
+        "family": paint.family,
+        "hue_deg": paint.hue_deg,
+        "surface_family": fixed.family,
+        "surface_hue_deg": fixed.hue_deg,
+        "part": givens.parts[column],
+        "agreement": float(evidence.judged.total[row, column]),
+    }
+
+
+def _against(evidence: Evidence, row: int, column: int, name: tuple[str, ...], seen: float) -> Reason:
+    givens, paint = evidence.givens, evidence.undertones[row]
+    fixed, part = givens.undertones[column], givens.parts[column]
+    weight = (0.5 - 0.8 * float(evidence.judged.total[row, column])) * seen
+    cause = cause_of(evidence.judged, (row, column))
+    if cause == "near-miss white":
+        step = float(evidence.paints.lrv[row]) - float(lrv(givens.lab[column]))
+        return _reason(
+            "near-miss-white", False, weight, name,
+            family=paint.family, surface_family=fixed.family, part=part, lrv_step=step,
+        )  # fmt: skip
+    if cause == "cleanness":
+        return _reason(
+            "cleaner-than-given", False, weight, name, chroma=paint.chroma, surface_chroma=fixed.chroma, part=part
+        )
+    return _reason("undertone-opposes", False, weight, name, **_lean(evidence, row, column))
+
+
+def _of_itself(evidence: Evidence, row: int) -> Iterator[Reason]:
+    if float(evidence.paint_gate[row]) < _NEUTRAL_GATE:
+        yield _reason("neutral-paint", True, 0.35, visibility=evidence.undertones[row].visibility)
+    relative = float(evidence.relative_harmony[row])
+    if abs(relative) >= _LEAST_HARMONY:
+        kind = "harmony-above-grey" if relative > 0 else "harmony-below-grey"
+        yield _reason(kind, relative > 0, 0.15 + 0.4 * abs(relative), relative_harmony=relative)
+    fit = float(evidence.table.fit[row])
+    if fit < _FIGHT_BELOW:
+        paints = evidence.paints
+        yield _reason(
+            "unfit-for-role", False, 1 - fit,
+            role=evidence.role, lrv=float(paints.lrv[row]), chroma=float(paints.chroma[row]), fit=fit,
+        )  # fmt: skip
+
+
+def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
+    cost, paints = evidence.table.light_cost, evidence.paints
+    warmth, brightness, chroma = float(paints.warmth[row]), float(paints.lrv[row]), float(paints.chroma[row])
+    lamps = {} if evidence.lamps_k is None else {"lamps_k": float(evidence.lamps_k)}
+    told: tuple[tuple[str, FloatArray, dict[str, float]], ...] = (
+        ("cold-in-north-light", cost.cold, {"warmth": warmth}),
+        ("dull-in-north-light", cost.dull, {"lrv": brightness}),
+        ("hot-in-sun", cost.hot, {"chroma": chroma}),
+        ("glare-in-sun", cost.glare, {"lrv": brightness}),
+        ("yellow-under-lamp", cost.lamp_yellow, {"chroma": chroma, **lamps}),
+        ("cold-under-lamp", cost.lamp_cold, {"warmth": warmth, **lamps}),
+    )
+    for kind, costs, values in told:
+        if float(costs[row]) >= _LEAST_COST:
+            yield _reason(kind, False, 0.3 + float(costs[row]), cost=float(costs[row]), **values)
+    if evidence.away_from_sun > 0.5 and warmth > 2 * weights.WARM_FROM:
+        yield _reason("warms-north-light", True, 0.3, warmth=warmth)
+
+
+def _wished(evidence: Evidence, row: int) -> Iterator[Reason]:
+    wishes, paints = evidence.wishes, evidence.paints
+    warmth = float(paints.warmth[row])
+    if wishes.warmth in ("warm", "cool"):
+        met = (warmth if wishes.warmth == "warm" else -warmth) > weights.WARM_FROM
+        kind = "wish-warmth-met" if met else "wish-warmth-missed"
+        yield _reason(kind, met, 0.4 if met else 0.6, wish=wishes.warmth, warmth=warmth)
+    if evidence.role == "walls" and wishes.lrv_range is not None:
+        low, high = wishes.lrv_range
+        met = low <= float(paints.lrv[row]) <= high
+        kind = "wish-lrv-met" if met else "wish-lrv-missed"
+        yield _reason(kind, met, 0.3 if met else 0.6, lrv=float(paints.lrv[row]), low=float(low), high=float(high))
+
+
+def _beside_neighbours(evidence: Evidence, row: int) -> Iterator[Reason]:
+    for other, other_lab in sorted(evidence.neighbours.items()):
+        if not related(evidence.role, other):
+            continue
+        fit = float(pair_fit(evidence.role, evidence.paints.lab[row], other, other_lab))
+        step = float(evidence.paints.lrv[row]) - float(lrv(other_lab))
+        if fit >= _FIT_FROM:
+            yield _reason("neighbour-fits", True, 0.45, (other,), fit=fit, lrv_step=step)
+        elif fit < _FIGHT_BELOW:
+            yield _reason("neighbour-fights", False, 0.8 - 0.5 * fit, (other,), fit=fit, lrv_step=step)

@@ -1,0 +1,48 @@
+"""How sure is a place in the list, and a clash, given what the measurement of the surfaces leaves open."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.harmony.ou_luo import relative_harmony
+from matcher.harmony.tint import tint
+from matcher.ranking import weights
+from matcher.ranking.givens import Givens
+from matcher.ranking.pairs import accord
+
+FloatArray = NDArray[np.floating[Any]]
+
+
+def draw_surfaces(givens: Givens, draws: int, seed: int) -> FloatArray:
+    """(draws, K, 3) colours as they might truly be: one error a surface and draw, shaped by each colour's covariance.
+
+    The colours of one surface share card, light and camera, so their errors go together.
+    """
+    normal = np.random.default_rng(seed).standard_normal((draws, len(givens.surfaces), 3))
+    values, vectors = np.linalg.eigh(givens.covariance)
+    root = vectors * np.sqrt(np.maximum(values, 0))[:, None, :]
+    return np.asarray(givens.lab + np.einsum("kij,dkj->dki", root, normal[:, givens.surface]))
+
+
+def drawn_accord(lab: FloatArray, drawn: FloatArray) -> FloatArray:
+    """Total accord (M, draws, K) of M paints with drawn surfaces (draws, K, 3)."""
+    return accord(tint(lab.astype(np.float32)[:, None, None, :]), tint(drawn.astype(np.float32))).total
+
+
+def drawn_raw(lab: FloatArray, drawn: FloatArray, total: FloatArray, givens: Givens) -> tuple[FloatArray, FloatArray]:
+    """Undertone and relative harmony of the room, (M, draws) each."""
+    undertone = givens.over_surfaces(givens.over_colours(total, weights.WORST_COLOUR), weights.WORST_SURFACE)
+    pair = relative_harmony(lab.astype(np.float32)[:, None, None, :], drawn.astype(np.float32))
+    harmony = givens.over_surfaces(givens.over_colours(pair, weights.WORST_HARMONY), weights.WORST_SURFACE)
+    return undertone, harmony
+
+
+def staying(scores: FloatArray, top: int) -> FloatArray:
+    """(M,): share of the draws in which each of M candidates (M, draws) is among the best ``top``."""
+    if top >= len(scores):
+        return np.ones(len(scores))
+    places = np.argsort(np.argsort(-scores, axis=0, kind="stable"), axis=0, kind="stable")
+    return np.asarray((places < top).mean(axis=1))

@@ -1,0 +1,140 @@
+"""The five terms of a score for every paint of a deck, each 0..1."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.harmony.ramp import smoothstep
+from matcher.ranking import weights
+from matcher.ranking.givens import Givens
+from matcher.ranking.light import LightCost, RoomLight, light_cost
+from matcher.ranking.neighbours import pair_fit, related
+from matcher.ranking.pairs import Pairs
+
+FloatArray = NDArray[np.floating[Any]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Paints:
+    """N paints as columns: ``lab`` (N, 3), ``lrv``, ``chroma`` and ``warmth`` (N,)."""
+
+    lab: FloatArray
+    lrv: FloatArray
+    chroma: FloatArray
+    warmth: FloatArray
+
+    def take(self, rows: NDArray[np.intp]) -> Paints:
+        """The same columns for some rows."""
+        return Paints(self.lab[rows], self.lrv[rows], self.chroma[rows], self.warmth[rows])
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """``warmth``: "warm", "cool" or "either"; ``lrv_range`` asked of the walls, or None."""
+
+    warmth: str = "either"
+    lrv_range: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TermTable:
+    """(N,) arrays, 0..1; ``separation`` (N, S) step from each given; ``fit`` for the role; ``score`` all together."""
+
+    harmony: FloatArray
+    undertone: FloatArray
+    contrast: FloatArray
+    light: FloatArray
+    wishes: FloatArray
+    separation: FloatArray
+    fit: FloatArray
+    light_cost: LightCost
+    score: FloatArray
+
+
+def _plateau(values: FloatArray, corners: tuple[float, float, float, float]) -> FloatArray:
+    return np.asarray(smoothstep(values, corners[0], corners[1]) * smoothstep(values, corners[3], corners[2]))
+
+
+def role_fit(role: str, paints: Paints) -> FloatArray:
+    """How far each paint is what the role asks for, by lightness and chroma alone, 0..1."""
+    expected = weights.EXPECTATIONS[role]
+    chroma_fit = _plateau(paints.chroma, expected.chroma)
+    if role == "accent":
+        chroma_fit = np.maximum(chroma_fit, smoothstep(paints.lrv, *weights.ACCENT_DARK_LRV))
+    return np.asarray(_plateau(paints.lrv, expected.lrv) * chroma_fit)
+
+
+def separation(paints: Paints, givens: Givens) -> FloatArray:
+    """(N, S), 0..1: a step from the surface's mean colour that reads as meant; a match counts as well as a step."""
+    step = paints.lab[:, None, :] - givens.surface_lab
+    chromatic = np.hypot(step[..., 1], step[..., 2])
+    lightness = np.abs(step[..., 0])
+    same = smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
+    return np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same)
+
+
+def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
+    """1 where every wish is met; a neutral half meets a wish for warm or cool."""
+    term = np.ones(len(paints.lrv))
+    if wishes.warmth in ("warm", "cool"):
+        towards = paints.warmth if wishes.warmth == "warm" else -paints.warmth
+        term = smoothstep(towards, -0.6, 0.6)
+    if role == "walls" and wishes.lrv_range is not None:
+        low, high = wishes.lrv_range
+        outside = np.maximum(np.maximum(low - paints.lrv, paints.lrv - high), 0)
+        term = term * np.clip(1 - outside / weights.LRV_MISSED_BY, 0, 1)
+    return np.asarray(term)
+
+
+def neighbour_fit(role: str, lab: FloatArray, neighbours: Mapping[str, FloatArray]) -> FloatArray:
+    """(N,): the mean fit with the paints already chosen for roles a rule speaks of; 1 without any."""
+    fits = [pair_fit(role, lab, other, other_lab) for other, other_lab in sorted(neighbours.items()) if related(role, other)]
+    return np.asarray(np.mean(fits, axis=0)) if fits else np.ones(len(lab))
+
+
+def undertone_term(total: FloatArray) -> FloatArray:
+    """From agreement (-0.75..0.6) to 0..1."""
+    return np.asarray(np.clip(0.5 + weights.AGREEMENT_SLOPE * total, 0, 1))
+
+
+def harmony_term(relative: FloatArray) -> FloatArray:
+    """From relative harmony (about -0.8..0.5) to 0..1, 0.5 for a plain grey."""
+    return np.asarray(0.5 + 0.5 * np.tanh(relative / weights.HARMONY_SPREAD))
+
+
+def combine(role: str, fit: FloatArray, terms: tuple[FloatArray, ...]) -> FloatArray:
+    """The score: the weighted sum of the five terms, in the order of TermWeights, scaled by fitness for the role."""
+    shares = weights.TERM_WEIGHTS[role]
+    order = (shares.harmony, shares.undertone, shares.contrast, shares.light, shares.wishes)
+    total = sum(share * term for share, term in zip(order, terms, strict=True))
+    return np.asarray(total * (weights.UNFIT_SHARE + (1 - weights.UNFIT_SHARE) * fit))
+
+
+def term_table(
+    role: str,
+    paints: Paints,
+    givens: Givens,
+    pairs: Pairs,
+    *,
+    light: RoomLight,
+    wishes: Wishes,
+    neighbours: Mapping[str, FloatArray],
+) -> TermTable:
+    """All terms of one role for all paints."""
+    by_role = role_fit(role, paints)
+    step = separation(paints, givens)
+    share = weights.EXPECTATIONS[role].separation
+    apart = givens.over_surfaces(step, weights.WORST_SURFACE)
+    beside = neighbour_fit(role, paints.lab, neighbours)
+    cost = light_cost(light, paints.lab, paints.lrv, paints.warmth, large=role in ("walls", "ceiling"))
+    contrast = by_role * (1 - share + share * apart) * beside
+    fit = by_role * (1 - weights.NEIGHBOUR_SHARE * (1 - beside))
+    harmony, undertone = harmony_term(pairs.harmony), undertone_term(pairs.undertone)
+    wished = wish_term(role, paints, wishes)
+    score = combine(role, fit, (harmony, undertone, contrast, cost.term(), wished))
+    return TermTable(harmony, undertone, contrast, cost.term(), wished, step, fit, cost, score)

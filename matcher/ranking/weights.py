@@ -1,0 +1,121 @@
+"""Every number of the ranking that a consultant could dispute, with its reason. All are assumptions unless a source is named.
+
+What fights with what (the wheel of undertones, near-miss whites, clean beside muted) is set in matcher/harmony/agreement.py
+and near_miss.py; here is how much each finding counts. Lightness figures are LRV, 0..100.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+ROLES = ("walls", "trim", "ceiling", "cabinets", "island", "accent", "door")
+
+
+@dataclass(frozen=True, slots=True)
+class TermWeights:
+    """How much each term counts in a role; the five sum to 1."""
+
+    harmony: float
+    undertone: float
+    contrast: float
+    light: float
+    wishes: float
+
+
+# Undertone leads wherever large areas touch the givens: it is what clients call wrong. Published harmony is the second
+# opinion (its part that is not lightness explains little among near-neutrals). For an accent or a door the colour is
+# meant to differ, so harmony and contrast count more.
+TERM_WEIGHTS: dict[str, TermWeights] = {
+    "walls": TermWeights(0.14, 0.44, 0.16, 0.12, 0.14),
+    "trim": TermWeights(0.12, 0.48, 0.20, 0.08, 0.12),
+    "ceiling": TermWeights(0.12, 0.44, 0.20, 0.12, 0.12),
+    "cabinets": TermWeights(0.14, 0.44, 0.20, 0.10, 0.12),
+    "island": TermWeights(0.20, 0.34, 0.24, 0.10, 0.12),
+    "accent": TermWeights(0.28, 0.24, 0.30, 0.06, 0.12),
+    "door": TermWeights(0.22, 0.34, 0.26, 0.06, 0.12),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Expectation:
+    """What a role asks of a paint by itself. Four corners of a plateau: unfit below the first and above the last.
+
+    ``separation``: share of the contrast term that asks for a visible step from the givens beside it.
+    """
+
+    lrv: tuple[float, float, float, float]
+    chroma: tuple[float, float, float, float]
+    separation: float
+
+
+# Corners below 0 or above 100 leave that side open. Wide plateaus on purpose: within them lightness decides nothing.
+EXPECTATIONS: dict[str, Expectation] = {
+    # Light to mid and quiet: four walls look lighter and stronger than the chip (CIE 208:2014, as a tendency).
+    "walls": Expectation((4, 36, 90, 104), (-2, -1, 15, 42), 0.30),
+    # A clean or creamy white; it may carry up to a cream's chroma.
+    "trim": Expectation((42, 68, 101, 102), (-2, -1, 10, 22), 0.0),
+    "ceiling": Expectation((48, 74, 101, 102), (-2, -1, 7, 16), 0.0),
+    # Any lightness; strong colour on a whole run of doors tires.
+    "cabinets": Expectation((-2, -1, 101, 102), (-2, -1, 20, 48), 0.45),
+    "island": Expectation((-2, -1, 101, 102), (-2, -1, 28, 60), 0.50),
+    # An accent has to be a colour; a near-black does as well (ACCENT_DARK_LRV).
+    "accent": Expectation((-2, -1, 80, 95), (4, 15, 48, 85), 0.60),
+    "door": Expectation((-2, -1, 101, 102), (-2, -1, 42, 75), 0.35),
+}
+ACCENT_DARK_LRV = (12.0, 6.0)
+
+# A paint unfit for its role keeps this share of its score, so that it sinks below fit ones but can still be scored.
+UNFIT_SHARE = 0.3
+
+# Inside a surface: colours count by share to this power, so that a vein of 5 % counts as 14 % ("sit with the vein"),
+SHARE_POWER = 0.6
+# and the worst colour this much beside the mean; flecks below the first share are not seen, from the second fully.
+WORST_COLOUR = 0.4
+COLOUR_SEEN = (0.01, 0.06)
+# Over surfaces: by visibility, and the worst surface this much beside the mean.
+WORST_SURFACE = 0.4
+SURFACE_SEEN = (0.02, 0.12)
+# Published harmony is a mean by nature (two-colour scores average well over several colours), so its worst pair counts less.
+WORST_HARMONY = 0.2
+
+# What a near miss takes off the agreement of a pair (-0.75..0.6).
+NEAR_MISS_WHITE = 0.45
+CLEANNESS = 0.40
+
+# From agreement to a term of 0..1: no opinion is 0.5, kin undertones 0.95, a full fight 0.
+AGREEMENT_SLOPE = 0.75
+# From relative harmony to 0..1, by tanh: half the published scale's usual spread.
+HARMONY_SPREAD = 0.5
+
+# Enough of a step between paint and given: L* plus half the chromatic difference; below the first they merge.
+SEPARATION = (3.0, 11.0)
+# Nearer than this (CIEDE2000-like, HyAB) it is a match and not a near miss.
+SAME_COLOUR = 2.0
+
+# Words for agreement: a clash from here, a full one there; kin from KIN_FROM.
+CLASH_FROM, CLASH_FULL = -0.15, -0.60
+KIN_FROM = 0.22
+# Warmth (-1..1) from which a colour counts as warm or cool for a warm-cool clash.
+WARM_FROM = 0.10
+
+# Near-identical paints: one stands for those within this CIEDE2000 distance (twice what is just seen side by side).
+NEAR_IDENTICAL = 2.0
+
+# Light. Away from the sun colours shift towards blue, towards the sun towards yellow (Harleman 2007, full-scale rooms);
+# how much that should cost is an assumption.
+COLD_IN_NORTH, DULL_IN_NORTH = 0.55, 0.25
+HOT_IN_SUN, GLARE_IN_SUN = 0.35, 0.20
+YELLOW_UNDER_WARM_LAMP, COLD_UNDER_COOL_LAMP = 0.40, 0.30
+DULL_LRV, GLARE_LRV = (52.0, 28.0), (82.0, 93.0)
+
+# Wishes: LRV points outside the wished range at which the wish counts as missed wholly.
+LRV_MISSED_BY = 20.0
+
+# A scheme: how much a role's own score counts, and each rule between two roles.
+ROLE_WEIGHTS = {"walls": 1.0, "cabinets": 0.9, "trim": 0.6, "island": 0.5, "accent": 0.5, "door": 0.4, "ceiling": 0.4}
+PAIR_WEIGHT = 0.5
+# A neighbour already chosen takes at most this share off the contrast term and the score.
+NEIGHBOUR_SHARE = 0.5
+
+# Trim must be this much lighter than the wall, LRV points: not seen as lighter, clearly lighter.
+TRIM_LIFT = (2.0, 10.0)
