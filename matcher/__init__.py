@@ -1,0 +1,1 @@
+"""Givens: paint for rooms where the worktop, floor, tile, stone and timber stay."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -18,8 +18,10 @@ from matcher.report.doubt import de00_sd, lrv_sd
 from matcher.report.numbers import rounded, rounded_lab
 from matcher.report.wording import clash_sentence, finding_sentence, reason_sentence, stands_for_sentence
 from matcher.scheme.model import Alternative, RolePaint, Scheme
-from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
 from matcher.surfaces.model import Surface, SurfaceColour
+
+if TYPE_CHECKING:
+    from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
 
 FORMAT = "givens-result/1"
 

@@ -24,14 +24,14 @@ _FAMILY = {
     "red-purple": "mauve",
 }
 _STRENGTH = {"slight": "slightly ", "clear": "clearly ", "strong": "strongly "}
-# Yellow-red spans what the trade calls pink beige (up to about 5YR, CIELAB hue 62 degrees) and beige; above this
-# chroma both are called orange.
-_PINK_BEIGE_BELOW_DEG = 62.0
+# ISCC-NBS tinted greys are "pinkish" up to 7YR and yellowish or brownish from there; 7YR stands at about 66 degrees of
+# CIELAB hue. Above this chroma yellow-red is called orange (assumption).
+_PINK_BELOW_DEG = 66.0
 _BEIGE_BELOW_CHROMA = 16.0
 
 # Half width of the 90 % interval of LRV, points, up to which each word is used. Assumption: 3 points is one step on
 # most strips of a fan deck, 8 is a step anyone sees.
-_SURE = ((3.0, "well known"), (8.0, "fairly known"), (float("inf"), "only roughly known"))
+_SURE = ((3.0, "a sure reading"), (8.0, "a fair reading"), (float("inf"), "a rough reading"))
 
 
 def family_word(family: str) -> str:
@@ -42,8 +42,22 @@ def family_word(family: str) -> str:
 def lean_word(undertone: Undertone) -> str:
     """Return the trade word of an undertone: pink-beige and beige are told apart by hue."""
     if undertone.family == "yellow-red" and undertone.chroma < _BEIGE_BELOW_CHROMA:
-        return "pink-beige" if undertone.hue_deg < _PINK_BEIGE_BELOW_DEG else "beige"
+        return paint_lean(undertone.family, undertone.hue_deg)
     return family_word(undertone.family)
+
+
+def paint_lean(family: str, hue_deg: float) -> str:
+    """Return the word for a paint's lean where its chroma is not at hand: most paints of a list are near-neutral."""
+    if family == "yellow-red":
+        return "pink-beige" if hue_deg < _PINK_BELOW_DEG else "beige"
+    return family_word(family)
+
+
+def surface_lean(family: str, hue_deg: float) -> str:
+    """Return the word for a surface's lean where its chroma is not at hand: timber and fired clay are real colours."""
+    if family == "yellow-red":
+        return "pinkish orange" if hue_deg < _PINK_BELOW_DEG else "orange"
+    return family_word(family)
 
 
 def undertone_phrase(undertone: Undertone) -> str:

@@ -1,0 +1,25 @@
+"""Options that several commands share, spelled once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+Json = Annotated[bool, typer.Option("--json", help="Print JSON, and nothing else, on stdout.")]
+Quiet = Annotated[bool, typer.Option("-q", "--quiet", help="Say nothing while working.")]
+DeckFile = Annotated[
+    Path | None,
+    typer.Option("--deck", metavar="DECK", help="Deck of paints (CSV, CGATS text or CxF3); the demo deck if left out."),
+]
+Lights = Annotated[
+    str,
+    typer.Option(help="CIE names, comma separated, such as A,LED-B1,FL11: how the colour looks under each."),
+]
+RoomPath = Annotated[Path, typer.Argument(metavar="ROOM.toml", help="The room file.")]
+
+
+def light_names(text: str) -> tuple[str, ...]:
+    """Return the names in a comma separated list."""
+    return tuple(name.strip() for name in text.split(",") if name.strip())

@@ -1,0 +1,65 @@
+"""``givens demo``, ``givens shortlist`` and ``givens surface``: the main job."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.options import DeckFile, Json, Quiet, RoomPath
+from matcher.cli.progress import progress
+
+Out = Annotated[Path, typer.Option("--out", metavar="DIR", help="Folder for the result.")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands that stand at the top level."""
+    app.command()(demo)
+    app.command()(shortlist)
+    app.command()(surface)
+
+
+def demo(out: Out = Path("givens-demo"), as_json: Json = False, quiet: Quiet = False) -> None:
+    """Run the whole job on a sample room that comes with the package."""
+    from matcher import service
+    from matcher.demo.location import demo_room
+
+    with demo_room() as room_path:
+        answer = service.shortlist(room_path, invented=True, progress=progress(quiet=quiet))
+    _deliver(answer, out, as_json=as_json)
+
+
+def shortlist(
+    room: RoomPath,
+    deck: DeckFile = None,
+    out: Out = Path("givens-result"),
+    top: Annotated[int, typer.Option(min=0, metavar="N", help="Paints a role; 0 scores the whole deck.")] = 8,
+    as_json: Json = False,
+    quiet: Quiet = False,
+) -> None:
+    """Measure the room and rank the deck for every role: writes result.json and the report."""
+    from matcher import service
+
+    answer = service.shortlist(room, deck_path=deck, top=top, progress=progress(quiet=quiet))
+    _deliver(answer, out, as_json=as_json)
+
+
+def surface(room: RoomPath, as_json: Json = False, quiet: Quiet = False) -> None:
+    """Calibrate the photos and measure the surfaces; no paints."""
+    from matcher import service
+    from matcher.cli import text
+    from matcher.report.output import to_json
+
+    result = service.surfaces(room, progress=progress(quiet=quiet))
+    typer.echo(to_json(result) if as_json else text.surfaces(result), nl=not as_json)
+
+
+def _deliver(answer: object, out: Path, *, as_json: bool) -> None:
+    """Write the folder, then print the result or where it is."""
+    from matcher import service
+    from matcher.cli import text
+
+    assert isinstance(answer, service.Answer)
+    paths = service.write(answer, out)
+    typer.echo(answer.json if as_json else text.shortlists(answer.result, paths), nl=not as_json)

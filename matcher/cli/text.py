@@ -1,0 +1,115 @@
+"""Results as plain text for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from matcher.report.doubt import NINETY_PERCENT
+from matcher.report.sentences import LOOKALIKES
+from matcher.report.trade_words import undertone_phrase, warmth_phrase
+from matcher.report.wording import LEVEL_WORDS, check_sentence, difference_phrase, entry_undertone, role_title
+
+Json = Mapping[str, Any]
+# What fits a terminal; result.json holds all. Assumption.
+MOST_PAINTS, MOST_REASONS = 10, 3
+
+
+def surfaces(result: Json) -> str:
+    """Return the measured surfaces, one block each, then the warnings."""
+    return "\n".join([*_surface_lines(result), *_warning_lines(result)])
+
+
+def shortlists(result: Json, paths: Sequence[Path]) -> str:
+    """Return surfaces, the scheme, the best of every role, warnings, and where the files are."""
+    lines = _surface_lines(result)
+    for role, paints in result["shortlists"].items():
+        lines += ["", role_title(role)]
+        lines += [line for paint in paints[:MOST_PAINTS] for line in _paint_lines(paint)]
+    scheme = result["scheme"]
+    lines += ["", "Scheme"]
+    lines += [f"  {role_title(role)}: {paint['code']} {paint['name']}" for role, paint in scheme["roles"].items()]
+    for check in scheme["checks"]:
+        lines.append(f"  {'holds' if check['passes'] else 'look again'}: {check_sentence(check)}")
+    lines += [*_warning_lines(result), "", *(f"Written: {path}" for path in paths)]
+    return "\n".join(lines)
+
+
+def photo_check(result: Json) -> str:
+    """Return the checks, worst last as found, and the cards proposed."""
+    lines = [f"{result['file']}: {result['size'][0]} x {result['size'][1]} pixels"]
+    lines += [f"  {LEVEL_WORDS[check['level']]}: {check['message']}" for check in result["checks"]]
+    for number, card in enumerate(result["cards"], start=1):
+        corners = ", ".join(f"[{x:.0f}, {y:.0f}]" for x, y in card["outline"])
+        lines.append(f"  Card proposal {number}: outline = [{corners}]")
+    return "\n".join(lines)
+
+
+def deck_check(result: Json) -> str:
+    """Return that the deck is sound, and how large it is."""
+    return f"{result['name']}: {result['size']} paints, no mistakes found"
+
+
+def description(entry: Json) -> str:
+    """Return one colour broken down."""
+    lab = ", ".join(f"{part:g}" for part in entry["lab"])
+    warm = entry["warmth"]
+    title = f"{entry['code']} {entry['name']}".strip() or entry["hex"]
+    lines = [
+        title,
+        f"  LRV {entry['lrv']:.0f}, CIELAB {lab}, sRGB {entry['hex']}",
+        f"  Undertone: {undertone_phrase(entry_undertone(entry))}; {warmth_phrase(warm)} ({warm:+.2f})",
+        f"  ISCC-NBS: {entry['designation']}; Munsell: {entry['munsell']}",
+    ]
+    for light, seen in entry.get("lights", {}).items():
+        lab = ", ".join(f"{part:g}" for part in seen["lab"])
+        lines.append(f"  Under {light}: CIELAB {lab}, {undertone_phrase(entry_undertone(seen))}")
+    return "\n".join(lines)
+
+
+def descriptions(entries: Sequence[Json]) -> str:
+    """Return a line a paint."""
+    return "\n".join(
+        f"{entry['code']:<10} {entry['name']:<20} LRV {entry['lrv']:>3.0f}  "
+        f"{undertone_phrase(entry_undertone(entry)):<24} {entry['designation']}"
+        for entry in entries
+    )
+
+
+def comparison(result: Json) -> str:
+    """Return the colours, then what tells each pair apart."""
+    lines = [descriptions(result["colours"])]
+    lines += [difference_phrase(pair) for pair in result["pairs"]]
+    return "\n".join(lines)
+
+
+def near(result: Json) -> str:
+    """Return the lookalikes by kind."""
+    return "\n".join(f"{LOOKALIKES[kind]}: {', '.join(codes) or 'none'}" for kind, codes in result.items())
+
+
+def _paint_lines(paint: Json) -> list[str]:
+    name = f"{paint['code']:<10} {paint['name']:<18}"
+    return [
+        f"  {paint['rank']:>2}  {name} LRV {paint['lrv']:>3.0f}  fit {paint['score']:.2f}",
+        *(f"        {reason}" for reason in paint["reasons"][:MOST_REASONS]),
+        *(f"        clash with the {clash['surface']}: {clash['message']}" for clash in paint["clashes"]),
+    ]
+
+
+def _surface_lines(result: Json) -> list[str]:
+    lines = [result["room"]["name"]]
+    for surface in result["surfaces"]:
+        half_width = NINETY_PERCENT * surface["lrv_sd"]
+        lines.append(f"  {surface['name']} ({surface['material']}): LRV {surface['lrv']:.0f} ± {half_width:.0f}")
+        lines += [
+            f"    {colour['share']:>4.0%} {colour['part']:<6} {colour['hex']}  LRV {colour['lrv']:>3.0f}  "
+            f"{undertone_phrase(entry_undertone(colour))}; {colour['designation']}"
+            for colour in surface["colours"]
+        ]
+    return lines
+
+
+def _warning_lines(result: Json) -> list[str]:
+    return ["", *(f"Note: {warning}" for warning in result["warnings"])] if result["warnings"] else []

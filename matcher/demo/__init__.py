@@ -1,0 +1,1 @@
+"""The sample room that comes with the package: invented, its photos rendered."""

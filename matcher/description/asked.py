@@ -1,0 +1,47 @@
+"""What a user names a colour by: the code of a paint, CIELAB, or sRGB in hex."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from difflib import get_close_matches
+
+from matcher.colorimetry.spaces import hex_to_lab
+from matcher.errors import Problem, RequestError
+from matcher.paints.deck import Deck
+
+# Beyond about 130 of a* and b* there is no surface colour under D65.
+_MOST_CHROMATIC = 130
+
+
+def find_paints(deck: Deck, codes: Sequence[str], *, where: str = "paint") -> list[int]:
+    """Return the rows of ``codes``; raises :class:`matcher.errors.RequestError` with every unknown one."""
+    rows = {code: row for row, code in enumerate(deck.codes)}
+    unknown = [code for code in codes if code not in rows]
+    if unknown:
+        raise RequestError(*(_unknown(code, deck, where) for code in unknown))
+    return [rows[code] for code in codes]
+
+
+def checked_lab(lab: Sequence[float]) -> list[float]:
+    """Return CIELAB as three numbers; raises :class:`matcher.errors.RequestError` outside what a surface can have."""
+    lightness, a, b = (float(part) for part in lab)
+    # Comparisons with NaN are false, so NaN is refused too.
+    if not (0 <= lightness <= 100 and abs(a) <= _MOST_CHROMATIC and abs(b) <= _MOST_CHROMATIC):
+        what = f"{lightness:g} {a:g} {b:g} is no surface colour"
+        raise RequestError(Problem("--lab", what, "L goes from 0 to 100, a and b from -130 to 130"))
+    return [lightness, a, b]
+
+
+def hex_colour(text: str) -> list[float]:
+    """Return CIELAB of ``#rrggbb``; raises :class:`matcher.errors.RequestError` for anything else."""
+    try:
+        return [float(part) for part in hex_to_lab(text)]
+    except ValueError:
+        problem = Problem("--hex", f"{text!r} is no sRGB colour", "Write # and six hex digits, as in #d8d0c2")
+        raise RequestError(problem) from None
+
+
+def _unknown(code: str, deck: Deck, where: str) -> Problem:
+    close = get_close_matches(code, deck.codes, n=3)
+    remedy = f"Did you mean {', '.join(close)}?" if close else "See the codes with: givens deck describe FILE"
+    return Problem(where, f"the deck {deck.name!r} has no code {code!r}", remedy)

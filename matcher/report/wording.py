@@ -1,0 +1,121 @@
+"""The one place of sentences: the screen, the page, result.json and the command line say a fact in the same words.
+
+A fact comes as a kind with numbers (:class:`Reason`, :class:`Clash`, :class:`SchemeCheck`, :class:`Finding`); here it
+becomes trade language. Templates are filled with ``str.format``; Munsell families among the values become trade words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from matcher.harmony.undertone import Undertone
+from matcher.photo.model import Finding
+from matcher.ranking.model import Clash, Reason
+from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, ROLES
+from matcher.report.trade_words import family_word, listed, paint_lean, surface_lean
+
+# Parts that stand for the whole surface in a sentence.
+_WHOLE = ("field", "board", "shade")
+# A reason that speaks against a paint starts with this, in result.json and on the command line.
+AGAINST = "against: "
+LEVEL_WORDS = {"ok": "Good", "note": "Note", "warn": "Take care", "fail": "Not usable"}
+TERM_TITLES = {
+    "harmony": "Harmony",
+    "undertone": "Undertone",
+    "contrast": "Lightness step",
+    "light": "Room's light",
+    "wishes": "Wishes",
+}
+
+
+def reason_sentence(reason: Reason) -> str:
+    """Return the sentence of a reason; one against the paint starts with :data:`AGAINST`."""
+    text = REASONS[reason.kind].format(**_fields(reason.values, reason.surfaces))
+    return text if reason.favours else AGAINST + text
+
+
+def clash_sentence(clash: Clash) -> str:
+    """Return the sentence of a clash, the surface named."""
+    cause = dict(clash.values).get("cause")
+    key = f"{clash.kind} {cause}" if cause else clash.kind
+    text = CLASHES[key].format(**{**_fields(clash.values, ()), "surface": clash.surface})
+    return f"{text} ({clash.probability:.0%} sure within the doubt of the reading)"
+
+
+def clash_title(clash: Mapping[str, Any]) -> str:
+    """Return the heading over a clash entry of the result: how bad, with what."""
+    severity = clash["severity"]
+    # Assumption: thirds of the scale.
+    degree = "Clashes" if severity >= 0.67 else "Fights" if severity >= 0.33 else "Watch"
+    return f"{degree} with the {clash['surface']}" if degree != "Watch" else f"Watch it beside the {clash['surface']}"
+
+
+def finding_sentence(finding: Finding) -> str:
+    """Return what was seen in a photo and, where it is not well, what to do."""
+    text = FINDINGS[finding.check].get(finding.level) or FINDINGS[finding.check]["any"]
+    sentence = text.format(**dict(finding.values))
+    return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
+
+
+def check_sentence(check: Mapping[str, Any]) -> str:
+    """Return the sentence of a scheme check entry of the result."""
+    roles = [role_title(role).lower() for role in check["roles"]]
+    return CHECKS[check["rule"]].format(first=roles[0], second=roles[-1], value=check["value"])
+
+
+def stands_for_sentence(codes: Sequence[str]) -> str:
+    """Return which near-identical paints a candidate stands for; long lists are cut short."""
+    shown = list(codes[:4])
+    rest = len(codes) - len(shown)
+    names = ", ".join(shown) + f" and {rest} more" if rest else listed(shown)
+    return f"stands for near-identical paints: {names}"
+
+
+def stability_sentence(stability: float) -> str:
+    """Return how sure the place in the list is."""
+    return f"It stays on this list in {stability:.0%} of the colours the readings allow."
+
+
+def role_title(role: str) -> str:
+    """Return the heading of a role."""
+    return ROLES.get(role, role[:1].upper() + role[1:])
+
+
+def alternative_title(kind: str) -> str:
+    """Return the heading of another scheme."""
+    return ALTERNATIVES.get(kind, kind[:1].upper() + kind[1:])
+
+
+def difference_phrase(pair: Mapping[str, Any]) -> str:
+    """Return one entry of ``pairs`` as a sentence: what tells b from a, or that nothing does."""
+    a, b = pair["a"], pair["b"]
+    if not pair["visible"]:
+        return f"{a} and {b}: no difference that people can see (dE00 {pair['de00']:.1f})"
+    said = [f"{pair[word]} is {word}" for word in ("lighter", "warmer", "greener") if pair[word] is not None]
+    step = f"{abs(pair['lrv_difference']):.0f} LRV apart"
+    return f"{a} and {b}: dE00 {pair['de00']:.1f}, {step}" + (f"; {listed(said)}" if said else "")
+
+
+def entry_undertone(entry: Mapping[str, Any]) -> Undertone:
+    """Return the undertone of a colour entry of the result."""
+    return Undertone(**entry["undertone"])
+
+
+def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) -> dict[str, float | str]:
+    """Return the values with what sentences need beside them: the surface, its part, trade words, unsigned steps."""
+    fields: dict[str, float | str] = dict(values)
+    surface = "the " + listed(surfaces) if surfaces else ""
+    part = fields.get("part", "field")
+    hue_deg, surface_hue_deg = fields.get("hue_deg", 0.0), fields.get("surface_hue_deg", 0.0)
+    lamps_k = fields.get("lamps_k")
+    fields |= {
+        "surface": surface,
+        "given": surface if part in _WHOLE else f"{surface}\u2019s {part}",
+        "paint_lean": paint_lean(str(fields.get("family", "")), float(hue_deg)),
+        "surface_lean": surface_lean(str(fields.get("surface_family", "")), float(surface_hue_deg)),
+        "family": family_word(str(fields.get("family", ""))),
+        "lrv_drop": -float(fields.get("lrv_step", 0.0)),
+        "lamps": f" ({lamps_k:.0f} K)" if isinstance(lamps_k, float) else "",
+    }
+    return fields

@@ -1,0 +1,211 @@
+"""The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing.
+
+Heavy modules are imported where they are used, so that a command pays only for what it needs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from matcher.description.colour import ColourDescription
+    from matcher.paints.deck import Deck
+
+Progress = Callable[[str], None]
+Json = dict[str, Any]
+
+DEFAULT_TOP = 8
+RESULT_FILE = "result.json"
+PAGE_FILE = "report.html"
+
+
+def _silent(step: str) -> None:
+    """Progress for callers that do not want any."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The whole result: ``result`` as a dictionary, ``json`` its bytes-for-bytes repeatable text, ``page`` the HTML."""
+
+    result: Json
+    json: str
+    page: str
+
+
+def shortlist(
+    room_path: Path,
+    *,
+    deck_path: Path | None = None,
+    top: int = DEFAULT_TOP,
+    invented: bool = False,
+    progress: Progress = _silent,
+) -> Answer:
+    """Do the main job on a room file; nothing is written.
+
+    ``top`` paints a role, 0 for the whole deck. ``invented`` says on the page that the scenario is made up. Raises a
+    leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
+    """
+    from matcher.report.output import to_json
+    from matcher.report.page import render_page
+    from matcher.room.reading import read_room
+
+    progress("Reading the room file and the deck")
+    room = read_room(room_path)
+    deck = load_deck(deck_path)
+    result, measurement = _rank(room, deck, top=top, progress=progress)
+    progress("Writing the report")
+    page = render_page(result, _pictures(measurement), deck=deck, invented=invented)
+    return Answer(result, to_json(result), page)
+
+
+def surfaces(room_path: Path, *, progress: Progress = _silent) -> Json:
+    """Measure the room without ranking paints: the result's photos, surfaces and warnings."""
+    from matcher.report.result import measurement_entry
+    from matcher.report.warnings import measurement_warnings
+    from matcher.room.reading import read_room
+    from matcher.surfaces.measure import measure_room
+
+    room = read_room(room_path)
+    measurement = measure_room(room, progress=progress)
+    return measurement_entry(room.room.name, measurement, measurement_warnings(measurement))
+
+
+def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
+    """Write the result and the page into ``folder``, both or neither, and return their paths."""
+    from matcher.report.output import write_folder
+
+    return write_folder(folder, {RESULT_FILE: answer.json, PAGE_FILE: answer.page})
+
+
+def check_photo(path: Path) -> Json:
+    """Say whether a photo is fit to measure from, and propose where its cards are."""
+    from matcher.photo.card_proposal import propose_cards
+    from matcher.photo.quality import check_photo as check
+    from matcher.photo.reading import read_photo
+    from matcher.report.result import check_entry
+
+    photo = read_photo(path)
+    return {
+        "file": str(path),
+        "size": list(photo.full_size),
+        "colour_space": photo.colour_space.name,
+        "checks": [check_entry(finding) for finding in (*photo.findings, *check(photo))],
+        "cards": [{"outline": [list(corner) for corner in card.outline]} for card in propose_cards(photo)],
+    }
+
+
+def load_deck(path: Path | None) -> Deck:
+    """Read a deck file, or the invented deck of the package where none is named."""
+    from matcher.paints.reading import demo_deck, read_deck
+
+    return demo_deck() if path is None else read_deck(path)
+
+
+def check_deck(path: Path) -> Json:
+    """Validate a deck file; raises :class:`matcher.errors.DeckError` with every bad row."""
+    deck = load_deck(path)
+    return {"name": deck.name, "size": len(deck), "sha256": deck.sha256}
+
+
+def describe_deck(path: Path, *, lights: Sequence[str] = ()) -> list[Json]:
+    """Describe every paint of a deck, in file order, also as seen under CIE ``lights``."""
+    deck = load_deck(path)
+    return _entries(deck, range(len(deck)), lights)
+
+
+def describe_paint(
+    *,
+    code: str | None = None,
+    lab: Sequence[float] | None = None,
+    hex_text: str | None = None,
+    deck_path: Path | None = None,
+    lights: Sequence[str] = (),
+) -> Json:
+    """Describe one colour, named by the ``code`` of a paint, by CIELAB or by sRGB; Munsell notation included."""
+    from matcher.colorimetry.munsell import munsell_notation
+    from matcher.description.asked import checked_lab, find_paints, hex_colour
+    from matcher.description.colour import describe_colours
+    from matcher.report.colour_entry import colour_entry
+
+    if code is not None:
+        deck = load_deck(deck_path)
+        row = find_paints(deck, [code])[0]
+        entry = _entries(deck, [row], lights)[0]
+        colour: Sequence[float] = deck.lab[row].tolist()
+    else:
+        colour = checked_lab(lab) if lab is not None else hex_colour(hex_text or "")
+        entry = colour_entry(describe_colours([colour], lights=lights)[0], code="", name="")
+    return {**entry, "munsell": munsell_notation(colour)}
+
+
+def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None) -> Json:
+    """Put two or more paints side by side, every pair compared."""
+    from matcher.description.asked import find_paints
+    from matcher.description.comparison import compare_colours
+    from matcher.report.colour_entry import comparison_entry
+
+    deck = load_deck(deck_path)
+    rows = find_paints(deck, codes)
+    pairs = [
+        comparison_entry(
+            compare_colours(deck.lab[a], deck.lab[b], lrv_a=float(deck.lrv[a]), lrv_b=float(deck.lrv[b])),
+            a=deck.codes[a],
+            b=deck.codes[b],
+        )
+        for a, b in combinations(rows, 2)
+    ]
+    return {"colours": _entries(deck, rows, ()), "pairs": pairs}
+
+
+def near_paint(code: str, *, same_lrv: bool = False, deck_path: Path | None = None) -> dict[str, list[str]]:
+    """Return the codes of a paint's lookalikes by kind, best first."""
+    from dataclasses import asdict
+
+    from matcher.description.asked import find_paints
+    from matcher.description.lookalikes import lookalikes
+
+    deck = load_deck(deck_path)
+    found = lookalikes(deck, find_paints(deck, [code])[0], same_lrv=same_lrv)
+    return {kind: [deck.codes[row] for row in rows] for kind, rows in asdict(found).items()}
+
+
+def _rank(room: RoomFile, deck: Deck, *, top: int, progress: Progress) -> tuple[Json, RoomMeasurement]:
+    """Measure, rank every role, build the scheme, and put it all into the result."""
+    raise NotImplementedError
+
+
+def _pictures(measurement: RoomMeasurement) -> list[Picture]:
+    from matcher.report.picture import make_picture
+
+    numbers = {surface.name: number for number, surface in enumerate(measurement.surfaces, start=1)}
+    return [
+        make_picture(
+            photo.photo,
+            file=photo.photo_entry.file,
+            whole_room=photo.photo_entry.whole_room,
+            surfaces=[(numbers[surface.name], surface.polygons) for surface in photo.photo_entry.surfaces],
+            cards=[reference.outline for reference in photo.photo_entry.references],
+        )
+        for photo in measurement.photos
+    ]
+
+
+def _entries(deck: Deck, rows: Sequence[int], lights: Sequence[str]) -> list[Json]:
+    from matcher.description.colour import describe_colours
+    from matcher.report.colour_entry import colour_entry
+
+    chosen = list(rows)
+    described: Sequence[ColourDescription] = describe_colours(
+        deck.lab[chosen],
+        lrvs=deck.lrv[chosen],
+        lights=lights,
+        reflectance=None if deck.reflectance is None else deck.reflectance[chosen],
+    )
+    return [
+        colour_entry(colour, code=deck.codes[row], name=deck.names[row])
+        for row, colour in zip(chosen, described, strict=True)
+    ]
