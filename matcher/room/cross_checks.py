@@ -1,0 +1,119 @@
+"""What no single key can tell: files that exist, outlines inside their photo, names that agree.
+
+These checks walk the file as it was parsed and skip what is malformed, so that they speak in the same go as the
+checks of single keys.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, TypeGuard
+
+from matcher.errors import Problem
+from matcher.room.outline import Points, outside_fault
+from matcher.room.photo_size import upright_size
+
+Table = dict[str, Any]
+
+
+def cross_problems(raw: Table, folder: Path) -> Iterator[Problem]:
+    """Yield every problem between parts of the file ``raw``, whose photos are relative to ``folder``."""
+    photos, measured = tables(raw, "photos"), tables(raw, "surfaces")
+    for index, photo in enumerate(photos):
+        yield from _photo_problems(f"photos[{index}]", photo, folder)
+    yield from _name_problems(photos, measured)
+    if sum(photo.get("whole_room") is True for photo in photos) > 1:
+        yield Problem("photos", "more than one has whole_room = true", "Keep it for the picture to repaint and show.")
+    if not measured and not any(tables(photo, "surfaces") for photo in photos):
+        yield Problem(
+            "photos",
+            "no surface is outlined and none is measured",
+            "Outline at least one under [[photos.surfaces]], or give its reading under [[surfaces]].",
+        )
+
+
+def tables(table: Table, key: str) -> list[Table]:
+    """Return the array of tables at ``key``, an empty table for each entry that is none, [] where it is no array."""
+    entries = table.get(key)
+    return [entry if isinstance(entry, dict) else {} for entry in entries] if isinstance(entries, list) else []
+
+
+def _photo_problems(where: str, photo: Table, folder: Path) -> Iterator[Problem]:
+    file = photo.get("file")
+    if not isinstance(file, str) or not file:
+        return
+    path = folder / file
+    if "\0" in file or not path.is_file():
+        yield Problem(f"{where}.file", f"there is no file {file!r}", f"It is looked for in {folder.resolve()}.")
+        return
+    size = upright_size(path)
+    if size is None:
+        yield Problem(
+            f"{where}.file", f"{file} is not a picture that can be read", "Use the photo as the camera wrote it."
+        )
+        return
+    for key, points in _outlines(photo):
+        fault = outside_fault(points, size)
+        if fault:
+            yield Problem(f"{where}.{key}", fault, "Outlines are in pixels of the full-size photo held upright.")
+
+
+def _outlines(photo: Table) -> Iterator[tuple[str, Points]]:
+    """Yield key path and points of every well-formed outline of a photo."""
+    for kind in ("references", "surfaces", "areas"):
+        for index, entry in enumerate(tables(photo, kind)):
+            named = [("outline", entry.get("outline"))]
+            for several in ("outlines", "holes"):
+                parts = entry.get(several)
+                named += [(f"{several}[{i}]", part) for i, part in enumerate(parts if isinstance(parts, list) else [])]
+            yield from ((f"{kind}[{index}].{key}", points) for key, points in named if _is_outline(points))
+
+
+def _is_outline(points: object) -> TypeGuard[Points]:
+    return isinstance(points, list) and all(
+        isinstance(point, list) and len(point) == 2 and all(type(x) in (int, float) for x in point) for point in points
+    )
+
+
+def _name_problems(photos: list[Table], measured: list[Table]) -> Iterator[Problem]:
+    materials: dict[str, tuple[str, object]] = {}
+    for where, surface in _outlined(photos):
+        name, material = surface.get("name"), surface.get("material")
+        if not isinstance(name, str):
+            continue
+        first_where, first_material = materials.setdefault(name, (where, material))
+        if material != first_material:
+            yield Problem(
+                f"{where}.material",
+                f"{name!r} is {material} here and {first_material} in {first_where}",
+                "The same name is the same surface: give it one material, or another name.",
+            )
+    for index, surface in enumerate(measured):
+        name = surface.get("name")
+        if isinstance(name, str) and name in materials:
+            yield Problem(
+                f"surfaces[{index}].name",
+                f"{name!r} is there already, in {materials[name][0]}",
+                "A surface is photographed or measured with an instrument; keep one, or rename one.",
+            )
+        elif isinstance(name, str):
+            materials[name] = (f"surfaces[{index}]", None)
+    yield from _reference_problems(photos, materials)
+
+
+def _outlined(photos: list[Table]) -> Iterator[tuple[str, Table]]:
+    for index, photo in enumerate(photos):
+        for place, surface in enumerate(tables(photo, "surfaces")):
+            yield f"photos[{index}].surfaces[{place}]", surface
+
+
+def _reference_problems(photos: list[Table], known: dict[str, tuple[str, object]]) -> Iterator[Problem]:
+    for index, photo in enumerate(photos):
+        for place, reference in enumerate(tables(photo, "references")):
+            on = reference.get("on")
+            if isinstance(on, str) and on not in known:
+                names = ", ".join(sorted(known)) or "none"
+                yield Problem(
+                    f"photos[{index}].references[{place}].on", f"there is no surface {on!r}", f"Surfaces: {names}."
+                )

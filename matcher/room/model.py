@@ -1,0 +1,206 @@
+"""The room file as data: one frozen model per table of the file, nothing that the file may not hold.
+
+Lengths are pixels of the upright full-size photo, x right, y down; reflectance 0..1; LRV 0..100; CIELAB D65/2.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    PrivateAttr,
+    StrictFloat,
+    model_validator,
+)
+
+from matcher.room.outline import outline_fault
+
+Role = Literal["walls", "trim", "ceiling", "cabinets", "island", "accent", "door"]
+Material = Literal["stone", "timber", "tile", "brick", "metal", "textile", "laminate", "paint", "other"]
+ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "chart 24"]
+CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
+Warmth = Literal["warm", "cool", "either"]
+
+# Assumption: from below a candle to a lamp bluer than any sold for rooms.
+_LAMP_RANGE_K = (1500, 10000)
+_SHARES_AGREE = 0.02  # shares are usually given with two decimals
+_UNIT = 1e-9
+
+
+def _between(low: float, high: float) -> AfterValidator:
+    """Limits with one message for both ends."""
+
+    def check(value: float) -> float:
+        if not low <= value <= high:
+            raise ValueError(f"{value:g} is not between {low:g} and {high:g}")
+        return value
+
+    return AfterValidator(check)
+
+
+def _sound_outline(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    fault = outline_fault(points)
+    if fault:
+        raise ValueError(fault)
+    return points
+
+
+def _not_zero(value: float) -> float:
+    if value == 0:
+        raise ValueError("0 leaves nothing to measure by; give a number above 0")
+    return value
+
+
+def _ordered(limits: tuple[float, float]) -> tuple[float, float]:
+    if limits[0] >= limits[1]:
+        raise ValueError(f"the first number, {limits[0]:g}, has to be below the second, {limits[1]:g}")
+    return limits
+
+
+def _distinct(values: tuple[Role, ...]) -> tuple[Role, ...]:
+    twice = sorted({value for value in values if values.count(value) > 1})
+    if twice:
+        raise ValueError(f"{', '.join(twice)} stands there twice")
+    return values
+
+
+Text = Annotated[str, Field(strict=True, min_length=1)]
+Number = Annotated[StrictFloat, Field(allow_inf_nan=False)]
+Fraction = Annotated[Number, _between(0, 1), AfterValidator(_not_zero)]
+Percent = Annotated[Number, _between(0, 100)]
+Chromatic = Annotated[Number, _between(-150, 150)]
+Point = tuple[Number, Number]
+Outline = Annotated[tuple[Point, ...], AfterValidator(_sound_outline)]
+Outlines = Annotated[tuple[Outline, ...], Field(min_length=1)]
+Lab = tuple[Percent, Chromatic, Chromatic]
+LrvRange = Annotated[tuple[Percent, Percent], AfterValidator(_ordered)]
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Room(_Table):
+    """[room]."""
+
+    name: Text
+    kind: Text | None = None
+    facing: CompassPoint | None = None
+    latitude: Annotated[Number, _between(-90, 90)] | None = None
+    lamps_k: Annotated[Number, _between(*_LAMP_RANGE_K)] | None = None
+
+
+class Wishes(_Table):
+    """[wishes]; without a ``roles`` key walls and trim are chosen, the two that every room has."""
+
+    warmth: Warmth = "either"
+    lrv: LrvRange | None = None
+    roles: Annotated[tuple[Role, ...], Field(min_length=1), AfterValidator(_distinct)] = ("walls", "trim")
+
+
+class Reference(_Table):
+    """[[photos.references]]: a neutral reference; ``on`` names the surface it lies flat on."""
+
+    kind: ReferenceKind
+    reflectance: Fraction
+    outline: Outline
+    on: Text | None = None
+
+
+class OutlinedSurface(_Table):
+    """[[photos.surfaces]]: read :attr:`polygons`, whichever of the two keys the file uses."""
+
+    name: Text
+    material: Material
+    outline: Outline | None = None
+    outlines: Outlines | None = None
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Self:
+        if (self.outline is None) == (self.outlines is None):
+            raise ValueError("give outline (one polygon) or outlines (several), one of the two")
+        return self
+
+    @property
+    def polygons(self) -> tuple[tuple[tuple[float, float], ...], ...]:
+        """All polygons of the surface in this photo."""
+        if self.outlines is not None:
+            return self.outlines
+        return (self.outline,) if self.outline is not None else ()
+
+
+class Area(_Table):
+    """[[photos.areas]]: what a role's paint would cover; ``holes`` stand in front."""
+
+    role: Role
+    outlines: Outlines
+    holes: tuple[Outline, ...] = ()
+
+
+class PhotoEntry(_Table):
+    """[[photos]]; :meth:`RoomFile.path_of` resolves ``file``."""
+
+    file: Text
+    whole_room: Annotated[bool, Field(strict=True)] = False
+    references: tuple[Reference, ...] = ()
+    surfaces: tuple[OutlinedSurface, ...] = ()
+    areas: tuple[Area, ...] = ()
+
+
+class MeasuredColour(_Table):
+    """One colour of an instrument-measured surface and the share of the surface it covers."""
+
+    share: Fraction
+    lab: Lab
+
+
+class MeasuredSurface(_Table):
+    """[[surfaces]]: a fixed element read with an instrument; ``sd`` is one sigma in dE00."""
+
+    name: Text
+    material: Material
+    lab: Lab | None = None
+    colours: Annotated[tuple[MeasuredColour, ...], Field(min_length=1)] | None = None
+    # Assumption: an instrument read on one spot of a surface that varies; the contract's example value.
+    sd: Annotated[Number, _between(0, 50)] = 0.5
+
+    @model_validator(mode="after")
+    def _one_reading(self) -> Self:
+        if (self.lab is None) == (self.colours is None):
+            raise ValueError("give lab (one colour) or colours (several with their shares), one of the two")
+        total = sum(colour.share for colour in self.shares)
+        if abs(total - 1) > _SHARES_AGREE + _UNIT:
+            raise ValueError(f"the shares of colours add up to {total:.2f}; they have to add up to 1")
+        return self
+
+    @property
+    def shares(self) -> tuple[MeasuredColour, ...]:
+        """The colours with their shares, one of share 1 where the file gives ``lab``."""
+        if self.colours is not None:
+            return self.colours
+        return (MeasuredColour(share=1.0, lab=self.lab),) if self.lab is not None else ()
+
+
+class RoomFile(_Table):
+    """The whole file; ``photos`` and ``surfaces`` keep file order."""
+
+    room: Room
+    wishes: Wishes = Wishes()
+    pins: dict[Role, Text] = Field(default_factory=dict)
+    photos: tuple[PhotoEntry, ...] = ()
+    surfaces: tuple[MeasuredSurface, ...] = ()
+    _folder: Path = PrivateAttr(default=Path())
+
+    def model_post_init(self, context: Any, /) -> None:
+        """Keep the folder of the file (validation context ``{"folder": Path}``), against which photos are resolved."""
+        if context:
+            self._folder = Path(context["folder"])
+
+    def path_of(self, photo: PhotoEntry) -> Path:
+        """Return where the photo is: its ``file``, relative to the room file unless absolute."""
+        return self._folder / photo.file

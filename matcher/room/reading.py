@@ -1,0 +1,76 @@
+"""Read a room file (TOML): every mistake in it named in one go, or the whole file as data."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from matcher.errors import Problem, RoomFileError
+from matcher.room.cross_checks import cross_problems
+from matcher.room.model import RoomFile
+from matcher.room.wording import problem_of
+
+
+def read_room(path: str | PathLike[str]) -> RoomFile:
+    """Return the room file at ``path``, checked against its photos' sizes.
+
+    Raises :class:`matcher.errors.RoomFileError` with one problem for each mistake.
+    """
+    path = Path(path)
+    raw = _parse(path, _read_text(path))
+    problems: list[Problem] = []
+    room_file = None
+    try:
+        room_file = RoomFile.model_validate(raw, context={"folder": path.parent})
+    except ValidationError as error:
+        problems += [problem_of(one) for one in error.errors(include_url=False)]
+    problems += cross_problems(raw, path.parent)
+    if problems or room_file is None:
+        raise RoomFileError(*problems)
+    return room_file
+
+
+def _read_text(path: Path) -> str:
+    if path.is_dir():
+        raise _error(path, "is a folder, not a room file", "Name the .toml file in it.")
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise _error(path, "there is no such file", "Check the spelling and the folder.") from None
+    except (OSError, ValueError) as error:
+        raise _error(path, f"cannot be opened ({error})", "Check the name and that you may read it.") from error
+    try:
+        # Editors on Windows put a byte order mark in front, which TOML does not allow for.
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise _error(
+            path, f"line {line} is not UTF-8 (byte {data[error.start]:02X})", "Save the room file as UTF-8 text."
+        ) from None
+
+
+def _parse(path: Path, text: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        # The library writes "what (at line 3, column 7)".
+        match = re.fullmatch(r"(?P<what>.*) \(at (?P<where>.*)\)", str(error), flags=re.DOTALL)
+        what, where = (match["what"], match["where"]) if match else (str(error), "")
+        raise RoomFileError(
+            Problem(
+                f"{path}, {where}" if where else str(path),
+                f"is not valid TOML: {what[:1].lower()}{what[1:]}",
+                "Text stands in quotes, lists in [ ], one key = value a line.",
+            )
+        ) from None
+    except RecursionError:
+        raise _error(path, "is nested too deeply", "Lists go three deep at most.") from None
+
+
+def _error(path: Path, what: str, remedy: str) -> RoomFileError:
+    return RoomFileError(Problem(str(path), what, remedy))

@@ -1,0 +1,108 @@
+"""Turn pydantic's report on a room file into plain words: the key path, what is wrong, what is allowed."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from pydantic import BaseModel
+
+from matcher.errors import Problem
+from matcher.room.model import (
+    Area,
+    MeasuredColour,
+    MeasuredSurface,
+    OutlinedSurface,
+    PhotoEntry,
+    Reference,
+    Room,
+    RoomFile,
+    Wishes,
+)
+
+if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
+
+_TABLES: dict[tuple[str, ...], type[BaseModel]] = {
+    (): RoomFile,
+    ("room",): Room,
+    ("wishes",): Wishes,
+    ("photos",): PhotoEntry,
+    ("photos", "references"): Reference,
+    ("photos", "surfaces"): OutlinedSurface,
+    ("photos", "areas"): Area,
+    ("surfaces",): MeasuredSurface,
+    ("surfaces", "colours"): MeasuredColour,
+}
+_KINDS = {
+    "float_type": ("a number", "Write it without quotes."),
+    "string_type": ("text", "Put it in quotes."),
+    "bool_type": ("true or false", "Write true or false without quotes."),
+    "tuple_type": ("a list", "Write it as [..]."),
+    "model_type": ("a table", ""),
+    "model_attributes_type": ("a table", ""),
+    "dict_type": ("a table", ""),
+}
+
+
+def key_path(location: Sequence[int | str]) -> str:
+    """Return ``photos[0].references[1].outline`` for ("photos", 0, "references", 1, "outline").
+
+    >>> key_path(("photos", 0, "file"))
+    'photos[0].file'
+    """
+    text = ""
+    for part in location:
+        text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else str(part)
+    return text
+
+
+def problem_of(error: ErrorDetails) -> Problem:
+    """Return the problem in plain words for one entry of ``ValidationError.errors()``."""
+    location = tuple(part for part in error["loc"] if part != "[key]")
+    kind, value, context = error["type"], error["input"], error.get("ctx", {})
+    where = key_path(location)
+    if kind == "extra_forbidden":
+        return _unknown_key(location)
+    if kind == "missing":
+        return _missing(location)
+    if kind == "literal_error":
+        return _not_one_of(where, value, str(context["expected"]))
+    if kind == "finite_number":
+        return Problem(where, f"{_shown(value)} is not a finite number", "Give the measured value.")
+    if kind in _KINDS:
+        wanted, remedy = _KINDS[kind]
+        return Problem(where, f"{_shown(value)} is not {wanted}", remedy)
+    if kind == "value_error":
+        return Problem(where, str(context["error"]))
+    if kind == "too_long":
+        return Problem(where, f"has {context['actual_length']} entries where {context['max_length']} belong")
+    if kind in ("too_short", "string_too_short"):
+        return Problem(where, "is empty", "Give at least one, or leave the key out.")
+    return Problem(where, f"{_shown(value)}: {error['msg'].lower()}")
+
+
+def _shown(value: object) -> str:
+    text = repr(value) if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else str(value)
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def _not_one_of(where: str, value: object, expected: str) -> Problem:
+    allowed = expected.replace("'", "").replace(" or ", ", ").split(", ")
+    close = difflib.get_close_matches(str(value).lower(), allowed, n=1)
+    hint = f"Did you mean {close[0]!r}?" if close else ""
+    return Problem(where, f"{_shown(value)} is not one of {', '.join(allowed)}", hint)
+
+
+def _unknown_key(location: Sequence[int | str]) -> Problem:
+    allowed = tuple(_TABLES[tuple(part for part in location[:-1] if isinstance(part, str))].model_fields)
+    close = difflib.get_close_matches(str(location[-1]), allowed, n=1)
+    hint = f"Did you mean {close[0]}? " if close else ""
+    return Problem(key_path(location), "is not a known key", f"{hint}Known here: {', '.join(allowed)}.")
+
+
+def _missing(location: Sequence[int | str]) -> Problem:
+    if isinstance(location[-1], int):
+        return Problem(key_path(location[:-1]), "has too few numbers", "A point is [x, y]; a colour is [L, a, b].")
+    return Problem(key_path(location), "is missing", "Add it.")
