@@ -14,6 +14,9 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from matcher.description.colour import ColourDescription
     from matcher.paints.deck import Deck
+    from matcher.report.picture import Picture
+    from matcher.room.model import RoomFile
+    from matcher.surfaces.measure import RoomMeasurement
 
 Progress = Callable[[str], None]
 Json = dict[str, Any]
