@@ -17,7 +17,9 @@ CHECKS = (
 def main() -> int:
     """Run every check, also after one failed, and return 1 if any did."""
     root = Path(__file__).parents[1]
-    failed = [check for check in CHECKS if subprocess.run([sys.executable, "-m", *check], cwd=root, check=False).returncode]
+    failed = [
+        check for check in CHECKS if subprocess.run([sys.executable, "-m", *check], cwd=root, check=False).returncode
+    ]
     for check in failed:
         print("failed:", *check, file=sys.stderr)
     return 1 if failed else 0

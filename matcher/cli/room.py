@@ -20,7 +20,7 @@ def register(app: typer.Typer) -> None:
     app.command()(surface)
 
 
-def demo(out: Out = Path("givens-demo"), as_json: Json = False, quiet: Quiet = False) -> None:
+def demo(out: Out = Path("givens-out"), as_json: Json = False, quiet: Quiet = False) -> None:
     """Run the whole job on a sample room that comes with the package."""
     from matcher import service
     from matcher.demo.location import demo_room
@@ -33,7 +33,7 @@ def demo(out: Out = Path("givens-demo"), as_json: Json = False, quiet: Quiet = F
 def shortlist(
     room: RoomPath,
     deck: DeckFile = None,
-    out: Out = Path("givens-result"),
+    out: Out = Path("givens-out"),
     top: Annotated[int, typer.Option(min=0, metavar="N", help="Paints a role; 0 scores the whole deck.")] = 8,
     as_json: Json = False,
     quiet: Quiet = False,

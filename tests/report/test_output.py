@@ -1,0 +1,49 @@
+"""Results are written whole or not at all, and hold no number that JSON lacks."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from matcher.errors import RequestError
+from matcher.report.numbers import rounded
+from matcher.report.output import to_json, write_folder
+
+
+def test_all_files_are_written_and_nothing_else_is_left(tmp_path: Path) -> None:
+    paths = write_folder(tmp_path / "out", {"a.json": "{}", "b.html": "<p>"})
+    assert [path.read_text(encoding="utf-8") for path in paths] == ["{}", "<p>"]
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["a.json", "b.html", "out"]
+
+
+def test_a_failing_write_leaves_nothing(tmp_path: Path) -> None:
+    with pytest.raises(UnicodeEncodeError):
+        write_folder(tmp_path / "out", {"a.json": "{}", "b.html": "\ud800"})
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_old_result_stays_when_the_new_one_fails(tmp_path: Path) -> None:
+    write_folder(tmp_path / "out", {"a.json": "old"})
+    with pytest.raises(UnicodeEncodeError):
+        write_folder(tmp_path / "out", {"a.json": "new", "b.html": "\ud800"})
+    assert (tmp_path / "out" / "a.json").read_text(encoding="utf-8") == "old"
+
+
+def test_a_folder_that_is_a_file_is_refused_in_words(tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("in the way", encoding="utf-8")
+    with pytest.raises(RequestError, match="cannot be written here"):
+        write_folder(tmp_path / "out", {"a.json": "{}"})
+    assert (tmp_path / "out").read_text(encoding="utf-8") == "in the way"
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), float("-inf")])
+def test_no_result_holds_a_number_that_is_none(value: float) -> None:
+    with pytest.raises(ValueError, match="a result holds"):
+        rounded(value, 2)
+    with pytest.raises(ValueError, match="JSON compliant"):
+        to_json({"value": value})
+
+
+def test_there_is_no_negative_zero() -> None:
+    assert str(rounded(-0.001, 2)) == "0.0"

@@ -1,0 +1,81 @@
+"""Every kind of fact has its sentence, filled with the values that its maker says it carries."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from matcher.photo.model import Finding
+from matcher.ranking import reasons
+from matcher.ranking.model import Clash, Reason
+from matcher.report.sentences import CLASHES, FINDINGS, REASONS
+from matcher.report.wording import AGAINST, clash_sentence, finding_sentence, reason_sentence, stands_for_sentence
+
+# kind, +/-, surfaces, values: the rows of the table in matcher/ranking/reasons.py.
+TABLE = re.findall(r"^([a-z-]+) +([+-]) +(given|none|role) +([a-z_, ]+?)(?: \(|$)", reasons.__doc__ or "", re.MULTILINE)
+WORDS = {"family": "yellow", "surface_family": "yellow-red", "part": "vein", "role": "trim", "wish": "warm"}
+
+
+def reason(kind: str, sign: str, surfaces: str, values: str) -> Reason:
+    filled = tuple((name.strip(), WORDS.get(name.strip(), 64.0)) for name in values.split(","))
+    return Reason(kind, sign == "+", filled, () if surfaces == "none" else ("worktop",), 0.5)
+
+
+def test_the_table_is_read_whole() -> None:
+    assert {row[0] for row in TABLE} == set(REASONS)
+
+
+@pytest.mark.parametrize("row", TABLE, ids=[row[0] for row in TABLE])
+def test_every_reason_has_a_sentence(row: tuple[str, str, str, str]) -> None:
+    text = reason_sentence(reason(*row))
+    assert text.startswith(AGAINST) == (row[1] == "-")
+    assert "{" not in text
+    if row[2] == "given":
+        assert "worktop" in text
+    assert re.search(r"\d", text) or row[0] in {"given-accepts", "undertone-opposes"}, "a fact comes with its number"
+
+
+def test_trade_words_and_numbers_of_the_issue() -> None:
+    """The issue's own example: leans yellow like the floor (hue 64 against 71); 21 LRV lighter than the worktop."""
+    values = (
+        ("family", "yellow"),
+        ("hue_deg", 64.2),
+        ("surface_family", "yellow"),
+        ("surface_hue_deg", 70.9),
+        ("part", "board"),
+        ("agreement", 0.4),
+    )
+    said = reason_sentence(Reason("undertone-agrees", True, values, ("floor",), 0.5))
+    assert said == "leans yellow like the floor (hue 64° against 71°)"
+    step = reason_sentence(Reason("lighter-than-given", True, (("lrv_step", 21.3),), ("worktop",), 0.3))
+    assert step == "21 LRV lighter than the worktop"
+
+
+@pytest.mark.parametrize("key", list(CLASHES))
+def test_every_clash_has_a_sentence_that_names_the_surface(key: str) -> None:
+    kind, _, cause = key.partition(" ")
+    values: tuple[tuple[str, float | str], ...] = (("lightness_step", 3.0), ("chromatic_step", 2.0))
+    if cause:
+        values = (
+            ("cause", cause),
+            ("agreement", -0.5),
+            ("surface_family", "yellow-red"),
+            ("surface_hue_deg", 63.0),
+            ("paint_warmth", -0.3),
+            ("surface_warmth", 0.6),
+        )
+    text = clash_sentence(Clash("floor", kind, 0.5, 0.8, values))  # type: ignore[arg-type]  # kinds come from the keys
+    assert "the floor" in text
+    assert "80%" in text
+
+
+def test_a_finding_about_a_place_names_it() -> None:
+    check = next(iter(FINDINGS))
+    finding = Finding(check, "ok", (("name", "sRGB"), ("source", "camera tag")), subject="worktop card")
+    assert finding_sentence(finding).startswith("worktop card: ")
+
+
+def test_long_lists_of_near_identical_paints_are_cut() -> None:
+    assert stands_for_sentence(list("abcdefg")) == "stands for near-identical paints: a, b, c, d and 3 more"
+    assert stands_for_sentence(["a"]) == "stands for near-identical paints: a"

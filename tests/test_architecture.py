@@ -1,0 +1,110 @@
+"""Imports run one way, siblings do not meet, and each heavy library has one home."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+
+# Each layer may import from the layers before it, never from its own siblings or from a later one.
+LAYERS = (
+    {"matcher.errors"},
+    {"matcher.colorimetry"},
+    {"matcher.room", "matcher.photo", "matcher.paints", "matcher.harmony"},
+    {"matcher.calibration", "matcher.description"},
+    {"matcher.surfaces"},
+    {"matcher.ranking"},
+    {"matcher.scheme"},
+    {"matcher.report"},
+    {"matcher.service"},
+    {"matcher.demo"},
+    {"matcher.cli", "ui"},
+)
+LEVEL = {part: level for level, layer in enumerate(LAYERS) for part in layer}
+
+HOMES = {
+    "colour": {"matcher.colorimetry"},
+    "sklearn": {"matcher.surfaces"},
+    "cv2": {"matcher.photo", "matcher.calibration", "matcher.surfaces"},
+    "streamlit": {"ui"},
+    "typer": {"matcher.cli"},
+    "jinja2": {"matcher.report"},
+    "pydantic": {"matcher.room"},
+    "pillow_heif": {"matcher.photo", "matcher.room"},
+}
+# description feeds report only: the rest of the flow has no use for it.
+DESCRIPTION_MAY_IMPORT = {"matcher.errors", "matcher.colorimetry", "matcher.harmony", "matcher.paints"}
+
+
+def part_of(module: str) -> str:
+    """Return the package or module of the layout that ``module`` belongs to."""
+    return "ui" if module.split(".")[0] == "ui" else ".".join(module.split(".")[:2])
+
+
+def modules() -> Iterator[tuple[str, Path]]:
+    for top in ("matcher", "ui"):
+        for path in sorted((ROOT / top).rglob("*.py")):
+            yield ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"), path
+
+
+def imports_of(path: Path) -> Iterator[str]:
+    """Yield what a module imports, also inside functions and under TYPE_CHECKING; ``from a import b`` yields a.b."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: import by full name"
+            yield from (f"{node.module}.{name.name}" for name in node.names)
+
+
+MODULES = [pytest.param(name, path, id=name) for name, path in modules() if name != "matcher"]
+
+
+@pytest.mark.parametrize(("name", "path"), MODULES)
+def test_imports_flow_one_way(name: str, path: Path) -> None:
+    here = part_of(name)
+    for imported in imports_of(path):
+        there = part_of(imported)
+        if there in LEVEL and there != here:
+            assert LEVEL[there] < LEVEL[here], f"{name} imports {imported}"
+        if here == "matcher.description" and there in LEVEL and there != here:
+            assert there in DESCRIPTION_MAY_IMPORT, f"{name} imports {imported}"
+
+
+@pytest.mark.parametrize(("name", "path"), MODULES)
+def test_heavy_libraries_have_one_home(name: str, path: Path) -> None:
+    for imported in imports_of(path):
+        homes = HOMES.get(imported.split(".")[0])
+        assert homes is None or part_of(name) in homes, f"{name} imports {imported}"
+
+
+@pytest.mark.parametrize(("name", "path"), MODULES)
+def test_only_the_cli_prints_and_nothing_catches_everything(name: str, path: Path) -> None:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ExceptHandler):
+            caught = ast.unparse(node.type) if node.type else ""
+            assert caught not in ("", "Exception", "BaseException"), f"{name} catches everything"
+        is_print = isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "print"
+        # Scripts that make data files sit in data folders and are run by hand.
+        assert not is_print or "data" in path.parts or part_of(name) == "matcher.cli", f"{name} prints"
+
+
+def test_every_part_is_in_the_layout() -> None:
+    assert {part_of(name) for name, _ in modules()} - {"matcher"} == set(LEVEL)
+
+
+def test_help_imports_nothing_heavy() -> None:
+    """``givens --help`` has to answer at once, so it may load none of these."""
+    code = (
+        "import sys; import matcher.cli.app; "
+        "print(sorted({name.split('.')[0] for name in sys.modules} & "
+        "{'numpy', 'cv2', 'sklearn', 'colour', 'streamlit', 'pydantic', 'jinja2', 'PIL', 'scipy', 'rich'}))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
