@@ -63,8 +63,8 @@ class ContrastRule:
 
 
 RULES: tuple[ContrastRule, ...] = (
-    ContrastRule("lrv points", "BS 8300-2:2018 Annex B; Approved Document M", lrv_points, 30.0, "points"),
-    ContrastRule("contrast percent", "US advisory text; ICC A117.1 proposal", contrast_percent, 70.0, "%", 45.0),
-    ContrastRule("Bowman-Sapolinski", "AS 1428.1 Appendix B", bowman_sapolinski, 30.0, "%"),
-    ContrastRule("Michelson", "DIN 32975", michelson, 0.4, "", 50.0),
+    ContrastRule("lrv-points", "BS 8300-2:2018 Annex B; Approved Document M", lrv_points, 30.0, "points"),
+    ContrastRule("percent", "US advisory text; ICC A117.1 proposal", contrast_percent, 70.0, "%", 45.0),
+    ContrastRule("bowman-sapolinski", "AS 1428.1 Appendix B", bowman_sapolinski, 30.0, "%"),
+    ContrastRule("michelson", "DIN 32975", michelson, 0.4, "", 50.0),
 )

@@ -27,6 +27,10 @@ class Accord:
     cleanness: FloatArray
     total: FloatArray
 
+    def take(self, rows: NDArray[np.intp]) -> Accord:
+        """The same columns for some rows."""
+        return Accord(self.agreement[rows], self.near_miss[rows], self.cleanness[rows], self.total[rows])
+
 
 def accord(paint: Tint, fixed: Tint) -> Accord:
     """Judge tints against each other (broadcast), lightness apart."""
@@ -39,14 +43,16 @@ def accord(paint: Tint, fixed: Tint) -> Accord:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pairs:
-    """``accord`` of (N, K); ``by_surface`` (N, S) and ``undertone`` (N,) of its total; ``harmony`` (N,) relative harmony."""
+    """``tint`` (N, 1); ``accord`` (N, K), and ``undertone`` (N,) of its total; ``harmony`` (N,) relative harmony."""
 
     tint: Tint
     accord: Accord
-    by_surface: FloatArray
     undertone: FloatArray
-    pair_harmony: FloatArray
     harmony: FloatArray
+
+    def take(self, rows: NDArray[np.intp]) -> Pairs:
+        """The same columns for some rows."""
+        return Pairs(self.tint.at(rows), self.accord.take(rows), self.undertone[rows], self.harmony[rows])
 
 
 def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
@@ -60,8 +66,6 @@ def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
     return Pairs(
         tint=paint_tint,
         accord=judged,
-        by_surface=by_surface,
         undertone=givens.over_surfaces(by_surface, weights.WORST_SURFACE),
-        pair_harmony=harmony,
         harmony=givens.over_surfaces(harmony_by_surface, weights.WORST_HARMONY),
     )

@@ -6,7 +6,7 @@ The surfaces and the paints are judged against each other once (:func:`prepare`)
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -23,7 +23,7 @@ from matcher.ranking.diversity import best_of_another_family, representatives, s
 from matcher.ranking.givens import Givens, gather
 from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
-from matcher.ranking.pairs import Accord, Pairs, judge_pairs
+from matcher.ranking.pairs import Pairs, judge_pairs
 from matcher.ranking.reasons import Evidence, reasons_for
 from matcher.ranking.stability import draw_surfaces, drawn_accord, drawn_raw, staying
 from matcher.ranking.terms import Paints, TermTable, Wishes, combine, harmony_term, term_table, undertone_term
@@ -44,6 +44,10 @@ class Prepared:
     givens: Givens
     paints: Paints
     pairs: Pairs
+
+    def narrowed(self, rows: Rows) -> Prepared:
+        """The same room with some rows of the deck."""
+        return Prepared(self.givens, self.paints.take(rows), self.pairs.take(rows))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -126,7 +130,7 @@ def rank_role(
         other = best_of_another_family(ready.paints.lab, order)
     else:
         listed, alike, stable, other = _choose(role, ready, table, order, drawn, top)
-    return Shortlist(role, _candidates(role, ready, asked, table, drawn, listed, alike, stable, other))
+    return Shortlist(role, _candidates(role, ready, asked, drawn, listed, alike, stable, other))
 
 
 def _choose(
@@ -154,32 +158,20 @@ def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, draw
     return combine(role, table.fit[rows][:, None], (harmony_term(harmony), undertone_term(undertone), *fixed))
 
 
-def _cut(table: TermTable, rows: Rows) -> TermTable:
-    """The table for some rows."""
-    cost = table.light_cost
-    return TermTable(
-        table.harmony[rows], table.undertone[rows], table.contrast[rows], table.light[rows], table.wishes[rows],
-        table.separation[rows], table.fit[rows],
-        replace(cost, **{name: getattr(cost, name)[rows] for name in cost.__dataclass_fields__}),
-        table.score[rows],
-    )  # fmt: skip
-
-
-def evidence_of(role: str, ready: Prepared, asked: Setting, table: TermTable, rows: Rows) -> Evidence:
-    """What can be said of some rows of the deck in a role."""
-    pairs, judged = ready.pairs, ready.pairs.accord
-    paint_tint = pairs.tint.at(rows)
+def evidence_of(role: str, ready: Prepared, asked: Setting) -> Evidence:
+    """What can be said in a role of the paints of ``ready`` (all of them: narrow it first)."""
+    pairs = ready.pairs
     return Evidence(
         role=role,
-        paints=ready.paints.take(rows),
-        undertones=undertones(ready.paints.lab[rows]),
-        judged=Accord(judged.agreement[rows], judged.near_miss[rows], judged.cleanness[rows], judged.total[rows]),
-        relative_harmony=pairs.harmony[rows],
-        table=_cut(table, rows),
+        paints=ready.paints,
+        undertones=undertones(ready.paints.lab),
+        judged=pairs.accord,
+        relative_harmony=pairs.harmony,
+        table=score_role(role, ready, asked),
         givens=ready.givens,
-        contrast=deliberate_contrast(paint_tint, ready.givens.tint),
-        paint_hue_prime=paint_tint.hue_deg[:, 0],
-        paint_gate=paint_tint.gate[:, 0],
+        contrast=deliberate_contrast(pairs.tint, ready.givens.tint),
+        paint_hue_prime=pairs.tint.hue_deg[:, 0],
+        paint_gate=pairs.tint.gate[:, 0],
         wishes=asked.wishes,
         neighbours={other: lab for other, lab in (asked.neighbours or {}).items() if other != role},
         away_from_sun=asked.light.away_from_sun,
@@ -191,15 +183,13 @@ def _candidates(
     role: str,
     ready: Prepared,
     asked: Setting,
-    table: TermTable,
     drawn: FloatArray,
     listed: list[int],
     alike: Mapping[int, tuple[int, ...]],
     stable: FloatArray,
     other: int | None,
 ) -> tuple[Candidate, ...]:
-    rows = np.array(listed, dtype=np.intp)
-    evidence = evidence_of(role, ready, asked, table, rows)
+    evidence = evidence_of(role, ready.narrowed(np.array(listed, dtype=np.intp)), asked)
     lab, cut = evidence.paints.lab, evidence.table
     by_colour = colour_clashes(lab, evidence.judged, ready.givens, drawn)
     by_lightness = lightness_clashes(role, lab, cut.separation, ready.givens)

@@ -1,0 +1,61 @@
+"""Other schemes that trade something: lighter or darker, warmer or cooler, quieter or bolder walls, chosen anew as a whole.
+
+``trade`` is a Reason of kind ``trade-lighter``, ``trade-darker``, ``trade-warmer``, ``trade-cooler``, ``trade-quieter`` or ``trade-bolder``; its
+surface is the role that leads, its values ``lrv_step`` (points), ``warmth_step`` (-2..2), ``chroma_step`` (C*ab), each the alternative
+minus the scheme, and ``score_cost`` (0..1).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.ranking.model import Reason
+from matcher.ranking.terms import Paints
+from matcher.scheme.search import Found, Task, best_scheme
+
+# Steps that a client sees as a different direction. Assumptions.
+_LRV_STEP, _WARMTH_STEP, _QUIETER, _BOLDER = 8.0, 0.25, 2.5, 5.0
+# An alternative that gives up more than this share of the score is no fair offer (assumption).
+_MOST_GIVEN_UP = 0.2
+_LEADERS = ("walls", "cabinets", "island", "accent", "door", "trim", "ceiling")
+
+Mask = NDArray[np.bool_]
+
+
+def leading_role(roles: Mapping[str, Any], pinned: Mapping[str, int]) -> str | None:
+    """The largest role that is free to change, or None."""
+    return next((role for role in _LEADERS if role in roles and role not in pinned), None)
+
+
+def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> Iterator[tuple[str, Found, Reason]]:
+    """Each direction's best scheme (kind, scheme, what it trades), where there is one worth offering."""
+    base = found.rows[leader]
+    lrv, warmth, chroma = paints.lrv - paints.lrv[base], paints.warmth - paints.warmth[base], paints.chroma - paints.chroma[base]
+    directions: tuple[tuple[str, Mask], ...] = (
+        ("lighter", lrv >= _LRV_STEP),
+        ("darker", lrv <= -_LRV_STEP),
+        ("warmer", warmth >= _WARMTH_STEP),
+        ("cooler", warmth <= -_WARMTH_STEP),
+        ("quieter", chroma <= -_QUIETER),
+        ("bolder", chroma >= _BOLDER),
+    )
+    for kind, mask in directions:
+        rows = np.flatnonzero(mask)
+        if not len(rows):
+            continue
+        other = best_scheme(replace(task, allowed={**task.allowed, leader: rows}), prove=False)
+        cost = (found.value - other.value) / task.weight()
+        if cost <= _MOST_GIVEN_UP * found.value / task.weight():
+            row = other.rows[leader]
+            values = (
+                ("lrv_step", float(lrv[row])),
+                ("warmth_step", float(warmth[row])),
+                ("chroma_step", float(chroma[row])),
+                ("score_cost", float(cost)),
+            )
+            yield kind, other, Reason(f"trade-{kind}", False, values, (leader,), min(max(float(cost), 0.0), 1.0))

@@ -1,0 +1,159 @@
+"""The best combination of one paint a role, and whether it is proven to be the best of the whole deck.
+
+A scheme's value is the weighted sum of each paint's own score and of each rule between two roles (matcher/ranking/neighbours.py).
+The walls are tied to almost every role; with a wall paint fixed, the rest falls into groups of at most two roles that
+do not touch each other (trim and ceiling, cabinets and island, accent, door), so each is solved by itself and exactly.
+
+First the best scheme among each role's leading paints is found. No paint can be part of a better one unless its own score, with
+everything else at its best, reaches that value; the few that can are searched completely. Only then is the result proven.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.ranking import weights
+from matcher.ranking.neighbours import RULES, pair_fit
+
+FloatArray = NDArray[np.floating[Any]]
+Rows = NDArray[np.intp]
+
+HUB = "walls"
+_GROUPS = (("trim", "ceiling"), ("cabinets", "island"), ("accent",), ("door",))
+# Paints a role that the first search looks at.
+_LEADING = 32
+# More survivors than this in one role and the proof is not attempted (time): the result then is the first search's.
+_MOST_SURVIVORS = 320
+# Rounding of sums of scores: bounds must not cut an equal one.
+_SLACK = 1e-9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Task:
+    """``scores`` (N,) by role, in the order the roles are told; ``lab`` (N, 3); ``allowed`` rows by role (all, or a pin)."""
+
+    scores: Mapping[str, FloatArray]
+    lab: FloatArray
+    allowed: Mapping[str, Rows]
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        """The roles of the scheme."""
+        return tuple(self.scores)
+
+    def rules(self) -> tuple[tuple[str, str], ...]:
+        """The rules that speak of two of these roles."""
+        return tuple(pair for pair in RULES if pair[0] in self.scores and pair[1] in self.scores)
+
+    def weight(self) -> float:
+        """What a scheme could reach if everything were perfect."""
+        return sum(weights.ROLE_WEIGHTS[role] for role in self.roles) + weights.PAIR_WEIGHT * len(self.rules())
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Row by role, the value (up to ``Task.weight``), and whether no other combination of the allowed rows is better."""
+
+    rows: Mapping[str, int]
+    value: float
+    proven: bool
+
+
+def best_scheme(task: Task, *, prove: bool = True) -> Found:
+    """The best scheme; with ``prove`` the whole of the allowed rows is covered where it can be."""
+    own = {role: weights.ROLE_WEIGHTS[role] * task.scores[role][task.allowed[role]] for role in task.roles}
+    leading = {role: _keep(own[role], _LEADING) for role in task.roles}
+    whole = all(len(leading[role]) == len(own[role]) for role in task.roles)
+    first = _solve(task, {role: task.allowed[role][leading[role]] for role in task.roles})
+    if whole or not prove:
+        return Found(first.rows, first.value, whole)
+    best_rest = sum(float(values.max()) for values in own.values()) + weights.PAIR_WEIGHT * len(task.rules())
+    survivors = {
+        role: np.flatnonzero(values >= first.value - (best_rest - float(values.max())) - _SLACK)
+        for role, values in own.items()
+    }
+    if max(len(rows) for rows in survivors.values()) > _MOST_SURVIVORS:
+        return first
+    final = _solve(task, {role: task.allowed[role][rows] for role, rows in survivors.items()})
+    return Found(final.rows, final.value, True)
+
+
+def _keep(values: FloatArray, count: int) -> Rows:
+    """Indices of the best ``count``, in row order so that ties fall to the earlier row."""
+    return np.sort(np.argsort(-values, kind="stable")[:count])
+
+
+def _solve(task: Task, rows: Mapping[str, Rows]) -> Found:
+    """Exact over the given rows."""
+    own = {role: weights.ROLE_WEIGHTS[role] * task.scores[role][rows[role]] for role in task.roles}
+    has_hub = HUB in task.scores
+    hub_value = own[HUB] if has_hub else np.zeros(1)
+    groups = [present for group in _GROUPS if (present := tuple(role for role in group if role in task.scores))]
+    tables = [_Group(task, rows, own, group, len(hub_value), has_hub) for group in groups]
+    bound = hub_value + sum((table.bound() for table in tables), np.zeros(1))
+    best_hub, best_value = -1, -np.inf
+    best_choice: list[tuple[int, ...]] = []
+    for hub in np.argsort(-bound, kind="stable"):
+        if bound[hub] <= best_value:
+            break
+        solved = [table.best(int(hub)) for table in tables]
+        value = float(hub_value[hub]) + sum(part for part, _ in solved)
+        if value > best_value:
+            best_hub, best_value, best_choice = int(hub), value, [choice for _, choice in solved]
+    chosen = {HUB: int(rows[HUB][best_hub])} if has_hub else {}
+    for group, choice in zip(groups, best_choice, strict=True):
+        chosen |= {role: int(rows[role][place]) for role, place in zip(group, choice, strict=True)}
+    return Found({role: chosen[role] for role in task.roles}, best_value, False)
+
+
+class _Group:
+    """One or two roles that touch the walls and each other only."""
+
+    def __init__(
+        self,
+        task: Task,
+        rows: Mapping[str, Rows],
+        own: Mapping[str, FloatArray],
+        group: Sequence[str],
+        hubs: int,
+        has_hub: bool,
+    ) -> None:
+        self._beside_hub = []
+        for role in group:
+            table = np.broadcast_to(own[role], (hubs, len(own[role])))
+            if has_hub and ((role, HUB) in RULES):
+                table = table + _fit(task, HUB, rows[HUB], role, rows[role])
+            self._beside_hub.append(table)
+        self._between = None
+        if len(group) == 2:
+            linked = (group[1], group[0]) in RULES
+            shape = (len(rows[group[0]]), len(rows[group[1]]))
+            self._between = _fit(task, group[0], rows[group[0]], group[1], rows[group[1]]) if linked else np.zeros(shape)
+
+    def bound(self) -> FloatArray:
+        """(hubs,) what the group can reach at most beside each wall paint."""
+        total = sum((table.max(axis=1) for table in self._beside_hub), np.zeros(1))
+        return np.asarray(total if self._between is None else total + self._between.max())
+
+    def best(self, hub: int) -> tuple[float, tuple[int, ...]]:
+        """The group's best value beside one wall paint, and the place of the paint in each of its roles."""
+        first = self._beside_hub[0][hub]
+        if self._between is None:
+            place = int(first.argmax())
+            return float(first[place]), (place,)
+        total = first[:, None] + self._beside_hub[1][hub] + self._between
+        place = int(total.argmax())
+        one, other = divmod(place, total.shape[1])
+        return float(total[one, other]), (one, other)
+
+
+def _fit(task: Task, first: str, first_rows: Rows, second: str, second_rows: Rows) -> FloatArray:
+    """(first rows, second rows): the rule between two roles, weighted."""
+    lab = task.lab.astype(np.float32)
+    fit = pair_fit(first, lab[first_rows][:, None, :], second, lab[second_rows][None, :, :])
+    return np.asarray(weights.PAIR_WEIGHT * fit.astype(np.float64))
