@@ -177,8 +177,36 @@ def near_paint(code: str, *, same_lrv: bool = False, deck_path: Path | None = No
 
 
 def _rank(room: RoomFile, deck: Deck, *, top: int, progress: Progress) -> tuple[Json, RoomMeasurement]:
-    """Measure, rank every role, build the scheme, and put it all into the result."""
-    raise NotImplementedError
+    """Measure, rank every role, choose the scheme, and put it all into the result."""
+    from matcher.description.asked import find_paints
+    from matcher.ranking.rank import prepare, rank_role
+    from matcher.report.result import result_entry
+    from matcher.report.warnings import measurement_warnings
+    from matcher.scheme.build import build_scheme
+    from matcher.surfaces.measure import measure_room
+
+    pins = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
+    measurement = measure_room(room, progress=progress)
+    surfaces, wishes = measurement.surfaces, room.wishes
+    progress("Ranking the deck")
+    prepared = prepare(surfaces, deck)
+    asked: Json = {
+        "warmth": wishes.warmth,
+        "lrv_range": wishes.lrv,
+        "facing": room.room.facing,
+        "latitude": room.room.latitude,
+        "lamps_k": room.room.lamps_k,
+        "prepared": prepared,
+    }
+    beside = {role: deck.lab[row] for role, row in pins.items()}
+    shortlists = {role: rank_role(role, surfaces, deck, neighbours=beside, top=top, **asked) for role in wishes.roles}
+    progress("Choosing the scheme")
+    scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, **asked)
+    warnings = measurement_warnings(measurement)
+    result = result_entry(
+        room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings
+    )
+    return result, measurement
 
 
 def _pictures(measurement: RoomMeasurement) -> list[Picture]:

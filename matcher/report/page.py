@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 Json = Mapping[str, Any]
 # More than this and a client stops reading; result.json holds all that were asked for. Assumption.
 MOST_ON_PAGE = 12
+# Rules of visual contrast, shown apart: they serve people who see poorly and disagree with each other.
+_CONTRAST = "contrast-"
 
 
 def render_page(result: Json, pictures: Sequence[Picture], *, deck: Deck, invented: bool = False) -> str:
@@ -149,16 +151,22 @@ def _scheme(scheme: Json, deck: Deck) -> dict[str, Any]:
     return {
         "intro": f"One paint for each role, chosen together, shown above the colours that stay. {proof}",
         "paints": chosen,
-        "checks": [{"passes": check["passes"], "text": check_sentence(check)} for check in scheme["checks"]],
+        "checks": [_check(check) for check in scheme["checks"] if not check["rule"].startswith(_CONTRAST)],
+        "contrasts": [_check(check) for check in scheme["checks"] if check["rule"].startswith(_CONTRAST)],
         "alternatives": [
             {
                 "title": alternative_title(other["kind"]),
-                "trade": _reason(other["trade"])["text"],
+                "trade": other["trade"][:1].upper() + other["trade"][1:],
                 "paints": [_chip(paint["code"], role, deck) for role, paint in other["roles"].items()],
             }
             for other in scheme["alternatives"]
         ],
     }
+
+
+def _check(check: Json) -> dict[str, Any]:
+    text = check_sentence(check)
+    return {"passes": check["passes"], "text": text[:1].upper() + text[1:]}
 
 
 def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:

@@ -16,7 +16,13 @@ from matcher.ranking.model import Candidate, Clash, Shortlist
 from matcher.report.colour_entry import undertone_entry
 from matcher.report.doubt import de00_sd, lrv_sd
 from matcher.report.numbers import rounded, rounded_lab
-from matcher.report.wording import clash_sentence, finding_sentence, reason_sentence, stands_for_sentence
+from matcher.report.wording import (
+    clash_sentence,
+    finding_sentence,
+    reason_sentence,
+    stands_for_sentence,
+    trade_sentence,
+)
 from matcher.scheme.model import Alternative, RolePaint, Scheme
 from matcher.surfaces.model import Surface, SurfaceColour
 
@@ -184,5 +190,5 @@ def _alternative_entry(alternative: Alternative, deck: Deck) -> dict[str, Any]:
         "kind": alternative.kind,
         "roles": {chosen.role: {"code": deck.codes[chosen.paint]} for chosen in alternative.roles},
         "score": rounded(alternative.score, 4),
-        "trade": reason_sentence(alternative.trade),
+        "trade": trade_sentence(alternative.trade),
     }

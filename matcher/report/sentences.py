@@ -11,6 +11,7 @@ _HUES = "(hue {hue_deg:.0f}° against {surface_hue_deg:.0f}°)"
 # Kinds: the table in matcher/ranking/reasons.py.
 REASONS = {
     "undertone-agrees": "leans {paint_lean} like {given} " + _HUES,
+    "undertone-agrees, another family": "its {paint_lean} goes with the {surface_lean} of {given} " + _HUES,
     "undertone-opposes": "leans {paint_lean} while {given} leans {surface_lean} " + _HUES,
     "quiet-partner": "a quiet partner: its {paint_lean} calms the {surface_lean} of {given} " + _HUES,
     "near-miss-white": "nearly the white of {given} but not it ({lrv_step:+.0f} LRV): it will look like a failed match",
@@ -18,7 +19,7 @@ REASONS = {
     "which makes it look dull",
     "deliberate-contrast": "a clear contrast to {surface} that reads as meant ({hue_step_deg:.0f}° of hue apart)",
     "given-accepts": "{surface} is nearly neutral and takes a {family} undertone",
-    "neutral-paint": "leans nowhere that shows (tint {visibility:.1f} of the least visible)",
+    "neutral-paint": "no undertone that shows ({visibility:.1f} of the least tint people notice)",
     "lighter-than-given": "{lrv_step:.0f} LRV lighter than {surface}",
     "darker-than-given": "{lrv_drop:.0f} LRV darker than {surface}",
     "merges-with-given": "close to {surface} without matching it ({lrv_step:+.0f} LRV): their edge goes flat",
@@ -52,7 +53,31 @@ CLASHES = {
     "the edge between them goes flat",
 }
 
-CHECKS: dict[str, str] = {}
+# Rules: the table in matcher/scheme/checks.py. ``{first}`` and ``{second}`` are the two roles.
+CHECKS = {
+    "trim-lighter-than-walls": "{first} against {second}: {value:+.0f} LRV (10 lighter, or the same paint)",
+    "ceiling-lighter-than-walls": "{first} against {second}: {value:+.0f} LRV (no darker than the walls)",
+    "undertones-kin": "undertones of {first} and {second}: agreement {value:+.2f} (fights from -0.15 down)",
+    "step-reads-as-meant": "step between {first} and {second}: dE00 {value:.0f} (5 or more reads as meant)",
+    "contrast-lrv-points": "visual contrast of {first} and {second}: {value:.0f} LRV points "
+    "(BS 8300-2 and Approved Document M: 30)",
+    "contrast-percent": "visual contrast of {first} and {second}: {value:.0f} % "
+    "(US advisory text: 70 %, the lighter at LRV 45 or more)",
+    "contrast-bowman-sapolinski": "visual contrast of {first} and {second}: {value:.0f} % by Bowman-Sapolinski "
+    "(AS 1428.1: 30 %)",
+    "contrast-michelson": "visual contrast of {first} and {second}: Michelson {value:.2f} "
+    "(DIN 32975: 0.4, the lighter at LRV 50 or more)",
+}
+# Kinds: matcher/scheme/alternatives.py. ``{surface}`` is the role that leads.
+_COST = " for {score_cost:.2f} of the score"
+TRADES = {
+    "trade-lighter": "{surface} {lrv_step:.0f} LRV lighter" + _COST,
+    "trade-darker": "{surface} {lrv_drop:.0f} LRV darker" + _COST,
+    "trade-warmer": "{surface} warmer by {warmth_step:.2f} on the warmth scale" + _COST,
+    "trade-cooler": "{surface} cooler by {warmth_drop:.2f} on the warmth scale" + _COST,
+    "trade-quieter": "{surface} quieter by {chroma_drop:.0f} of chroma" + _COST,
+    "trade-bolder": "{surface} bolder by {chroma_step:.0f} of chroma" + _COST,
+}
 FINDINGS: dict[str, dict[str, str]] = {
     "colour profile": {"any": "colours are read as {name} ({source})"},
     "transparency dropped": {"any": "transparency was ignored"},
@@ -68,7 +93,14 @@ ROLES = {
     "accent": "Accent",
     "door": "Door",
 }
-ALTERNATIVES = {"lighter": "A lighter scheme", "warmer": "A warmer scheme", "quieter": "A quieter scheme"}
+ALTERNATIVES = {
+    "lighter": "A lighter scheme",
+    "darker": "A darker scheme",
+    "warmer": "A warmer scheme",
+    "cooler": "A cooler scheme",
+    "quieter": "A quieter scheme",
+    "bolder": "A bolder scheme",
+}
 LOOKALIKES = {
     "nearest": "Nearest",
     "same_lrv_warmer": "Same LRV, warmer",

@@ -12,11 +12,12 @@ from typing import Any
 from matcher.harmony.undertone import Undertone
 from matcher.photo.model import Finding
 from matcher.ranking.model import Clash, Reason
-from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, ROLES
+from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, ROLES, TRADES
 from matcher.report.trade_words import family_word, listed, paint_lean, surface_lean
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
+_STEPS = ("lrv_step", "warmth_step", "chroma_step")
 # A reason that speaks against a paint starts with this, in result.json and on the command line.
 AGAINST = "against: "
 LEVEL_WORDS = {"ok": "Good", "note": "Note", "warn": "Take care", "fail": "Not usable"}
@@ -31,8 +32,17 @@ TERM_TITLES = {
 
 def reason_sentence(reason: Reason) -> str:
     """Return the sentence of a reason; one against the paint starts with :data:`AGAINST`."""
-    text = REASONS[reason.kind].format(**_fields(reason.values, reason.surfaces))
+    values = dict(reason.values)
+    other_family = f"{reason.kind}, another family"
+    alike = values.get("family") == values.get("surface_family")
+    template = REASONS[reason.kind if alike or other_family not in REASONS else other_family]
+    text = template.format(**_fields(reason.values, reason.surfaces))
     return text if reason.favours else AGAINST + text
+
+
+def trade_sentence(trade: Reason) -> str:
+    """Return what another scheme gives and what it costs."""
+    return TRADES[trade.kind].format(**_fields(trade.values, trade.surfaces))
 
 
 def clash_sentence(clash: Clash) -> str:
@@ -79,12 +89,12 @@ def stability_sentence(stability: float) -> str:
 
 def role_title(role: str) -> str:
     """Return the heading of a role."""
-    return ROLES.get(role, role[:1].upper() + role[1:])
+    return ROLES[role]
 
 
 def alternative_title(kind: str) -> str:
     """Return the heading of another scheme."""
-    return ALTERNATIVES.get(kind, kind[:1].upper() + kind[1:])
+    return ALTERNATIVES[kind]
 
 
 def difference_phrase(pair: Mapping[str, Any]) -> str:
@@ -115,7 +125,7 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
         "paint_lean": paint_lean(str(fields.get("family", "")), float(hue_deg)),
         "surface_lean": surface_lean(str(fields.get("surface_family", "")), float(surface_hue_deg)),
         "family": family_word(str(fields.get("family", ""))),
-        "lrv_drop": -float(fields.get("lrv_step", 0.0)),
+        **{name.replace("_step", "_drop"): -float(fields[name]) for name in _STEPS if name in fields},
         "lamps": f" ({lamps_k:.0f} K)" if isinstance(lamps_k, float) else "",
     }
     return fields

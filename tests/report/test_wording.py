@@ -9,8 +9,17 @@ import pytest
 from matcher.photo.model import Finding
 from matcher.ranking import reasons
 from matcher.ranking.model import Clash, Reason
-from matcher.report.sentences import CLASHES, FINDINGS, REASONS
-from matcher.report.wording import AGAINST, clash_sentence, finding_sentence, reason_sentence, stands_for_sentence
+from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, TRADES
+from matcher.report.wording import (
+    AGAINST,
+    check_sentence,
+    clash_sentence,
+    finding_sentence,
+    reason_sentence,
+    stands_for_sentence,
+    trade_sentence,
+)
+from matcher.scheme import alternatives, checks
 
 # kind, +/-, surfaces, values: the rows of the table in matcher/ranking/reasons.py.
 TABLE = re.findall(r"^([a-z-]+) +([+-]) +(given|none|role) +([a-z_, ]+?)(?: \(|$)", reasons.__doc__ or "", re.MULTILINE)
@@ -23,7 +32,7 @@ def reason(kind: str, sign: str, surfaces: str, values: str) -> Reason:
 
 
 def test_the_table_is_read_whole() -> None:
-    assert {row[0] for row in TABLE} == set(REASONS)
+    assert {row[0] for row in TABLE} == {kind.partition(",")[0] for kind in REASONS}
 
 
 @pytest.mark.parametrize("row", TABLE, ids=[row[0] for row in TABLE])
@@ -48,6 +57,9 @@ def test_trade_words_and_numbers_of_the_issue() -> None:
     )
     said = reason_sentence(Reason("undertone-agrees", True, values, ("floor",), 0.5))
     assert said == "leans yellow like the floor (hue 64° against 71°)"
+    kin = (*values[:2], ("surface_family", "yellow-red"), *values[3:])
+    said = reason_sentence(Reason("undertone-agrees", True, kin, ("floor",), 0.5))
+    assert said == "its yellow goes with the orange of the floor (hue 64° against 71°)"
     step = reason_sentence(Reason("lighter-than-given", True, (("lrv_step", 21.3),), ("worktop",), 0.3))
     assert step == "21 LRV lighter than the worktop"
 
@@ -79,3 +91,27 @@ def test_a_finding_about_a_place_names_it() -> None:
 def test_long_lists_of_near_identical_paints_are_cut() -> None:
     assert stands_for_sentence(list("abcdefg")) == "stands for near-identical paints: a, b, c, d and 3 more"
     assert stands_for_sentence(["a"]) == "stands for near-identical paints: a"
+
+
+def test_every_check_and_trade_of_the_scheme_has_a_sentence() -> None:
+    """The tables in the two modules that make them."""
+    rules = re.findall(r"^([a-z-]+) +[a-z/, ]+  +\S", checks.__doc__ or "", re.MULTILINE)
+    assert set(rules) - {"rule"} == set(CHECKS)
+    kinds = set(re.findall(r"``(trade-[a-z]+)``", alternatives.__doc__ or ""))
+    assert kinds == set(TRADES)
+    assert {kind.removeprefix("trade-") for kind in kinds} == set(ALTERNATIVES)
+
+
+@pytest.mark.parametrize("rule", list(CHECKS))
+def test_a_check_names_both_roles_and_its_number(rule: str) -> None:
+    said = check_sentence({"rule": rule, "roles": ["door", "walls"], "value": 31.0})
+    assert "door" in said
+    assert "walls" in said
+    assert "31" in said
+
+
+def test_a_trade_says_what_it_gives_without_a_minus_sign() -> None:
+    values = (("lrv_step", -9.0), ("warmth_step", 0.1), ("chroma_step", 1.0), ("score_cost", 0.04))
+    assert trade_sentence(Reason("trade-darker", False, values, ("walls",), 0.1)) == (
+        "the walls 9 LRV darker for 0.04 of the score"
+    )
