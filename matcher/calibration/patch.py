@@ -1,0 +1,160 @@
+"""One neutral patch in a photo: its values, its evenness, and whether it may be used."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.colorimetry.spaces import Floats
+from matcher.errors import CardError, Problem
+from matcher.photo.model import Photo
+from matcher.room.model import Reference
+
+LEVELS = 256  # file values are binned to 8 bits for patch statistics
+
+# Assumptions, about what still counts as a patch that can be measured.
+_MINIMUM_PIXELS = 30
+_INSET = 0.06  # of the patch's width, taken off all round: its edge mixes with what it lies on
+_CLIPPED_SHARE = 0.02
+_DARK_SHARE = 0.25
+_GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even patch in even light has
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Patch:
+    """``quadrants`` (4, 3, 256) counts of file values in the patch's quarters; ``centre`` (2,) x, y in full-size pixels; ``slope`` (2,) change of
+    the logarithm of the linear light per full-size pixel across the patch, ``slope_sd`` its standard error, both
+    under the plain encoding; ``noise`` one-sigma of a pixel's file value 0..1; ``clipped`` share of pixels at white.
+    """
+
+    kind: str
+    reflectance: float
+    on: str | None
+    centre: Floats
+    quadrants: Floats
+    slope: Floats
+    slope_sd: float
+    noise: float
+    clipped: float
+    spread: float
+    extent: float
+
+    @property
+    def usable(self) -> bool:
+        """False where clipping makes the patch worthless."""
+        return self.clipped <= _CLIPPED_SHARE
+
+    @property
+    def histograms(self) -> Floats:
+        """(3, 256) counts of file values over the whole patch."""
+        total: Floats = self.quadrants.sum(axis=0)
+        return total
+
+    def linear(self, table: Floats) -> Floats:
+        """Return (3,) mean linear RGB under a decode ``table`` (256,), outliers beyond 3 sigma left out."""
+        counts = self.histograms
+        return (counts @ table) / counts.sum(axis=1)
+
+    def linear_quadrants(self, table: Floats) -> Floats:
+        """Return (Q, 3) mean linear RGB of the patch's quarters that have pixels."""
+        counts = self.quadrants.sum(axis=2)
+        full = counts.min(axis=1) > 0
+        means: Floats = (self.quadrants[full] @ table) / counts[full]
+        return means
+
+
+def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
+    """Return the statistics of one reference patch.
+
+    Raises :class:`CardError` where the outline is too small, black, or lies on something that is no even patch.
+    """
+    outline = np.asarray(reference.outline, dtype=float)
+    inside, origin = _inset_mask(photo, outline)
+    if inside.sum() < _MINIMUM_PIXELS:
+        raise CardError(
+            Problem(where, f"the outline covers only {int(inside.sum())} usable pixels",
+                    f"Outline at least {_MINIMUM_PIXELS} pixels of the card, or photograph it from nearer")
+        )  # fmt: skip
+    rows, columns = np.nonzero(inside)
+    crop = photo.pixels[origin[1] : origin[1] + inside.shape[0], origin[0] : origin[0] + inside.shape[1]]
+    values = crop[rows, columns]
+    if values.dtype == np.uint16:
+        values = (values >> 8).astype(np.uint8)
+    clipped = float((values >= LEVELS - 1).any(axis=1).mean())
+    if (values.max(axis=1) <= 1).mean() > _DARK_SHARE:
+        raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
+    kept = _within(values)
+    positions = (np.stack([columns, rows], axis=1) + np.asarray(origin) + 0.5) / photo.scale
+    centre = positions[kept].mean(axis=0)
+    slope, slope_sd, spread = _slope(values[kept], positions[kept] - centre)
+    if reference.kind != "chart 24" and spread > _GLARE_SPREAD and clipped <= _CLIPPED_SHARE:
+        raise CardError(
+            Problem(where, f"the patch is not even (its brightness varies by {100 * spread:.0f} %)",
+                    "The outline may lie on something else, or glare or a shadow falls across the card: correct it")
+        )  # fmt: skip
+    quadrants = _quadrants(values[kept], positions[kept] - centre)
+    noise = float(np.median(values[kept].std(axis=0))) / (LEVELS - 1)
+    return Patch(
+        kind=reference.kind, reflectance=reference.reflectance, on=reference.on, centre=centre, quadrants=quadrants,
+        slope=slope, slope_sd=slope_sd, noise=noise, clipped=clipped, spread=spread,
+        extent=float(np.sqrt(inside.sum())) / photo.scale,
+    )  # fmt: skip
+
+
+def _inset_mask(photo: Photo, outline: Floats) -> tuple[NDArray[np.bool_], tuple[int, int]]:
+    """Return a mask of the outline's inner part in decoded pixels, and the (x, y) of its corner."""
+    height, width = photo.pixels.shape[:2]
+    points = outline * photo.scale
+    low = np.clip(np.floor(points.min(axis=0)).astype(int) - 1, 0, [width - 1, height - 1])
+    high = np.clip(np.ceil(points.max(axis=0)).astype(int) + 2, 1, [width, height])
+    mask = np.zeros((high[1] - low[1], high[0] - low[0]), np.uint8)
+    cv2.fillPoly(mask, [np.round((points - low - 0.5) * 16).astype(np.int32)], 1, shift=4)
+    depth = cv2.distanceTransform(np.pad(mask, 1), cv2.DIST_L2, 3)[1:-1, 1:-1]
+    extent = float(np.sqrt(mask.sum()))
+    return depth > max(1.0, _INSET * extent), (int(low[0]), int(low[1]))
+
+
+def _within(values: NDArray[np.uint8]) -> NDArray[np.bool_]:
+    """Tell which pixels lie within 3 robust sigma of the patch's median in every channel."""
+    middle = np.median(values, axis=0)
+    deviation = np.abs(values - middle)
+    # 1.4826: median absolute deviation to sigma for normal noise; 1 level is the floor that quantisation sets.
+    sigma = np.maximum(1.4826 * np.median(deviation, axis=0), 1.0)
+    kept: NDArray[np.bool_] = (deviation <= 3 * sigma).all(axis=1)
+    return kept
+
+
+def _quadrants(values: NDArray[np.uint8], offsets: Floats) -> Floats:
+    """Return (4, 3, 256) counts of file values by quarter of the patch and channel."""
+    quarter = (offsets[:, 0] > 0).astype(int) + 2 * (offsets[:, 1] > 0)
+    index = (quarter[:, None] * 3 + np.arange(3)) * LEVELS + values
+    return np.bincount(index.ravel(), minlength=12 * LEVELS).reshape(4, 3, LEVELS).astype(float)
+
+
+def _slope(values: NDArray[np.uint8], offsets: Floats) -> tuple[Floats, float, float]:
+    """Fit a plane to the logarithm of light across the patch: slope per pixel, its error, and the planar spread."""
+    encoded = values.mean(axis=1) / (LEVELS - 1)
+    light = np.log(np.maximum(encoded, 1 / LEVELS)) * 2.2  # near the slope of any display encoding
+    design = np.column_stack([np.ones(len(offsets)), offsets])
+    solution, *_ = np.linalg.lstsq(design, light, rcond=None)
+    residual = light - design @ solution
+    # Low-frequency departure: pixel noise averages out in sixteenths of the patch, glare and shadow edges do not.
+    cells = _cell_means(residual, offsets)
+    normal = np.linalg.inv(design.T @ design)
+    error = float(residual.std() * np.sqrt(normal[1, 1] + normal[2, 2]))
+    return solution[1:], error, float(cells.std()) if cells.size else 0.0
+
+
+def _cell_means(residual: Floats, offsets: Floats, cells: int = 4) -> Floats:
+    """Return means over a 4 x 4 grid of the patch, empty cells left out."""
+    low, high = offsets.min(axis=0), offsets.max(axis=0)
+    index = np.minimum(((offsets - low) / np.maximum(high - low, 1e-6) * cells).astype(int), cells - 1)
+    flat = index[:, 1] * cells + index[:, 0]
+    counts = np.bincount(flat, minlength=cells * cells)
+    sums = np.bincount(flat, weights=residual, minlength=cells * cells)
+    full = counts > len(residual) / (4 * cells * cells)
+    means: Floats = sums[full] / counts[full]
+    return means

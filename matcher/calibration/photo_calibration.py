@@ -1,0 +1,100 @@
+"""Everything the neutral references say about one photo: its tone curve, its cast, its light at each card."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from matcher.calibration.cast import Cast, measure_cast
+from matcher.calibration.curve_fit import fit_tone_curve, places
+from matcher.calibration.light import Light, light_at
+from matcher.calibration.patch import LEVELS, Patch, read_patch
+from matcher.calibration.tone_curve import ToneCurve, linear_table
+from matcher.colorimetry.spaces import Floats
+from matcher.errors import CardError, Problem
+from matcher.photo.model import Finding, Photo
+from matcher.room.model import Reference
+
+# Assumptions: a card this far from neutral beside what the lamp explains is no grey card; colour of the light at two
+# cards further apart than this (dE00 of a mid grey) is two lights, or a strongly coloured bounce.
+_MIXED_LIGHT = 0.16
+_STRONG_CAST_DEG = 25.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PhotoCalibration:
+    """``table`` (256,) linear value of each file value under the fitted curve; ``lights`` one a place with cards."""
+
+    curve: ToneCurve
+    table: Floats
+    cast: Cast
+    lights: tuple[Light, ...]
+    noise: float
+    findings: tuple[Finding, ...]
+
+
+def calibrate(photo: Photo, references: Sequence[Reference], where: str) -> PhotoCalibration:
+    """Read the references of one photo (at least one) and fit what they tell.
+
+    Raises :class:`CardError` naming every reference that cannot serve, if none is left that can.
+    """
+    patches, problems = _read(photo, references, where)
+    usable = [p for p in patches if p.usable]
+    if not usable:
+        clipped = [
+            Problem(f"{where}: {p.kind}", f"{100 * p.clipped:.0f} % of the patch is clipped to white",
+                    "Take the photo again, a little darker")
+            for p in patches
+        ]  # fmt: skip
+        raise CardError.of([*problems, *clipped])
+    if problems:
+        raise CardError.of(problems)
+    curve = fit_tone_curve(usable, photo.colour_space)
+    table = linear_table(curve.strength, photo.colour_space, LEVELS)
+    lights = tuple(light_at([usable[i] for i in g], table, photo.colour_space) for g in places(usable))
+    cast = measure_cast(usable, table, photo.colour_space)
+    return PhotoCalibration(
+        curve=curve,
+        table=table,
+        cast=cast,
+        lights=lights,
+        noise=float(np.median([p.noise for p in patches])),
+        findings=(*_clipped(patches), *_curve_finding(curve), *_light_findings(lights, cast)),
+    )
+
+
+def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[list[Patch], list[Problem]]:
+    patches, problems = [], []
+    for index, reference in enumerate(references):
+        try:
+            patches.append(read_patch(photo, reference, f"{where}: references[{index}] ({reference.kind})"))
+        except CardError as error:
+            problems.extend(error.problems)
+    return patches, problems
+
+
+def _clipped(patches: Sequence[Patch]) -> tuple[Finding, ...]:
+    return tuple(
+        Finding("clipped patch", "warn", (("share", round(p.clipped, 3)),), p.on or p.kind)
+        for p in patches
+        if not p.usable
+    )
+
+
+def _curve_finding(curve: ToneCurve) -> tuple[Finding, ...]:
+    if curve.evidence:
+        values = (("strength", round(float(curve.strength[0]), 3)), ("ratios", float(curve.evidence)))
+        return (Finding("tone curve", "ok", values),)
+    return (Finding("tone curve unknown", "warn"),)
+
+
+def _light_findings(lights: Sequence[Light], cast: Cast) -> tuple[Finding, ...]:
+    found = [Finding("cast", "note" if cast.angle_deg < _STRONG_CAST_DEG else "warn", (("angle_deg", round(cast.angle_deg, 1)),))]
+    if len(lights) > 1:
+        colour = np.stack([light.cones[[0, 2]] - light.cones[1] for light in lights])
+        spread = float(np.ptp(colour[:, 0] - colour[:, 1]))
+        if spread > _MIXED_LIGHT:
+            found.append(Finding("mixed light", "warn", (("spread", round(spread, 3)),)))
+    return tuple(found)

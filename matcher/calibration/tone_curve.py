@@ -1,0 +1,64 @@
+"""The camera's tone curve: what a phone does to a picture on top of the standard encoding, and how to undo it.
+
+A standard encoded value u (what a plain camera would have written) becomes the value in the file
+
+    v = u + sum_i strength_i * shape_i(u)
+
+with three shapes that leave black and white where they are. A symmetric S, a lift of the middle tones and a bend
+of shadows against highlights span what in-camera curves do between black and white; three numbers are as many as a
+white, a grey and a black card can support.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from matcher.colorimetry.spaces import Floats
+from matcher.photo.model import ColourSpace
+
+CURVE_SIZE = 4096
+_EVEN = np.linspace(0.0, 1.0, CURVE_SIZE)
+
+SHAPES: Floats = np.stack(
+    [
+        -np.sin(2 * np.pi * _EVEN) / (2 * np.pi),  # S: darker shadows, lighter highlights
+        _EVEN * (1 - _EVEN),  # lift: lighter middle tones
+        -np.sin(4 * np.pi * _EVEN) / (4 * np.pi),  # bend: toe against shoulder
+    ]
+)
+
+# Assumption: how far cameras stray from the plain encoding before anything is measured. The S is usual in phones and
+# never inverted; lift and bend stay small. Widths chosen so that a plain curve and a strong S (0.45) both lie inside.
+PRIOR_MEAN: Floats = np.array([0.12, 0.0, 0.0])
+PRIOR_SD: Floats = np.array([0.18, 0.06, 0.06])
+
+# Keeps the curve rising: the steepest fall of the three shapes together stays below this slope.
+_MINIMUM_SLOPE = 0.05
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ToneCurve:
+    """``strength`` (3,) of the shapes and its ``covariance`` (3, 3); ``evidence`` is the number of patch ratios behind it."""
+
+    strength: Floats
+    covariance: Floats
+    evidence: int
+
+
+def prior_curve() -> ToneCurve:
+    """What is believed about a camera of which nothing is known."""
+    return ToneCurve(PRIOR_MEAN.copy(), np.diag(PRIOR_SD**2), 0)
+
+
+def linear_table(strength: Floats, space: ColourSpace, size: int) -> Floats:
+    """Return (size,) linear values 0..1 of the file's values, evenly spaced 0..1."""
+    curve = np.maximum.accumulate(_EVEN + strength @ SHAPES)
+    standard = np.interp(np.linspace(0.0, 1.0, size), curve, _EVEN)
+    return np.interp(standard, np.linspace(0.0, 1.0, len(space.decode_table)), space.decode_table)
+
+
+def is_monotone(strength: Floats) -> bool:
+    """Tell whether the curve of these strengths rises everywhere."""
+    return bool(np.diff(_EVEN + strength @ SHAPES).min() * (CURVE_SIZE - 1) > _MINIMUM_SLOPE)

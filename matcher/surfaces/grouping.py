@@ -1,0 +1,123 @@
+"""The dominant colours of a surface: how many there are, where they lie, and what share each takes.
+
+Pixels come freed of shading. Many small groups are found first; groups that cannot be told apart are joined; groups
+that are only the mixture of two others along their common edge are given back to them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.colorimetry.difference import delta_e_2000
+from matcher.colorimetry.spaces import Floats
+from matcher.surfaces.shading import group_colours
+
+_SEEDS = 8
+_SAMPLES = 4000
+_CORE_SHARE = 0.6  # of the sample: the smoothest pixels, which lie inside one material
+
+# Assumptions. Two colours of one surface closer than this are read as one material's texture (CIELAB's just
+# noticeable difference is 2.3, Mahy et al. 1994; timber and stone vary by more than that within one board or grain).
+SAME_MATERIAL_DE00 = 3.2
+_SAME_NOISE_SIGMAS = 2.6
+_SMALLEST_SHARE = 0.025
+_ON_SEGMENT_DE = 3.0
+_MIXTURE_CORE = 0.35  # a mixture has fewer smooth pixels than this times what its neighbours have
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Group:
+    """``lab`` (3,) centre, ``spread`` (3, 3) covariance of its core pixels, ``count`` of them, ``share`` of the surface."""
+
+    lab: Floats
+    spread: Floats
+    count: int
+    share: float
+    members: NDArray[np.bool_]
+
+
+def find_groups(lab: Floats, roughness: NDArray[np.float32], noise: float, rng: np.random.Generator) -> list[Group]:
+    """Return the colours of ``lab`` (N, 3), largest share first; ``noise`` is one-sigma of a pixel in Lab units."""
+    chosen = rng.permutation(len(lab))[:_SAMPLES]
+    sample, rough = lab[chosen], roughness[chosen]
+    limit = np.quantile(rough, _CORE_SHARE)
+    core = rough <= limit
+    labels, _ = group_colours(sample[core], _SEEDS)
+    centres = _centres(sample[core], labels)
+    nearest = _nearest(sample, centres)
+    smooth = np.array([core[nearest == i].mean() if (nearest == i).any() else 0.0 for i in range(len(centres))])
+    sizes = np.bincount(nearest, minlength=len(centres)) / len(sample)
+    centres, sizes, smooth = _join(centres, sizes, smooth, max(SAME_MATERIAL_DE00, _SAME_NOISE_SIGMAS * noise))
+    keep = _real(centres, sizes, smooth)
+    return _groups(lab, roughness <= limit, centres[keep])
+
+
+def _centres(lab: Floats, labels: NDArray[np.intp]) -> Floats:
+    return np.stack([np.median(lab[labels == i], axis=0) for i in np.unique(labels)])
+
+
+def _nearest(lab: Floats, centres: Floats) -> NDArray[np.intp]:
+    distance = ((lab[:, None, :] - centres[None]) ** 2).sum(axis=-1)
+    nearest: NDArray[np.intp] = distance.argmin(axis=1)
+    return nearest
+
+
+def _join(centres: Floats, sizes: Floats, smooth: Floats, limit: float) -> tuple[Floats, Floats, Floats]:
+    """Join the closest pair of groups again and again while it is closer than ``limit`` (dE00)."""
+    while len(centres) > 1:
+        distance = delta_e_2000(centres[:, None], centres[None])
+        np.fill_diagonal(distance, np.inf)
+        i, j = np.unravel_index(int(distance.argmin()), distance.shape)
+        if distance[i, j] >= limit:
+            break
+        weights = sizes[[i, j]] + 1e-9
+        merged = np.average(centres[[i, j]], axis=0, weights=weights)
+        smoothness = np.average(smooth[[i, j]], weights=weights)
+        rest = [k for k in range(len(centres)) if k not in (i, j)]
+        centres = np.vstack([centres[rest], merged])
+        sizes = np.append(sizes[rest], weights.sum())
+        smooth = np.append(smooth[rest], smoothness)
+    return centres, sizes, smooth
+
+
+def _real(centres: Floats, sizes: Floats, smooth: Floats) -> NDArray[np.bool_]:
+    """Tell which groups are materials: large enough, and no mere mixture of two larger or purer ones."""
+    keep = sizes >= _SMALLEST_SHARE
+    if not keep.any():
+        keep[int(sizes.argmax())] = True
+    for j in np.argsort(sizes):
+        if not keep[j]:
+            continue
+        others = [k for k in range(len(centres)) if keep[k] and k != j]
+        for a in others:
+            for b in others:
+                if b <= a or not _between(centres[j], centres[a], centres[b]):
+                    continue
+                if smooth[j] < _MIXTURE_CORE * max(smooth[a], smooth[b]):
+                    keep[j] = False
+    return keep
+
+
+def _between(point: Floats, a: Floats, b: Floats) -> bool:
+    axis = b - a
+    t = float((point - a) @ axis / (axis @ axis))
+    return 0.1 < t < 0.9 and float(np.linalg.norm(point - a - t * axis)) < _ON_SEGMENT_DE
+
+
+def _groups(lab: Floats, core: NDArray[np.bool_], centres: Floats) -> list[Group]:
+    nearest = _nearest(lab, centres)
+    found = []
+    for i in range(len(centres)):
+        members = nearest == i
+        if not members.any():
+            continue
+        inner = lab[members & core]
+        if len(inner) < 20:
+            inner = lab[members]
+        middle = np.median(inner, axis=0)
+        spread = np.cov(inner.T) if len(inner) > 3 else np.eye(3)
+        found.append(Group(middle, spread, len(inner), float(members.mean()), members))
+    return sorted(found, key=lambda g: -g.share)

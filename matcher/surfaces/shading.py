@@ -1,0 +1,126 @@
+"""How light falls across a surface: a smooth field, told apart from the pattern of the material.
+
+The logarithm of a pixel is the logarithm of its material's colour plus a low-order field of position. Materials are
+few and jump; the field is smooth: alternating between grouping pixels by colour and fitting the field with one free
+offset a group separates them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.colorimetry.adaptation import BRADFORD
+
+_GROUPS = 6
+_ROUNDS = 2
+_SAMPLES = 2500
+# Assumptions: ridge widths of the field's terms over the region's own extent (logarithm of light): lightness may fall
+# off strongly and bend; its colour drifts less and straight.
+_LINEAR_SD, _BEND_SD, _DRIFT_SD = 0.8, 0.3, 0.12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shading:
+    """The field: ``level`` (5,) weights of x, y, xx, xy, yy for lightness and ``drift`` (2, 2) of x, y for the other cone pair."""
+
+    centre: Floats
+    extent: float
+    level: Floats
+    drift: Floats
+    covariance: Floats
+
+    def at(self, positions: Floats) -> Floats:
+        """Return (N, 3) logarithm of the light relative to the region's centre, per cone."""
+        terms = _terms((positions - self.centre) / self.extent)
+        level = terms @ self.level
+        drift = terms[:, :2] @ self.drift
+        return np.column_stack([level + drift[:, 0], level, level + drift[:, 1]])
+
+    def level_sd(self, position: Floats) -> float:
+        """Return one-sigma of the lightness field at a position (2,)."""
+        terms = _terms(((position - self.centre) / self.extent)[None])[0]
+        return float(np.sqrt(max(terms @ self.covariance @ terms, 0.0)))
+
+
+def _terms(p: Floats) -> Floats:
+    x, y = p[:, 0], p[:, 1]
+    return np.column_stack([x, y, x * x, x * y, y * y])
+
+
+def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> Shading:
+    """Fit the field to ``cones`` (N, 3), logarithms of cone responses, at ``positions`` (N, 2)."""
+    chosen = rng.permutation(len(cones))[:_SAMPLES]
+    y, p = cones[chosen], positions[chosen]
+    centre = p.mean(axis=0)
+    extent = float(max(np.ptp(p, axis=0).max() / 2, 1.0))
+    terms = _terms((p - centre) / extent)
+    groups = np.zeros(len(y), int)
+    offset = y.mean(axis=0)
+    shading = _solve(y, terms, groups, centre, extent)
+    for _ in range(_ROUNDS):
+        flat = y - shading.at(p)
+        groups = group_colours(_as_lab(flat - offset), _GROUPS)[0]
+        shading = _solve(y, terms, groups, centre, extent)
+    return shading
+
+
+def _as_lab(relative: Floats) -> Floats:
+    """Return Lab-like coordinates of logarithmic cones relative to the region's mean, which is set to mid grey."""
+    cones = np.exp(np.clip(relative, -6, 6)) * 0.3 * (BRADFORD @ WHITE_D65)
+    return xyz_to_lab(cones @ np.linalg.inv(BRADFORD).T)
+
+
+def group_colours(lab: Floats, count: int) -> tuple[NDArray[np.intp], Floats]:
+    """Split colours (N, 3) into at most ``count`` groups by k-means; returns labels and centres."""
+    count = min(count, len(lab))
+    cv2.setRNGSeed(1)
+    stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 12, 0.2)
+    _, labels, centres = cv2.kmeans(lab.astype(np.float32), count, None, stop, 1, cv2.KMEANS_PP_CENTERS)
+    return labels[:, 0].astype(np.intp), centres.astype(float)
+
+
+def _solve(y: Floats, terms: Floats, groups: NDArray[np.intp], centre: Floats, extent: float) -> Shading:
+    """Fit the field with one free offset a group, by reweighted ridge regression."""
+    count = int(groups.max()) + 1
+    sizes = np.bincount(groups, minlength=count).astype(float)
+    ridge = np.array([_LINEAR_SD] * 2 + [_BEND_SD] * 3) ** -2.0
+
+    def centred(values: Floats, weights: Floats) -> Floats:
+        totals = np.bincount(groups, weights=weights, minlength=count)
+        totals = np.maximum(totals, 1e-9)
+        means = np.stack(
+            [np.bincount(groups, weights=weights * column, minlength=count) / totals for column in values.T], axis=1
+        )
+        return values - means[groups]
+
+    weights = np.ones(len(y))
+    light = y[:, 1:2]
+    solution, covariance = np.zeros(5), np.zeros((5, 5))
+    for _ in range(3):
+        t, v = centred(terms, weights), centred(light, weights)[:, 0]
+        normal = (t * weights[:, None]).T @ t
+        variance = max(float((weights * (v - t @ solution) ** 2).sum() / weights.sum()), 1e-6)
+        covariance = np.linalg.inv(normal / variance + np.diag(ridge))
+        solution = covariance @ ((t * weights[:, None]).T @ v) / variance
+        residual = np.abs(v - t @ solution)
+        scale = 1.4826 * np.median(residual) + 1e-4
+        weights = 1 / np.maximum(1.0, residual / (2 * scale))
+    pair = y[:, [0, 2]] - light
+    t, v = centred(terms[:, :2], weights), centred(pair, weights)
+    variance = np.maximum((weights[:, None] * v**2).sum(axis=0) / weights.sum(), 1e-6)
+    normal = (t * weights[:, None]).T @ t
+    drift = np.stack(
+        [
+            np.linalg.solve(normal / variance[c] + np.eye(2) * _DRIFT_SD**-2, (t * weights[:, None]).T @ v[:, c])
+            / variance[c]
+            for c in range(2)
+        ],
+        axis=1,
+    )
+    del sizes
+    return Shading(centre, extent, solution, drift, covariance)
