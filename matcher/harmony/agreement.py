@@ -108,8 +108,10 @@ def agreement(paint: Tint, fixed: Tint) -> FloatArray:
     colour = smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
     if np.any(colour > 0):
         kernel = kernel + colour * (_beside_colour(paint, fixed, apart) - kernel)
-    exempt = np.where(kernel < 0, deliberate_contrast(paint, fixed), 0.0)
-    return np.asarray(paint.gate * fixed.gate * kernel * (1 - exempt))
+    # A kin undertone need only be seen: a stronger one agrees no better, so quiet paints are not passed over for loud ones.
+    kin = np.sqrt(paint.gate) * np.maximum(kernel, 0)
+    fight = paint.gate * np.minimum(kernel, 0) * (1 - deliberate_contrast(paint, fixed))
+    return np.asarray(fixed.gate * (kin + fight))
 
 
 def undertone_agreement(paint: ArrayLike, fixed: ArrayLike) -> FloatArray:

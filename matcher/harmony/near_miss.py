@@ -47,7 +47,9 @@ def near_miss_white(first: Tint, second: Tint) -> FloatArray:
     weight = np.where((first.b > 0) & (second.b > 0), _YELLOW_WEIGHT, 1.0)
     difference = np.hypot(red_green, weight * blue_yellow)
     near = smoothstep(np.abs(first.lightness - second.lightness), *_WHITE_STEP)
-    return np.asarray(claims_white(first) * claims_white(second) * near * smoothstep(difference, _SAME_WHITE, _MISSED_WHITE))
+    return np.asarray(
+        claims_white(first) * claims_white(second) * near * smoothstep(difference, _SAME_WHITE, _MISSED_WHITE)
+    )
 
 
 def cleanness_clash(paint: Tint, fixed: Tint) -> FloatArray:

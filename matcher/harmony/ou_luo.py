@@ -73,12 +73,13 @@ def pair_harmony(lab1: ArrayLike, lab2: ArrayLike) -> FloatArray:
     return chroma_part(lab1, lab2) + lightness_part(lab1, lab2) + hue_part(lab1, lab2)
 
 
-def relative_harmony(paint: ArrayLike, fixed: ArrayLike) -> FloatArray:
+def relative_harmony(paint: ArrayLike, fixed: ArrayLike, *, hue_liking_share: float = 1.0) -> FloatArray:
     """CH of the pair minus CH of a plain grey as light as ``paint`` beside the same ``fixed``.
 
     The lightness part and the fixed colour's own hue liking cancel, so lightness cannot swamp it; 0 for a grey paint.
+    ``hue_liking_share`` is how much of the paint's own hue liking, which is the same beside anything, is left in it.
     """
     array = np.asarray(paint, dtype=np.result_type(np.asarray(paint).dtype, np.float32))
     grey = array * np.array([1, 0, 0], dtype=array.dtype)
     gain = chroma_part(array, fixed) - chroma_part(grey, fixed)
-    return np.asarray(gain + hue_liking(array) - hue_liking(grey))
+    return np.asarray(gain + hue_liking_share * (hue_liking(array) - hue_liking(grey)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from matcher.colorimetry.munsell import hue_family, munsell
 from matcher.harmony.tint import tint_boundary, visibility
 
-__all__ = ["STRENGTHS", "Undertone", "tint_boundary", "undertone", "undertones", "visibility"]
+__all__ = ["STRENGTHS", "Undertone", "families", "tint_boundary", "undertone", "undertones", "visibility"]
 
 # Assumption: words for visibility (chroma over the ISCC-NBS tint boundary). 1 is where one colour alone is called tinted; side by
 # side, people see about half of that (half the purple boundary is 0.8 C*, about 1 CIEDE2000 unit from grey). The
@@ -37,19 +38,25 @@ def strength_of(seen: float) -> str:
     return next(word for limit, word in STRENGTHS if seen < limit)
 
 
+def families(lab: ArrayLike) -> Iterator[str]:
+    """The family words of (N, 3) colours, one after the other as they are asked for."""
+    array = np.asarray(lab, dtype=np.float64)
+    neutral = visibility(array) < STRENGTHS[0][0]
+    for hue, plain in zip(munsell(array)[0].tolist(), neutral.tolist(), strict=True):
+        yield "neutral" if plain else hue_family(hue)
+
+
 def undertones(lab: ArrayLike) -> tuple[Undertone, ...]:
     """The undertones of (N, 3) colours."""
     array: NDArray[np.floating[Any]] = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
     seen = visibility(array)
     chroma = np.hypot(array[:, 1], array[:, 2])
     hue_deg = np.degrees(np.arctan2(array[:, 2], array[:, 1])) % 360
-    hue_100 = munsell(array)[0]
-    found = []
-    for row in range(len(array)):
-        strength = strength_of(float(seen[row]))
-        family = "neutral" if strength == "none" else hue_family(float(hue_100[row]))
-        found.append(Undertone(family, strength, float(hue_deg[row]), float(chroma[row]), float(seen[row])))
-    return tuple(found)
+    columns = (hue_deg.tolist(), chroma.tolist(), seen.tolist())
+    return tuple(
+        Undertone(family, strength_of(visible), hue, strong, visible)
+        for family, hue, strong, visible in zip(families(array), *columns, strict=True)
+    )
 
 
 def undertone(lab: ArrayLike) -> Undertone:

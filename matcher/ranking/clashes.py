@@ -97,6 +97,16 @@ def _clash(
     return Clash(givens.surfaces[place].name, kind, float(severity[row, column]), probability, values)
 
 
+def _meant_distance(step: FloatArray) -> float:
+    return float(abs(step[0]) + 0.5 * math.hypot(step[1], step[2]))
+
+
+def nearer_step(lab: FloatArray, givens: Givens, place: int) -> FloatArray:
+    """Paint minus surface (3,), from the surface's mean or its main colour, whichever is nearer."""
+    steps = (lab - givens.surface_lab[place], lab - givens.lab[givens.starts[place]])
+    return min(steps, key=_meant_distance)
+
+
 def lightness_clashes(role: str, lab: FloatArray, separation: FloatArray, givens: Givens) -> list[list[Clash]]:
     """For each of n paints the surfaces it merges with without matching them, where the role asks for a step."""
     found: list[list[Clash]] = [[] for _ in lab]
@@ -104,8 +114,8 @@ def lightness_clashes(role: str, lab: FloatArray, separation: FloatArray, givens
         return found
     for row, place in zip(*np.nonzero((separation < _MERGES_BELOW) & (givens.surface_seen > 0)), strict=True):
         surface = givens.surfaces[place]
-        step = lab[row] - givens.surface_lab[place]
-        distance = abs(step[0]) + 0.5 * math.hypot(step[1], step[2])
+        step = nearer_step(lab[row], givens, int(place))
+        distance = _meant_distance(step)
         # Linearised: the step's doubt is that of the surface's lightness and half that of its chroma.
         variance = surface.covariance[0, 0] + 0.25 * (surface.covariance[1, 1] + surface.covariance[2, 2]) / 2
         doubt = math.sqrt(max(float(variance), 1e-6))

@@ -16,8 +16,8 @@ from matcher.ranking.pairs import accord
 
 FloatArray = NDArray[np.floating[Any]]
 
-# Kinship of two paints as a factor: no opinion 0.85, kin 1, a full fight 0.
-_NO_OPINION, _KIN_GAIN, _FIGHT_LOSS = 0.85, 0.25, 1.25
+# Kinship of two paints as a factor: no opinion 0.85, clear kin (agreement 0.3) 1, a full fight 0.
+_NO_OPINION, _KIN_GAIN, _FIGHT_LOSS = 0.85, 0.5, 1.25
 # The same colour in two roles is a known device ("drenched"), but not what most clients expect of trim.
 _SAME_PAINT = 0.85
 # A trim darker than the wall by this many LRV points is a device as well, a bolder one.

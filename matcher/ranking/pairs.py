@@ -61,7 +61,7 @@ def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
     paint_tint = tint(paints)
     judged = accord(paint_tint, givens.tint)
     by_surface = givens.over_colours(judged.total.astype(np.float32), weights.WORST_COLOUR)
-    harmony = relative_harmony(paints, givens.lab.astype(np.float32))
+    harmony = relative_harmony(paints, givens.lab.astype(np.float32), hue_liking_share=weights.HUE_LIKING_SHARE)
     harmony_by_surface = givens.over_colours(harmony.astype(np.float32), weights.WORST_HARMONY)
     return Pairs(
         tint=paint_tint,

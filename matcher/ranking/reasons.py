@@ -49,7 +49,7 @@ from numpy.typing import NDArray
 from matcher.colorimetry.lrv import lrv
 from matcher.harmony.undertone import Undertone
 from matcher.ranking import weights
-from matcher.ranking.clashes import cause_of
+from matcher.ranking.clashes import cause_of, nearer_step
 from matcher.ranking.givens import Givens
 from matcher.ranking.model import Reason
 from matcher.ranking.neighbours import pair_fit, related
@@ -121,9 +121,14 @@ def _beside_givens(evidence: Evidence, row: int, surface_lrv: FloatArray) -> Ite
         step = float(evidence.paints.lrv[row] - surface_lrv[place])
         name = (givens.surfaces[place].name,)
         if float(evidence.table.separation[row, place]) < 0.35 and weights.EXPECTATIONS[evidence.role].separation > 0:
-            apart = evidence.paints.lab[row] - givens.surface_lab[place]
+            apart = nearer_step(evidence.paints.lab[row], givens, place)
             yield _reason(
-                "merges-with-given", False, 0.5 * seen, name, lrv_step=step, chromatic_step=math.hypot(apart[1], apart[2])
+                "merges-with-given",
+                False,
+                0.5 * seen,
+                name,
+                lrv_step=step,
+                chromatic_step=math.hypot(apart[1], apart[2]),
             )
         elif place == main or len(givens.surfaces) <= 2:
             kind = "lighter-than-given" if step >= 0 else "darker-than-given"

@@ -35,7 +35,9 @@ def drawn_accord(lab: FloatArray, drawn: FloatArray) -> FloatArray:
 def drawn_raw(lab: FloatArray, drawn: FloatArray, total: FloatArray, givens: Givens) -> tuple[FloatArray, FloatArray]:
     """Undertone and relative harmony of the room, (M, draws) each."""
     undertone = givens.over_surfaces(givens.over_colours(total, weights.WORST_COLOUR), weights.WORST_SURFACE)
-    pair = relative_harmony(lab.astype(np.float32)[:, None, None, :], drawn.astype(np.float32))
+    pair = relative_harmony(
+        lab.astype(np.float32)[:, None, None, :], drawn.astype(np.float32), hue_liking_share=weights.HUE_LIKING_SHARE
+    )
     harmony = givens.over_surfaces(givens.over_colours(pair, weights.WORST_HARMONY), weights.WORST_SURFACE)
     return undertone, harmony
 

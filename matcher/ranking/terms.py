@@ -70,8 +70,15 @@ def role_fit(role: str, paints: Paints) -> FloatArray:
 
 
 def separation(paints: Paints, givens: Givens) -> FloatArray:
-    """(N, S), 0..1: a step from the surface's mean colour that reads as meant; a match counts as well as a step."""
-    step = paints.lab[:, None, :] - givens.surface_lab
+    """(N, S), 0..1: a step from the surface that reads as meant; a match counts as well as a step.
+
+    The nearer counts of the area mean (the surface from afar) and the main colour (its ground, from close by).
+    """
+    return np.minimum(_meant_step(paints.lab, givens.surface_lab), _meant_step(paints.lab, givens.lab[givens.starts]))
+
+
+def _meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
+    step = lab[:, None, :] - fixed
     chromatic = np.hypot(step[..., 1], step[..., 2])
     lightness = np.abs(step[..., 0])
     same = smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
@@ -93,7 +100,9 @@ def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
 
 def neighbour_fit(role: str, lab: FloatArray, neighbours: Mapping[str, FloatArray]) -> FloatArray:
     """(N,): the mean fit with the paints already chosen for roles a rule speaks of; 1 without any."""
-    fits = [pair_fit(role, lab, other, other_lab) for other, other_lab in sorted(neighbours.items()) if related(role, other)]
+    fits = [
+        pair_fit(role, lab, other, other_lab) for other, other_lab in sorted(neighbours.items()) if related(role, other)
+    ]
     return np.asarray(np.mean(fits, axis=0)) if fits else np.ones(len(lab))
 
 

@@ -51,15 +51,15 @@ class Expectation:
 # Corners below 0 or above 100 leave that side open. Wide plateaus on purpose: within them lightness decides nothing.
 EXPECTATIONS: dict[str, Expectation] = {
     # Light to mid and quiet: four walls look lighter and stronger than the chip (CIE 208:2014, as a tendency).
-    "walls": Expectation((4, 36, 90, 104), (-2, -1, 15, 42), 0.30),
+    "walls": Expectation((4, 36, 90, 104), (-2, -1, 8, 36), 0.30),
     # A clean or creamy white; it may carry up to a cream's chroma.
-    "trim": Expectation((42, 68, 101, 102), (-2, -1, 10, 22), 0.0),
-    "ceiling": Expectation((48, 74, 101, 102), (-2, -1, 7, 16), 0.0),
+    "trim": Expectation((42, 68, 101, 102), (-2, -1, 7, 20), 0.0),
+    "ceiling": Expectation((48, 74, 101, 102), (-2, -1, 5, 15), 0.0),
     # Any lightness; strong colour on a whole run of doors tires.
-    "cabinets": Expectation((-2, -1, 101, 102), (-2, -1, 20, 48), 0.45),
+    "cabinets": Expectation((-2, -1, 101, 102), (-2, -1, 12, 46), 0.45),
     "island": Expectation((-2, -1, 101, 102), (-2, -1, 28, 60), 0.50),
     # An accent has to be a colour; a near-black does as well (ACCENT_DARK_LRV).
-    "accent": Expectation((-2, -1, 80, 95), (4, 15, 48, 85), 0.60),
+    "accent": Expectation((-2, -1, 32, 68), (7, 20, 50, 85), 0.60),
     "door": Expectation((-2, -1, 101, 102), (-2, -1, 42, 75), 0.35),
 }
 ACCENT_DARK_LRV = (12.0, 6.0)
@@ -77,6 +77,10 @@ WORST_SURFACE = 0.4
 SURFACE_SEEN = (0.02, 0.12)
 # Published harmony is a mean by nature (two-colour scores average well over several colours), so its worst pair counts less.
 WORST_HARMONY = 0.2
+
+# Ou & Luo's model likes blues and pale yellows beside anything; that tells which colours people like, not what goes with this
+# stone, so little of it counts.
+HUE_LIKING_SHARE = 0.3
 
 # What a near miss takes off the agreement of a pair (-0.75..0.6).
 NEAR_MISS_WHITE = 0.45

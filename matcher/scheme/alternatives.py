@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from matcher.ranking.model import Reason
 from matcher.ranking.terms import Paints
-from matcher.scheme.search import Found, Task, best_scheme
+from matcher.scheme.search import Found, Task, best_scheme, leading_rows
 
 # Steps that a client sees as a different direction. Assumptions.
 _LRV_STEP, _WARMTH_STEP, _QUIETER, _BOLDER = 8.0, 0.25, 2.5, 5.0
@@ -35,7 +35,11 @@ def leading_role(roles: Mapping[str, Any], pinned: Mapping[str, int]) -> str | N
 def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> Iterator[tuple[str, Found, Reason]]:
     """Each direction's best scheme (kind, scheme, what it trades), where there is one worth offering."""
     base = found.rows[leader]
-    lrv, warmth, chroma = paints.lrv - paints.lrv[base], paints.warmth - paints.warmth[base], paints.chroma - paints.chroma[base]
+    lrv, warmth, chroma = (
+        paints.lrv - paints.lrv[base],
+        paints.warmth - paints.warmth[base],
+        paints.chroma - paints.chroma[base],
+    )
     directions: tuple[tuple[str, Mask], ...] = (
         ("lighter", lrv >= _LRV_STEP),
         ("darker", lrv <= -_LRV_STEP),
@@ -44,11 +48,12 @@ def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> 
         ("quieter", chroma <= -_QUIETER),
         ("bolder", chroma >= _BOLDER),
     )
+    followers = {role: leading_rows(task, role) for role in task.roles if role != leader}
     for kind, mask in directions:
         rows = np.flatnonzero(mask)
         if not len(rows):
             continue
-        other = best_scheme(replace(task, allowed={**task.allowed, leader: rows}), prove=False)
+        other = best_scheme(replace(task, allowed={**followers, leader: rows}), prove=False)
         cost = (found.value - other.value) / task.weight()
         if cost <= _MOST_GIVEN_UP * found.value / task.weight():
             row = other.rows[leader]

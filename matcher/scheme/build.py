@@ -57,18 +57,22 @@ def build_scheme(
         score=found.value / task.weight(),
         optimal=found.proven,
         checks=measure(lab, lrv),
-        alternatives=_alternatives(task, found, pinned, ready, asked),
+        alternatives=_alternatives(task, found, pinned, ready),
     )
 
 
-def _alternatives(
-    task: Task, found: Found, pinned: Mapping[str, int], ready: Prepared, asked: Setting
-) -> tuple[Alternative, ...]:
+def _alternatives(task: Task, found: Found, pinned: Mapping[str, int], ready: Prepared) -> tuple[Alternative, ...]:
+    """Their roles carry no reasons of their own: the trade says what speaks for and against them."""
     leader = leading_role(found.rows, pinned)
     if leader is None:
         return ()
     return tuple(
-        Alternative(kind, _role_paints(other, pinned, ready, asked), other.value / task.weight(), trade)
+        Alternative(
+            kind,
+            tuple(RolePaint(role, row, role in pinned, ()) for role, row in other.rows.items()),
+            other.value / task.weight(),
+            trade,
+        )
         for kind, other, trade in find_alternatives(task, ready.paints, found, leader)
     )
 
@@ -78,8 +82,6 @@ def _role_paints(found: Found, pinned: Mapping[str, int], ready: Prepared, asked
     neighbours = {role: ready.paints.lab[row] for role, row in found.rows.items()}
     beside = Setting(asked.light, asked.wishes, neighbours, asked.lamps_k)
     return tuple(
-        RolePaint(
-            role, row, role in pinned, reasons_for(evidence_of(role, ready.narrowed(np.array([row])), beside))[0]
-        )
+        RolePaint(role, row, role in pinned, reasons_for(evidence_of(role, ready.narrowed(np.array([row])), beside))[0])
         for role, row in found.rows.items()
     )

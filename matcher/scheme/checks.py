@@ -49,9 +49,7 @@ def measure(lab: Mapping[str, FloatArray], lrv: Mapping[str, float]) -> tuple[Sc
     )
 
 
-def _lighter(
-    lab: Mapping[str, FloatArray], lrv: Mapping[str, float], role: str, least: float
-) -> Iterator[SchemeCheck]:
+def _lighter(lab: Mapping[str, FloatArray], lrv: Mapping[str, float], role: str, least: float) -> Iterator[SchemeCheck]:
     if role in lab and "walls" in lab:
         lift = lrv[role] - lrv["walls"]
         same = float(delta_e_2000(lab[role], lab["walls"])) < _SAME_DE00

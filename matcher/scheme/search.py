@@ -25,10 +25,10 @@ Rows = NDArray[np.intp]
 
 HUB = "walls"
 _GROUPS = (("trim", "ceiling"), ("cabinets", "island"), ("accent",), ("door",))
-# Paints a role that the first search looks at.
-_LEADING = 32
+# Paints a role that the first search looks at, and the second if the first leaves too much open.
+_LEADING, _MORE_LEADING = 32, 128
 # More survivors than this in one role and the proof is not attempted (time): the result then is the first search's.
-_MOST_SURVIVORS = 320
+_MOST_SURVIVORS = 400
 # Rounding of sums of scores: bounds must not cut an equal one.
 _SLACK = 1e-9
 
@@ -64,28 +64,41 @@ class Found:
     proven: bool
 
 
+def leading_rows(task: Task, role: str, count: int = _LEADING) -> Rows:
+    """The allowed rows of a role that score best by themselves, as many as the first search looks at, in row order."""
+    allowed = task.allowed[role]
+    # Row order lets ties fall to the earlier row.
+    return np.sort(allowed[np.argsort(-task.scores[role][allowed], kind="stable")[:count]])
+
+
 def best_scheme(task: Task, *, prove: bool = True) -> Found:
     """The best scheme; with ``prove`` the whole of the allowed rows is covered where it can be."""
-    own = {role: weights.ROLE_WEIGHTS[role] * task.scores[role][task.allowed[role]] for role in task.roles}
-    leading = {role: _keep(own[role], _LEADING) for role in task.roles}
-    whole = all(len(leading[role]) == len(own[role]) for role in task.roles)
-    first = _solve(task, {role: task.allowed[role][leading[role]] for role in task.roles})
+    first = _solve(task, {role: leading_rows(task, role) for role in task.roles})
+    whole = all(len(task.allowed[role]) <= _LEADING for role in task.roles)
     if whole or not prove:
         return Found(first.rows, first.value, whole)
-    best_rest = sum(float(values.max()) for values in own.values()) + weights.PAIR_WEIGHT * len(task.rules())
-    survivors = {
-        role: np.flatnonzero(values >= first.value - (best_rest - float(values.max())) - _SLACK)
-        for role, values in own.items()
-    }
-    if max(len(rows) for rows in survivors.values()) > _MOST_SURVIVORS:
+    survivors = _survivors(task, first.value)
+    if _too_many(survivors):
+        first = _solve(task, {role: leading_rows(task, role, _MORE_LEADING) for role in task.roles})
+        survivors = _survivors(task, first.value)
+    if _too_many(survivors):
         return first
-    final = _solve(task, {role: task.allowed[role][rows] for role, rows in survivors.items()})
+    final = _solve(task, survivors)
     return Found(final.rows, final.value, True)
 
 
-def _keep(values: FloatArray, count: int) -> Rows:
-    """Indices of the best ``count``, in row order so that ties fall to the earlier row."""
-    return np.sort(np.argsort(-values, kind="stable")[:count])
+def _survivors(task: Task, value: float) -> dict[str, Rows]:
+    """By role the rows that could be part of a scheme of at least ``value``: own score with all else at its best."""
+    own = {role: weights.ROLE_WEIGHTS[role] * task.scores[role][task.allowed[role]] for role in task.roles}
+    best = sum(float(values.max()) for values in own.values()) + weights.PAIR_WEIGHT * len(task.rules())
+    return {
+        role: task.allowed[role][values >= value - (best - float(values.max())) - _SLACK]
+        for role, values in own.items()
+    }
+
+
+def _too_many(survivors: Mapping[str, Rows]) -> bool:
+    return max(len(rows) for rows in survivors.values()) > _MOST_SURVIVORS
 
 
 def _solve(task: Task, rows: Mapping[str, Rows]) -> Found:
@@ -133,7 +146,9 @@ class _Group:
         if len(group) == 2:
             linked = (group[1], group[0]) in RULES
             shape = (len(rows[group[0]]), len(rows[group[1]]))
-            self._between = _fit(task, group[0], rows[group[0]], group[1], rows[group[1]]) if linked else np.zeros(shape)
+            self._between = (
+                _fit(task, group[0], rows[group[0]], group[1], rows[group[1]]) if linked else np.zeros(shape)
+            )
 
     def bound(self) -> FloatArray:
         """(hubs,) what the group can reach at most beside each wall paint."""
