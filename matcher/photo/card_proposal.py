@@ -1,0 +1,155 @@
+"""Propose where a neutral card lies in a photo: even, four-sided, near-neutral patches, likeliest first.
+
+Near-neutral is relative to the photo's own cast, which can be strong (a warm lamp under a wrong white balance), so a
+patch is never judged by its greyness alone. What speaks for a card: evenness, four straight sides with a step in
+colour at each, chromaticity near the scene's median, a white, a grey and a black of one chromaticity side by side;
+against it: many patches like it, which is what tiles are. A proposal is to be confirmed by a person.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.photo.model import Photo
+from matcher.photo.patches import Patch, find_patches, working_copy
+
+Array = NDArray[Any]
+CardKind = Literal["grey card", "white card", "black card"]
+
+# Assumptions, set on sixteen rendered kitchens: a card is among the first five proposals in all of them.
+_UNEVENNESS_SCALE = 3.0  # encoded steps
+_BORDER_SCALE = 10.0  # encoded steps
+_CAST_SCALE = 0.45  # natural log of channel ratios
+_TILE_COUNT = 5  # up to this many look-alikes could be cards laid on each surface
+_SAME_COLOUR_STEP = 14.0  # encoded steps
+_SAME_CHROMATICITY = 0.22  # natural log of channel ratios; a black card's are uncertain by flare
+_LEVEL_RATIO = (1.8, 12.0)  # white 0.86 to grey 0.18 is 4.8, grey to black 0.04 is 4.5; tone curves bend both
+_NEIGHBOUR_GAP = 1.6  # distance of centres over the mean side
+
+
+@dataclass(frozen=True, slots=True)
+class CardProposal:
+    """``outline``: four points of the upright full-size photo, just inside the border; ``confidence`` 0..1.
+
+    Proposals of one ``group`` number lie side by side: a white, a grey and a black card of one set.
+    """
+
+    outline: tuple[tuple[float, float], ...]
+    kind: CardKind
+    confidence: float
+    group: int | None = None
+
+
+def propose_cards(photo: Photo, *, most: int = 8) -> tuple[CardProposal, ...]:
+    """Return up to ``most`` proposals, likeliest first."""
+    pixels, full_per_pixel = working_copy(photo)
+    patches = find_patches(pixels)
+    if not patches:
+        return ()
+    linear = np.array([_linear(photo, patch.rgb) for patch in patches])
+    scene = _linear_scene(photo, pixels)
+    neighbours = _neighbours(patches, linear)
+    scores = _scores(patches, linear, scene)
+    support = neighbours.sum(axis=1)
+    confidence = 1 - (1 - scores) * np.where(support > 0, 0.35 ** np.minimum(support, 2), 1.0)
+    confidence *= _rarity(patches)
+    groups = _groups(neighbours)
+    kinds = _kinds(linear, scene, groups)
+    order = np.argsort(-confidence, kind="stable")[:most].tolist()
+    return tuple(
+        CardProposal(
+            outline=tuple((float(x), float(y)) for x, y in (patches[i].quad + 0.5) * full_per_pixel),
+            kind=kinds[i],
+            confidence=float(confidence[i]),
+            group=groups[i],
+        )
+        for i in order
+    )
+
+
+def _linear(photo: Photo, rgb: Array) -> Array:
+    table = photo.colour_space.decode_table
+    return np.asarray(np.maximum(np.interp(rgb / 255, np.linspace(0, 1, len(table)), table), 1e-4))
+
+
+def _linear_scene(photo: Photo, pixels: Array) -> Array:
+    """Return linear RGB (M, 3) of a coarse grid of the picture."""
+    return _linear(photo, pixels[4::8, 4::8].reshape(-1, 3).astype(float))
+
+
+def _chromaticity(linear: Array) -> Array:
+    """Return ln(R/G), ln(B/G) of (..., 3)."""
+    logs = np.log(linear)
+    return np.stack([logs[..., 0] - logs[..., 1], logs[..., 2] - logs[..., 1]], axis=-1)
+
+
+def _scores(patches: list[Patch], linear: Array, scene: Array) -> Array:
+    cast = np.median(_chromaticity(scene), axis=0)
+    off_cast = np.linalg.norm(_chromaticity(linear) - cast, axis=1)
+    even = np.exp(-((np.array([patch.unevenness for patch in patches]) / _UNEVENNESS_SCALE) ** 2))
+    border = 1 - np.exp(-np.array([patch.border for patch in patches]) / _BORDER_SCALE)
+    fit = np.array([patch.fit for patch in patches]) ** 2
+    return np.asarray(0.8 * even * border * fit * np.exp(-((off_cast / _CAST_SCALE) ** 2)))
+
+
+def _rarity(patches: list[Patch]) -> Array:
+    """Return 1 for a patch with few look-alikes, falling with their number: a tiled wall is made of them."""
+    rgb = np.array([patch.rgb for patch in patches])
+    area = np.array([patch.area for patch in patches])
+    alike = np.abs(rgb[:, None] - rgb[None]).max(axis=2) < _SAME_COLOUR_STEP
+    alike &= np.abs(np.log(area[:, None] / area[None])) < np.log(2)
+    count = alike.sum(axis=1)
+    return np.asarray(np.minimum(1.0, _TILE_COUNT / count) ** 1.5)
+
+
+def _neighbours(patches: list[Patch], linear: Array) -> Array:
+    """Return (N, N) bool: touching patches of like size and chromaticity whose levels differ as card steps do."""
+    centre = np.array([patch.quad.mean(axis=0) for patch in patches])
+    area = np.array([patch.area for patch in patches])
+    side = np.sqrt(area)
+    gap = np.linalg.norm(centre[:, None] - centre[None], axis=2) / ((side[:, None] + side[None]) / 2)
+    chroma = _chromaticity(linear)
+    same = np.linalg.norm(chroma[:, None] - chroma[None], axis=2) < _SAME_CHROMATICITY
+    level = linear[:, 1]
+    ratio = np.maximum(level[:, None] / level[None], level[None] / level[:, None])
+    steps = (ratio > _LEVEL_RATIO[0]) & (ratio < _LEVEL_RATIO[1])
+    alike = np.abs(np.log(area[:, None] / area[None])) < np.log(1.7)
+    return np.asarray(same & steps & alike & (gap < _NEIGHBOUR_GAP) & (gap > 0.3))
+
+
+def _groups(neighbours: Array) -> list[int | None]:
+    """Number the connected sets of neighbours from 0; None for a patch without any."""
+    group: list[int | None] = [None] * len(neighbours)
+    number = 0
+    for start in np.flatnonzero(neighbours.any(axis=1)).tolist():
+        if group[start] is not None:
+            continue
+        waiting = [start]
+        while waiting:
+            at = waiting.pop()
+            if group[at] is None:
+                group[at] = number
+                waiting += np.flatnonzero(neighbours[at]).tolist()
+        number += 1
+    return group
+
+
+def _kinds(linear: Array, scene: Array, groups: list[int | None]) -> list[CardKind]:
+    """Guess each patch's kind from its place in its group, else from its level against the scene's bright parts."""
+    bright = float(np.percentile(scene[:, 1], 95))
+    kinds: list[CardKind] = [_kind_alone(float(level) / bright) for level in linear[:, 1]]
+    for number in {group for group in groups if group is not None}:
+        members = sorted((i for i, group in enumerate(groups) if group == number), key=lambda i: -linear[i, 1])
+        if len(members) == 3:
+            kinds[members[0]], kinds[members[1]], kinds[members[2]] = "white card", "grey card", "black card"
+    return kinds
+
+
+def _kind_alone(level: float) -> CardKind:
+    if level > 0.55:
+        return "white card"
+    return "grey card" if level > 0.07 else "black card"

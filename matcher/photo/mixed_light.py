@@ -1,0 +1,70 @@
+"""Do two lights of different colour fall on one surface?
+
+One wall has one paint, so where colour drifts steadily across a smooth place, the light drifts. Two places of different
+colour say nothing: they may be two paints. Bounce from coloured things makes a drift as well, a smaller one.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.photo.model import Photo
+
+_WORK_SIDE_PX = 240
+_SMALLEST_SHARE = 0.05
+# Steps a pixel of the small copy, natural log of ratios: across more than this it is not one smooth surface.
+_CALM_CHROMATICITY = 0.02
+_CALM_LIGHTNESS = 0.06
+_USABLE = (0.01, 0.97)  # linear; darker is noise, brighter is clipped
+# Part of the variation that a plane explains: a lamp's reach is a slope, a pattern is not.
+_STEADY = 0.85
+
+
+def light_drift(photo: Photo) -> float:
+    """Return the largest steady drift of ln(B/R) across one smooth place, 0 where there is none to judge by.
+
+    From a 2700 K lamp to daylight the whole way is about 1.6 (Planck's law at 450 and 610 nm, 2700 K against 6500 K).
+    """
+    linear = _small_linear(photo)
+    logs = np.log(np.maximum(linear, 1e-3)).astype(np.float32)
+    blue_red = cv2.GaussianBlur(logs[..., 2] - logs[..., 0], (0, 0), 1.5)
+    lightness = cv2.GaussianBlur(logs[..., 1], (0, 0), 1.0)
+    calm = (_step(blue_red) < _CALM_CHROMATICITY) & (_step(lightness) < _CALM_LIGHTNESS)
+    calm &= (linear.min(axis=2) > _USABLE[0]) & (linear.max(axis=2) < _USABLE[1])
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(calm.astype(np.uint8), connectivity=4)
+    large = [label for label in range(1, count) if stats[label, cv2.CC_STAT_AREA] >= _SMALLEST_SHARE * calm.size]
+    return max((_steady_drift(blue_red, labels == label) for label in large), default=0.0)
+
+
+def _small_linear(photo: Photo) -> NDArray[Any]:
+    height, width = photo.pixels.shape[:2]
+    shrink = min(1.0, _WORK_SIDE_PX / max(height, width))
+    size = (max(1, round(width * shrink)), max(1, round(height * shrink)))
+    # Two pixels for each of the small copy are plenty, and spare averaging millions.
+    stride = max(1, int(0.5 / shrink))
+    small = cv2.resize(photo.pixels[::stride, ::stride], size, interpolation=cv2.INTER_AREA)
+    table = photo.colour_space.decode_table
+    index = small.astype(np.float32) * ((len(table) - 1) / np.iinfo(photo.pixels.dtype).max)
+    return np.asarray(table[index.round().astype(np.intp)])
+
+
+def _step(values: NDArray[Any]) -> NDArray[Any]:
+    across = np.abs(np.diff(values, axis=1, append=values[:, -1:]))
+    down = np.abs(np.diff(values, axis=0, append=values[-1:]))
+    return np.maximum(across, down)
+
+
+def _steady_drift(values: NDArray[Any], region: NDArray[np.bool_]) -> float:
+    rows, columns = np.nonzero(region)
+    inside = values[region].astype(float)
+    plane = np.column_stack([np.ones(len(rows)), rows - rows.mean(), columns - columns.mean()])
+    solution, *_ = np.linalg.lstsq(plane, inside, rcond=None)
+    fitted = plane @ solution
+    if (inside - fitted).var() > (1 - _STEADY) * inside.var():
+        return 0.0
+    low, high = np.percentile(fitted, (3, 97))
+    return float(high - low)

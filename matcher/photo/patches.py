@@ -1,0 +1,166 @@
+"""Find even, four-sided patches: places of low gradient, closed all round, whose border is four straight lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.photo.model import Photo
+
+Array = NDArray[Any]
+
+# Lengths are in pixels of a copy this wide at most; a card that fills 3 % of the width is then 36 pixels.
+_WORK_SIDE_PX = 1200
+# Encoded steps per pixel (0..255) above which a place is an edge. Several, since a black card on a dark cabinet has a
+# faint border and a grey card on speckled stone a busy one. Found on practice photos, as the limits below.
+_EDGE_LEVELS = (5.0, 9.0, 18.0)
+_SMALLEST_AREA_PX = 250
+_LARGEST_SHARE = 0.12
+_LEAST_SOLIDITY = 0.90
+_LEAST_QUAD_FIT = 0.84
+_LONGEST_TO_SHORTEST_SIDE = 3.5
+_BORDER_OFFSET_PX = 4.0
+_TEXTURE_WINDOW_PX = 7
+_TEXTURE_LEVEL = 6.0  # encoded standard deviation
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Patch:
+    """``quad`` (4, 2) in pixels of the working copy, just inside the border; ``rgb`` (3,) encoded mean, 0..255.
+
+    ``unevenness`` is the encoded standard deviation left after a plane, ``border`` (0..255) the step in colour across
+    the faintest of the four sides, ``fit`` (0..1) how well four straight lines describe the region.
+    """
+
+    quad: Array
+    rgb: Array
+    unevenness: float
+    border: float
+    fit: float
+
+    @property
+    def area(self) -> float:
+        """Area in pixels of the working copy."""
+        return float(cv2.contourArea(self.quad.astype(np.float32)))
+
+
+def working_copy(photo: Photo) -> tuple[Array, float]:
+    """Return an 8-bit copy (H, W, 3) at most 1200 pixels long, and full-size pixels per pixel of it."""
+    pixels: Array = photo.pixels if photo.pixels.dtype == np.uint8 else (photo.pixels >> 8).astype(np.uint8)
+    shrink = min(1.0, _WORK_SIDE_PX / max(pixels.shape[:2]))
+    if shrink < 1:
+        size = (round(pixels.shape[1] * shrink), round(pixels.shape[0] * shrink))
+        pixels = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA)
+    return pixels, photo.full_size[0] / pixels.shape[1]
+
+
+def find_patches(pixels: Array) -> list[Patch]:
+    """Return distinct patches of an 8-bit picture (H, W, 3); of overlapping ones the best fitting."""
+    smooth = cv2.GaussianBlur(pixels, (0, 0), 1.2)
+    gradient = _gradient(smooth)
+    flat_places = [gradient < level for level in _EDGE_LEVELS]
+    flat_places.append(_smooth_places(pixels))
+    found = [quad for flat in flat_places for quad in _quads(flat)]
+    return [_measure(smooth, quad, fit) for quad, fit in _distinct(found)]
+
+
+def _smooth_places(pixels: Array) -> Array:
+    """Return where the texture is faint: on patterned stone a card's border is no line, the pattern just stops."""
+    grey = cv2.cvtColor(pixels, cv2.COLOR_RGB2GRAY).astype(np.float32)
+    mean = cv2.blur(grey, (_TEXTURE_WINDOW_PX, _TEXTURE_WINDOW_PX))
+    variance = cv2.blur(grey * grey, (_TEXTURE_WINDOW_PX, _TEXTURE_WINDOW_PX)) - mean * mean
+    calm = (variance < _TEXTURE_LEVEL**2).astype(np.uint8)
+    # The window reaches across the border by half its width; what it took away is given back, less a pixel.
+    return np.asarray(cv2.dilate(calm, np.ones((_TEXTURE_WINDOW_PX - 2, _TEXTURE_WINDOW_PX - 2), np.uint8)) > 0)
+
+
+def _gradient(pixels: Array) -> Array:
+    """Return the largest channel's gradient, encoded steps per pixel."""
+    dx = cv2.Scharr(pixels, cv2.CV_16S, 1, 0)
+    dy = cv2.Scharr(pixels, cv2.CV_16S, 0, 1)
+    red, green, blue = cv2.split(np.maximum(np.abs(dx), np.abs(dy)))
+    return cv2.max(cv2.max(red, green), blue).astype(np.float32) / 32
+
+
+def _quads(flat: Array) -> Iterator[tuple[Array, float]]:
+    """Yield (quad, fit) of each flat region that is a filled, convex, four-sided shape away from the picture's edge."""
+    height, width = flat.shape
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(flat.astype(np.uint8), connectivity=4)
+    for label in range(1, count):
+        x, y, w, h, area = (int(value) for value in stats[label])
+        inside = x > 1 and y > 1 and x + w < width - 1 and y + h < height - 1
+        if not inside or area < _SMALLEST_AREA_PX * 0.6 or w * h > 2 * _LARGEST_SHARE * width * height:
+            continue
+        region = (labels[y : y + h, x : x + w] == label).astype(np.uint8)
+        contours, _ = cv2.findContours(region, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE, offset=(x, y))
+        found = _fit_quad(max(contours, key=cv2.contourArea))
+        if found is not None:
+            yield found
+
+
+def _fit_quad(contour: Array) -> tuple[Array, float] | None:
+    hull = cv2.convexHull(contour)
+    hull_area = cv2.contourArea(hull)
+    if hull_area < _SMALLEST_AREA_PX or cv2.contourArea(contour) < _LEAST_SOLIDITY * hull_area:
+        return None
+    length = cv2.arcLength(hull, True)
+    for tolerance in (0.02, 0.03, 0.045, 0.06, 0.08):
+        quad = cv2.approxPolyDP(hull, tolerance * length, True).reshape(-1, 2)
+        if len(quad) <= 4:
+            break
+    if len(quad) != 4:
+        return None
+    fit = cv2.contourArea(quad) / hull_area
+    fit = min(fit, 1 / fit) if fit > 0 else 0.0
+    sides = np.linalg.norm(quad - np.roll(quad, -1, axis=0), axis=1)
+    if fit < _LEAST_QUAD_FIT or sides.max() > _LONGEST_TO_SHORTEST_SIDE * sides.min():
+        return None
+    return quad.astype(float), float(fit)
+
+
+def _measure(pixels: Array, quad: Array, fit: float) -> Patch:
+    x, y = np.floor(quad.min(axis=0)).astype(int)
+    right, bottom = np.ceil(quad.max(axis=0)).astype(int) + 1
+    mask = np.zeros((bottom - y, right - x), np.uint8)
+    cv2.fillConvexPoly(mask, (quad - (x, y)).round().astype(np.int32), 1)
+    rows, columns = np.nonzero(mask)
+    values = pixels[y:bottom, x:right][rows, columns].astype(float)
+    plane = np.column_stack([np.ones(len(rows)), rows - rows.mean(), columns - columns.mean()])
+    solution, *_ = np.linalg.lstsq(plane, values, rcond=None)
+    unevenness = float((values - plane @ solution).std(axis=0).max())
+    return Patch(quad, solution[0], unevenness, _border_step(pixels, quad, values.mean(axis=0)), fit)
+
+
+def _border_step(pixels: Array, quad: Array, mean: Array) -> float:
+    """Return the smallest of the four sides' median colour step between the patch and just outside it."""
+    centre = quad.mean(axis=0)
+    steps = []
+    for start, end in zip(quad, np.roll(quad, -1, axis=0), strict=True):
+        along = start + (end - start) * np.linspace(0.2, 0.8, 9)[:, None]
+        normal = np.array([(end - start)[1], -(end - start)[0]])
+        normal = normal / (np.linalg.norm(normal) + 1e-9)
+        if normal @ (start - centre) < 0:
+            normal = -normal
+        outside = np.round(along + normal * _BORDER_OFFSET_PX).astype(int)
+        columns = np.clip(outside[:, 0], 0, pixels.shape[1] - 1)
+        rows = np.clip(outside[:, 1], 0, pixels.shape[0] - 1)
+        steps.append(np.median(np.abs(pixels[rows, columns] - mean).max(axis=1)))
+    return float(min(steps))
+
+
+def _distinct(found: list[tuple[Array, float]]) -> list[tuple[Array, float]]:
+    """Return one of each set of quads on the same place, the best fitting."""
+    found.sort(key=lambda entry: -entry[1])
+    centres = np.array([quad.mean(axis=0) for quad, _ in found]).reshape(-1, 2)
+    sides = np.sqrt([cv2.contourArea(quad.astype(np.float32)) for quad, _ in found])
+    kept: list[int] = []
+    for i in range(len(found)):
+        near = np.linalg.norm(centres[kept] - centres[i], axis=1) < 0.3 * sides[i]
+        if not (near & (np.abs(np.log(sides[kept] / sides[i])) < np.log(1.6))).any():
+            kept.append(i)
+    return [found[i] for i in kept]
