@@ -3,6 +3,46 @@
 from __future__ import annotations
 
 import os
+from pathlib import Path
+
+import pytest
 
 # One thread a library: the machine is shared, and the test suite's timing should not depend on its neighbours.
 os.environ.setdefault("OMP_NUM_THREADS", "1")
+
+# An invented room measured with an instrument: the whole job without a photo.
+ROOM = """
+[room]
+name = "Test <kitchen> & scullery"
+facing = "N"
+lamps_k = 2700
+
+[wishes]
+lrv = [45, 80]
+roles = ["walls", "trim", "cabinets", "door"]
+
+[[surfaces]]
+name = "worktop"
+material = "stone"
+colours = [{share = 0.8, lab = [86.0, 0.0, 1.0]}, {share = 0.2, lab = [64.0, -0.5, -2.0]}]
+
+[[surfaces]]
+name = "floor"
+material = "timber"
+lab = [55.0, 14.0, 28.0]
+sd = 1.0
+"""
+
+
+@pytest.fixture(scope="session")
+def room_text() -> str:
+    """The room file's text, to spoil."""
+    return ROOM
+
+
+@pytest.fixture(scope="session")
+def room_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The room file on disk."""
+    path = tmp_path_factory.mktemp("room") / "room.toml"
+    path.write_text(ROOM, encoding="utf-8")
+    return path

@@ -26,7 +26,7 @@ app.add_typer(deck.app, name="deck")
 def main() -> None:
     """Run the command line: exit 0 on success, 1 when the work could not be done, 2 on wrong usage."""
     try:
-        app()
+        app(prog_name="givens")
     except GivensError as error:
         for problem in error.problems:
             typer.echo(f"givens: {problem}", err=True)

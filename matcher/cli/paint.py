@@ -13,7 +13,7 @@ app = typer.Typer(no_args_is_help=True, help="One paint broken down, several sid
 
 @app.command()
 def describe(
-    code: Annotated[str | None, typer.Argument(metavar="[CODE]", help="A paint of the deck.")] = None,
+    code: Annotated[str | None, typer.Argument(metavar="CODE", help="A paint of the deck.")] = None,
     lab: Annotated[
         tuple[float, float, float] | None, typer.Option(metavar="L a b", help="CIELAB, D65, 2 degree observer.")
     ] = None,

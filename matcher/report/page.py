@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cache
+from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from matcher.colorimetry.spaces import lab_to_hex
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 Json = Mapping[str, Any]
 # More than this and a client stops reading; result.json holds all that were asked for. Assumption.
 MOST_ON_PAGE = 12
+# Beside each other the reasons of a scheme repeat what the shortlists say in full. Assumption.
+MOST_REASONS = 4
 # Rules of visual contrast, shown apart: they serve people who see poorly and disagree with each other.
 _CONTRAST = "contrast-"
 
@@ -97,9 +100,10 @@ def _lede(result: Json) -> str:
 def _captioned(picture: Picture, names: Mapping[int, str]) -> dict[str, Any]:
     shown = ", ".join(f"{outline.number} {names[outline.number]}" for outline in picture.outlines)
     cards = " Dashed: the neutral cards it was measured against." if picture.cards else ""
-    caption = f"{picture.file}. Outlined: {shown}.{cards}" if shown else f"{picture.file}.{cards}"
+    file = PurePath(picture.file).name
+    caption = f"{file}. Outlined: {shown}.{cards}" if shown else f"{file}.{cards}"
     fields = {name: getattr(picture, name) for name in ("data_uri", "width", "height", "badge", "outlines", "cards")}
-    return {**fields, "caption": caption, "alt": f"Photo {picture.file} with outlines of {shown or 'the cards'}"}
+    return {**fields, "caption": caption, "alt": f"Photo {file} with outlines of {shown or 'the cards'}"}
 
 
 def _surface(number: int, surface: Json) -> dict[str, Any]:
@@ -139,7 +143,7 @@ def _scheme(scheme: Json, deck: Deck) -> dict[str, Any]:
         {
             **paint,
             "role": role_title(role),
-            "reasons": [_reason(text) for text in paint["reasons"]],
+            "reasons": [_reason(text) for text in paint["reasons"][:MOST_REASONS]],
         }
         for role, paint in scheme["roles"].items()
     ]
@@ -196,4 +200,4 @@ def _role(role: str, entries: Sequence[Json]) -> dict[str, Any]:
 
 def _photo(photo: Json) -> dict[str, Any]:
     checks = [{"word": LEVEL_WORDS[check["level"]], "message": check["message"]} for check in photo["checks"]]
-    return {"file": photo["file"], "checks": checks}
+    return {"file": PurePath(photo["file"]).name, "checks": checks}

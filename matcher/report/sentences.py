@@ -14,7 +14,7 @@ REASONS = {
     "undertone-agrees, another family": "its {paint_lean} goes with the {surface_lean} of {given} " + _HUES,
     "undertone-opposes": "leans {paint_lean} while {given} leans {surface_lean} " + _HUES,
     "quiet-partner": "a quiet partner: its {paint_lean} calms the {surface_lean} of {given} " + _HUES,
-    "near-miss-white": "nearly the white of {given} but not it ({lrv_step:+.0f} LRV): it will look like a failed match",
+    "near-miss-white": "nearly the white of {given} but not it ({step}): it will look like a failed match",
     "cleaner-than-given": "cleaner than {given} in the same hue (chroma {chroma:.0f} against {surface_chroma:.0f}), "
     "which makes it look dull",
     "deliberate-contrast": "a clear contrast to {surface} that reads as meant ({hue_step_deg:.0f}° of hue apart)",
@@ -22,7 +22,7 @@ REASONS = {
     "neutral-paint": "no undertone that shows ({visibility:.1f} of the least tint people notice)",
     "lighter-than-given": "{lrv_step:.0f} LRV lighter than {surface}",
     "darker-than-given": "{lrv_drop:.0f} LRV darker than {surface}",
-    "merges-with-given": "close to {surface} without matching it ({lrv_step:+.0f} LRV): their edge goes flat",
+    "merges-with-given": "close to {surface} without matching it ({step}): their edge goes flat",
     "harmony-above-grey": "in harmony with what stays, more than a grey as light would be ({relative_harmony:+.2f})",
     "harmony-below-grey": "less in harmony with what stays than a grey as light would be ({relative_harmony:.2f})",
     "unfit-for-role": "unusual for {role} at LRV {lrv:.0f} and chroma {chroma:.0f}",
@@ -37,8 +37,8 @@ REASONS = {
     "wish-warmth-missed": "not {wish}, as was wished ({warmth:+.2f} on the warmth scale)",
     "wish-lrv-met": "LRV {lrv:.0f}, inside the wished {low:.0f} to {high:.0f}",
     "wish-lrv-missed": "LRV {lrv:.0f}, outside the wished {low:.0f} to {high:.0f}",
-    "neighbour-fits": "sits well with the paint chosen for {surface} ({lrv_step:+.0f} LRV)",
-    "neighbour-fights": "fights the paint chosen for {surface} ({lrv_step:+.0f} LRV)",
+    "neighbour-fits": "sits well with the paint chosen for {surface} ({step})",
+    "neighbour-fights": "fights the paint chosen for {surface} ({step})",
 }
 
 # By kind and, for the colour clashes, by cause: matcher/ranking/clashes.py.

@@ -78,6 +78,12 @@ def doubt_phrase(half_width: float) -> str:
     return next(word for limit, word in _SURE if half_width <= limit)
 
 
+def lrv_step_phrase(step: float) -> str:
+    """Return ``15 LRV lighter``, ``4 LRV darker`` or ``the same LRV`` of a step in points."""
+    points = round(abs(step))
+    return f"{points} LRV {'lighter' if step > 0 else 'darker'}" if points else "the same LRV"
+
+
 def listed(words: Iterable[str]) -> str:
     """Return ``a``, ``a and b`` or ``a, b and c``."""
     *most, last = list(words)

@@ -13,7 +13,7 @@ from matcher.harmony.undertone import Undertone
 from matcher.photo.model import Finding
 from matcher.ranking.model import Clash, Reason
 from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, ROLES, TRADES
-from matcher.report.trade_words import family_word, listed, paint_lean, surface_lean
+from matcher.report.trade_words import family_word, listed, lrv_step_phrase, paint_lean, surface_lean
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
@@ -126,6 +126,7 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
         "surface_lean": surface_lean(str(fields.get("surface_family", "")), float(surface_hue_deg)),
         "family": family_word(str(fields.get("family", ""))),
         **{name.replace("_step", "_drop"): -float(fields[name]) for name in _STEPS if name in fields},
+        "step": lrv_step_phrase(float(fields.get("lrv_step", 0.0))),
         "lamps": f" ({lamps_k:.0f} K)" if isinstance(lamps_k, float) else "",
     }
     return fields

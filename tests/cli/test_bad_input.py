@@ -1,0 +1,191 @@
+"""Whatever a user gets wrong: one clear message on stderr, exit 1 or 2, nothing on stdout, no traceback, no file."""
+
+from __future__ import annotations
+
+import io
+import sys
+import zlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from matcher.cli.app import main
+
+Run = Callable[..., "Done"]
+
+
+class Done(NamedTuple):
+    """What came of a command."""
+
+    code: int
+    stdout: str
+    stderr: str
+
+
+@pytest.fixture
+def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
+    """Run ``givens`` in this process, from an empty folder, through the function that the console script calls."""
+    monkeypatch.chdir(tmp_path)
+
+    def givens(*arguments: str) -> Done:
+        monkeypatch.setattr(sys, "argv", ["givens", *arguments])
+        with pytest.raises(SystemExit) as left:
+            main()
+        code = left.value.code
+        return Done(code if isinstance(code, int) else 0, *capsys.readouterr())
+
+    return givens
+
+
+def assert_refused(done: Done, code: int, *words: str) -> None:
+    assert done.code == code, done.stderr
+    assert done.stdout == ""
+    assert "Traceback" not in done.stderr
+    for word in words:
+        assert word in done.stderr
+
+
+USAGE = {
+    "no such command": ("paints",),
+    "no room file": ("shortlist",),
+    "negative top": ("shortlist", "room.toml", "--top", "-1"),
+    "top that is no number": ("shortlist", "room.toml", "--top", "many"),
+    "unknown option": ("surface", "room.toml", "--fast"),
+    "describe nothing": ("paint", "describe"),
+    "describe two things": ("paint", "describe", "iv01.1", "--hex", "#ffffff"),
+    "lab with two numbers": ("paint", "describe", "--lab", "50", "2"),
+    "lab with a word": ("paint", "describe", "--lab", "50", "2", "red"),
+    "compare one": ("paint", "compare", "iv01.1"),
+}
+
+
+@pytest.mark.parametrize("arguments", USAGE.values(), ids=USAGE.keys())
+def test_wrong_usage_exits_2(run: Run, arguments: tuple[str, ...]) -> None:
+    assert_refused(run(*arguments), 2, "Error: ")
+
+
+REQUESTS = {
+    "unknown code": (("paint", "describe", "iv99.9"), "no code 'iv99.9'"),
+    "unknown codes, all named": (("paint", "compare", "aaa", "bbb"), "'bbb'"),
+    "near an unknown code": (("paint", "near", "aaa"), "'aaa'"),
+    "impossible lab": (("paint", "describe", "--lab", "120", "0", "0"), "L goes from 0 to 100"),
+    "lab of nan": (("paint", "describe", "--lab", "nan", "0", "0"), "no surface colour"),
+    "impossible hex": (("paint", "describe", "--hex", "#12"), "six hex digits"),
+    "unknown lamp": (("paint", "describe", "iv01.1", "--lights", "A,moon"), "'moon'"),
+    "missing room file": (("shortlist", "none.toml"), "none.toml"),
+    "missing deck": (("deck", "check", "none.csv"), "none.csv"),
+    "missing photo": (("photo", "check", "none.jpg"), "none.jpg"),
+}
+
+
+@pytest.mark.parametrize(("arguments", "words"), REQUESTS.values(), ids=REQUESTS.keys())
+def test_what_does_not_exist_exits_1(run: Run, arguments: tuple[str, ...], words: str) -> None:
+    assert_refused(run(*arguments), 1, words)
+    assert_refused(run(*arguments, "--json"), 1, words)
+
+
+DECKS = {
+    "empty": (b"", "is empty"),
+    "header only": (b"code,name,hex\n", "no paint"),
+    "nan": (b"code,name,L,a,b\nA,One,50,nan,0\nB,Two,60,0,0\n", "row 2"),
+    "two codes alike": (b"code,name,hex\nA,One,#ffffff\nA,Two,#eeeeee\n", "row 3"),
+    "hex that is none": (b"code,name,hex\nA,One,#fffffg\n", "#fffffg"),
+    "latin-1": ("code,name,hex\nA,Gr\xe9s,#ffffff\n".encode("latin-1"), "UTF-8"),
+    "lrv that disagrees": (b"code,name,hex,lrv\nA,One,#ffffff,20\n", "lrv"),
+    "no colour column": (b"code,name\nA,One\n", "hex"),
+}
+
+
+@pytest.mark.parametrize(("content", "words"), DECKS.values(), ids=DECKS.keys())
+def test_bad_decks_are_refused(run: Run, tmp_path: Path, content: bytes, words: str) -> None:
+    (tmp_path / "deck.csv").write_bytes(content)
+    assert_refused(run("deck", "check", "deck.csv"), 1, words)
+
+
+def png_bomb() -> bytes:
+    """A PNG header that claims 60,000 x 60,000 pixels, with next to no data (ISO/IEC 15948, 11.2.2)."""
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return len(data).to_bytes(4, "big") + kind + data + zlib.crc32(kind + data).to_bytes(4, "big")
+
+    size = (60_000).to_bytes(4, "big")
+    header = size + size + bytes([8, 2, 0, 0, 0])
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"\0")) + chunk(b"IEND", b"")
+
+
+def encoded(kind: str, mode: str, size: tuple[int, int]) -> bytes:
+    noise = np.random.default_rng(1).integers(0, 255, (size[1], size[0], len(mode)), dtype=np.uint8)
+    stream = io.BytesIO()
+    Image.fromarray(noise.squeeze(), mode=None if mode != "CMYK" else "CMYK").save(stream, kind)
+    return stream.getvalue()
+
+
+PHOTOS: dict[str, Callable[[], bytes]] = {
+    "text.jpg": lambda: b"this is not a picture\n" * 100,
+    "empty.jpg": lambda: b"",
+    "truncated.jpg": lambda: encoded("JPEG", "RGB", (400, 300))[:4000],
+    "pixel.png": lambda: encoded("PNG", "RGB", (1, 1)),
+    "bomb.png": png_bomb,
+    "cmyk.jpg": lambda: encoded("JPEG", "CMYK", (400, 300)),
+}
+
+
+@pytest.mark.parametrize("name", PHOTOS)
+def test_files_that_are_no_photo_are_refused(run: Run, tmp_path: Path, name: str) -> None:
+    (tmp_path / name).write_bytes(PHOTOS[name]())
+    assert_refused(run("photo", "check", name), 1, name)
+
+
+SPOILED = {
+    "not toml": (('name = "Test', "name = Test"), "room.toml"),
+    "unknown key": (('facing = "N"', 'facign = "N"'), "facign"),
+    "unknown role": (('"door"]', '"floor"]'), "roles"),
+    "impossible lab": (("[55.0, 14.0, 28.0]", "[155.0, 14.0, 28.0]"), "155"),
+    "shares beyond 1": (("share = 0.8", "share = 0.9"), "add up"),
+    "unknown compass point": (('facing = "N"', 'facing = "UP"'), "facing"),
+    "no surface": (("[[surfaces]]", "[[nothing]]"), "nothing"),
+    "missing photo": (("[[surfaces]]", '[[photos]]\nfile = "none.jpg"\n[[surfaces]]'), "none.jpg"),
+    "pin of an unknown code": (("[[surfaces]]", '[pins]\ntrim = "aaa"\n[[surfaces]]'), "'aaa'"),
+}
+
+
+@pytest.mark.parametrize(("change", "words"), SPOILED.values(), ids=SPOILED.keys())
+def test_bad_room_files_are_refused_and_nothing_is_written(
+    run: Run, tmp_path: Path, room_text: str, change: tuple[str, str], words: str
+) -> None:
+    (tmp_path / "room.toml").write_text(room_text.replace(*change, 1), encoding="utf-8")
+    assert_refused(run("shortlist", "room.toml", "--out", "out", "-q"), 1, words)
+    assert [path.name for path in tmp_path.iterdir()] == ["room.toml"]
+
+
+def test_all_mistakes_of_a_room_file_are_said_in_one_go(run: Run, tmp_path: Path, room_text: str) -> None:
+    text = room_text.replace('facing = "N"', 'facing = "UP"').replace("lamps_k = 2700", "lamps_k = 1")
+    (tmp_path / "room.toml").write_text(text, encoding="utf-8")
+    assert_refused(run("surface", "room.toml", "-q"), 1, "facing", "lamps_k")
+
+
+OUTLINES = {
+    "two points": ("[[10, 10], [200, 200]]", "outline"),
+    "outside the photo": ("[[10, 10], [900, 10], [900, 200], [10, 200]]", "outline"),
+    "crossing itself": ("[[10, 10], [200, 200], [200, 10], [10, 200]]", "outline"),
+}
+
+
+@pytest.mark.parametrize(("outline", "words"), OUTLINES.values(), ids=OUTLINES.keys())
+def test_impossible_outlines_are_refused(run: Run, tmp_path: Path, room_text: str, outline: str, words: str) -> None:
+    (tmp_path / "photo.png").write_bytes(encoded("PNG", "RGB", (400, 300)))
+    entry = (
+        f'[[photos]]\nfile = "photo.png"\n[[photos.surfaces]]\nname = "wall"\nmaterial = "tile"\noutline = {outline}\n'
+    )
+    (tmp_path / "room.toml").write_text(room_text + entry, encoding="utf-8")
+    assert_refused(run("surface", "room.toml", "-q"), 1, words, "photos[0].surfaces[0]")
+
+
+def test_a_folder_that_cannot_be_written_is_said_in_words(run: Run, tmp_path: Path, room_text: str) -> None:
+    (tmp_path / "room.toml").write_text(room_text, encoding="utf-8")
+    (tmp_path / "out").write_text("in the way", encoding="utf-8")
+    assert_refused(run("shortlist", "room.toml", "--out", "out", "-q"), 1, "cannot be written here")

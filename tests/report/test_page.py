@@ -1,0 +1,116 @@
+"""The page: well-formed, self-contained, readable for everyone."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from importlib.resources import files
+
+import pytest
+
+from matcher.report.page import render_page
+from matcher.service import load_deck
+
+# Elements that have no end tag (HTML Living Standard, 13.1.2), and the SVG ones written self-closing.
+VOID = {"meta", "br", "img", "link", "hr", "input"}
+
+
+class Reader(HTMLParser):
+    """Collects what is open, what is said, and every reference to something outside the page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.ids: set[str] = set()
+        self.links: list[str] = []
+        self.unnamed_images: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        found = dict(attrs)
+        if tag not in VOID:
+            self.open.append(tag)
+        if "id" in found:
+            assert found["id"] not in self.ids, "an id stands twice"
+            self.ids.add(found["id"] or "")
+        self.links += [value or "" for name, value in attrs if name in ("href", "src", "xlink:href")]
+        if found.get("role") == "img" and not found.get("aria-label"):
+            self.unnamed_images.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.handle_starttag(tag, attrs)
+        if tag not in VOID:
+            self.open.pop()
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open, f"</{tag}> closes nothing"
+        assert self.open.pop() == tag
+
+
+@pytest.fixture(scope="module")
+def page(result: dict[str, object]) -> str:
+    return render_page(result, [], deck=load_deck(None), invented=True)
+
+
+def read(page: str) -> Reader:
+    reader = Reader()
+    reader.feed(page)
+    reader.close()
+    return reader
+
+
+def test_every_element_is_closed_and_every_picture_is_named(page: str) -> None:
+    reader = read(page)
+    assert reader.open == []
+    assert reader.unnamed_images == []
+    assert '<html lang="en">' in page
+
+
+def test_it_needs_no_network(page: str) -> None:
+    reader = read(page)
+    for link in reader.links:
+        assert link.startswith(("#", "data:")), link
+        assert not link.startswith("#") or link[1:] in reader.ids
+    assert "<script" not in page
+    assert "url(" not in page
+    assert "@import" not in page
+
+
+def test_names_from_the_room_file_are_text_not_markup(page: str) -> None:
+    assert "Test &lt;kitchen&gt; &amp; scullery" in page
+    assert "<kitchen>" not in page
+
+
+@pytest.mark.parametrize("words", ["never dry-sand", "Open windows", "ladder", "Switch the circuit off", "AS 1428.1",
+                                   "sample board", "1978", "1992", "invented", "Local codes"])  # fmt: skip
+def test_the_cautions_are_there(page: str, words: str) -> None:
+    assert words in page
+
+
+def test_a_real_result_is_not_called_invented(result: dict[str, object]) -> None:
+    assert "are rendered" not in render_page(result, [], deck=load_deck(None))
+
+
+def luminance(colour: str) -> float:
+    """WCAG 2.2, relative luminance."""
+    full = colour if len(colour) == 7 else "#" + "".join(2 * digit for digit in colour[1:])
+    parts = [int(full[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.parametrize(("text", "ground"), [("ink", "paper"), ("soft", "paper"), ("ink", "ground")])
+def test_text_contrast_wcag_2_2_sc_1_4_3(text: str, ground: str) -> None:
+    css = (files("matcher.report") / "templates" / "page.css").read_text(encoding="utf-8")
+    colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{3,6})", css))
+    light, dark = sorted((luminance(colours[text]), luminance(colours[ground])), reverse=True)
+    assert (light + 0.05) / (dark + 0.05) >= 4.5
+
+
+def test_swatches_stand_on_neutral_grey_of_lightness_74(page: str) -> None:
+    assert "--ground: #b9b9b9" in page
+    # coloraide, an independent library.
+    from coloraide import Color
+
+    lightness, a, b = Color("#b9b9b9").convert("lab-d65").coords()
+    assert lightness == pytest.approx(75, abs=2)
+    assert max(abs(a), abs(b)) < 0.1

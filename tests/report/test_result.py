@@ -1,0 +1,203 @@
+"""result.json against the contract's shape, its ranges, and itself on a second run."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, Literal
+
+import pytest
+from pydantic import BaseModel, ConfigDict, Field
+
+from matcher import service
+
+Unit = Annotated[float, Field(ge=0, le=1)]
+Lrv = Annotated[float, Field(ge=0, le=100)]
+Lab = tuple[Annotated[float, Field(ge=0, le=100)], float, float]
+Hex = Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
+Family = Literal["neutral", "red", "yellow-red", "yellow", "green-yellow", "green", "blue-green", "blue",
+                 "purple-blue", "purple", "red-purple"]  # fmt: skip
+Role = Literal["walls", "trim", "ceiling", "cabinets", "island", "accent", "door"]
+
+
+class Model(BaseModel):
+    """No key may be missing and none may be added."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class Undertone(Model):
+    family: Family
+    strength: str
+    hue_deg: Annotated[float, Field(ge=0, le=360)]
+    chroma: Annotated[float, Field(ge=0)]
+    visibility: Annotated[float, Field(ge=0)]
+
+
+class Check(Model):
+    check: str
+    level: Literal["ok", "note", "warn", "fail"]
+    message: Annotated[str, Field(min_length=5)]
+
+
+class Cast(Model):
+    gains: tuple[float, float, float]
+    angle_deg: float
+    residual_de00: float
+
+
+class Photo(Model):
+    file: str
+    size: tuple[int, int]
+    cast: Cast | None
+    checks: list[Check]
+
+
+class Colour(Model):
+    share: Unit
+    lab: Lab
+    lrv: Lrv
+    hex: Hex
+    de00_sd: Annotated[float, Field(ge=0)]
+    part: str
+    designation: str
+    undertone: Undertone
+    warmth: Annotated[float, Field(ge=-1, le=1)]
+
+
+class Surface(Model):
+    name: str
+    material: str
+    lrv: Lrv
+    lrv_sd: Annotated[float, Field(ge=0)]
+    lab: Lab
+    colours: Annotated[list[Colour], Field(min_length=1)]
+
+
+class Terms(Model):
+    harmony: Unit
+    undertone: Unit
+    contrast: Unit
+    light: Unit
+    wishes: Unit
+
+
+class Clash(Model):
+    surface: str
+    kind: Literal["warm-cool", "undertone", "lightness"]
+    severity: Unit
+    message: str
+
+
+class Candidate(Model):
+    rank: int
+    code: str
+    name: str
+    lab: Lab
+    hex: Hex
+    lrv: Lrv
+    score: Unit
+    terms: Terms
+    clashes: list[Clash]
+    reasons: list[str]
+    stability: Unit
+
+
+class RolePaint(Model):
+    code: str
+    name: str
+    hex: Hex
+    lrv: Lrv
+    reasons: list[str]
+
+
+class SchemeCheck(Model):
+    rule: str
+    roles: list[Role]
+    value: float
+    passes: bool
+
+
+class Code(Model):
+    code: str
+
+
+class Alternative(Model):
+    kind: str
+    roles: dict[Role, Code]
+    score: float
+    trade: str
+
+
+class Scheme(Model):
+    roles: dict[Role, RolePaint]
+    score: Unit
+    optimal: bool
+    checks: list[SchemeCheck]
+    alternatives: list[Alternative]
+
+
+class Room(Model):
+    name: str
+
+
+class Deck(Model):
+    name: str
+    size: int
+    sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+
+
+class Result(Model):
+    format: Literal["givens-result/1"]
+    room: Room
+    deck: Deck
+    photos: list[Photo]
+    surfaces: list[Surface]
+    shortlists: dict[Role, list[Candidate]]
+    scheme: Scheme
+    warnings: list[str]
+
+
+def numbers(value: object) -> Iterator[float]:
+    if isinstance(value, dict):
+        for part in value.values():
+            yield from numbers(part)
+    elif isinstance(value, list):
+        for part in value:
+            yield from numbers(part)
+    elif isinstance(value, float):
+        yield value
+
+
+def test_it_has_the_shape_of_the_contract(result: dict[str, object]) -> None:
+    Result.model_validate(result)
+
+
+def test_every_number_is_finite(result: dict[str, object]) -> None:
+    assert all(math.isfinite(value) for value in numbers(result))
+
+
+def test_lists_are_sorted_and_shares_add_up(result: dict[str, object]) -> None:
+    read = Result.model_validate(result)
+    for candidates in read.shortlists.values():
+        assert [candidate.rank for candidate in candidates] == list(range(1, len(candidates) + 1))
+        scores = [candidate.score for candidate in candidates]
+        assert scores == sorted(scores, reverse=True)
+    for surface in read.surfaces:
+        assert sum(colour.share for colour in surface.colours) == pytest.approx(1, abs=0.01)
+    assert list(read.shortlists) == ["walls", "trim", "cabinets", "door"]
+
+
+def test_the_same_inputs_give_the_same_bytes(room_path: Path) -> None:
+    first, second = service.shortlist(room_path), service.shortlist(room_path)
+    assert first.json == second.json
+    assert first.page == second.page
+    assert json.loads(first.json) == first.result
+
+
+def test_top_0_scores_every_paint(room_path: Path) -> None:
+    answer = service.shortlist(room_path, top=0)
+    for candidates in Result.model_validate(answer.result).shortlists.values():
+        assert len({candidate.code for candidate in candidates}) == answer.result["deck"]["size"]
