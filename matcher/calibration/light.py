@@ -19,12 +19,14 @@ from matcher.photo.model import ColourSpace
 
 # Assumption: relative trust in the patches of one place. Black drowns in noise and stray light, and its hue with it.
 _BLACK_REFLECTANCE = 0.08
+CURVE_STEP = 0.02
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
     """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there;
-    ``slope`` (2,) change of it per pixel; ``on`` the surface the card lies on; ``reflectance`` of the patches it was read from.
+    ``slope`` (2,) change of it per pixel and its sigma; ``on`` the surface the card lies on; ``curve_shift`` (3, 3) change
+    of ``cones`` (columns) with each strength of the tone curve (rows).
     """
 
     position: Floats
@@ -32,7 +34,7 @@ class Light:
     slope: Floats
     slope_sd: float
     on: str | None
-    reflectances: tuple[float, ...]
+    curve_shift: Floats
 
 
 def cone_matrix(space: ColourSpace) -> Floats:
@@ -40,21 +42,30 @@ def cone_matrix(space: ColourSpace) -> Floats:
     return BRADFORD @ space.to_xyz
 
 
-def light_at(patches: Sequence[Patch], table: Floats, space: ColourSpace) -> Light:
-    """Return the light at one place from the usable patches lying there (at least one)."""
+def light_at(patches: Sequence[Patch], table: Floats, shifted: Sequence[Floats], space: ColourSpace) -> Light:
+    """Return the light at one place from the usable patches lying there (at least one).
+
+    ``table`` (256,) decodes file values under the fitted curve, ``shifted`` under curves with each strength moved by
+    :data:`CURVE_STEP`.
+    """
     members = [p for p in patches if p.reflectance > _BLACK_REFLECTANCE] or list(patches)
     slope, slope_sd = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
-    to_cones = cone_matrix(space)
-    levels = []
-    for patch in members:
-        cones = np.maximum(to_cones @ patch.linear(table) / patch.reflectance, 1e-6)
-        levels.append(np.log(cones) - (patch.centre - position) @ slope)
+    cones = _level(members, position, slope, table, space)
     return Light(
         position=position,
-        cones=np.mean(levels, axis=0),
+        cones=cones,
         slope=slope,
         slope_sd=slope_sd,
         on=members[0].on,
-        reflectances=tuple(sorted(p.reflectance for p in patches)),
+        curve_shift=np.stack([_level(members, position, slope, t, space) - cones for t in shifted]) / CURVE_STEP,
     )
+
+
+def _level(members: Sequence[Patch], position: Floats, slope: Floats, table: Floats, space: ColourSpace) -> Floats:
+    to_cones = cone_matrix(space)
+    levels = [
+        np.log(np.maximum(to_cones @ p.linear(table) / p.reflectance, 1e-6)) - (p.centre - position) @ slope
+        for p in members
+    ]
+    return np.asarray(np.mean(levels, axis=0))

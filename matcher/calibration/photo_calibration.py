@@ -9,7 +9,7 @@ import numpy as np
 
 from matcher.calibration.cast import Cast, measure_cast
 from matcher.calibration.curve_fit import fit_tone_curve, places
-from matcher.calibration.light import Light, light_at
+from matcher.calibration.light import CURVE_STEP, Light, light_at
 from matcher.calibration.patch import LEVELS, Patch, read_patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table
 from matcher.colorimetry.spaces import Floats
@@ -25,10 +25,13 @@ _STRONG_CAST_DEG = 25.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PhotoCalibration:
-    """``table`` (256,) linear value of each file value under the fitted curve; ``lights`` one a place with cards."""
+    """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with each
+    strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value 0..1.
+    """
 
     curve: ToneCurve
     table: Floats
+    shifted: Floats
     cast: Cast
     lights: tuple[Light, ...]
     noise: float
@@ -52,12 +55,15 @@ def calibrate(photo: Photo, references: Sequence[Reference], where: str) -> Phot
     if problems:
         raise CardError.of(problems)
     curve = fit_tone_curve(usable, photo.colour_space)
-    table = linear_table(curve.strength, photo.colour_space, LEVELS)
-    lights = tuple(light_at([usable[i] for i in g], table, photo.colour_space) for g in places(usable))
-    cast = measure_cast(usable, table, photo.colour_space)
+    space = photo.colour_space
+    table = linear_table(curve.strength, space, LEVELS)
+    shifted = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(3)]
+    lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in places(usable))
+    cast = measure_cast(usable, table, space)
     return PhotoCalibration(
         curve=curve,
         table=table,
+        shifted=np.stack(shifted),
         cast=cast,
         lights=lights,
         noise=float(np.median([p.noise for p in patches])),
@@ -91,7 +97,11 @@ def _curve_finding(curve: ToneCurve) -> tuple[Finding, ...]:
 
 
 def _light_findings(lights: Sequence[Light], cast: Cast) -> tuple[Finding, ...]:
-    found = [Finding("cast", "note" if cast.angle_deg < _STRONG_CAST_DEG else "warn", (("angle_deg", round(cast.angle_deg, 1)),))]
+    found = [
+        Finding(
+            "cast", "note" if cast.angle_deg < _STRONG_CAST_DEG else "warn", (("angle_deg", round(cast.angle_deg, 1)),)
+        )
+    ]
     if len(lights) > 1:
         colour = np.stack([light.cones[[0, 2]] - light.cones[1] for light in lights])
         spread = float(np.ptp(colour[:, 0] - colour[:, 1]))

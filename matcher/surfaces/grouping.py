@@ -24,19 +24,18 @@ _CORE_SHARE = 0.6  # of the sample: the smoothest pixels, which lie inside one m
 SAME_MATERIAL_DE00 = 3.2
 _SAME_NOISE_SIGMAS = 2.6
 _SMALLEST_SHARE = 0.025
+_FEWEST_CORE = 20
 _ON_SEGMENT_DE = 3.0
 _MIXTURE_CORE = 0.35  # a mixture has fewer smooth pixels than this times what its neighbours have
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Group:
-    """``lab`` (3,) centre, ``spread`` (3, 3) covariance of its core pixels, ``count`` of them, ``share`` of the surface."""
+    """``members`` (N,) the pixels nearest to it, ``core`` (N,) those of them inside one material; ``share`` of the surface."""
 
-    lab: Floats
-    spread: Floats
-    count: int
-    share: float
     members: NDArray[np.bool_]
+    core: NDArray[np.bool_]
+    share: float
 
 
 def find_groups(lab: Floats, roughness: NDArray[np.float32], noise: float, rng: np.random.Generator) -> list[Group]:
@@ -114,10 +113,6 @@ def _groups(lab: Floats, core: NDArray[np.bool_], centres: Floats) -> list[Group
         members = nearest == i
         if not members.any():
             continue
-        inner = lab[members & core]
-        if len(inner) < 20:
-            inner = lab[members]
-        middle = np.median(inner, axis=0)
-        spread = np.cov(inner.T) if len(inner) > 3 else np.eye(3)
-        found.append(Group(middle, spread, len(inner), float(members.mean()), members))
-    return sorted(found, key=lambda g: -g.share)
+        inner = members & core
+        found.append(Group(members, inner if inner.sum() >= _FEWEST_CORE else members, float(members.mean())))
+    return sorted(found, key=lambda group: -group.share)

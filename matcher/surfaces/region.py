@@ -28,7 +28,8 @@ _FILTER_SIGMAS = 5.0  # range of the edge-keeping filter in noise sigmas
 class Region:
     """``values`` (N, 3) uint8 file values after noise filtering, ``positions`` (N, 2) full-size pixels x, y,
     ``roughness`` (N,) local contrast in file values, ``area`` full-size pixels inside the outlines, ``set_aside`` share of
-    pixels that were clipped or black, ``noise`` (3,) one-sigma of what noise the filter left, in file values.
+    pixels that were clipped or black, ``noise`` (3,) one-sigma of what noise the filter left, in
+    file values, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
     """
 
     values: NDArray[np.uint8]
@@ -37,6 +38,14 @@ class Region:
     area: float
     set_aside: float
     noise: Floats
+    index: NDArray[np.intp]
+    shape: tuple[int, int]
+
+    def picture(self, values: NDArray[np.bool_]) -> NDArray[np.uint8]:
+        """Return a picture (``shape``) of a truth value a pixel, for looking at its pattern."""
+        canvas = np.zeros(self.shape[0] * self.shape[1], np.uint8)
+        canvas[self.index[values]] = 1
+        return canvas.reshape(self.shape)
 
 
 def read_region(photo: Photo, outlines: Sequence[Floats], cards: Sequence[Floats], noise: float) -> Region:
@@ -62,6 +71,8 @@ def read_region(photo: Photo, outlines: Sequence[Floats], cards: Sequence[Floats
         area=area / photo.scale**2,
         set_aside=1 - len(rows) / total if total else 1.0,
         noise=np.minimum(_left_noise(quiet, usable), max(noise * 255, 0.5)),
+        index=rows * image.shape[1] + columns,
+        shape=(image.shape[0], image.shape[1]),
     )
 
 

@@ -13,8 +13,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
 from matcher.colorimetry.adaptation import BRADFORD
+from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
 
 _GROUPS = 6
 _ROUNDS = 2

@@ -1,0 +1,56 @@
+"""How far a reading may be off: every known cause as a covariance, carried into CIELAB.
+
+Levels and colours of light are uncertain as logarithms of cone responses; the camera differs from the eye in Lab.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from matcher.calibration.tone_curve import ToneCurve
+from matcher.colorimetry.adaptation import BRADFORD
+from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+
+_FROM_CONES = np.linalg.inv(BRADFORD)
+_WHITE_CONES = BRADFORD @ WHITE_D65
+
+# One-sigma values; measured on rendered rooms with known truth unless marked assumption.
+OWN_CARD_LEVEL = 0.03  # of a card lying on the surface: tilt, its own rim, bounce
+OTHER_CARD_LEVEL = 0.33  # light on another surface than the card's
+MANY_CARDS_LEVEL = 0.20  # the same with cards on three or more other surfaces
+OWN_CARD_COLOUR = 0.015  # of light's colour between card and surface
+OTHER_CARD_COLOUR = 0.05
+# A camera is no eye: chroma error under unknown lamps, a part of it growing with chroma.
+CAMERA_BASE, CAMERA_PER_CHROMA = 0.9, 0.085
+TEXTURE = 0.7  # what "the" colour of a varying material leaves open (assumption)
+
+
+def reflectance_lab(log_cones: Floats) -> Floats:
+    """Return CIELAB of logarithms of cone responses relative to a perfect white (..., 3)."""
+    return xyz_to_lab(np.exp(log_cones) * _WHITE_CONES @ _FROM_CONES.T)
+
+
+def lab_covariance(
+    log_cones: Floats, *, level_sd: float, colour_sd: float, curve: ToneCurve, curve_shift: Floats
+) -> Floats:
+    """Return the (3, 3) covariance in Lab of one colour.
+
+    ``level_sd`` and ``colour_sd`` are sigmas of the logarithm of light, ``curve_shift`` (3, 3) the change of
+    ``log_cones`` (columns) with each strength of the tone curve (rows).
+    """
+    jacobian = _lab_by_log_cones(log_cones)
+    light = level_sd**2 * np.ones((3, 3)) + colour_sd**2 * np.diag([1.0, 0.2, 1.0])
+    light += curve_shift.T @ curve.covariance @ curve_shift
+    lab = reflectance_lab(log_cones)
+    chroma = float(np.hypot(lab[1], lab[2]))
+    camera = CAMERA_BASE + CAMERA_PER_CHROMA * chroma
+    own = np.diag([(0.5 * camera) ** 2, camera**2, camera**2]) + TEXTURE**2 * np.eye(3)
+    covariance: Floats = jacobian @ light @ jacobian.T + own
+    return covariance
+
+
+def _lab_by_log_cones(log_cones: Floats) -> Floats:
+    """Return d Lab / d log cones, (3, 3)."""
+    step = 1e-4
+    base = reflectance_lab(log_cones)
+    return np.column_stack([(reflectance_lab(log_cones + step * axis) - base) / step for axis in np.eye(3)])

@@ -1,0 +1,146 @@
+"""Measure a whole room: every photo calibrated, every surface read wherever it is outlined, readings combined."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from matcher.calibration.cast import Cast
+from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
+from matcher.errors import CardError, GivensError, Problem, SurfaceError
+from matcher.photo.model import Finding, Photo
+from matcher.photo.quality import check_photo
+from matcher.photo.reading import read_photo
+from matcher.room.model import MeasuredSurface, PhotoEntry, RoomFile
+from matcher.surfaces.combining import combine, make_surface
+from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.surfaces.reading import Reading, read_surface
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PhotoMeasurement:
+    """One photo of the room: what it is, what was seen in it, and the cast its cards show (None without a card)."""
+
+    photo_entry: PhotoEntry
+    photo: Photo
+    cast: Cast | None
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoomMeasurement:
+    """``surfaces`` in the order they first appear in the room file."""
+
+    surfaces: tuple[Surface, ...]
+    photos: tuple[PhotoMeasurement, ...]
+
+
+def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMeasurement:
+    """Measure every surface of a room.
+
+    Raises a leaf of :class:`GivensError` with all problems of its kind found in the room's photos.
+    """
+    photos: list[PhotoMeasurement] = []
+    readings: list[Reading] = []
+    errors: list[GivensError] = []
+    for entry in room.photos:
+        if progress:
+            progress(f"Reading {entry.file}")
+        photo = read_photo(room.path_of(entry))
+        try:
+            measured, found = _measure_photo(entry, photo)
+        except (CardError, SurfaceError) as error:
+            errors.append(error)
+            continue
+        photos.append(measured)
+        readings.extend(found)
+    if errors:
+        raise type(errors[0]).of(p for error in errors for p in error.problems)
+    surfaces = _surfaces(room, readings)
+    return RoomMeasurement(surfaces, _with_card_advice(photos, surfaces))
+
+
+def _measure_photo(entry: PhotoEntry, photo: Photo) -> tuple[PhotoMeasurement, list[Reading]]:
+    seen = (*photo.findings, *check_photo(photo))
+    if not entry.references:
+        note = (Finding("no card", "warn" if entry.surfaces else "note"),)
+        return PhotoMeasurement(entry, photo, None, (*seen, *note)), []
+    calibration = calibrate(photo, entry.references, entry.file)
+    readings = _read_surfaces(entry, photo, calibration)
+    return PhotoMeasurement(entry, photo, calibration.cast, (*seen, *calibration.findings)), readings
+
+
+def _read_surfaces(entry: PhotoEntry, photo: Photo, calibration: PhotoCalibration) -> list[Reading]:
+    cards = [np.asarray(r.outline, dtype=float) for r in entry.references]
+    readings: list[Reading] = []
+    problems: list[Problem] = []
+    for surface in entry.surfaces:
+        try:
+            readings.append(
+                read_surface(photo, calibration, surface, cards=cards, whole_room=entry.whole_room, where=entry.file)
+            )
+        except SurfaceError as error:
+            problems.extend(error.problems)
+    if problems:
+        raise SurfaceError.of(problems)
+    return readings
+
+
+def _surfaces(room: RoomFile, readings: Sequence[Reading]) -> tuple[Surface, ...]:
+    """Combine the readings of each surface; add the instrument readings."""
+    names = list(dict.fromkeys(s.name for p in room.photos for s in p.surfaces))
+    unread = [n for n in names if not any(r.name == n for r in readings)]
+    instruments = {m.name: m for m in room.surfaces}
+    missing = [n for n in unread if n not in instruments]
+    if missing:
+        raise CardError.of(
+            Problem(f"surface {name}", "no photo of it has a neutral reference in it",
+                    "Outline the grey card as a reference, or take the photo again with a card lying on the surface")
+            for name in missing
+        )  # fmt: skip
+    weights = {name: _visible_area([r for r in readings if r.name == name]) for name in names if name not in unread}
+    typical = float(np.median(list(weights.values()))) if weights else 1.0
+    weights |= {name: typical for name in instruments if name not in weights}
+    total = sum(weights.values())
+    surfaces = []
+    for name, weight in weights.items():
+        if name in instruments:
+            surfaces.append(_instrument_surface(instruments[name], weight / total))
+        else:
+            surfaces.append(combine([r for r in readings if r.name == name], weight / total))
+    return tuple(surfaces)
+
+
+def _visible_area(readings: Sequence[Reading]) -> float:
+    """Return the part of the picture a surface takes: in the whole-room photo where it is outlined there."""
+    whole = [r for r in readings if r.whole_room] or list(readings)
+    return float(np.mean([r.area / r.photo_area for r in whole]))
+
+
+def _instrument_surface(measured: MeasuredSurface, visibility: float) -> Surface:
+    covariance = np.eye(3) * measured.sd**2
+    colours = tuple(
+        SurfaceColour(np.asarray(c.lab, dtype=float), covariance, c.share, "field" if i == 0 else "second")
+        for i, c in enumerate(sorted(measured.shares, key=lambda c: -c.share))
+    )
+    return make_surface(
+        measured.name, measured.material, colours, visibility=visibility, source="instrument", has_own_card=False
+    )
+
+
+def _with_card_advice(photos: Sequence[PhotoMeasurement], surfaces: Sequence[Surface]) -> tuple[PhotoMeasurement, ...]:
+    """Add to the first photo that shows it which surface still needs a card laid on it."""
+    wanting = {s.name for s in surfaces if s.source == "photo" and not s.has_own_card}
+    advised: list[PhotoMeasurement] = []
+    for measured in photos:
+        here = [s.name for s in measured.photo_entry.surfaces if s.name in wanting]
+        wanting -= set(here)
+        advice = tuple(Finding("surface without card", "warn", (), name) for name in here)
+        advised.append(
+            PhotoMeasurement(measured.photo_entry, measured.photo, measured.cast, (*measured.findings, *advice))
+        )
+    return tuple(advised)

@@ -1,0 +1,138 @@
+"""One surface read in one photo: its colours as reflectance, with the doubt of each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
+from matcher.calibration.photo_calibration import PhotoCalibration
+from matcher.colorimetry.difference import delta_e_2000
+from matcher.colorimetry.spaces import Floats
+from matcher.errors import Problem, SurfaceError
+from matcher.photo.model import Photo
+from matcher.room.model import OutlinedSurface
+from matcher.surfaces import doubt
+from matcher.surfaces.grouping import find_groups
+from matcher.surfaces.model import SurfaceColour
+from matcher.surfaces.parts import name_part
+from matcher.surfaces.region import Region, read_region
+from matcher.surfaces.shading import Shading, fit_shading
+
+_MINIMUM_PIXELS = 60
+_DARKEST = 1e-5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Reading:
+    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo."""
+
+    name: str
+    material: str
+    colours: tuple[SurfaceColour, ...]
+    area: float
+    photo_area: float
+    whole_room: bool
+    own_card: bool
+
+
+def read_surface(
+    photo: Photo,
+    calibration: PhotoCalibration,
+    surface: OutlinedSurface,
+    *,
+    cards: Sequence[Floats],
+    whole_room: bool,
+    where: str,
+) -> Reading:
+    """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out.
+
+    Raises :class:`SurfaceError` where too few pixels are left to measure.
+    """
+    rng = np.random.default_rng(0)
+    region = read_region(photo, [np.asarray(p, dtype=float) for p in surface.polygons], cards, calibration.noise)
+    if len(region.values) < _MINIMUM_PIXELS:
+        raise SurfaceError(
+            Problem(f"{where}: {surface.name}",
+                    f"only {len(region.values)} pixels can be used ({100 * region.set_aside:.0f} % are white, black or card)",
+                    "Outline a larger part, or take the photo again, neither too bright nor too dark")
+        )  # fmt: skip
+    light, own = _light_for(surface.name, calibration.lights, region)
+    to_cones = cone_matrix(photo.colour_space)
+    cones = _log_cones(calibration.table, region, to_cones)
+    shading = fit_shading(cones, region.positions, rng)
+    flat = cones - shading.at(region.positions) - light.cones
+    if own:
+        flat = flat + shading.at(light.position[None])
+    lab = doubt.reflectance_lab(flat)
+    groups = find_groups(lab, region.roughness, _noise_de(calibration.table, region, to_cones, light), rng)
+    level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
+    colours = []
+    for index, group in enumerate(groups):
+        middle = np.median(flat[group.core], axis=0)
+        code = np.median(region.values[group.core], axis=0)
+        part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
+        covariance = doubt.lab_covariance(
+            middle,
+            level_sd=level_sd,
+            colour_sd=colour_sd,
+            curve=calibration.curve,
+            curve_shift=_curve_shift(calibration, code, to_cones) - light.curve_shift,
+        )
+        colours.append(SurfaceColour(doubt.reflectance_lab(middle), covariance, group.share, part))
+    return Reading(
+        name=surface.name,
+        material=surface.material,
+        colours=tuple(colours),
+        area=region.area,
+        photo_area=float(photo.full_size[0] * photo.full_size[1]),
+        whole_room=whole_room,
+        own_card=own,
+    )
+
+
+def _light_for(name: str, lights: Sequence[Light], region: Region) -> tuple[Light, bool]:
+    """Return the light of the card on the surface, or else of the card nearest to it."""
+    own = [light for light in lights if light.on == name]
+    if own:
+        return own[0], True
+    centre = region.positions.mean(axis=0)
+    return min(lights, key=lambda light: float(np.linalg.norm(light.position - centre))), False
+
+
+def _light_doubt(own: bool, shading: Shading, light: Light, lights: Sequence[Light]) -> tuple[float, float]:
+    """Return sigmas of the logarithm of the light's level and colour."""
+    if own:
+        return float(np.hypot(doubt.OWN_CARD_LEVEL, shading.level_sd(light.position))), doubt.OWN_CARD_COLOUR
+    level = doubt.MANY_CARDS_LEVEL if len(lights) >= 3 else doubt.OTHER_CARD_LEVEL
+    return level, doubt.OTHER_CARD_COLOUR
+
+
+def _log_cones(table: Floats, region: Region, to_cones: Floats) -> Floats:
+    linear = table.astype(np.float32)[region.values]
+    return np.log(np.maximum(linear @ to_cones.T.astype(np.float32), _DARKEST)).astype(float)
+
+
+def _cones_of_code(table: Floats, code: Floats, to_cones: Floats) -> Floats:
+    linear = np.interp(code, np.arange(len(table)), table)
+    return np.log(np.maximum(to_cones @ linear, _DARKEST))
+
+
+def _curve_shift(calibration: PhotoCalibration, code: Floats, to_cones: Floats) -> Floats:
+    base = _cones_of_code(calibration.table, code, to_cones)
+    return np.stack([_cones_of_code(t, code, to_cones) - base for t in calibration.shifted]) / CURVE_STEP
+
+
+def _noise_de(table: Floats, region: Region, to_cones: Floats, light: Light) -> float:
+    """Return what the pixel noise amounts to in the surface's middle colour (dE00)."""
+    middle = np.median(region.values, axis=0)
+    base = doubt.reflectance_lab(_cones_of_code(table, middle, to_cones) - light.cones)
+    moved = np.stack(
+        [
+            doubt.reflectance_lab(_cones_of_code(table, middle + axis, to_cones) - light.cones)
+            for axis in np.diag(region.noise)
+        ]
+    )
+    return float(np.linalg.norm(delta_e_2000(moved, base)))
