@@ -2,17 +2,17 @@
 
 What is asked depends on what the fixed colour is:
 
-- **beside an undertone** (stone, off-white, pale tile) the eye compares fine differences: pink beside yellow fights though both
-  are warm and their hue angles are near, yellow beside green does not though they are as far apart. Hue angles are therefore
-  first laid on a wheel whose steps are as wide as the fight they make.
-- **beside a real warm colour** (timber, terracotta, brick) there is no undertone to match: it is calmed by yellow-greens
-  and greens, which share its yellow, heated by pinks, and set off by blues and violets.
+- **beside an undertone** (stone, off-white, pale tile) the eye compares fine differences: pink beside yellow fights
+  though both are warm and their hue angles are near, yellow beside green does not though they are as far apart. Hue
+  angles are therefore first laid on a wheel whose steps are as wide as the fight they make.
+- **beside a real warm colour** (timber, terracotta, brick) there is no undertone to match: it is calmed by yellow-
+  greens and greens, which share its yellow, heated by pinks, and set off by blues and violets.
 - **beside any other real colour** only opposite undertones disturb.
 
-A clearly deliberate contrast (a real colour far off in hue, or a dark one) is no clash. The wheel, the tables and every threshold are
-ours (common practice, no published source); only the visibility gate rests on published data. A published finding
-speaks against undertone theory (ratings of recoloured rooms did not follow warm-with-warm, cool-with-cool: two Japanese
-studies of 2006), so a low agreement is a reason to look at a sample board, not a proof.
+A clearly deliberate contrast (a real colour far off in hue, or a dark one) is no clash. The wheel, the tables and
+every threshold are ours (common practice, no published source); only the visibility gate rests on published data. A
+published finding speaks against undertone theory (ratings of recoloured rooms did not follow warm-with-warm, cool-
+with-cool: two Japanese studies of 2006), so a low agreement is a reason to look at a sample board, not a proof.
 """
 
 from __future__ import annotations
@@ -30,15 +30,17 @@ FloatArray = NDArray[np.floating[Any]]
 # Bounds of the agreement of two fully visible undertones.
 HIGHEST, LOWEST = 0.6, -0.75
 
-# The wheel: hue angle h' (CIEDE2000 a') and how far round it lies; a step is as long as the fight it makes, so the way round
-# is not 360. Pink (40) to yellow (76) 70, yellow to green (145) 33, green to blue (255) 40, blue to violet (305) 48.
+# The wheel: hue angle h' (CIEDE2000 a') and how far round it lies; a step is as long as the fight it makes, so the way
+# round is not 360. Pink (40) to yellow (76) 70, yellow to green (145) 33, green to blue (255) 40, blue to violet (305)
+# 48.
 _WHEEL_HUE_DEG = np.array([0.0, 40, 60, 76, 85, 100, 145, 200, 255, 305, 360])
 _WHEEL_PLACE = np.array([0.0, 45, 85, 115, 120, 126, 148, 166, 188, 236, 296])
 _WHEEL_ROUND = 296.0
 # Between two undertones: full agreement to 8 steps of the wheel, none at about 40, a full fight from 75.
 _KIN_UNTIL, _FIGHT_FROM = 8.0, 75.0
 
-# Beside a warm real colour: agreement by how far the paint lies from it towards green (positive) or pink (negative), degrees of h'.
+# Beside a warm real colour: agreement by how far the paint lies from it towards green (positive) or pink (negative),
+# degrees of h'.
 _WARM_OFFSET_DEG = np.array([-180.0, -150, -120, -90, -60, -30, -15, 0, 15, 30, 45, 60, 90, 120, 150, 180])
 _WARM_AGREEMENT = np.array(
     [-0.50, -0.65, -0.75, -0.65, -0.50, -0.25, 0.0, 0.25, 0.48, 0.50, 0.50, 0.47, 0.38, 0.15, -0.20, -0.50]
@@ -55,7 +57,8 @@ _OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
 # A paint is a deliberate contrast from these chromas on, if its hue is this far off,
 _DELIBERATE_CHROMA = (12.0, 22.0)
 _DELIBERATE_HUE_DEG = (45.0, 80.0)
-# or if it is dark and much darker than the fixed colour (a dark paint's undertone is hardly compared with a light one's).
+# or if it is dark and much darker than the fixed colour (a dark paint's undertone is hardly compared with a light
+# one's).
 _DARK_LIGHTNESS = (45.0, 30.0)
 _DARK_STEP = (20.0, 40.0)
 _DARK_EXEMPTION = 0.7
@@ -73,10 +76,10 @@ def wheel_distance(hue1_deg: ArrayLike, hue2_deg: ArrayLike) -> FloatArray:
     >>> int(wheel_distance(47.0, 84.0)), int(wheel_distance(84.0, 121.0))
     (60, 16)
     """
-    place1 = np.interp(hue1_deg, _WHEEL_HUE_DEG, _WHEEL_PLACE)
-    place2 = np.interp(hue2_deg, _WHEEL_HUE_DEG, _WHEEL_PLACE)
+    place1 = np.interp(np.asarray(hue1_deg, dtype=np.float64), _WHEEL_HUE_DEG, _WHEEL_PLACE)
+    place2 = np.interp(np.asarray(hue2_deg, dtype=np.float64), _WHEEL_HUE_DEG, _WHEEL_PLACE)
     way = np.abs(place1 - place2)
-    return np.minimum(way, _WHEEL_ROUND - way)
+    return np.asarray(np.minimum(way, _WHEEL_ROUND - way))
 
 
 def saturation(colour: Tint) -> FloatArray:
@@ -108,7 +111,8 @@ def agreement(paint: Tint, fixed: Tint) -> FloatArray:
     colour = smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
     if np.any(colour > 0):
         kernel = kernel + colour * (_beside_colour(paint, fixed, apart) - kernel)
-    # A kin undertone need only be seen: a stronger one agrees no better, so quiet paints are not passed over for loud ones.
+    # A kin undertone need only be seen: a stronger one agrees no better, so quiet paints are not passed over for loud
+    # ones.
     kin = np.sqrt(paint.gate) * np.maximum(kernel, 0)
     fight = paint.gate * np.minimum(kernel, 0) * (1 - deliberate_contrast(paint, fixed))
     return np.asarray(fixed.gate * (kin + fight))

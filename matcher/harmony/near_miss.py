@@ -1,4 +1,5 @@
-"""Pairs that fight because they are nearly the same: two whites, a clean and a muted one, a wall that competes with timber.
+"""Pairs that fight because they are nearly the same: two whites, a clean and a muted one, a wall that competes with
+timber.
 
 Common practice, no published source; every threshold is an assumption.
 """
@@ -18,7 +19,8 @@ FloatArray = NDArray[np.floating[Any]]
 # A colour claims to be white between these lightnesses, unless its chroma says that it is a colour.
 _WHITE_LIGHTNESS = (83.0, 90.0)
 _WHITE_CHROMA = (14.0, 8.0)
-# Two whites: the same below the first difference in tint, a near miss by the second; no pair of whites if further than this in L*.
+# Two whites: the same below the first difference in tint, a near miss by the second; no pair of whites if further than
+# this in L*.
 _SAME_WHITE, _MISSED_WHITE = 1.5, 5.0
 _WHITE_STEP = (16.0, 8.0)
 # Yellowness shows less than the same step in red, green or blue (the tint boundary of yellow is 2.5 times as far out).
@@ -53,7 +55,7 @@ def near_miss_white(first: Tint, second: Tint) -> FloatArray:
 
 
 def cleanness_clash(paint: Tint, fixed: Tint) -> FloatArray:
-    """0..1: the paint is so much cleaner than a fixed colour of its own hue that it makes that look dirty, or competes with it."""
+    """How far (0..1) the paint is so clean beside a fixed colour of its hue that it dirties it, or rivals it."""
     hue_step = np.abs((paint.hue_deg - fixed.hue_deg + 180) % 360 - 180)
     same_hue = smoothstep(hue_step, *_SAME_HUE_DEG)
     near = smoothstep(np.abs(paint.lightness - fixed.lightness), *_NEAR_LIGHTNESS)

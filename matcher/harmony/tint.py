@@ -15,7 +15,8 @@ from numpy.typing import ArrayLike, NDArray
 
 FloatArray = NDArray[np.floating[Any]]
 
-# ISCC-NBS tint boundary at Munsell value 7.5: CIELAB hue angle and chroma (Munsell renotation, illuminant C to D65 by CAT16).
+# ISCC-NBS tint boundary at Munsell value 7.5: CIELAB hue angle and chroma (Munsell renotation, illuminant C to D65 by
+# CAT16).
 _BOUNDARY_HUE_DEG = np.array([26.0, 60, 80, 97, 119, 159, 184, 220, 267, 310, 358])
 _BOUNDARY_CHROMA = np.array([1.91, 2.80, 4.74, 5.50, 4.14, 3.36, 2.83, 2.03, 1.55, 1.53, 1.55])
 
@@ -33,10 +34,11 @@ def tint_boundary(hue_deg: ArrayLike, lightness: ArrayLike = 75.0) -> FloatArray
     >>> round(float(tint_boundary(310.0)), 2), round(float(tint_boundary(97.0)), 2)
     (1.53, 5.5)
     """
-    base = np.interp(hue_deg, _BOUNDARY_HUE_DEG, _BOUNDARY_CHROMA, period=360)
+    hue, level = np.asarray(hue_deg, dtype=np.float64), np.asarray(lightness, dtype=np.float64)
+    base = np.interp(hue, _BOUNDARY_HUE_DEG, _BOUNDARY_CHROMA, period=360)
     towards_yellow = np.clip((base - _PURPLE_BOUNDARY) / (_YELLOW_BOUNDARY - _PURPLE_BOUNDARY), 0, 1)
-    purple = np.interp(lightness, _BOUNDARY_LIGHTNESS, _PURPLE_BY_LIGHTNESS)
-    yellow = np.interp(lightness, _BOUNDARY_LIGHTNESS, _YELLOW_BY_LIGHTNESS)
+    purple = np.interp(level, _BOUNDARY_LIGHTNESS, _PURPLE_BY_LIGHTNESS)
+    yellow = np.interp(level, _BOUNDARY_LIGHTNESS, _YELLOW_BY_LIGHTNESS)
     return np.asarray(base * (purple + towards_yellow * (yellow - purple)))
 
 

@@ -14,9 +14,9 @@ from matcher.harmony.tint import tint_boundary, visibility
 
 __all__ = ["STRENGTHS", "Undertone", "families", "tint_boundary", "undertone", "undertones", "visibility"]
 
-# Assumption: words for visibility (chroma over the ISCC-NBS tint boundary). 1 is where one colour alone is called tinted; side by
-# side, people see about half of that (half the purple boundary is 0.8 C*, about 1 CIEDE2000 unit from grey). The
-# upper two follow the ISCC-NBS tinted greys, which end at two to three times the boundary.
+# Assumption: words for visibility (chroma over the ISCC-NBS tint boundary). 1 is where one colour alone is called
+# tinted; side by side, people see about half of that (half the purple boundary is 0.8 C*, about 1 CIEDE2000 unit from
+# grey). The upper two follow the ISCC-NBS tinted greys, which end at two to three times the boundary.
 STRENGTHS: tuple[tuple[float, str], ...] = ((0.5, "none"), (1.5, "slight"), (3.0, "clear"), (np.inf, "strong"))
 
 

@@ -1,6 +1,8 @@
-"""Visual contrast between two LRVs, each rule under its own name: they disagree, and none speaks of gloss, wetness or light level.
+"""Visual contrast between two LRVs, each rule under its own name: they disagree, and none speaks of gloss, wetness or
+light level.
 
-LRVs are 0..100 and broadcast. A consultant shows the points and names the rule; local codes and licensed practice decide.
+LRVs are 0..100 and broadcast. A consultant shows the points and names the rule; local codes and licensed practice
+decide.
 """
 
 from __future__ import annotations

@@ -4,8 +4,10 @@ The published scores have no usable zero for paints: they call every neutral coo
 has. What they agree on is the direction: warm from a hue angle of about 315-320 degrees through 0 to 134-144.
 
 - Ou, Luo, Woodcock & Wright 2004, Color Res. Appl. 29(3), 232-240: WC = -0.5 + 0.02 C^1.07 cos(h - 50).
-- Ou, Yuan, Sato, Lee, Szabo, Sueeprasan & Huertas 2018, Color Res. Appl. 43: WC = -0.89 + 0.052 C [cos(h - 50) + 0.16 cos(2h - 350)].
-- Chang & Ou 2026, Color Res. Appl. 51, doi 10.1002/col.70063, eq. 2: W = 1298.3 (2.2175 u' + v' - 0.8877) / sqrt(2.2175^2 + 1).
+- Ou, Yuan, Sato, Lee, Szabo, Sueeprasan & Huertas 2018, Color Res. Appl. 43: WC = -0.89 + 0.052 C [cos(h - 50) + 0.16
+  cos(2h - 350)].
+- Chang & Ou 2026, Color Res. Appl. 51, doi 10.1002/col.70063, eq. 2: W = 1298.3 (2.2175 u' + v' - 0.8877) /
+  sqrt(2.2175^2 + 1).
 """
 
 from __future__ import annotations
@@ -59,7 +61,10 @@ def warm_cool_chang_ou(lab: ArrayLike) -> FloatArray:
 
 
 def hue_warmth(lab: ArrayLike) -> FloatArray:
-    """How warm the hue is, -1..1, whatever its chroma: the mean of what the three models make of the direction alone."""
+    """How warm the hue is, -1..1, whatever its chroma.
+
+    The mean of what the three models make of the direction alone.
+    """
     array = np.asarray(lab, dtype=np.float64)
     _, hue = _chroma_hue(array)
     first = np.cos(hue - np.radians(50))
@@ -71,6 +76,9 @@ def hue_warmth(lab: ArrayLike) -> FloatArray:
 
 
 def warmth(lab: ArrayLike) -> FloatArray:
-    """-1 (cool) to +1 (warm), 0 for neutrals: the warmth of the hue times how visible it is (gate of harmony/tint.py)."""
+    """-1 (cool) to +1 (warm), 0 for neutrals.
+
+    The warmth of the hue times how visible it is (gate of harmony/tint.py).
+    """
     array = np.asarray(lab, dtype=np.float64)
     return hue_warmth(array) * visible_share(visibility(array))

@@ -49,7 +49,7 @@ def _probabilities(lab: FloatArray, rows: Rows, columns: Rows, drawn: FloatArray
 
 
 def colour_clashes(lab: FloatArray, judged: Accord, givens: Givens, drawn: FloatArray) -> list[list[Clash]]:
-    """For each of n paints its undertone and warm-cool clashes, one a surface (its worst colour), in order of surfaces."""
+    """For each of n paints its undertone and warm-cool clashes, one a surface: with its worst colour."""
     severity = severities(judged, givens)
     found: list[list[Clash]] = [[] for _ in lab]
     worst_rows: list[int] = []

@@ -1,4 +1,7 @@
-"""A list of different paints: near-identical ones are represented by the best, and another hue family is never hidden."""
+"""A list of different paints.
+
+Near-identical ones are represented by the best, and another hue family is never hidden.
+"""
 
 from __future__ import annotations
 
@@ -17,8 +20,8 @@ Rows = NDArray[np.intp]
 _CIRCLE = (
     "red", "yellow-red", "yellow", "green-yellow", "green", "blue-green", "blue", "purple-blue", "purple", "red-purple",
 )  # fmt: skip
-# How many paints are looked at when searching for another family, in growing heads of the list; beyond the last a match is
-# no longer a good one (assumption).
+# How many paints are looked at when searching for another family, in growing heads of the list; beyond the last a
+# match is no longer a good one (assumption).
 _FAMILY_HEADS = (24, 400)
 # CIEDE2000 below 2 cannot hold beyond these steps: S_L is at most 1.75 (CIE 142-2001), S_C is 1 + 0.045 C, and the
 # rotation term of blues stretches that by less than a half.

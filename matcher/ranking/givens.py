@@ -21,10 +21,10 @@ FloatArray = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Givens:
-    """K colours of S surfaces. ``lab`` (K, 3); ``covariance`` (K, 3, 3); ``surface`` (K,) index of the surface, ascending;
-    ``starts`` (S,) first colour of each; ``mean_weight`` (K,) sums to 1 within a surface; ``seen`` (K,) 0..1;
-    ``visibility`` (S,) sums to 1; ``surface_seen`` (S,) 0..1; ``surface_lab`` (S, 3) the area
-    means; ``undertones`` and ``parts`` of the K colours.
+    """K colours of S surfaces. ``lab`` (K, 3); ``covariance`` (K, 3, 3); ``surface`` (K,) index of the surface,
+    ascending; ``starts`` (S,) first colour of each; ``mean_weight`` (K,) sums to 1 within a surface; ``seen`` (K,)
+    0..1; ``visibility`` (S,) sums to 1; ``surface_seen`` (S,) 0..1; ``surface_lab`` (S, 3) the area means;
+    ``undertones`` and ``parts`` of the K colours.
     """
 
     surfaces: tuple[Surface, ...]
@@ -63,7 +63,8 @@ def _visibility(surfaces: Sequence[Surface]) -> FloatArray:
 
 
 def gather(surfaces: Sequence[Surface]) -> Givens:
-    """Lay out one or more surfaces, sorted by name and within one by share, so that their order cannot change a rounding.
+    """Lay out one or more surfaces, sorted by name and within one by share, so that their order cannot change a
+    rounding.
 
     Raises ValueError without any.
     """

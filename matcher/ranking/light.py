@@ -1,8 +1,8 @@
 """Which light the room gets, and what it does to a paint.
 
-Full-scale painted rooms (Harleman 2007, J. Int. Colour Assoc.; KTH thesis): on the side away from the sun colours shift towards bluish
-red, on the sun side towards yellow. Lamps of 2700 K warm everything that daylight left cool. How much this costs a paint is an
-assumption (matcher/ranking/weights.py).
+Full-scale painted rooms (Harleman 2007, J. Int. Colour Assoc.; KTH thesis): on the side away from the sun colours
+shift towards bluish red, on the sun side towards yellow. Lamps of 2700 K warm everything that daylight left cool. How
+much this costs a paint is an assumption (matcher/ranking/weights.py).
 """
 
 from __future__ import annotations
@@ -22,7 +22,8 @@ FloatArray = NDArray[np.floating[Any]]
 _COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 # Assumption: within the tropics (23.4 degrees) the sun stands on both sides in the year, so facing says less.
 _TROPIC_DEG = 23.4
-# Assumption: lamps between these colour temperatures are taken as neither warm nor cool; ANSI C78.377 names 2700 to 6500 K.
+# Assumption: lamps between these colour temperatures are taken as neither warm nor cool; ANSI C78.377 names 2700 to
+# 6500 K.
 _WARM_LAMP_K = (4000.0, 2700.0)
 _COOL_LAMP_K = (4500.0, 6500.0)
 _YELLOW_CHROMA = (8.0, 24.0)
@@ -30,16 +31,11 @@ _YELLOW_CHROMA = (8.0, 24.0)
 
 @dataclass(frozen=True, slots=True)
 class RoomLight:
-    """``away_from_sun`` -1 (full sun) .. +1 (none), ``warm_lamp`` and ``cool_lamp`` 0..1; all 0 where nothing is known."""
+    """``away_from_sun`` from -1 (full sun) to +1 (none); ``warm_lamp`` and ``cool_lamp`` 0..1; 0 where unknown."""
 
-    away_from_sun: float = 0.0
-    warm_lamp: float = 0.0
-    cool_lamp: float = 0.0
-
-    @property
-    def known(self) -> bool:
-        """Whether anything is known that could tell paints apart."""
-        return bool(self.away_from_sun or self.warm_lamp or self.cool_lamp)
+    away_from_sun: float
+    warm_lamp: float
+    cool_lamp: float
 
 
 def room_light(facing: str | None, latitude: float | None, lamps_k: float | None) -> RoomLight:

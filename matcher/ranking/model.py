@@ -12,8 +12,8 @@ ClashKind = Literal["warm-cool", "undertone", "lightness"]
 class Reason:
     """A measured fact that speaks for or against a paint.
 
-    ``kind`` picks the sentence in report/wording.py, ``values`` fill it in (name, number or word), ``surfaces`` name the
-    givens (or paints) it speaks of, ``weight`` (0..1) orders the reasons of one candidate.
+    ``kind`` picks the sentence in report/wording.py, ``values`` fill it in (name, number or word), ``surfaces`` name
+    the givens (or paints) it speaks of, ``weight`` (0..1) orders the reasons of one candidate.
     """
 
     kind: str

@@ -26,7 +26,8 @@ _DARK_TRIM, _DARK_TRIM_FIT = (12.0, 30.0), 0.6
 _CEILING_LIFT = (-4.0, 4.0)
 # Steps that read as meant, HyAB units.
 _FURNITURE_STEP, _ACCENT_STEP = (3.0, 12.0), (12.0, 30.0)
-# A door that stands out by LRV points (30 is the named rule of matcher/harmony/visual_contrast.py for those who see poorly).
+# A door that stands out by LRV points (30 is the named rule of matcher/harmony/visual_contrast.py for those who see
+# poorly).
 _DOOR_STEP = (3.0, 30.0)
 
 Fit = Callable[[FloatArray, FloatArray], FloatArray]
@@ -94,7 +95,10 @@ def related(role: str, other: str) -> bool:
 
 
 def pair_fit(role: str, lab: ArrayLike, other: str, other_lab: ArrayLike) -> FloatArray:
-    """Fit 0..1 of (..., 3) colours in ``role`` with (..., 3) in ``other``, broadcast; KeyError if no rule speaks of them."""
+    """Fit 0..1 of (..., 3) colours in ``role`` with (..., 3) in ``other``, broadcast.
+
+    KeyError if no rule speaks of them.
+    """
     first, second = np.asarray(lab), np.asarray(other_lab)
     if (role, other) in RULES:
         return RULES[role, other](first, second)

@@ -1,4 +1,7 @@
-"""Every paint against every fixed colour: agreement, near misses, harmony. Independent of the role, so computed once a room."""
+"""Every paint against every fixed colour.
+
+Agreement, near misses, harmony. Independent of the role, so computed once a room.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +23,10 @@ FloatArray = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Accord:
-    """Broadcast arrays: ``agreement`` -0.75..0.6; ``near_miss`` and ``cleanness`` 0..1; ``total`` what is left after both."""
+    """Broadcast arrays.
+
+    ``agreement`` -0.75..0.6; ``near_miss`` and ``cleanness`` 0..1; ``total`` what is left after both.
+    """
 
     agreement: FloatArray
     near_miss: FloatArray

@@ -32,8 +32,8 @@ from matcher.surfaces.model import Surface
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
 
-# Candidates that compete for a place when the surfaces are drawn anew: this many times the list's length (assumption: from
-# further down a paint does not climb into the list within the measurement's doubt).
+# Candidates that compete for a place when the surfaces are drawn anew: this many times the list's length (assumption:
+# from further down a paint does not climb into the list within the measurement's doubt).
 _RIVALS = 3
 
 
@@ -52,12 +52,15 @@ class Prepared:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Setting:
-    """What the room and the client add to a role: its light, wishes and the paints already chosen (role to lab (3,))."""
+    """What the room and the client add to a role.
 
-    light: RoomLight = RoomLight()
-    wishes: Wishes = Wishes()
-    neighbours: Mapping[str, FloatArray] | None = None
-    lamps_k: float | None = None
+    Its light, wishes and the paints already chosen (role to lab (3,)).
+    """
+
+    light: RoomLight
+    wishes: Wishes
+    neighbours: Mapping[str, FloatArray]
+    lamps_k: float | None
 
 
 def prepare(surfaces: Sequence[Surface], deck: Deck) -> Prepared:
@@ -86,7 +89,7 @@ def score_role(role: str, prepared: Prepared, asked: Setting) -> TermTable:
     """Every paint's terms and score in one role. Raises RequestError for an unknown role."""
     if role not in weights.ROLES:
         raise RequestError(Problem(f"role {role!r}", "is none we know", f"Use one of: {', '.join(weights.ROLES)}"))
-    neighbours = {other: lab for other, lab in (asked.neighbours or {}).items() if other != role}
+    neighbours = {other: lab for other, lab in asked.neighbours.items() if other != role}
     return term_table(
         role, prepared.paints, prepared.givens, prepared.pairs,
         light=asked.light, wishes=asked.wishes, neighbours=neighbours,
@@ -111,10 +114,10 @@ def rank_role(
 ) -> Shortlist:
     """The best paints of ``deck`` for ``role``, best first.
 
-    ``neighbours``: CIELAB (3,) of paints already chosen for other roles. ``top`` = 0 lists every paint (near-identical ones are then
-    not folded into one). ``draws`` surfaces are drawn from their covariance for stability and for how sure a clash is.
-    ``prepared`` saves judging the pairs again when several roles are ranked. The same inputs give the same list.
-    Raises RequestError for an unknown role, ValueError without a surface or for an unknown compass point.
+    ``neighbours``: CIELAB (3,) of paints already chosen for other roles. ``top`` = 0 lists every paint (near-identical
+    ones are then not folded into one). ``draws`` surfaces are drawn from their covariance for stability and for how
+    sure a clash is. ``prepared`` saves judging the pairs again when several roles are ranked. The same inputs give the
+    same list. Raises RequestError for an unknown role, ValueError without a surface or for an unknown compass point.
     """
     ready = prepare(surfaces, deck) if prepared is None else prepared
     asked = setting(
@@ -124,9 +127,10 @@ def rank_role(
     # Stable: equal scores keep the deck's order.
     order = np.argsort(-table.score, kind="stable")
     drawn = draw_surfaces(ready.givens, draws, seed)
+    listed: list[int] = order.tolist()
+    alike: dict[int, tuple[int, ...]] = {}
+    stable: FloatArray = np.ones(len(listed))
     if top == 0:
-        listed, alike = order.tolist(), {}
-        stable = np.ones(len(listed))
         other = best_of_another_family(ready.paints.lab, order)
     else:
         listed, alike, stable, other = _choose(role, ready, table, order, drawn, top)
@@ -175,7 +179,7 @@ def evidence_of(role: str, ready: Prepared, asked: Setting) -> Evidence:
         paint_hue_prime=pairs.tint.hue_deg[:, 0],
         paint_gate=pairs.tint.gate[:, 0],
         wishes=asked.wishes,
-        neighbours={other: lab for other, lab in (asked.neighbours or {}).items() if other != role},
+        neighbours={other: lab for other, lab in asked.neighbours.items() if other != role},
         away_from_sun=asked.light.away_from_sun,
         lamps_k=asked.lamps_k,
     )

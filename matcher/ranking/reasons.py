@@ -2,17 +2,19 @@
 
 Each kind, whether it speaks for (+) or against (-), what ``surfaces`` holds, and the names of its values. Hues are
 CIELAB h_ab in degrees; families are Munsell hue families spelled out; LRV steps are paint minus the other, in points.
+A quiet partner is a green that calms a warm timber; a near-miss white and the given are two whites that nearly match; a
+cleaner paint makes a given of its own hue look dirty, or rivals it; a given accepts where it is nearly neutral itself.
 
 =========================  ===  ==========  ======================================================================
 kind                       +/-  surfaces    values
 =========================  ===  ==========  ======================================================================
 undertone-agrees            +   given       family, hue_deg, surface_family, surface_hue_deg, part, agreement
 undertone-opposes           -   given       family, hue_deg, surface_family, surface_hue_deg, part, agreement
-quiet-partner               +   given       family, hue_deg, surface_family, surface_hue_deg, part, agreement (a green calms a warm timber)
-near-miss-white             -   given       family, surface_family, part, lrv_step (two whites that nearly match)
-cleaner-than-given          -   given       chroma, surface_chroma, part (same hue, so clean that the given looks dirty, or rivals it)
+quiet-partner               +   given       family, hue_deg, surface_family, surface_hue_deg, part, agreement
+near-miss-white             -   given       family, surface_family, part, lrv_step
+cleaner-than-given          -   given       chroma, surface_chroma, part
 deliberate-contrast         +   given       chroma, surface_chroma, hue_step_deg, lightness_step
-given-accepts               +   given       surface_visibility, family (the given is nearly neutral: it takes this undertone)
+given-accepts               +   given       surface_visibility, family
 neutral-paint               +   none        visibility (the paint leans nowhere visibly)
 lighter-than-given          +   given       lrv_step
 darker-than-given           +   given       lrv_step
@@ -107,7 +109,7 @@ def reasons_for(evidence: Evidence) -> list[tuple[Reason, ...]]:
     return found
 
 
-def _reason(kind: str, favours: bool, weight: float, surfaces: tuple[str, ...] = (), **values: Value) -> Reason:
+def _reason(kind: str, favours: bool, weight: float, surfaces: tuple[str, ...] = (), /, **values: Value) -> Reason:
     return Reason(kind, favours, tuple(values.items()), surfaces, min(max(float(weight), 0.0), 1.0))
 
 
@@ -215,8 +217,8 @@ def _of_itself(evidence: Evidence, row: int) -> Iterator[Reason]:
 def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
     cost, paints = evidence.table.light_cost, evidence.paints
     warmth, brightness, chroma = float(paints.warmth[row]), float(paints.lrv[row]), float(paints.chroma[row])
-    lamps = {} if evidence.lamps_k is None else {"lamps_k": float(evidence.lamps_k)}
-    told: tuple[tuple[str, FloatArray, dict[str, float]], ...] = (
+    lamps: dict[str, Value] = {} if evidence.lamps_k is None else {"lamps_k": float(evidence.lamps_k)}
+    told: tuple[tuple[str, FloatArray, dict[str, Value]], ...] = (
         ("cold-in-north-light", cost.cold, {"warmth": warmth}),
         ("dull-in-north-light", cost.dull, {"lrv": brightness}),
         ("hot-in-sun", cost.hot, {"chroma": chroma}),

@@ -82,12 +82,12 @@ def _meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
     chromatic = np.hypot(step[..., 1], step[..., 2])
     lightness = np.abs(step[..., 0])
     same = smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
-    return np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same)
+    return np.asarray(np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same))
 
 
 def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
     """1 where every wish is met; a neutral half meets a wish for warm or cool."""
-    term = np.ones(len(paints.lrv))
+    term: FloatArray = np.ones(len(paints.lrv))
     if wishes.warmth in ("warm", "cool"):
         towards = paints.warmth if wishes.warmth == "warm" else -paints.warmth
         term = smoothstep(towards, -0.6, 0.6)

@@ -1,7 +1,8 @@
-"""Every number of the ranking that a consultant could dispute, with its reason. All are assumptions unless a source is named.
+"""Every number of the ranking that a consultant could dispute, with its reason. All are assumptions unless a source is
+named.
 
-What fights with what (the wheel of undertones, near-miss whites, clean beside muted) is set in matcher/harmony/agreement.py
-and near_miss.py; here is how much each finding counts. Lightness figures are LRV, 0..100.
+What fights with what (the wheel of undertones, near-miss whites, clean beside muted) is set in
+matcher/harmony/agreement.py and near_miss.py; here is how much each finding counts. Lightness figures are LRV, 0..100.
 """
 
 from __future__ import annotations
@@ -75,11 +76,12 @@ COLOUR_SEEN = (0.01, 0.06)
 # Over surfaces: by visibility, and the worst surface this much beside the mean.
 WORST_SURFACE = 0.4
 SURFACE_SEEN = (0.02, 0.12)
-# Published harmony is a mean by nature (two-colour scores average well over several colours), so its worst pair counts less.
+# Published harmony is a mean by nature (two-colour scores average well over several colours), so its worst pair counts
+# less.
 WORST_HARMONY = 0.2
 
-# Ou & Luo's model likes blues and pale yellows beside anything; that tells which colours people like, not what goes with this
-# stone, so little of it counts.
+# Ou & Luo's model likes blues and pale yellows beside anything; that tells which colours people like, not what goes
+# with this stone, so little of it counts.
 HUE_LIKING_SHARE = 0.3
 
 # What a near miss takes off the agreement of a pair (-0.75..0.6).

@@ -1,8 +1,9 @@
-"""Other schemes that trade something: lighter or darker, warmer or cooler, quieter or bolder walls, chosen anew as a whole.
+"""Other schemes that trade something: lighter or darker, warmer or cooler, quieter or bolder walls, chosen anew as a
+whole.
 
-``trade`` is a Reason of kind ``trade-lighter``, ``trade-darker``, ``trade-warmer``, ``trade-cooler``, ``trade-quieter`` or ``trade-bolder``; its
-surface is the role that leads, its values ``lrv_step`` (points), ``warmth_step`` (-2..2), ``chroma_step`` (C*ab), each the alternative
-minus the scheme, and ``score_cost`` (0..1).
+``trade`` is a Reason of kind ``trade-lighter``, ``trade-darker``, ``trade-warmer``, ``trade-cooler``, ``trade-
+quieter`` or ``trade-bolder``; its surface is the role that leads, its values ``lrv_step`` (points), ``warmth_step``
+(-2..2), ``chroma_step`` (C*ab), each the alternative minus the scheme, and ``score_cost`` (0..1).
 """
 
 from __future__ import annotations

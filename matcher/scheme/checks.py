@@ -1,8 +1,8 @@
 """What a consultant would measure on a finished scheme, each with its number.
 
-=============================  =================  =======================================================================
+=============================  =================  =================================================================
 rule                           roles              value; passes when
-=============================  =================  =======================================================================
+=============================  =================  =================================================================
 trim-lighter-than-walls        trim, walls        LRV points, trim minus walls; 10 or more, or the same paint
 ceiling-lighter-than-walls     ceiling, walls     LRV points, ceiling minus walls; 0 or more
 undertones-kin                 two roles          agreement -0.75..0.6 with near misses taken off; above -0.15
@@ -11,7 +11,7 @@ contrast-lrv-points            door, walls/trim   LRV points; 30 (BS 8300-2:2018
 contrast-percent               door, walls/trim   percent; 70 and the lighter LRV 45 (US advisory text)
 contrast-bowman-sapolinski     door, walls/trim   percent; 30 (AS 1428.1 Appendix B)
 contrast-michelson             door, walls/trim   ratio; 0.4 and the lighter LRV 50 (DIN 32975)
-=============================  =================  =======================================================================
+=============================  =================  =================================================================
 
 The contrast rules are for people who see poorly; they disagree with each other, and local codes and licensed practice
 decide which applies. A scheme may fail them and still be a good scheme for the client.
@@ -43,10 +43,8 @@ _STANDS_OUT = (("door", "walls"), ("door", "trim"))
 
 def measure(lab: Mapping[str, FloatArray], lrv: Mapping[str, float]) -> tuple[SchemeCheck, ...]:
     """The checks of a scheme given as CIELAB (3,) and LRV by role."""
-    return tuple(
-        [*_lighter(lab, lrv, "trim", weights.TRIM_LIFT[1]), *_lighter(lab, lrv, "ceiling", 0.0)]
-        + [*_kin(lab), *_steps(lab), *_contrast(lrv)]
-    )
+    lighter = (*_lighter(lab, lrv, "trim", weights.TRIM_LIFT[1]), *_lighter(lab, lrv, "ceiling", 0.0))
+    return (*lighter, *_kin(lab), *_steps(lab), *_contrast(lrv))
 
 
 def _lighter(lab: Mapping[str, FloatArray], lrv: Mapping[str, float], role: str, least: float) -> Iterator[SchemeCheck]:

@@ -1,11 +1,13 @@
 """The best combination of one paint a role, and whether it is proven to be the best of the whole deck.
 
-A scheme's value is the weighted sum of each paint's own score and of each rule between two roles (matcher/ranking/neighbours.py).
-The walls are tied to almost every role; with a wall paint fixed, the rest falls into groups of at most two roles that
-do not touch each other (trim and ceiling, cabinets and island, accent, door), so each is solved by itself and exactly.
+A scheme's value is the weighted sum of each paint's own score and of each rule between two roles
+(matcher/ranking/neighbours.py). The walls are tied to almost every role; with a wall paint fixed, the rest falls into
+groups of at most two roles that do not touch each other (trim and ceiling, cabinets and island, accent, door), so each
+is solved by itself and exactly.
 
-First the best scheme among each role's leading paints is found. No paint can be part of a better one unless its own score, with
-everything else at its best, reaches that value; the few that can are searched completely. Only then is the result proven.
+First the best scheme among each role's leading paints is found. No paint can be part of a better one unless its own
+score, with everything else at its best, reaches that value; the few that can are searched completely. Only then is the
+result proven.
 """
 
 from __future__ import annotations
@@ -35,7 +37,10 @@ _SLACK = 1e-9
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Task:
-    """``scores`` (N,) by role, in the order the roles are told; ``lab`` (N, 3); ``allowed`` rows by role (all, or a pin)."""
+    """``scores`` (N,) by role, in the order the roles are told.
+
+    ``lab`` (N, 3); ``allowed`` rows by role (all, or a pin).
+    """
 
     scores: Mapping[str, FloatArray]
     lab: FloatArray
@@ -57,7 +62,7 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Row by role, the value (up to ``Task.weight``), and whether no other combination of the allowed rows is better."""
+    """Row by role, the value (up to ``Task.weight``), and whether it is proven that no allowed rows do better."""
 
     rows: Mapping[str, int]
     value: float
