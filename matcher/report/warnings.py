@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from matcher.colorimetry.lrv import lrv
@@ -22,7 +23,12 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
     """Return the sentences, surfaces first, in the order of the room file."""
     found = [_lay_a_card(surface) for surface in measurement.surfaces if _lacks_card(surface)]
     found += [text for photo in measurement.photos if (text := _missing_cards(photo))]
-    found += [finding_sentence(finding) for finding in measurement.findings if finding.level in ("warn", "fail")]
+    found += [
+        f"{PurePath(photo.photo_entry.file).name}: {finding_sentence(finding)}."
+        for photo in measurement.photos
+        for finding in (*photo.photo.findings, *photo.findings)
+        if finding.level in ("warn", "fail")
+    ]
     return list(dict.fromkeys(found))
 
 

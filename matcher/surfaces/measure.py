@@ -23,7 +23,7 @@ Progress = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PhotoMeasurement:
-    """One photo of the room: what it is, what was seen in it, and the cast its cards show (None without a card)."""
+    """One photo of the room, the cast its cards show (None without a card), and what was found beside ``photo.findings``."""
 
     photo_entry: PhotoEntry
     photo: Photo
@@ -61,11 +61,11 @@ def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMea
     if errors:
         raise type(errors[0]).of(p for error in errors for p in error.problems)
     surfaces = _surfaces(room, readings)
-    return RoomMeasurement(surfaces, _with_card_advice(photos, surfaces))
+    return RoomMeasurement(surfaces, tuple(photos))
 
 
 def _measure_photo(entry: PhotoEntry, photo: Photo) -> tuple[PhotoMeasurement, list[Reading]]:
-    seen = (*photo.findings, *check_photo(photo))
+    seen = check_photo(photo)
     if not entry.references:
         note = (Finding("no card", "warn" if entry.surfaces else "note"),)
         return PhotoMeasurement(entry, photo, None, (*seen, *note)), []
@@ -131,16 +131,3 @@ def _instrument_surface(measured: MeasuredSurface, visibility: float) -> Surface
         measured.name, measured.material, colours, visibility=visibility, source="instrument", has_own_card=False
     )
 
-
-def _with_card_advice(photos: Sequence[PhotoMeasurement], surfaces: Sequence[Surface]) -> tuple[PhotoMeasurement, ...]:
-    """Add to the first photo that shows it which surface still needs a card laid on it."""
-    wanting = {s.name for s in surfaces if s.source == "photo" and not s.has_own_card}
-    advised: list[PhotoMeasurement] = []
-    for measured in photos:
-        here = [s.name for s in measured.photo_entry.surfaces if s.name in wanting]
-        wanting -= set(here)
-        advice = tuple(Finding("surface without card", "warn", (), name) for name in here)
-        advised.append(
-            PhotoMeasurement(measured.photo_entry, measured.photo, measured.cast, (*measured.findings, *advice))
-        )
-    return tuple(advised)
