@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from os import PathLike
 from pathlib import Path
 
 from matcher.errors import DeckError, Problem
+from matcher.paints.cgats import looks_like_cgats, read_cgats
 from matcher.paints.csv_deck import read_csv
+from matcher.paints.cxf import looks_like_cxf, read_cxf
 from matcher.paints.deck import Deck
-from matcher.paints.rows import Problems, to_deck
+from matcher.paints.rows import Columns, Problems, to_deck
 
 _DEMO_DECK = Path(__file__).parent / "data" / "demo_deck.csv"
 # Assumption: ten times a 100,000-paint deck with colours only; beyond it the file is something else.
@@ -25,13 +28,19 @@ def read_deck(path: str | PathLike[str]) -> Deck:
     data = _read_bytes(path)
     text = _decode(path, data)
     problems = Problems()
-    columns = read_csv(text, problems)
+    columns = _reader(text)(text, problems)
     if columns is None:
         problems.raise_if_any(path.name)
         raise AssertionError("a reader that gives no columns says why")
     deck = to_deck(columns, name=path.stem, sha256=hashlib.sha256(data).hexdigest(), problems=problems)
     problems.raise_if_any(path.name)
     return deck
+
+
+def _reader(text: str) -> Callable[[str, Problems], Columns | None]:
+    if looks_like_cxf(text):
+        return read_cxf
+    return read_cgats if looks_like_cgats(text) else read_csv
 
 
 def demo_deck() -> Deck:

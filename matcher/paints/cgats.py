@@ -1,0 +1,147 @@
+"""CGATS.17 / ISO 28178 text: keyword lines, a data format, one line of data a paint.
+
+CIELAB in these files is relative to D50 (ISO 13655) unless a keyword says otherwise, for the 2 degree observer.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from matcher.paints.conversion import lab_to_lab_d65, on_deck_bands, reflectance_to_lab, white_of, xyz_to_lab_d65
+from matcher.paints.deck import FloatArray
+from matcher.paints.rows import MOST_CHROMATIC, Columns, Problems, numbers
+
+_TOKEN = re.compile(r'"([^"]*)"|(\S+)')
+_SPECTRAL = re.compile(r"(?:SPECTRAL_(?:NM_?|PCT_?|DEC_?)?|NM_?)(\d{3})$")
+_ILLUMINANT = re.compile(r"ILLUMINANT\W*,?\s*\"?\s*(\w[\w-]*)", re.IGNORECASE)
+_OBSERVER_10 = re.compile(r"OBSERVER\W*,?\s*\"?\s*10", re.IGNORECASE)
+_CODE_FIELDS = ("SAMPLE_ID", "SAMPLEID", "SAMPLE_NAME")
+_NAME_FIELDS = ("SAMPLE_NAME", "SAMPLE_ID", "SAMPLEID")
+_MOST_XYZ = 200.0
+
+
+@dataclass(slots=True)
+class _Table:
+    keywords: list[str] = field(default_factory=list)
+    fields: list[str] = field(default_factory=list)
+    rows: list[str] = field(default_factory=list)
+    records: list[list[str]] = field(default_factory=list)
+
+
+def looks_like_cgats(text: str) -> bool:
+    """Tell whether a text is in this format: the two lines that every file of it has."""
+    return bool(re.search(r"^\s*BEGIN_DATA_FORMAT\s*$", text, re.MULTILINE))
+
+
+def read_cgats(text: str, problems: Problems) -> Columns | None:
+    """Return the columns of the first data table, or None where it has no colour; adds to ``problems``."""
+    table = _parse(text, problems)
+    if not table.records:
+        problems.add("", "holds no data lines", "They stand between BEGIN_DATA and END_DATA.")
+        return None
+    columns = dict(zip(table.fields, zip(*table.records, strict=True), strict=True))
+    codes = next((columns[name] for name in _CODE_FIELDS if name in columns), None)
+    names = next((columns[name] for name in _NAME_FIELDS if name in columns), None)
+    if codes is None or names is None:
+        problems.add("the data format", "has neither SAMPLE_ID nor SAMPLE_NAME", "Export it with one of them.")
+        return None
+    reflectance = _reflectance(columns, table, problems)
+    lab = reflectance_to_lab(reflectance) if reflectance is not None else _lab(columns, table, problems)
+    if lab is None:
+        return None
+    absent = [""] * len(codes)
+    return Columns(
+        rows=table.rows,
+        codes=codes,
+        names=names,
+        collections=absent,
+        lab=lab,
+        lrv=np.full(len(codes), np.nan),
+        exterior=np.zeros(len(codes), dtype=np.bool_),
+        reflectance=reflectance,
+    )
+
+
+def _parse(text: str, problems: Problems) -> _Table:
+    table, part = _Table(), "keywords"
+    for number, line in enumerate(text.splitlines(), start=1):
+        word = line.strip()
+        if word in ("BEGIN_DATA_FORMAT", "BEGIN_DATA"):
+            part = word
+        elif word == "END_DATA_FORMAT":
+            part = "keywords"
+        elif word == "END_DATA":
+            break  # a second table, where there is one, repeats the paints under other conditions
+        elif not word or word.startswith("#"):
+            continue
+        elif part == "keywords":
+            table.keywords.append(word)
+        elif part == "BEGIN_DATA_FORMAT":
+            table.fields += [name.upper() for name in word.split()]
+        else:
+            _add_record(table, number, word, problems)
+    return table
+
+
+def _add_record(table: _Table, number: int, word: str, problems: Problems) -> None:
+    record = [quoted or plain for quoted, plain in _TOKEN.findall(word)]
+    if len(record) == len(table.fields):
+        table.rows.append(f"line {number}")
+        table.records.append(record)
+    else:
+        problems.add(
+            f"line {number}",
+            f"has {len(record)} fields where the data format has {len(table.fields)}",
+            "Put a name with spaces in double quotes.",
+        )
+
+
+def _reflectance(columns: Mapping[str, Sequence[str]], table: _Table, problems: Problems) -> FloatArray | None:
+    """Return (N, 36) where the file has a spectrum that spans 400 to 700 nm at least."""
+    bands = {int(match[1]): name for name in columns if (match := _SPECTRAL.match(name))}
+    if len(bands) < 2 or min(bands) > 400 or max(bands) < 700:
+        return None
+    order = sorted(bands)
+    percent = any("PCT" in bands[nm] for nm in order)
+    limits = (0.0, 100.0) if percent else (0.0, 1.0)
+    values = np.column_stack(
+        [numbers(bands[nm], columns[bands[nm]], rows=table.rows, limits=limits, problems=problems) for nm in order]
+    )
+    return on_deck_bands(np.array(order), values / limits[1])
+
+
+def _lab(columns: Mapping[str, Sequence[str]], table: _Table, problems: Problems) -> FloatArray | None:
+    stated = "\n".join(table.keywords)
+    if _OBSERVER_10.search(stated):
+        problems.add("the header", "the colours are for the 10 degree observer", "Export spectra, or 2 degree values.")
+        return None
+    match = _ILLUMINANT.search(stated)
+    white = white_of(match[1] if match else "D50")
+    if white is None:
+        problems.add("the header", f"illuminant {match[1] if match else ''!r} is not known", "Use D50 or D65.")
+        return None
+    chromatic = (-MOST_CHROMATIC, MOST_CHROMATIC)
+    if {"LAB_L", "LAB_A", "LAB_B"} <= columns.keys():
+        limits = {"LAB_L": (0.0, 100.0), "LAB_A": chromatic, "LAB_B": chromatic}
+        return lab_to_lab_d65(_stack(columns, limits, table, problems), white)
+    if {"XYZ_X", "XYZ_Y", "XYZ_Z"} <= columns.keys():
+        limits = dict.fromkeys(("XYZ_X", "XYZ_Y", "XYZ_Z"), (0.0, _MOST_XYZ))
+        return xyz_to_lab_d65(_stack(columns, limits, table, problems) / 100, white)
+    problems.add(
+        "the data format",
+        "has no colour that can be read",
+        "It needs LAB_L LAB_A LAB_B, XYZ_X XYZ_Y XYZ_Z, or a spectrum from 400 to 700 nm.",
+    )
+    return None
+
+
+def _stack(
+    columns: Mapping[str, Sequence[str]], limits: dict[str, tuple[float, float]], table: _Table, problems: Problems
+) -> FloatArray:
+    return np.column_stack(
+        [numbers(name, columns[name], rows=table.rows, limits=limits[name], problems=problems) for name in limits]
+    )
