@@ -101,7 +101,7 @@ def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:
     coloured = smoothstep(paint.chroma, *_DELIBERATE_CHROMA) * smoothstep(hue_step, *_DELIBERATE_HUE_DEG)
     step = fixed.lightness - paint.lightness
     dark = _DARK_EXEMPTION * smoothstep(paint.lightness, *_DARK_LIGHTNESS) * smoothstep(step, *_DARK_STEP)
-    return np.maximum(coloured, dark)
+    return np.asarray(1 - (1 - coloured) * (1 - dark))
 
 
 def agreement(paint: Tint, fixed: Tint) -> FloatArray:

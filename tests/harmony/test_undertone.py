@@ -1,0 +1,108 @@
+"""The tint boundary against ISCC-NBS, hue families against the Munsell renotation."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from matcher.colorimetry.adaptation import CAT16, adapt
+from matcher.colorimetry.illuminants import names
+from matcher.colorimetry.munsell import WHITE_C, luminance_from_value, munsell
+from matcher.colorimetry.spaces import WHITE_D65, xyz_to_lab
+from matcher.harmony.tint import tint, visible_share
+from matcher.harmony.undertone import tint_boundary, undertone, undertones, visibility
+
+LETTERS = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
+FAMILIES = (
+    "red",
+    "yellow-red",
+    "yellow",
+    "green-yellow",
+    "green",
+    "blue-green",
+    "blue",
+    "purple-blue",
+    "purple",
+    "red-purple",
+)
+
+
+@pytest.mark.parametrize("hue_deg", [26.0, 60, 80, 97, 119, 159, 184, 220, 267, 310, 358])
+def test_tint_boundary_is_that_of_iscc_nbs_plain_greys(hue_deg: float) -> None:
+    """Kelly & Judd 1976 (NBS SP 440): plain greys end at Munsell chroma 0.5, at 0.7 from 7YR to 9Y.
+
+    Munsell chroma by interpolation in the renotation, whose lowest chroma is 1 or 2: a tenth is as good as it gets.
+    """
+    radius, angle = float(tint_boundary(hue_deg)), np.radians(hue_deg)
+    hue, _, chroma = munsell(np.array([75.0, radius * np.cos(angle), radius * np.sin(angle)]))
+    expected = 0.7 if 17 <= float(hue) <= 29 else 0.5
+    assert float(chroma) == pytest.approx(expected, abs=0.1)
+
+
+def test_tint_boundary_by_value_of_5p_and_10yr() -> None:
+    """5P/0.5 at values 4, 5.5, 7.5, 8.5 and 10YR/0.7 likewise, from the renotation, in CIELAB D65."""
+    lightness = np.array([40.0, 55.0, 75.0, 85.0])
+    np.testing.assert_allclose(tint_boundary(310.0, lightness), [2.45, 1.97, 1.53, 1.35], atol=0.02)
+    np.testing.assert_allclose(tint_boundary(80.0, lightness), [4.79, 4.64, 4.74, 4.91], atol=0.02)
+
+
+def test_the_weaker_chroma_may_be_the_more_visible_tint() -> None:
+    """Violet-grey, C* 3.4, shows more than greige, C* 6.1; a marble at C* 1 shows not at all."""
+    greige, violet, marble = visibility([[76, 1, 6], [76, 1.5, -3], [85, 0, 1]])
+    assert greige == pytest.approx(1.27, abs=0.01)
+    assert violet == pytest.approx(2.2, abs=0.03)
+    assert marble == pytest.approx(0.19, abs=0.01)
+
+
+def test_gate_is_one_half_at_the_boundary() -> None:
+    assert float(visible_share(1.0)) == 0.5
+
+
+def test_hue_of_greys_is_that_of_ciede2000() -> None:
+    """Sharma, Wu & Dalal 2005, eq. 4 to 7: as C* goes to 0, a' goes to 1.5 a; violet-grey h 296.6 becomes h' 306.9."""
+    assert float(tint(np.array([76.0, 1.5, -3.0])).hue_deg) == pytest.approx(306.9, abs=0.05)
+
+
+def test_words_and_numbers_of_known_walls() -> None:
+    marble, greige, violet, oak = undertones([[85, 0, 1], [76, 1, 6], [76, 1.5, -3], [55, 14, 28]])
+    assert (marble.family, marble.strength) == ("neutral", "none")
+    assert (greige.family, greige.strength) == ("yellow", "slight")
+    assert (violet.family, violet.strength) == ("purple", "clear")
+    assert (oak.family, oak.strength) == ("yellow-red", "strong")
+    assert oak.hue_deg == pytest.approx(63.43, abs=0.01)
+    assert oak.chroma == pytest.approx(31.30, abs=0.01)
+
+
+@pytest.mark.parametrize("lightness", [20.0, 50.0, 80.0, 100.0])
+def test_a_neutral_has_no_undertone(lightness: float) -> None:
+    assert undertone((lightness, 0.0, 0.0)).family == "neutral"
+
+
+def _real_chips() -> tuple[np.ndarray, list[str]]:
+    """Real chips of the Munsell renotation, value 6 to 9, chroma up to 4, as CIELAB D65; and their hue letters."""
+    names()  # imports colour-science without its notice about matplotlib
+    import colour
+
+    chips = [
+        chip for chip in colour.MUNSELL_COLOURS["Munsell Colours Real"] if 6 <= chip[0][1] <= 9 and chip[0][2] <= 4
+    ]
+    x, y, _ = np.array([xyy for _, xyy in chips]).T
+    luminance = luminance_from_value(np.array([value for (_, value, _), _ in chips]))
+    xyz = np.stack([x / y, np.ones_like(x), (1 - x - y) / y], axis=-1) * luminance[:, None]
+    letters = [hue.lstrip("0123456789.") for (hue, _, _), _ in chips]
+    return xyz_to_lab(adapt(xyz, WHITE_C, WHITE_D65, CAT16)), letters
+
+
+def test_family_agrees_with_the_munsell_hue_letter_of_real_chips(capsys: pytest.CaptureFixture[str]) -> None:
+    """Munsell renotation (Newhall, Nickerson & Judd 1943, in colour-science); a neighbouring family counts half."""
+    labs, letters = _real_chips()
+    marks = []
+    for found, letter in zip(undertones(labs), letters, strict=True):
+        apart = (
+            99 if found.family == "neutral" else (FAMILIES.index(found.family) - LETTERS.index(letter)) % len(LETTERS)
+        )
+        marks.append({0: 1.0, 1: 0.5, 9: 0.5}.get(apart, 0.0))
+    with capsys.disabled():
+        print(f"\nundertone family, {len(marks)} real Munsell chips, value 6-9, chroma <= 4: {np.mean(marks):.1%}")
+    assert len(marks) > 250
+    assert np.mean(marks) >= 0.95

@@ -1,0 +1,49 @@
+"""Contrast rules by name. Check values: the formulas as their sources print them, worked by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from matcher.harmony.visual_contrast import RULES, bowman_sapolinski, contrast_percent, lrv_points, michelson
+
+# LRVs; points; percent; Bowman-Sapolinski percent; Michelson percent.
+CASES = [
+    (80, 50, 30.0, 37.5, 24.2, 23.1),
+    (60, 30, 30.0, 50.0, 32.6, 33.3),
+    (40, 10, 30.0, 75.0, 50.0, 60.0),
+    (20, 5, 15.0, 75.0, 37.5, 60.0),
+]
+
+
+@pytest.mark.parametrize(("first", "second", "points", "percent", "bowman", "michelson_percent"), CASES)
+def test_worked_pairs_in_either_order(
+    first: float, second: float, points: float, percent: float, bowman: float, michelson_percent: float
+) -> None:
+    for pair in ((first, second), (second, first)):
+        assert float(lrv_points(*pair)) == points
+        assert float(contrast_percent(*pair)) == pytest.approx(percent, abs=0.05)
+        assert float(bowman_sapolinski(*pair)) == pytest.approx(bowman, abs=0.05)
+        assert 100 * float(michelson(*pair)) == pytest.approx(michelson_percent, abs=0.05)
+
+
+def test_bowman_sapolinski_example_of_as_1428_1() -> None:
+    """The published example: beside LRV 20, 30 % needs 7 or 41."""
+    rule = next(rule for rule in RULES if rule.name == "bowman-sapolinski")
+    assert rule.passes(20, 7)
+    assert rule.passes(20, 41)
+    assert not rule.passes(20, 8)
+    assert not rule.passes(20, 40)
+
+
+def test_lighter_lrv_must_reach_45_where_the_us_text_asks_it() -> None:
+    rule = next(rule for rule in RULES if rule.name == "percent")
+    assert rule.passes(60, 10)
+    assert not rule.passes(20, 5)
+
+
+def test_two_blacks_have_no_contrast() -> None:
+    assert [float(rule.measure(0, 0)) for rule in RULES] == [0, 0, 0, 0]
+
+
+def test_every_rule_names_its_source() -> None:
+    assert all(rule.source for rule in RULES)
