@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from matcher.description.colour import ColourDescription
     from matcher.paints.deck import Deck
+    from matcher.ranking.model import Shortlist
     from matcher.report.picture import Picture
     from matcher.room.model import RoomFile
     from matcher.surfaces.measure import RoomMeasurement
@@ -89,6 +90,7 @@ def check_photo(path: Path) -> Json:
     from matcher.photo.card_proposal import propose_cards
     from matcher.photo.quality import check_photo as check
     from matcher.photo.reading import read_photo
+    from matcher.report.numbers import rounded
     from matcher.report.result import check_entry
 
     photo = read_photo(path)
@@ -97,7 +99,14 @@ def check_photo(path: Path) -> Json:
         "size": list(photo.full_size),
         "colour_space": photo.colour_space.name,
         "checks": [check_entry(finding) for finding in (*photo.findings, *check(photo))],
-        "cards": [{"outline": [list(corner) for corner in card.outline]} for card in propose_cards(photo)],
+        "cards": [
+            {
+                "kind": card.kind,
+                "confidence": rounded(card.confidence, 2),
+                "outline": [[rounded(part, 1) for part in corner] for corner in card.outline],
+            }
+            for card in propose_cards(photo)
+        ],
     }
 
 
@@ -185,7 +194,7 @@ def _rank(room: RoomFile, deck: Deck, *, top: int, progress: Progress) -> tuple[
     from matcher.scheme.build import build_scheme
     from matcher.surfaces.measure import measure_room
 
-    pins = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
+    pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
     measurement = measure_room(room, progress=progress)
     surfaces, wishes = measurement.surfaces, room.wishes
     progress("Ranking the deck")
@@ -199,7 +208,9 @@ def _rank(room: RoomFile, deck: Deck, *, top: int, progress: Progress) -> tuple[
         "prepared": prepared,
     }
     beside = {role: deck.lab[row] for role, row in pins.items()}
-    shortlists = {role: rank_role(role, surfaces, deck, neighbours=beside, top=top, **asked) for role in wishes.roles}
+    shortlists: dict[str, Shortlist] = {
+        role: rank_role(role, surfaces, deck, neighbours=beside, top=top, **asked) for role in wishes.roles
+    }
     progress("Choosing the scheme")
     scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, **asked)
     warnings = measurement_warnings(measurement)

@@ -11,7 +11,7 @@ from matcher.errors import Problem, RequestError
 
 # pyproject.toml copies the room file and its photos here when the wheel is built.
 _PACKAGED = ("matcher.demo", "kitchen")
-_ROOM_FILE = "room.toml"
+_ROOM_FILE = "kitchen_daylight.toml"
 
 
 @contextmanager

@@ -91,9 +91,10 @@ def _css() -> object:
 def _lede(result: Json) -> str:
     names = listed(surface["name"] for surface in result["surfaces"])
     roles = listed(role_title(role).lower() for role in result["shortlists"])
+    deck = result["deck"]["name"].replace("_", " ")
     return (
         f"What stays in this room: {names}. Their colours were measured; below are the paints of the deck "
-        f"“{result['deck']['name']}” that suit them best for {roles}, with what speaks for and against each."
+        f"“{deck}” that suit them best for {roles}, with what speaks for and against each."
     )
 
 
@@ -122,11 +123,10 @@ def _surface(number: int, surface: Json) -> dict[str, Any]:
         }
         for colour in surface["colours"]
     ]
-    name = surface["name"]
     return {
         **surface,
         "number": number,
-        "title": name[:1].upper() + name[1:],
+        "title": _sentence(surface["name"]),
         "sentence": sentence,
         "colours": colours,
     }
@@ -134,8 +134,7 @@ def _surface(number: int, surface: Json) -> dict[str, Any]:
 
 def _reason(text: str) -> dict[str, Any]:
     against = text.startswith(AGAINST)
-    bare = text.removeprefix(AGAINST)
-    return {"against": against, "text": bare[:1].upper() + bare[1:]}
+    return {"against": against, "text": _sentence(text.removeprefix(AGAINST))}
 
 
 def _scheme(scheme: Json, deck: Deck) -> dict[str, Any]:
@@ -160,7 +159,7 @@ def _scheme(scheme: Json, deck: Deck) -> dict[str, Any]:
         "alternatives": [
             {
                 "title": alternative_title(other["kind"]),
-                "trade": other["trade"][:1].upper() + other["trade"][1:],
+                "trade": _sentence(other["trade"]),
                 "paints": [_chip(paint["code"], role, deck) for role, paint in other["roles"].items()],
             }
             for other in scheme["alternatives"]
@@ -169,8 +168,11 @@ def _scheme(scheme: Json, deck: Deck) -> dict[str, Any]:
 
 
 def _check(check: Json) -> dict[str, Any]:
-    text = check_sentence(check)
-    return {"passes": check["passes"], "text": text[:1].upper() + text[1:]}
+    return {"passes": check["passes"], "text": _sentence(check_sentence(check))}
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
@@ -189,7 +191,9 @@ def _role(role: str, entries: Sequence[Json]) -> dict[str, Any]:
             {
                 **paint,
                 "reasons": [_reason(text) for text in paint["reasons"]],
-                "clashes": [{"title": clash_title(clash), "message": clash["message"]} for clash in paint["clashes"]],
+                "clashes": [
+                    {"title": clash_title(clash), "message": _sentence(clash["message"])} for clash in paint["clashes"]
+                ],
                 "terms": [{"title": title, "value": paint["terms"][term]} for term, title in TERM_TITLES.items()],
                 "stability": f"Fit {paint['score']:.2f}. {stability_sentence(paint['stability'])}",
             }

@@ -87,7 +87,7 @@ def photo_entry(photo: PhotoMeasurement) -> dict[str, Any]:
             "angle_deg": rounded(cast.angle_deg, 2),
             "residual_de00": rounded(cast.residual_de00, 2),
         },
-        "checks": [check_entry(finding) for finding in (*photo.photo.findings, *photo.findings)],
+        "checks": [check_entry(finding) for finding in photo.findings],
     }
 
 

@@ -69,7 +69,7 @@ CHECKS = {
     "(DIN 32975: 0.4, the lighter at LRV 50 or more)",
 }
 # Kinds: matcher/scheme/alternatives.py. ``{surface}`` is the role that leads.
-_COST = " for {score_cost:.2f} of the score"
+_COST = ", at {score_cost:.2f} less fit"
 TRADES = {
     "trade-lighter": "{surface} {lrv_step:.0f} LRV lighter" + _COST,
     "trade-darker": "{surface} {lrv_drop:.0f} LRV darker" + _COST,
@@ -78,11 +78,61 @@ TRADES = {
     "trade-quieter": "{surface} quieter by {chroma_drop:.0f} of chroma" + _COST,
     "trade-bolder": "{surface} bolder by {chroma_step:.0f} of chroma" + _COST,
 }
+# Checks: matcher/photo/reading.py, matcher/photo/quality.py and matcher/calibration/photo_calibration.py; by level, or
+# "any". ``{amount}`` is the finding's first number.
 FINDINGS: dict[str, dict[str, str]] = {
-    "colour profile": {"any": "colours are read as {name} ({source})"},
+    "colour profile": {
+        "ok": "colours are read as {name} ({source})",
+        "note": "colours are read as {name} ({source})",
+        "warn": "colours are read as {name}, which may be wrong ({source}): send the camera's own file",
+    },
     "transparency dropped": {"any": "transparency was ignored"},
     "first frame used": {"any": "the file holds {frames} pictures; the first was used"},
     "16 bits kept": {"any": "16 bits a channel are used as they are"},
+    "screenshot": {"any": "this looks like a screenshot: send the camera's own file"},
+    "size": {
+        "ok": "large enough: {width:.0f} x {height:.0f} pixels",
+        "warn": "small: {width:.0f} x {height:.0f} pixels; send the full-size file, not one from a chat",
+        "fail": "too small to measure from: {width:.0f} x {height:.0f} pixels; send the full-size file",
+    },
+    "exposure": {
+        "ok": "well exposed (bright parts at {bright:.0%} of full scale)",
+        "note": "much of the picture is dark (middle at {median:.0%} of full scale): mind the surfaces in shadow",
+        "warn": "exposure is off ({verdict}; middle at {median:.0%}, bright parts at {bright:.0%} of full scale): "
+        "take it again with the exposure corrected",
+        "fail": "too far off in exposure to measure ({verdict}; middle at {median:.0%}, bright parts at {bright:.0%}): "
+        "take it again",
+    },
+    "clipping": {
+        "ok": "nothing that matters is burnt out ({clipped:.1%} clipped)",
+        "note": "{clipped:.1%} of the picture is burnt out: keep outlines off those places",
+        "warn": "{clipped:.0%} of the picture is burnt out and {black:.0%} is pure black: expose for the surfaces",
+        "fail": "{clipped:.0%} of the picture is burnt out and {black:.0%} is pure black: take it again",
+    },
+    "sharpness": {
+        "ok": "sharp (edges {amount:.1f} pixels wide)",
+        "note": "no edge to judge sharpness by",
+        "warn": "soft (edges {amount:.1f} pixels wide): hold the camera still or rest it on something",
+        "fail": "blurred (edges {amount:.1f} pixels wide): take it again",
+    },
+    "mixed light": {
+        "ok": "one kind of light (drift {amount:.2f})",
+        "note": "the light changes colour a little across the picture (drift {amount:.2f})",
+        "warn": "lights of different colour meet here ({amount:.2f} between places): "
+        "switch lamps off or shut the daylight out",
+    },
+    "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
+    "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
+    "tone curve unknown": {"any": "the camera's tone curve is assumed: one grey alone cannot show it"},
+    "no card": {
+        "note": "no neutral card is outlined here, so nothing is measured from this photo",
+        "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
+    },
+    "surface without card": {"any": "no card lies on it; its lightness is inferred from the light at other places"},
+    "cast": {
+        "note": "the white balance took out a cast of {angle_deg:.1f}°",
+        "warn": "the white balance took out a strong cast of {angle_deg:.1f}°: some of it may be left in the colours",
+    },
 }
 ROLES = {
     "walls": "Walls",

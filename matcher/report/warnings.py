@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
@@ -16,20 +17,22 @@ if TYPE_CHECKING:
 
 # One of these alone gives the whole tone curve.
 _WHOLE_SCALE = {"grey scale", "chart 24"}
+# Findings that the sentences about cards already say, with what to do.
+_SAID_ELSEWHERE = {"tone curve unknown", "surface without card"}
 _TRIO = ("grey card", "white card", "black card")
 
 
 def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
-    """Return the sentences, surfaces first, in the order of the room file."""
+    """Return the sentences: surfaces in the order of the room file, then cards, then what was seen in the photos."""
     found = [_lay_a_card(surface) for surface in measurement.surfaces if _lacks_card(surface)]
-    found += [text for photo in measurement.photos if (text := _missing_cards(photo))]
+    found += _missing_cards(measurement.photos)
     found += [
-        f"{PurePath(photo.photo_entry.file).name}: {finding_sentence(finding)}."
+        f"{_file(photo)}: {finding_sentence(finding)}."
         for photo in measurement.photos
-        for finding in (*photo.photo.findings, *photo.findings)
-        if finding.level in ("warn", "fail")
+        for finding in photo.findings
+        if finding.level in ("warn", "fail") and finding.check not in _SAID_ELSEWHERE
     ]
-    return list(dict.fromkeys(found))
+    return found
 
 
 def _lacks_card(surface: Surface) -> bool:
@@ -44,12 +47,20 @@ def _lay_a_card(surface: Surface) -> str:
     )
 
 
-def _missing_cards(photo: PhotoMeasurement) -> str:
-    kinds = {reference.kind for reference in photo.photo_entry.references}
-    missing = [kind for kind in _TRIO if kind not in kinds]
-    if not kinds or kinds & _WHOLE_SCALE or not missing:
-        return ""
-    return (
-        f"{photo.photo_entry.file} has no {listed(missing)}: white, grey and black side by side would settle the "
-        "camera's tone curve, which is assumed here."
-    )
+def _missing_cards(photos: Sequence[PhotoMeasurement]) -> list[str]:
+    """Return one sentence for all photos that lack the same cards."""
+    lacking: dict[tuple[str, ...], list[str]] = {}
+    for photo in photos:
+        kinds = {reference.kind for reference in photo.photo_entry.references}
+        missing = tuple(kind for kind in _TRIO if kind not in kinds)
+        if kinds and missing and not kinds & _WHOLE_SCALE:
+            lacking.setdefault(missing, []).append(_file(photo))
+    return [
+        f"No {' and no '.join(missing)} in {listed(files)}: white, grey and black side by side would settle the "
+        "camera's tone curve, which is assumed there."
+        for missing, files in lacking.items()
+    ]
+
+
+def _file(photo: PhotoMeasurement) -> str:
+    return PurePath(photo.photo_entry.file).name

@@ -17,6 +17,7 @@ from matcher.report.trade_words import family_word, listed, lrv_step_phrase, pai
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
+_PART_WORDS = {"vein": "veins", "fleck": "flecks", "second": "second colour"}
 _STEPS = ("lrv_step", "warmth_step", "chroma_step")
 # A reason that speaks against a paint starts with this, in result.json and on the command line.
 AGAINST = "against: "
@@ -50,7 +51,7 @@ def clash_sentence(clash: Clash) -> str:
     cause = dict(clash.values).get("cause")
     key = f"{clash.kind} {cause}" if cause else clash.kind
     text = CLASHES[key].format(**{**_fields(clash.values, ()), "surface": clash.surface})
-    return f"{text} ({clash.probability:.0%} sure within the doubt of the reading)"
+    return f"{text} ({clash.probability:.0%} likely within the doubt of the reading)"
 
 
 def clash_title(clash: Mapping[str, Any]) -> str:
@@ -63,8 +64,9 @@ def clash_title(clash: Mapping[str, Any]) -> str:
 
 def finding_sentence(finding: Finding) -> str:
     """Return what was seen in a photo and, where it is not well, what to do."""
-    text = FINDINGS[finding.check].get(finding.level) or FINDINGS[finding.check]["any"]
-    sentence = text.format(**dict(finding.values))
+    by_level = FINDINGS[finding.check]
+    amount = next((value for _, value in finding.values), "")
+    sentence = (by_level.get(finding.level) or by_level["any"]).format(amount=amount, **dict(finding.values))
     return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
 
 
@@ -116,12 +118,12 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
     """Return the values with what sentences need beside them: the surface, its part, trade words, unsigned steps."""
     fields: dict[str, float | str] = dict(values)
     surface = "the " + listed(surfaces) if surfaces else ""
-    part = fields.get("part", "field")
+    part = str(fields.get("part", "field"))
     hue_deg, surface_hue_deg = fields.get("hue_deg", 0.0), fields.get("surface_hue_deg", 0.0)
     lamps_k = fields.get("lamps_k")
     fields |= {
         "surface": surface,
-        "given": surface if part in _WHOLE else f"{surface}\u2019s {part}",
+        "given": surface if part in _WHOLE else f"{surface}\u2019s {_PART_WORDS.get(part, part)}",
         "paint_lean": paint_lean(str(fields.get("family", "")), float(hue_deg)),
         "surface_lean": surface_lean(str(fields.get("surface_family", "")), float(surface_hue_deg)),
         "family": family_word(str(fields.get("family", ""))),

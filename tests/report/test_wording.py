@@ -115,5 +115,5 @@ def test_a_check_names_both_roles_and_its_number(rule: str) -> None:
 def test_a_trade_says_what_it_gives_without_a_minus_sign() -> None:
     values = (("lrv_step", -9.0), ("warmth_step", 0.1), ("chroma_step", 1.0), ("score_cost", 0.04))
     assert trade_sentence(Reason("trade-darker", False, values, ("walls",), 0.1)) == (
-        "the walls 9 LRV darker for 0.04 of the score"
+        "the walls 9 LRV darker, at 0.04 less fit"
     )
