@@ -31,8 +31,8 @@ SHAPES: Floats = np.stack(
 
 # Assumption: how far cameras stray from the plain encoding before anything is measured. The S is usual in phones and
 # never inverted; lift and bend stay small. Widths chosen so that a plain curve and a strong S (0.45) both lie inside.
-PRIOR_MEAN: Floats = np.array([0.12, 0.0, 0.0])
-PRIOR_SD: Floats = np.array([0.18, 0.06, 0.06])
+PRIOR_MEAN: Floats = np.array([0.03, 0.0, 0.0])
+PRIOR_SD: Floats = np.array([0.2, 0.06, 0.06])
 
 # Keeps the curve rising: the steepest fall of the three shapes together stays below this slope.
 _MINIMUM_SLOPE = 0.05

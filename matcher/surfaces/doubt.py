@@ -27,7 +27,8 @@ TEXTURE = 0.7  # what "the" colour of a varying material leaves open (assumption
 
 def reflectance_lab(log_cones: Floats) -> Floats:
     """Return CIELAB of logarithms of cone responses relative to a perfect white (..., 3)."""
-    return xyz_to_lab(np.exp(log_cones) * _WHITE_CONES @ _FROM_CONES.T)
+    kind = log_cones.dtype
+    return xyz_to_lab(np.exp(log_cones) @ (_WHITE_CONES[:, None] * _FROM_CONES.T).astype(kind))
 
 
 def lab_covariance(

@@ -16,7 +16,7 @@ from matcher.colorimetry.spaces import Floats
 from matcher.surfaces.shading import group_colours
 
 _SEEDS = 8
-_SAMPLES = 4000
+_SAMPLES = 3000
 _CORE_SHARE = 0.6  # of the sample: the smoothest pixels, which lie inside one material
 
 # Assumptions. Two colours of one surface closer than this are read as one material's texture (CIELAB's just
@@ -59,7 +59,9 @@ def _centres(lab: Floats, labels: NDArray[np.intp]) -> Floats:
 
 
 def _nearest(lab: Floats, centres: Floats) -> NDArray[np.intp]:
-    distance = ((lab[:, None, :] - centres[None]) ** 2).sum(axis=-1)
+    # |x - c|^2 without the |x|^2 that is the same for every centre.
+    centres = centres.astype(lab.dtype)
+    distance = (centres**2).sum(axis=1) - 2 * lab @ centres.T
     nearest: NDArray[np.intp] = distance.argmin(axis=1)
     return nearest
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -19,6 +21,8 @@ from matcher.surfaces.model import Surface, SurfaceColour
 from matcher.surfaces.reading import Reading, read_surface
 
 Progress = Callable[[str], None]
+
+_WORKERS = 2  # image filters run outside the interpreter's lock; more gains little on the machines this runs on
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,42 +51,46 @@ def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMea
     photos: list[PhotoMeasurement] = []
     readings: list[Reading] = []
     errors: list[GivensError] = []
-    for entry in room.photos:
-        if progress:
-            progress(f"Reading {entry.file}")
-        photo = read_photo(room.path_of(entry))
-        try:
-            measured, found = _measure_photo(entry, photo)
-        except (CardError, SurfaceError) as error:
-            errors.append(error)
-            continue
-        photos.append(measured)
-        readings.extend(found)
+    with ThreadPoolExecutor(_WORKERS) as pool:
+        for entry in room.photos:
+            if progress:
+                progress(f"Reading {entry.file}")
+            photo = read_photo(room.path_of(entry))
+            try:
+                measured, found = _measure_photo(entry, photo, pool)
+            except (CardError, SurfaceError) as error:
+                errors.append(error)
+                continue
+            photos.append(measured)
+            readings.extend(found)
     if errors:
         raise type(errors[0]).of(p for error in errors for p in error.problems)
     surfaces = _surfaces(room, readings)
     return RoomMeasurement(surfaces, tuple(photos))
 
 
-def _measure_photo(entry: PhotoEntry, photo: Photo) -> tuple[PhotoMeasurement, list[Reading]]:
-    seen = check_photo(photo)
+def _measure_photo(entry: PhotoEntry, photo: Photo, pool: Executor) -> tuple[PhotoMeasurement, list[Reading]]:
+    checking = pool.submit(check_photo, photo)
     if not entry.references:
+        seen = checking.result()
         note = (Finding("no card", "warn" if entry.surfaces else "note"),)
         return PhotoMeasurement(entry, photo, None, (*seen, *note)), []
     calibration = calibrate(photo, entry.references, entry.file)
-    readings = _read_surfaces(entry, photo, calibration)
+    readings = _read_surfaces(entry, photo, calibration, pool)
+    seen = checking.result()
     return PhotoMeasurement(entry, photo, calibration.cast, (*seen, *calibration.findings)), readings
 
 
-def _read_surfaces(entry: PhotoEntry, photo: Photo, calibration: PhotoCalibration) -> list[Reading]:
+def _read_surfaces(
+    entry: PhotoEntry, photo: Photo, calibration: PhotoCalibration, pool: Executor
+) -> list[Reading]:
     cards = [np.asarray(r.outline, dtype=float) for r in entry.references]
+    read = partial(read_surface, photo, calibration, cards=cards, whole_room=entry.whole_room, where=entry.file)
     readings: list[Reading] = []
     problems: list[Problem] = []
-    for surface in entry.surfaces:
+    for waiting in [pool.submit(read, surface) for surface in entry.surfaces]:
         try:
-            readings.append(
-                read_surface(photo, calibration, surface, cards=cards, whole_room=entry.whole_room, where=entry.file)
-            )
+            readings.append(waiting.result())
         except SurfaceError as error:
             problems.extend(error.problems)
     if problems:

@@ -63,15 +63,14 @@ def read_surface(
     to_cones = cone_matrix(photo.colour_space)
     cones = _log_cones(calibration.table, region, to_cones)
     shading = fit_shading(cones, region.positions, rng)
-    flat = cones - shading.at(region.positions) - light.cones
-    if own:
-        flat = flat + shading.at(light.position[None])
+    level = light.cones - (shading.at(light.position[None])[0] if own else 0.0)
+    flat = cones - shading.at(region.positions) - level.astype(np.float32)
     lab = doubt.reflectance_lab(flat)
     groups = find_groups(lab, region.roughness, _noise_de(calibration.table, region, to_cones, light), rng)
     level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
     colours = []
     for index, group in enumerate(groups):
-        middle = np.median(flat[group.core], axis=0)
+        middle = np.median(flat[group.core], axis=0).astype(float)
         code = np.median(region.values[group.core], axis=0)
         part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         covariance = doubt.lab_covariance(
@@ -112,7 +111,7 @@ def _light_doubt(own: bool, shading: Shading, light: Light, lights: Sequence[Lig
 
 def _log_cones(table: Floats, region: Region, to_cones: Floats) -> Floats:
     linear = table.astype(np.float32)[region.values]
-    return np.log(np.maximum(linear @ to_cones.T.astype(np.float32), _DARKEST)).astype(float)
+    return np.log(np.maximum(linear @ to_cones.T.astype(np.float32), np.float32(_DARKEST)))
 
 
 def _cones_of_code(table: Floats, code: Floats, to_cones: Floats) -> Floats:

@@ -18,10 +18,12 @@ from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
 
 _GROUPS = 6
 _ROUNDS = 2
-_SAMPLES = 2500
+_SAMPLES = 2000
 # Assumptions: ridge widths of the field's terms over the region's own extent (logarithm of light): lightness may fall
 # off strongly and bend; its colour drifts less and straight.
 _LINEAR_SD, _BEND_SD, _DRIFT_SD = 0.8, 0.3, 0.12
+_FREE_SD = 3.0  # a group's own colour: as good as free
+_START_VARIANCE = 0.02
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,10 +38,10 @@ class Shading:
 
     def at(self, positions: Floats) -> Floats:
         """Return (N, 3) logarithm of the light relative to the region's centre, per cone."""
-        terms = _terms((positions - self.centre) / self.extent)
-        level = terms @ self.level
-        drift = terms[:, :2] @ self.drift
-        return np.column_stack([level + drift[:, 0], level, level + drift[:, 1]])
+        terms = _terms(((positions - self.centre) / self.extent).astype(positions.dtype))
+        level = terms @ self.level.astype(terms.dtype)
+        drift = terms[:, :2] @ self.drift.astype(terms.dtype)
+        return np.stack([level + drift[:, 0], level, level + drift[:, 1]], axis=1)
 
     def level_sd(self, position: Floats) -> float:
         """Return one-sigma of the lightness field at a position (2,)."""
@@ -49,7 +51,7 @@ class Shading:
 
 def _terms(p: Floats) -> Floats:
     x, y = p[:, 0], p[:, 1]
-    return np.column_stack([x, y, x * x, x * y, y * y])
+    return np.stack([x, y, x * x, x * y, y * y], axis=1)
 
 
 def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> Shading:
@@ -87,40 +89,25 @@ def group_colours(lab: Floats, count: int) -> tuple[NDArray[np.intp], Floats]:
 def _solve(y: Floats, terms: Floats, groups: NDArray[np.intp], centre: Floats, extent: float) -> Shading:
     """Fit the field with one free offset a group, by reweighted ridge regression."""
     count = int(groups.max()) + 1
-    sizes = np.bincount(groups, minlength=count).astype(float)
-    ridge = np.array([_LINEAR_SD] * 2 + [_BEND_SD] * 3) ** -2.0
-
-    def centred(values: Floats, weights: Floats) -> Floats:
-        totals = np.bincount(groups, weights=weights, minlength=count)
-        totals = np.maximum(totals, 1e-9)
-        means = np.stack(
-            [np.bincount(groups, weights=weights * column, minlength=count) / totals for column in values.T], axis=1
-        )
-        return values - means[groups]
-
+    design = np.concatenate([terms, np.eye(count)[groups]], axis=1)
+    ridge = np.concatenate([[_LINEAR_SD] * 2, [_BEND_SD] * 3, [_FREE_SD] * count]) ** -2.0
+    light = y[:, 1] - y[:, 1].mean()
     weights = np.ones(len(y))
-    light = y[:, 1:2]
-    solution, covariance = np.zeros(5), np.zeros((5, 5))
+    solution = np.zeros(len(ridge))
+    variance = _START_VARIANCE
     for _ in range(3):
-        t, v = centred(terms, weights), centred(light, weights)[:, 0]
-        normal = (t * weights[:, None]).T @ t
-        variance = max(float((weights * (v - t @ solution) ** 2).sum() / weights.sum()), 1e-6)
-        covariance = np.linalg.inv(normal / variance + np.diag(ridge))
-        solution = covariance @ ((t * weights[:, None]).T @ v) / variance
-        residual = np.abs(v - t @ solution)
-        scale = 1.4826 * np.median(residual) + 1e-4
-        weights = 1 / np.maximum(1.0, residual / (2 * scale))
-    pair = y[:, [0, 2]] - light
-    t, v = centred(terms[:, :2], weights), centred(pair, weights)
-    variance = np.maximum((weights[:, None] * v**2).sum(axis=0) / weights.sum(), 1e-6)
-    normal = (t * weights[:, None]).T @ t
-    drift = np.stack(
-        [
-            np.linalg.solve(normal / variance[c] + np.eye(2) * _DRIFT_SD**-2, (t * weights[:, None]).T @ v[:, c])
-            / variance[c]
-            for c in range(2)
-        ],
-        axis=1,
-    )
-    del sizes
-    return Shading(centre, extent, solution, drift, covariance)
+        weighted = design * weights[:, None]
+        covariance = np.linalg.inv(weighted.T @ design / variance + np.diag(ridge))
+        solution = covariance @ (weighted.T @ light) / variance
+        residual = light - design @ solution
+        scale = 1.4826 * float(np.median(np.abs(residual[::4]))) + 1e-4
+        variance = scale**2
+        weights = 1 / np.maximum(1.0, np.abs(residual) / (2 * scale))
+    pair = y[:, [0, 2]] - y[:, 1:2]
+    pair = pair - pair.mean(axis=0)
+    straight = np.concatenate([terms[:, :2], design[:, 5:]], axis=1)
+    weighted = straight * weights[:, None]
+    spread = max(float(np.median(np.abs(pair[::4] - np.median(pair[::4], axis=0)))), 1e-3) ** 2
+    prior = np.diag(np.concatenate([[_DRIFT_SD] * 2, [_FREE_SD] * count]) ** -2.0)
+    drift = np.linalg.solve(weighted.T @ straight / spread + prior, weighted.T @ pair / spread)[:2]
+    return Shading(centre, extent, solution[:5], drift, covariance[:5, :5])
