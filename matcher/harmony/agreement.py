@@ -43,7 +43,7 @@ _KIN_UNTIL, _FIGHT_FROM = 8.0, 75.0
 # degrees of h'.
 _WARM_OFFSET_DEG = np.array([-180.0, -150, -120, -90, -60, -30, -15, 0, 15, 30, 45, 60, 90, 120, 150, 180])
 _WARM_AGREEMENT = np.array(
-    [-0.50, -0.65, -0.75, -0.65, -0.50, -0.25, 0.0, 0.25, 0.48, 0.50, 0.50, 0.47, 0.38, 0.15, -0.20, -0.50]
+    [-0.50, -0.65, -0.75, -0.65, -0.50, -0.30, -0.08, 0.18, 0.45, 0.50, 0.50, 0.48, 0.42, 0.30, -0.12, -0.50]
 )
 # A fixed colour counts as a real one, no longer an undertone, between these chromas at L* 60; at other lightnesses in
 # proportion (saturation: a dark walnut of C* 14 is a brown, a pale stone of C* 14 is a cream).

@@ -23,17 +23,17 @@ class TermWeights:
     wishes: float
 
 
-# Undertone leads wherever large areas touch the givens: it is what clients call wrong. Published harmony is the second
-# opinion (its part that is not lightness explains little among near-neutrals). For an accent or a door the colour is
-# meant to differ, so harmony and contrast count more.
+# Undertone leads wherever large areas touch the givens: it is what clients call wrong. Published harmony is a second
+# opinion with a small say: apart from lightness it mostly rewards likeness, so it would pass over the green that calms
+# an orange timber. For an accent or a door the colour is meant to stand out, so contrast counts more.
 TERM_WEIGHTS: dict[str, TermWeights] = {
-    "walls": TermWeights(0.14, 0.44, 0.16, 0.12, 0.14),
-    "trim": TermWeights(0.12, 0.48, 0.20, 0.08, 0.12),
-    "ceiling": TermWeights(0.12, 0.44, 0.20, 0.12, 0.12),
-    "cabinets": TermWeights(0.14, 0.44, 0.20, 0.10, 0.12),
-    "island": TermWeights(0.20, 0.34, 0.24, 0.10, 0.12),
-    "accent": TermWeights(0.28, 0.24, 0.30, 0.06, 0.12),
-    "door": TermWeights(0.22, 0.34, 0.26, 0.06, 0.12),
+    "walls": TermWeights(0.08, 0.50, 0.16, 0.12, 0.14),
+    "trim": TermWeights(0.08, 0.52, 0.20, 0.08, 0.12),
+    "ceiling": TermWeights(0.08, 0.48, 0.20, 0.12, 0.12),
+    "cabinets": TermWeights(0.08, 0.50, 0.20, 0.10, 0.12),
+    "island": TermWeights(0.10, 0.44, 0.24, 0.10, 0.12),
+    "accent": TermWeights(0.12, 0.36, 0.34, 0.06, 0.12),
+    "door": TermWeights(0.12, 0.42, 0.28, 0.06, 0.12),
 }
 
 
