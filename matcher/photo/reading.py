@@ -100,6 +100,9 @@ def _notices(container: Container) -> tuple[Finding, ...]:
     frames = getattr(image, "n_frames", 1)
     if frames > 1 and container.kind not in ("MPO", "HEIF"):
         found.append(Finding("first frame used", "note", (("frames", frames),)))
+    comment = container.exif.get(ExifTags.Base.UserComment)
+    if isinstance(comment, bytes) and b"screenshot" in comment.lower():
+        found.append(Finding("screenshot", "warn"))
     if container.bits == 16:
         found.append(Finding("16 bits kept", "note"))
     return tuple(found)
