@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
@@ -93,6 +96,37 @@ def test_only_the_cli_prints_and_nothing_catches_everything(name: str, path: Pat
         is_print = isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "print"
         # Scripts that make data files sit in data folders and are run by hand.
         assert not is_print or "data" in path.parts or part_of(name) == "matcher.cli", f"{name} prints"
+
+
+# Parts of a declared library that come as distributions of their own and are always there with it.
+COMPANIONS = {"pydantic_core": "pydantic", "markupsafe": "jinja2", "scipy": "scikit-learn"}
+
+
+def declared(*extras: str) -> set[str]:
+    """Return the distributions that pyproject.toml asks for, in lower case."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    wanted = [
+        *project["dependencies"],
+        *(entry for extra in extras for entry in project["optional-dependencies"][extra]),
+    ]
+    return {re.split(r"[<>=!~\[ ;]", entry)[0].lower().replace("_", "-") for entry in wanted}
+
+
+@pytest.mark.parametrize(
+    ("folders", "extras"), [(("matcher", "ui"), ()), (("tests",), ("dev",))], ids=["package", "tests"]
+)
+def test_every_library_imported_is_declared(folders: tuple[str, ...], extras: tuple[str, ...]) -> None:
+    """A library that only happens to be installed here would be missing on a user's machine."""
+    homes = packages_distributions()
+    undeclared = {
+        (str(path.relative_to(ROOT)), top)
+        for folder in folders
+        for path in (ROOT / folder).rglob("*.py")
+        for top in {imported.split(".")[0] for imported in imports_of(path)}
+        if top not in sys.stdlib_module_names and top not in {"matcher", "ui", "tests"}
+        and not ({name.lower().replace("_", "-") for name in homes.get(top, [top])} | {COMPANIONS.get(top, top)}) & declared(*extras)
+    }  # fmt: skip
+    assert undeclared == set()
 
 
 def test_every_part_is_in_the_layout() -> None:
