@@ -117,15 +117,19 @@ def declared(*extras: str) -> set[str]:
 )
 def test_every_library_imported_is_declared(folders: tuple[str, ...], extras: tuple[str, ...]) -> None:
     """A library that only happens to be installed here would be missing on a user's machine."""
-    homes = packages_distributions()
+    homes, wanted = packages_distributions(), declared(*extras)
+
+    def is_declared(top: str) -> bool:
+        names = {name.lower().replace("_", "-") for name in homes.get(top, [top])}
+        return bool((names | {COMPANIONS.get(top, top)}) & wanted)
+
     undeclared = {
         (str(path.relative_to(ROOT)), top)
         for folder in folders
         for path in (ROOT / folder).rglob("*.py")
         for top in {imported.split(".")[0] for imported in imports_of(path)}
-        if top not in sys.stdlib_module_names and top not in {"matcher", "ui", "tests"}
-        and not ({name.lower().replace("_", "-") for name in homes.get(top, [top])} | {COMPANIONS.get(top, top)}) & declared(*extras)
-    }  # fmt: skip
+        if top not in sys.stdlib_module_names and top not in {"matcher", "ui", "tests"} and not is_declared(top)
+    }
     assert undeclared == set()
 
 
