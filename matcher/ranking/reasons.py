@@ -3,7 +3,8 @@
 Each kind, whether it speaks for (+) or against (-), what ``surfaces`` holds, and the names of its values. Hues are
 CIELAB h_ab in degrees; families are Munsell hue families spelled out; LRV steps are paint minus the other, in points.
 A quiet partner is a green that calms a warm timber; a near-miss white and the given are two whites that nearly match; a
-cleaner paint makes a given of its own hue look dirty, or rivals it; a given accepts where it is nearly neutral itself.
+cleaner paint makes a given of its own hue look dirty, or rivals it; a given accepts where it is nearly neutral itself;
+relative harmony is that of Ou & Luo 2006 against a grey as light as the paint.
 
 =========================  ===  ==========  ======================================================================
 kind                       +/-  surfaces    values
@@ -15,11 +16,11 @@ near-miss-white             -   given       family, surface_family, part, lrv_st
 cleaner-than-given          -   given       chroma, surface_chroma, part
 deliberate-contrast         +   given       chroma, surface_chroma, hue_step_deg, lightness_step
 given-accepts               +   given       surface_visibility, family
-neutral-paint               +   none        visibility (the paint leans nowhere visibly)
+neutral-paint               +   none        visibility
 lighter-than-given          +   given       lrv_step
 darker-than-given           +   given       lrv_step
 merges-with-given           -   given       lrv_step, chromatic_step
-harmony-above-grey          +   none        relative_harmony (Ou & Luo 2006, against a grey as light as the paint)
+harmony-above-grey          +   none        relative_harmony
 harmony-below-grey          -   none        relative_harmony
 unfit-for-role              -   none        role, lrv, chroma, fit
 warms-north-light           +   none        warmth

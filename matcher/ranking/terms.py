@@ -138,7 +138,8 @@ def term_table(
     by_role = role_fit(role, paints)
     step = separation(paints, givens)
     share = weights.EXPECTATIONS[role].separation
-    apart = givens.over_surfaces(step, weights.WORST_SURFACE)
+    # Single-precision weights may sum to a hair above one.
+    apart = np.minimum(givens.over_surfaces(step, weights.WORST_SURFACE), 1.0)
     beside = neighbour_fit(role, paints.lab, neighbours)
     cost = light_cost(light, paints.lab, paints.lrv, paints.warmth, large=role in ("walls", "ceiling"))
     contrast = by_role * (1 - share + share * apart) * beside

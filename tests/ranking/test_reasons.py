@@ -1,0 +1,50 @@
+"""Every reason that can be given is in the table that wording is written from, with exactly those values."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from matcher.paints.deck import Deck
+from matcher.ranking import reasons, weights
+from matcher.ranking.rank import rank_role
+from matcher.surfaces.model import Surface
+
+ROW = re.compile(r"^([a-z-]+) +([+-]) +(\w+) +(.+)$")
+TABLE = {
+    match[1]: (match[2] == "+", set(match[4].split(", ")))
+    for match in map(ROW.match, (reasons.__doc__ or "").splitlines())
+    if match and match[1] != "kind"
+}
+
+
+@pytest.mark.parametrize("role", weights.ROLES)
+def test_kinds_and_values_are_those_of_the_table(role: str, kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    told = set()
+    for facing, lamps_k in (("N", 2700.0), ("S", 6500.0)):
+        listed = rank_role(
+            role,
+            kitchen,
+            random_deck,
+            top=0,
+            facing=facing,
+            lamps_k=lamps_k,
+            warmth="warm",
+            lrv_range=(45, 80),
+            neighbours={"walls": random_deck.lab[0], "trim": random_deck.lab[1], "cabinets": random_deck.lab[2]},
+        )
+        for reason in (reason for candidate in listed.candidates for reason in candidate.reasons):
+            favours, names = TABLE[reason.kind]
+            assert reason.favours == favours
+            assert {name for name, _ in reason.values} == names
+            assert 0 <= reason.weight <= 1
+            told.add(reason.kind)
+    assert len(told) > 10
+
+
+def test_reasons_come_strongest_first(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    for candidate in rank_role("walls", kitchen, random_deck).candidates:
+        strengths = [reason.weight for reason in candidate.reasons]
+        assert strengths == sorted(strengths, reverse=True)
+        assert strengths

@@ -1,0 +1,143 @@
+"""Whole schemes: what "optimal" claims is checked by trying every combination."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from itertools import product
+
+import numpy as np
+import pytest
+
+from matcher.errors import RequestError
+from matcher.paints.deck import Deck
+from matcher.ranking import weights
+from matcher.ranking.neighbours import RULES, pair_fit
+from matcher.ranking.rank import prepare, score_role, setting
+from matcher.scheme.build import build_scheme
+from matcher.scheme.search import Task, best_scheme
+from matcher.surfaces.model import Surface
+
+MakeDeck = Callable[[int, int], Deck]
+Kitchen = tuple[Surface, ...]
+
+
+def _value(roles: Mapping[str, int], scores: Mapping[str, np.ndarray], lab: np.ndarray) -> float:
+    own = sum(weights.ROLE_WEIGHTS[role] * float(scores[role][row]) for role, row in roles.items())
+    single = lab.astype(np.float32)
+    pairs = [pair for pair in RULES if pair[0] in roles and pair[1] in roles]
+    fits = sum(float(pair_fit(a, single[roles[a]], b, single[roles[b]])) for a, b in pairs)
+    whole = sum(weights.ROLE_WEIGHTS[role] for role in roles) + weights.PAIR_WEIGHT * len(pairs)
+    return (own + weights.PAIR_WEIGHT * fits) / whole
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize(
+    "roles",
+    [
+        ("walls", "trim", "ceiling"),
+        ("walls", "cabinets", "island"),
+        ("trim", "cabinets", "ceiling"),
+        ("walls", "accent", "door"),
+    ],
+)
+def test_no_combination_of_a_small_deck_is_better(
+    roles: tuple[str, ...], seed: int, kitchen: Kitchen, make_random_deck: MakeDeck
+) -> None:
+    deck = make_random_deck(10, seed)
+    prepared = prepare(kitchen, deck)
+    scores = {role: score_role(role, prepared, setting()).score for role in roles}
+    best = max(_value(dict(zip(roles, rows, strict=True)), scores, deck.lab) for rows in product(range(10), repeat=3))
+    scheme = build_scheme(roles, kitchen, deck)
+    assert scheme.optimal
+    assert scheme.score == pytest.approx(best, abs=1e-6)
+
+
+def test_the_bounds_that_prove_a_large_deck_hide_nothing(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+    """Two roles of 500 paints: far more than the first search looks at, few enough to try all 250,000 pairs."""
+    deck = make_random_deck(500, 9)
+    prepared = prepare(kitchen, deck)
+    own = {role: score_role(role, prepared, setting()).score.astype(float) for role in ("walls", "trim")}
+    single = deck.lab.astype(np.float32)
+    fit = pair_fit("walls", single[:, None], "trim", single)
+    every = weights.ROLE_WEIGHTS["walls"] * own["walls"][:, None] + weights.ROLE_WEIGHTS["trim"] * own["trim"]
+    best = (every + weights.PAIR_WEIGHT * fit).max()
+    found = best_scheme(Task(own, deck.lab, {role: np.arange(500) for role in own}))
+    assert found.proven
+    assert found.value == pytest.approx(float(best), abs=1e-6)
+
+
+def test_optimal_is_not_claimed_when_too_much_is_left_open(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+    """Paints that all score alike cannot be ruled out by their own scores."""
+    deck = make_random_deck(900, 4)
+    level = {role: np.full(900, 0.5) for role in ("walls", "trim", "accent")}
+    dark = np.flatnonzero(deck.lab[:, 0] < 60)
+    every = np.arange(900)
+    # Only dark trims: no pair with the walls can be perfect, so the bound stays loose.
+    found = best_scheme(Task(level, deck.lab, {"walls": every, "trim": dark, "accent": every}))
+    assert not found.proven
+
+
+def test_a_pin_is_kept_and_said_to_be_one(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+    deck = make_random_deck(200, 5)
+    scheme = build_scheme(["walls", "cabinets"], kitchen, deck, pins={"trim": 17})
+    chosen = {one.role: one for one in scheme.roles}
+    assert set(chosen) == {"walls", "trim", "cabinets"}
+    assert chosen["trim"].paint == 17
+    assert [role for role, one in chosen.items() if one.pinned] == ["trim"]
+    assert all(one.reasons for one in scheme.roles)
+
+
+def test_same_inputs_same_scheme_in_any_order_of_roles(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+    deck = make_random_deck(200, 6)
+    assert build_scheme(["walls", "trim"], kitchen, deck) == build_scheme(["trim", "walls"], kitchen[::-1], deck)
+
+
+def test_checks_carry_their_numbers(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+    deck = make_random_deck(300, 7)
+    scheme = build_scheme(["walls", "trim", "ceiling", "door"], kitchen, deck)
+    rows = {one.role: one.paint for one in scheme.roles}
+    checks = {(check.rule, check.roles): check for check in scheme.checks}
+    lift = checks["trim-lighter-than-walls", ("trim", "walls")]
+    assert lift.value == pytest.approx(deck.lrv[rows["trim"]] - deck.lrv[rows["walls"]])
+    points = checks["contrast-lrv-points", ("door", "walls")]
+    assert points.value == pytest.approx(abs(deck.lrv[rows["door"]] - deck.lrv[rows["walls"]]))
+    assert points.passes == (points.value >= 30)
+    assert lift.passes
+    assert checks["undertones-kin", ("trim", "walls")].passes
+
+
+def test_alternatives_do_what_they_say(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+    deck = make_random_deck(500, 8)
+    scheme = build_scheme(["walls", "trim"], kitchen, deck)
+    base = next(one.paint for one in scheme.roles if one.role == "walls")
+    kinds = [other.kind for other in scheme.alternatives]
+    assert len(kinds) == len(set(kinds)) >= 3
+    for other in scheme.alternatives:
+        row = next(one.paint for one in other.roles if one.role == "walls")
+        values = dict(other.trade.values)
+        assert values["lrv_step"] == pytest.approx(deck.lrv[row] - deck.lrv[base])
+        step = {
+            "lighter": values["lrv_step"],
+            "darker": -float(values["lrv_step"]),
+            "warmer": values["warmth_step"],
+            "cooler": -float(values["warmth_step"]),
+            "quieter": -float(values["chroma_step"]),
+            "bolder": values["chroma_step"],
+        }[other.kind]
+        assert float(step) > 0
+        assert other.score <= scheme.score + 1e-9
+        assert values["score_cost"] == pytest.approx(scheme.score - other.score, abs=1e-9)
+
+
+def test_trim_is_lighter_than_the_walls_when_chosen_together(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+    for seed in range(5):
+        deck = make_random_deck(300, seed)
+        rows = {one.role: one.paint for one in build_scheme(["walls", "trim"], kitchen, deck).roles}
+        assert deck.lrv[rows["trim"]] > deck.lrv[rows["walls"]]
+
+
+def test_unknown_role_and_no_role(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+    with pytest.raises(RequestError, match="roof"):
+        build_scheme(["roof"], kitchen, make_random_deck(20, 1))
+    with pytest.raises(ValueError, match="at least one role"):
+        build_scheme([], kitchen, make_random_deck(20, 1))
