@@ -1,4 +1,4 @@
-"""One colour broken down: LRV, ISCC-NBS and Munsell names, undertone, warmth, and how it moves from light to light."""
+"""One colour broken down: LRV, ISCC-NBS name, undertone, warmth, and how it moves from light to light."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from numpy.typing import ArrayLike
 
 from matcher.colorimetry.iscc_nbs import designations
 from matcher.colorimetry.lrv import lrv
-from matcher.colorimetry.munsell import munsell_notation
 from matcher.colorimetry.recovery import lab_under, recover_reflectance
 from matcher.colorimetry.spaces import Floats, labs_to_hex
 from matcher.harmony.undertone import Undertone, undertones
@@ -34,7 +33,6 @@ class ColourDescription:
     lrv: float
     hex: str
     designation: str
-    munsell: str
     undertone: Undertone
     warmth: float
     lights: tuple[LightShift, ...] = ()
@@ -65,7 +63,6 @@ def describe_colours(
             lrv=float(value),
             hex=text,
             designation=name,
-            munsell=munsell_notation(lab),
             undertone=tint,
             warmth=float(warm),
             lights=tuple(LightShift(light, moved[row], leans[row]) for light, moved, leans in shifts),

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from matcher import service
 from matcher.cli.app import main
 
 Run = Callable[..., "Done"]
@@ -189,3 +190,43 @@ def test_a_folder_that_cannot_be_written_is_said_in_words(run: Run, tmp_path: Pa
     (tmp_path / "room.toml").write_text(room_text, encoding="utf-8")
     (tmp_path / "out").write_text("in the way", encoding="utf-8")
     assert_refused(run("shortlist", "room.toml", "--out", "out", "-q"), 1, "cannot be written here")
+
+
+def room_with_card(card: tuple[int, int, int], surface: tuple[int, int, int], folder: Path) -> Path:
+    """Write a photo of an even card beside a surface, with some noise, and its room file; above 255 burns out."""
+    noise = np.random.default_rng(3).normal(0, 3, (600, 800, 3))
+    picture = np.empty((600, 800, 3))
+    picture[:, :400], picture[:, 400:] = card, surface
+    pixels = np.clip(np.rint(picture + noise), 0, 255).astype(np.uint8)
+    Image.fromarray(pixels).save(folder / "photo.png")
+    path = folder / "room.toml"
+    path.write_text(
+        '[room]\nname = "Test"\n[[photos]]\nfile = "photo.png"\n[[photos.references]]\nkind = "grey card"\n'
+        "reflectance = 0.18\noutline = [[60, 60], [340, 60], [340, 540], [60, 540]]\n[[photos.surfaces]]\n"
+        'name = "worktop"\nmaterial = "stone"\noutline = [[460, 60], [740, 60], [740, 540], [460, 540]]\n',
+        encoding="utf-8",
+    )
+    return path
+
+
+GREY, STONE = (118, 118, 118), (180, 170, 150)
+
+
+def test_a_plain_grey_card_is_accepted(tmp_path: Path) -> None:
+    """The pictures below differ from this one in the one thing they are refused for."""
+    result = service.surfaces(room_with_card(GREY, STONE, tmp_path))
+    assert [surface["name"] for surface in result["surfaces"]] == ["worktop"]
+
+
+@pytest.mark.parametrize(
+    ("card", "surface", "words"),
+    [((400, 400, 400), STONE, "clipped"), ((200, 40, 30), STONE, "neutral"), (GREY, (400, 400, 400), "worktop")],
+    ids=["card burnt out", "card that is red", "surface burnt out"],
+)
+def test_cards_and_surfaces_that_cannot_be_read_are_refused(
+    run: Run, tmp_path: Path, card: tuple[int, int, int], surface: tuple[int, int, int], words: str
+) -> None:
+    room_with_card(card, surface, tmp_path)
+    before = sorted(tmp_path.iterdir())
+    assert_refused(run("shortlist", "room.toml", "--out", "out", "-q"), 1, words, "photo.png")
+    assert sorted(tmp_path.iterdir()) == before
