@@ -46,15 +46,16 @@ def places(patches: Sequence[Patch]) -> list[list[int]]:
     return [*groups.values(), *loose]
 
 
-def fit_tone_curve(patches: Sequence[Patch], space: ColourSpace) -> ToneCurve:
+def fit_tone_curve(patches: Sequence[Patch], space: ColourSpace, believed: ToneCurve | None = None) -> ToneCurve:
     """Return the curve that makes neighbouring patches stand in the ratio of their reflectances.
 
-    Without two usable patches of different reflectance at one place this is the prior over curves.
+    Without two usable patches of different reflectance at one place this is what is ``believed``, by default the prior
+    over curves.
     """
     usable = [p for p in patches if p.usable]
     groups = [g for g in places(usable) if len({usable[i].reflectance for i in g}) > 1]
     if not groups:
-        return prior_curve()
+        return believed or prior_curve()
     members = [usable[i] for g in groups for i in g]
     whiten, explained = _whitening(groups, usable)
     precision = np.diag(PRIOR_SD**-2.0)
@@ -110,7 +111,8 @@ def _whitening(groups: Sequence[Sequence[int]], patches: Sequence[Patch]) -> tup
         covariance[start:stop, start:stop] = block
         explained[start:stop] = offsets @ slope
         start = stop
-    return np.linalg.inv(np.linalg.cholesky(covariance)), explained
+    whiten: Floats = np.linalg.inv(np.linalg.cholesky(covariance))
+    return whiten, explained
 
 
 def shared_slope(members: Sequence[Patch]) -> tuple[Floats, float]:
@@ -124,4 +126,5 @@ def _relative_error(patch: Patch) -> Floats:
     """Return (3,) relative one-sigma of a patch's light."""
     value = np.maximum(patch.histograms @ np.arange(LEVELS) / patch.histograms.sum(axis=1) / (LEVELS - 1), 1 / LEVELS)
     noise = _DISPLAY_GAMMA * np.hypot(_QUANTUM, patch.noise / np.sqrt(patch.histograms.sum(axis=1))) / value
-    return np.sqrt(_PATCH_ERROR**2 + noise**2 + (_STRAY_LIGHT / patch.reflectance) ** 2)
+    error: Floats = np.sqrt(_PATCH_ERROR**2 + noise**2 + (_STRAY_LIGHT / patch.reflectance) ** 2)
+    return error

@@ -25,8 +25,8 @@ CURVE_STEP = 0.02
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
     """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there;
-    ``slope`` (2,) change of it per pixel and its sigma; ``on`` the surface the card lies on; ``curve_shift`` (3, 3) change
-    of ``cones`` (columns) with each strength of the tone curve (rows).
+    ``slope`` (2,) change of it per pixel and its sigma; ``on`` the surface the card lies on; ``curve_shift`` (3, 3)
+    change of ``cones`` (columns) with each strength of the tone curve (rows).
     """
 
     position: Floats

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import cv2
 import numpy as np
@@ -25,9 +26,12 @@ _GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Patch:
-    """``quadrants`` (4, 3, 256) counts of file values in the patch's quarters; ``centre`` (2,) x, y in full-size pixels; ``slope`` (2,) change of
-    the logarithm of the linear light per full-size pixel across the patch, ``slope_sd`` its standard error, both
-    under the plain encoding; ``noise`` one-sigma of a pixel's file value 0..1; ``clipped`` share of pixels at white.
+    """``quadrants`` (4, 3, 256) counts of file values in the patch's quarters; ``centre`` (2,) in full-size pixels.
+
+    ``slope`` (2,) is the change of the logarithm of light per full-size pixel across the patch under the plain
+    encoding, ``slope_sd`` its standard error; ``noise`` one-sigma of a pixel's file value 0..1; ``clipped`` the share
+    of pixels at white; ``spread`` what unevenness is left beside slope and noise; ``extent`` its width in full-size
+    pixels.
     """
 
     kind: str
@@ -56,7 +60,8 @@ class Patch:
     def linear(self, table: Floats) -> Floats:
         """Return (3,) mean linear RGB under a decode ``table`` (256,), outliers beyond 3 sigma left out."""
         counts = self.histograms
-        return (counts @ table) / counts.sum(axis=1)
+        means: Floats = (counts @ table) / counts.sum(axis=1)
+        return means
 
     def linear_quadrants(self, table: Floats) -> Floats:
         """Return (Q, 3) mean linear RGB of the patch's quarters that have pixels."""
@@ -80,9 +85,7 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         )  # fmt: skip
     rows, columns = np.nonzero(inside)
     crop = photo.pixels[origin[1] : origin[1] + inside.shape[0], origin[0] : origin[0] + inside.shape[1]]
-    values = crop[rows, columns]
-    if values.dtype == np.uint16:
-        values = (values >> 8).astype(np.uint8)
+    values = as_eight_bits(crop[rows, columns])
     clipped = float((values >= LEVELS - 1).any(axis=1).mean())
     if (values.max(axis=1) <= 1).mean() > _DARK_SHARE:
         raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
@@ -102,6 +105,11 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         slope=slope, slope_sd=slope_sd, noise=noise, clipped=clipped, spread=spread,
         extent=float(np.sqrt(inside.sum())) / photo.scale,
     )  # fmt: skip
+
+
+def as_eight_bits(values: NDArray[Any]) -> NDArray[np.uint8]:
+    """Return file values in 8 bits: statistics over many pixels gain nothing from more."""
+    return (values >> 8).astype(np.uint8) if values.dtype == np.uint16 else values.astype(np.uint8, copy=False)
 
 
 def _inset_mask(photo: Photo, outline: Floats) -> tuple[NDArray[np.bool_], tuple[int, int]]:

@@ -25,8 +25,8 @@ _STRONG_CAST_DEG = 25.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PhotoCalibration:
-    """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with each
-    strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value 0..1.
+    """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with
+    each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
     """
 
     curve: ToneCurve
@@ -38,8 +38,12 @@ class PhotoCalibration:
     findings: tuple[Finding, ...]
 
 
-def calibrate(photo: Photo, references: Sequence[Reference], where: str) -> PhotoCalibration:
+def calibrate(
+    photo: Photo, references: Sequence[Reference], where: str, *, believed: ToneCurve | None = None
+) -> PhotoCalibration:
     """Read the references of one photo (at least one) and fit what they tell.
+
+    ``believed`` is the tone curve where the photo has no evidence of its own.
 
     Raises :class:`CardError` naming every reference that cannot serve, if none is left that can.
     """
@@ -54,7 +58,7 @@ def calibrate(photo: Photo, references: Sequence[Reference], where: str) -> Phot
         raise CardError.of([*problems, *clipped])
     if problems:
         raise CardError.of(problems)
-    curve = fit_tone_curve(usable, photo.colour_space)
+    curve = fit_tone_curve(usable, photo.colour_space, believed)
     space = photo.colour_space
     table = linear_table(curve.strength, space, LEVELS)
     shifted = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(3)]
@@ -72,7 +76,8 @@ def calibrate(photo: Photo, references: Sequence[Reference], where: str) -> Phot
 
 
 def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[list[Patch], list[Problem]]:
-    patches, problems = [], []
+    patches: list[Patch] = []
+    problems: list[Problem] = []
     for index, reference in enumerate(references):
         try:
             patches.append(read_patch(photo, reference, f"{where}: references[{index}] ({reference.kind})"))

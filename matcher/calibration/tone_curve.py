@@ -11,6 +11,7 @@ white, a grey and a black card can support.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,10 +30,14 @@ SHAPES: Floats = np.stack(
     ]
 )
 
-# Assumption: how far cameras stray from the plain encoding before anything is measured. The S is usual in phones and
-# never inverted; lift and bend stay small. Widths chosen so that a plain curve and a strong S (0.45) both lie inside.
+# Assumption: before anything is measured the file is taken at its word, the standard encoding, with a small lean to the
+# S that phones add. The width lets a strong S (0.4) lie at two sigma; one grey card cannot tell them apart, so all of
+# it goes into the stated doubt.
 PRIOR_MEAN: Floats = np.array([0.03, 0.0, 0.0])
 PRIOR_SD: Floats = np.array([0.2, 0.06, 0.06])
+
+# Assumption: how far one phone's curve moves from scene to scene.
+SCENE_SD: Floats = np.array([0.07, 0.03, 0.03])
 
 # Keeps the curve rising: the steepest fall of the three shapes together stays below this slope.
 _MINIMUM_SLOPE = 0.05
@@ -40,7 +45,7 @@ _MINIMUM_SLOPE = 0.05
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ToneCurve:
-    """``strength`` (3,) of the shapes and its ``covariance`` (3, 3); ``evidence`` is the number of patch ratios behind it."""
+    """``strength`` (3,) of the shapes and its ``covariance`` (3, 3); ``evidence`` counts the patch ratios behind it."""
 
     strength: Floats
     covariance: Floats
@@ -52,11 +57,24 @@ def prior_curve() -> ToneCurve:
     return ToneCurve(PRIOR_MEAN.copy(), np.diag(PRIOR_SD**2), 0)
 
 
+def same_camera_curve(measured: Sequence[ToneCurve]) -> ToneCurve:
+    """What is believed about a photo without evidence of its own when others of the room have it (at least one).
+
+    A room's photos are usually taken with one phone (assumption), which still adapts its curve to the scene.
+    """
+    strengths = np.stack([curve.strength for curve in measured])
+    covariance = np.mean([curve.covariance for curve in measured], axis=0) + np.diag(SCENE_SD**2)
+    if len(strengths) > 1:
+        covariance = covariance + np.diag(strengths.var(axis=0, ddof=1))
+    return ToneCurve(strengths.mean(axis=0), covariance, 0)
+
+
 def linear_table(strength: Floats, space: ColourSpace, size: int) -> Floats:
     """Return (size,) linear values 0..1 of the file's values, evenly spaced 0..1."""
     curve = np.maximum.accumulate(_EVEN + strength @ SHAPES)
     standard = np.interp(np.linspace(0.0, 1.0, size), curve, _EVEN)
-    return np.interp(standard, np.linspace(0.0, 1.0, len(space.decode_table)), space.decode_table)
+    table: Floats = np.interp(standard, np.linspace(0.0, 1.0, len(space.decode_table)), space.decode_table)
+    return table
 
 
 def is_monotone(strength: Floats) -> bool:

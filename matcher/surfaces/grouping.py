@@ -31,7 +31,7 @@ _MIXTURE_CORE = 0.35  # a mixture has fewer smooth pixels than this times what i
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Group:
-    """``members`` (N,) the pixels nearest to it, ``core`` (N,) those of them inside one material; ``share`` of the surface."""
+    """``members`` (N,) the pixels nearest to it, ``core`` (N,) those of them inside one material; ``share`` 0..1."""
 
     members: NDArray[np.bool_]
     core: NDArray[np.bool_]
@@ -42,10 +42,10 @@ def find_groups(lab: Floats, roughness: NDArray[np.float32], noise: float, rng: 
     """Return the colours of ``lab`` (N, 3), largest share first; ``noise`` is one-sigma of a pixel in Lab units."""
     chosen = rng.permutation(len(lab))[:_SAMPLES]
     sample, rough = lab[chosen], roughness[chosen]
-    limit = np.quantile(rough, _CORE_SHARE)
+    limit = float(np.quantile(rough, _CORE_SHARE))
     core = rough <= limit
     labels, _ = group_colours(sample[core], _SEEDS)
-    centres = _centres(sample[core], labels)
+    centres: Floats = _centres(sample[core], labels)
     nearest = _nearest(sample, centres)
     smooth = np.array([core[nearest == i].mean() if (nearest == i).any() else 0.0 for i in range(len(centres))])
     sizes = np.bincount(nearest, minlength=len(centres)) / len(sample)

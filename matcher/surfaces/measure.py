@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from concurrent.futures import Executor, ThreadPoolExecutor
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 
@@ -11,7 +11,8 @@ import numpy as np
 
 from matcher.calibration.cast import Cast
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
-from matcher.errors import CardError, GivensError, Problem, SurfaceError
+from matcher.calibration.tone_curve import same_camera_curve
+from matcher.errors import CardError, Problem, SurfaceError
 from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_photo
@@ -27,7 +28,10 @@ _WORKERS = 2  # image filters run outside the interpreter's lock; more gains lit
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PhotoMeasurement:
-    """One photo of the room, the cast its cards show (None without a card), and what was found beside ``photo.findings``."""
+    """One photo of the room and the cast its cards show (None without a card).
+
+    ``findings`` come beside those of ``photo``: its fitness and what its cards tell.
+    """
 
     photo_entry: PhotoEntry
     photo: Photo
@@ -46,46 +50,76 @@ class RoomMeasurement:
 def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMeasurement:
     """Measure every surface of a room.
 
-    Raises a leaf of :class:`GivensError` with all problems of its kind found in the room's photos.
+    Raises :class:`PhotoError`, :class:`CardError` or :class:`SurfaceError`, the last two with all problems at once.
     """
-    photos: list[PhotoMeasurement] = []
-    readings: list[Reading] = []
-    errors: list[GivensError] = []
     with ThreadPoolExecutor(_WORKERS) as pool:
-        for entry in room.photos:
-            if progress:
-                progress(f"Reading {entry.file}")
-            photo = read_photo(room.path_of(entry))
-            try:
-                measured, found = _measure_photo(entry, photo, pool)
-            except (CardError, SurfaceError) as error:
-                errors.append(error)
-                continue
-            photos.append(measured)
-            readings.extend(found)
-    if errors:
-        raise type(errors[0]).of(p for error in errors for p in error.problems)
-    surfaces = _surfaces(room, readings)
-    return RoomMeasurement(surfaces, tuple(photos))
+        shots = [_open(room, entry, pool, progress) for entry in room.photos]
+        calibrations = _calibrate(shots)
+        readings: list[Reading] = []
+        problems: list[Problem] = []
+        for shot, calibration in zip(shots, calibrations, strict=True):
+            if calibration is not None:
+                found, unread = _read_surfaces(shot, calibration, pool)
+                readings += found
+                problems += unread
+        if problems:
+            raise SurfaceError.of(problems)
+        photos = tuple(_measured(shot, c) for shot, c in zip(shots, calibrations, strict=True))
+    return RoomMeasurement(_surfaces(room, readings), photos)
 
 
-def _measure_photo(entry: PhotoEntry, photo: Photo, pool: Executor) -> tuple[PhotoMeasurement, list[Reading]]:
-    checking = pool.submit(check_photo, photo)
-    if not entry.references:
-        seen = checking.result()
-        note = (Finding("no card", "warn" if entry.surfaces else "note"),)
-        return PhotoMeasurement(entry, photo, None, (*seen, *note)), []
-    calibration = calibrate(photo, entry.references, entry.file)
-    readings = _read_surfaces(entry, photo, calibration, pool)
-    seen = checking.result()
-    return PhotoMeasurement(entry, photo, calibration.cast, (*seen, *calibration.findings)), readings
+@dataclass(frozen=True, slots=True, eq=False)
+class _Shot:
+    """A decoded photo whose fitness is being checked meanwhile."""
+
+    entry: PhotoEntry
+    photo: Photo
+    checking: Future[tuple[Finding, ...]]
 
 
-def _read_surfaces(
-    entry: PhotoEntry, photo: Photo, calibration: PhotoCalibration, pool: Executor
-) -> list[Reading]:
+def _open(room: RoomFile, entry: PhotoEntry, pool: Executor, progress: Progress | None) -> _Shot:
+    if progress:
+        progress(f"Reading {entry.file}")
+    photo = read_photo(room.path_of(entry))
+    return _Shot(entry, photo, pool.submit(check_photo, photo))
+
+
+def _calibrate(shots: Sequence[_Shot]) -> list[PhotoCalibration | None]:
+    """Calibrate every photo with a reference; one without evidence of its tone curve borrows from the room's others."""
+    found: list[PhotoCalibration | None] = []
+    problems: list[Problem] = []
+    for shot in shots:
+        try:
+            found.append(
+                calibrate(shot.photo, shot.entry.references, shot.entry.file) if shot.entry.references else None
+            )
+        except CardError as error:
+            problems.extend(error.problems)
+    if problems:
+        raise CardError.of(problems)
+    curves = [c.curve for c in found if c is not None and c.curve.evidence]
+    if not curves:
+        return found
+    believed = same_camera_curve(curves)
+    return [
+        calibrate(shot.photo, shot.entry.references, shot.entry.file, believed=believed)
+        if c is not None and not c.curve.evidence
+        else c
+        for shot, c in zip(shots, found, strict=True)
+    ]
+
+
+def _measured(shot: _Shot, calibration: PhotoCalibration | None) -> PhotoMeasurement:
+    if calibration is None:
+        missing = Finding("no card", "warn" if shot.entry.surfaces else "note")
+        return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), missing))
+    return PhotoMeasurement(shot.entry, shot.photo, calibration.cast, (*shot.checking.result(), *calibration.findings))
+
+
+def _read_surfaces(shot: _Shot, calibration: PhotoCalibration, pool: Executor) -> tuple[list[Reading], list[Problem]]:
+    entry = shot.entry
     cards = [np.asarray(r.outline, dtype=float) for r in entry.references]
-    read = partial(read_surface, photo, calibration, cards=cards, whole_room=entry.whole_room, where=entry.file)
+    read = partial(read_surface, shot.photo, calibration, cards=cards, whole_room=entry.whole_room, where=entry.file)
     readings: list[Reading] = []
     problems: list[Problem] = []
     for waiting in [pool.submit(read, surface) for surface in entry.surfaces]:
@@ -93,9 +127,7 @@ def _read_surfaces(
             readings.append(waiting.result())
         except SurfaceError as error:
             problems.extend(error.problems)
-    if problems:
-        raise SurfaceError.of(problems)
-    return readings
+    return readings, problems
 
 
 def _surfaces(room: RoomFile, readings: Sequence[Reading]) -> tuple[Surface, ...]:
@@ -138,4 +170,3 @@ def _instrument_surface(measured: MeasuredSurface, visibility: float) -> Surface
     return make_surface(
         measured.name, measured.material, colours, visibility=visibility, source="instrument", has_own_card=False
     )
-

@@ -30,8 +30,9 @@ class Surface:
     """A fixed element of the room.
 
     ``colours`` come largest share first. ``lab`` (3,) is the area-weighted mean colour (mixed as light, in XYZ) with
-    ``covariance`` (3, 3). ``visibility`` (0..1, all surfaces of a room sum to 1) is the part this surface takes of what is seen of the
-    givens. ``source`` is "photo" or "instrument"; ``has_own_card`` tells whether a card lay on it in some photo.
+    ``covariance`` (3, 3). ``visibility`` (0..1, all surfaces of a room sum to 1) is the part this surface takes of what
+    is seen of the givens. ``source`` is "photo" or "instrument"; ``has_own_card`` tells whether a card lay
+    on it in some photo.
     """
 
     name: str

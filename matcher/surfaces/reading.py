@@ -15,6 +15,7 @@ from matcher.errors import Problem, SurfaceError
 from matcher.photo.model import Photo
 from matcher.room.model import OutlinedSurface
 from matcher.surfaces import doubt
+from matcher.surfaces.artefacts import without_light_effects
 from matcher.surfaces.grouping import find_groups
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.parts import name_part
@@ -56,7 +57,8 @@ def read_surface(
     if len(region.values) < _MINIMUM_PIXELS:
         raise SurfaceError(
             Problem(f"{where}: {surface.name}",
-                    f"only {len(region.values)} pixels can be used ({100 * region.set_aside:.0f} % are white, black or card)",
+                    f"only {len(region.values)} pixels can be used"
+                    f" ({100 * region.set_aside:.0f} % are white, black or card)",
                     "Outline a larger part, or take the photo again, neither too bright nor too dark")
         )  # fmt: skip
     light, own = _light_for(surface.name, calibration.lights, region)
@@ -66,7 +68,8 @@ def read_surface(
     level = light.cones - (shading.at(light.position[None])[0] if own else 0.0)
     flat = cones - shading.at(region.positions) - level.astype(np.float32)
     lab = doubt.reflectance_lab(flat)
-    groups = find_groups(lab, region.roughness, _noise_de(calibration.table, region, to_cones, light), rng)
+    found = find_groups(lab, region.roughness, _noise_de(calibration.table, region, to_cones, light), rng)
+    groups = without_light_effects(found, lab, region.positions, surface.material)
     level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
     colours = []
     for index, group in enumerate(groups):

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.calibration.patch import as_eight_bits
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Photo
 
@@ -27,9 +28,9 @@ _FILTER_SIGMAS = 5.0  # range of the edge-keeping filter in noise sigmas
 @dataclass(frozen=True, slots=True, eq=False)
 class Region:
     """``values`` (N, 3) uint8 file values after noise filtering, ``positions`` (N, 2) full-size pixels x, y,
-    ``roughness`` (N,) local contrast in file values, ``area`` full-size pixels inside the outlines, ``set_aside`` share of
-    pixels that were clipped or black, ``noise`` (3,) one-sigma of what noise the filter left, in
-    file values, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
+    ``roughness`` (N,) local contrast in file values, ``area`` full-size pixels inside the outlines, ``set_aside`` share
+    of pixels that were clipped or black, ``noise`` (3,) one-sigma of what noise the filter left, in file values,
+    ``index`` (N,) of the pixels in the sampled picture of ``shape``.
     """
 
     values: NDArray[np.uint8]
@@ -52,13 +53,11 @@ def read_region(photo: Photo, outlines: Sequence[Floats], cards: Sequence[Floats
     """Return the usable pixels inside ``outlines``; ``noise`` is one-sigma of a file value 0..1."""
     mask, origin = _mask(photo, outlines, cards)
     height, width = mask.shape
-    crop = photo.pixels[origin[1] : origin[1] + height, origin[0] : origin[0] + width]
-    if crop.dtype == np.uint16:
-        crop = (crop >> 8).astype(np.uint8)
+    crop = as_eight_bits(photo.pixels[origin[1] : origin[1] + height, origin[0] : origin[0] + width])
     area = float(np.count_nonzero(mask))
     image, inside, positions = _sample(crop, mask, area)
     sigma = max(_FILTER_SIGMAS * noise * 255, 2.0)
-    quiet = cv2.bilateralFilter(image, 7, sigma * 1.7, 3.0)  # 1.7: distance over three channels
+    quiet = as_eight_bits(cv2.bilateralFilter(image, 7, sigma * 1.7, 3.0))  # 1.7: distance over three channels
     grey = cv2.cvtColor(quiet, cv2.COLOR_RGB2GRAY)
     roughness = cv2.morphologyEx(grey, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8))
     usable = inside & (image.min(axis=2) > _BLACK) & (image.max(axis=2) < _WHITE)
@@ -66,7 +65,8 @@ def read_region(photo: Photo, outlines: Sequence[Floats], cards: Sequence[Floats
     rows, columns = np.nonzero(usable)
     return Region(
         values=quiet[rows, columns],
-        positions=(positions[rows, columns] + (np.asarray(origin, np.float32) + np.float32(0.5))) / np.float32(photo.scale),
+        positions=(positions[rows, columns] + (np.asarray(origin, np.float32) + np.float32(0.5)))
+        / np.float32(photo.scale),
         roughness=roughness[rows, columns].astype(np.float32),
         area=area / photo.scale**2,
         set_aside=1 - len(rows) / total if total else 1.0,
@@ -82,13 +82,14 @@ def _left_noise(image: NDArray[np.uint8], usable: NDArray[np.bool_]) -> Floats:
     values = image.astype(np.float32)
     # Every second window each way: neighbours share most of their pixels.
     size = (_WINDOW, _WINDOW)
-    variance = cv2.blur(values * values, size) - cv2.blur(values, size) ** 2
+    variance = np.asarray(cv2.blur(values * values, size) - cv2.blur(values, size) ** 2, dtype=float)
     whole = cv2.blur(usable.astype(np.float32), size) > 0.99
     if np.count_nonzero(whole[::2, ::2]) < _WINDOW:
         return np.full(3, np.inf)
     calm = variance[::2, ::2][whole[::2, ::2]]
     rank = int(_CALM * (len(calm) - 1))
-    return np.sqrt(np.maximum(np.partition(calm, rank, axis=0)[rank].astype(float), 0.0))
+    sigma: Floats = np.sqrt(np.maximum(np.partition(calm, rank, axis=0)[rank], 0.0))
+    return sigma
 
 
 def _mask(

@@ -28,7 +28,9 @@ _START_VARIANCE = 0.02
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shading:
-    """The field: ``level`` (5,) weights of x, y, xx, xy, yy for lightness and ``drift`` (2, 2) of x, y for the other cone pair."""
+    """The field: ``level`` (5,) weights of x, y, xx, xy, yy for lightness and their ``covariance`` (5, 5); ``drift``
+    (2, 2) of x, y for the other two cones; positions count from ``centre`` (2,) in units of ``extent``.
+    """
 
     centre: Floats
     extent: float
@@ -82,8 +84,9 @@ def group_colours(lab: Floats, count: int) -> tuple[NDArray[np.intp], Floats]:
     count = min(count, len(lab))
     cv2.setRNGSeed(1)
     stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 12, 0.2)
-    _, labels, centres = cv2.kmeans(lab.astype(np.float32), count, None, stop, 1, cv2.KMEANS_PP_CENTERS)
-    return labels[:, 0].astype(np.intp), centres.astype(float)
+    start = np.zeros((len(lab), 1), np.int32)
+    _, labels, centres = cv2.kmeans(lab.astype(np.float32), count, start, stop, 1, cv2.KMEANS_PP_CENTERS)
+    return np.asarray(labels)[:, 0].astype(np.intp), np.asarray(centres, dtype=float)
 
 
 def _solve(y: Floats, terms: Floats, groups: NDArray[np.intp], centre: Floats, extent: float) -> Shading:

@@ -1,0 +1,66 @@
+"""Groups that are light and not material: a shadow that falls on part of a surface, a highlight on its gloss.
+
+A shadow is the same colour with less light, a highlight the same colour with some of the lamp added. On a material
+of one colour either is taken for what it is wherever it lies; on a patterned one only where it keeps to one place,
+since veins, flecks, grout and boards are spread over the whole of it.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from matcher.colorimetry.difference import delta_e_2000
+from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
+from matcher.surfaces.grouping import Group
+
+_PLAIN = ("paint", "metal", "laminate", "textile")
+# Assumptions: how well a shadow or highlight has to fit the colour it falls on (dE00); light in a shadow is bounced
+# and tinted, so more is allowed where the place already speaks for one.
+_FITS_PLAIN, _FITS_PATTERNED = 4.0, 5.0
+_KEEPS_TO_ONE_PLACE = 0.4  # of the region's own extent, area by area
+_LARGEST_HIGHLIGHT = 0.2
+
+
+def without_light_effects(groups: list[Group], lab: Floats, positions: Floats, material: str) -> list[Group]:
+    """Return the material groups, largest share first, each with the share of its shadows and highlights added."""
+    plain = material in _PLAIN
+    centres = [np.median(lab[g.core], axis=0) for g in groups]
+    extent = _extent(positions)
+    kept: list[int] = []
+    shares = [g.share for g in groups]
+    for index, group in enumerate(groups):
+        one_place = plain or _extent(positions[group.members]) < _KEEPS_TO_ONE_PLACE * extent
+        limit = _FITS_PLAIN if plain else _FITS_PATTERNED
+        owner = _owner(centres[index], [centres[k] for k in kept], group.share, limit) if one_place else None
+        if owner is None:
+            kept.append(index)
+        else:
+            shares[kept[owner]] += shares[index]
+    found = [Group(groups[k].members, groups[k].core, shares[k]) for k in kept]
+    return sorted(found, key=lambda group: -group.share)
+
+
+def _owner(colour: Floats, larger: list[Floats], share: float, limit: float) -> int | None:
+    """Return which of the ``larger`` groups this colour is a shadow or highlight of, the best fit, if any."""
+    best, found = limit, None
+    xyz = lab_to_xyz(colour)
+    for index, other in enumerate(larger):
+        base = lab_to_xyz(other)
+        if xyz[1] < base[1] or share > _LARGEST_HIGHLIGHT:
+            expected = base * (xyz[1] / base[1])
+        else:
+            expected = base + (xyz[1] - base[1]) * WHITE_D65
+        misfit = float(delta_e_2000(xyz_to_lab(expected), colour))
+        if xyz[1] >= base[1]:
+            # More light of the same colour is a brighter patch of the same thing, too.
+            misfit = min(misfit, float(delta_e_2000(xyz_to_lab(base * (xyz[1] / base[1])), colour)))
+        if misfit < best:
+            best, found = misfit, index
+    return found
+
+
+def _extent(positions: Floats) -> float:
+    """Return the area (standard deviations multiplied) over which pixels are spread."""
+    if len(positions) < 3:
+        return 0.0
+    return float(np.sqrt(max(np.linalg.det(np.cov(positions.T.astype(float))), 0.0)))
