@@ -22,6 +22,9 @@ OWN_CARD_COLOUR = 0.015  # of light's colour between card and surface
 OTHER_CARD_COLOUR = 0.05
 # A camera is no eye: chroma error under unknown lamps, a part of it growing with chroma.
 CAMERA_BASE, CAMERA_PER_CHROMA = 0.9, 0.085
+# A coat reflects about 4 % of the light at its surface (Fresnel, n = 1.5); how much of it reaches the camera depends on
+# sheen and on what stands opposite. One sigma, as luminance factor.
+SHEEN = 0.01
 TEXTURE = 0.7  # what "the" colour of a varying material leaves open (assumption)
 
 
@@ -46,7 +49,8 @@ def lab_covariance(
     chroma = float(np.hypot(lab[1], lab[2]))
     camera = CAMERA_BASE + CAMERA_PER_CHROMA * chroma
     own = np.diag([(0.5 * camera) ** 2, camera**2, camera**2]) + TEXTURE**2 * np.eye(3)
-    covariance: Floats = jacobian @ light @ jacobian.T + own
+    haze = _lab_by_haze(log_cones)
+    covariance: Floats = jacobian @ light @ jacobian.T + own + SHEEN**2 * np.outer(haze, haze)
     return covariance
 
 
@@ -55,3 +59,9 @@ def _lab_by_log_cones(log_cones: Floats) -> Floats:
     step = 1e-4
     base = reflectance_lab(log_cones)
     return np.column_stack([(reflectance_lab(log_cones + step * axis) - base) / step for axis in np.eye(3)])
+
+
+def _lab_by_haze(log_cones: Floats) -> Floats:
+    """Return d Lab / d Y for light of the lamp's own colour added on top, (3,)."""
+    step = 1e-4
+    return (reflectance_lab(np.log(np.exp(log_cones) + step)) - reflectance_lab(log_cones)) / step
