@@ -68,6 +68,11 @@ def _wrap(degrees: FloatArray) -> FloatArray:
     return np.asarray((degrees + 180) % 360 - 180)
 
 
+def _place(hue_deg: FloatArray) -> FloatArray:
+    place = np.interp(hue_deg, _WHEEL_HUE_DEG, _WHEEL_PLACE)
+    return np.asarray(place).astype(np.result_type(hue_deg.dtype, np.float32), copy=False)
+
+
 def wheel_distance(hue1_deg: ArrayLike, hue2_deg: ArrayLike) -> FloatArray:
     """How far apart two hue angles h' lie on the wheel of fights, 0..148.
 
@@ -76,9 +81,7 @@ def wheel_distance(hue1_deg: ArrayLike, hue2_deg: ArrayLike) -> FloatArray:
     >>> int(wheel_distance(47.0, 84.0)), int(wheel_distance(84.0, 121.0))
     (60, 16)
     """
-    place1 = np.interp(np.asarray(hue1_deg, dtype=np.float64), _WHEEL_HUE_DEG, _WHEEL_PLACE)
-    place2 = np.interp(np.asarray(hue2_deg, dtype=np.float64), _WHEEL_HUE_DEG, _WHEEL_PLACE)
-    way = np.abs(place1 - place2)
+    way = np.abs(_place(np.asarray(hue1_deg)) - _place(np.asarray(hue2_deg)))
     return np.asarray(np.minimum(way, _WHEEL_ROUND - way))
 
 
@@ -90,9 +93,9 @@ def saturation(colour: Tint) -> FloatArray:
 def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
     off_orange = np.cos(np.radians(fixed.hue_deg - _WARM_CENTRE_DEG))
     warm = smoothstep(off_orange, _WARM_NONE, _WARM_ALL)
-    beside_warm = np.interp(_wrap(paint.hue_deg - fixed.hue_deg), _WARM_OFFSET_DEG, _WARM_AGREEMENT)
+    beside_warm = np.asarray(np.interp(_wrap(paint.hue_deg - fixed.hue_deg), _WARM_OFFSET_DEG, _WARM_AGREEMENT))
     beside_other = _OTHER_HIGHEST + (_OTHER_LOWEST - _OTHER_HIGHEST) * smoothstep(apart, 20, 130)
-    return np.asarray(warm * beside_warm + (1 - warm) * beside_other)
+    return np.asarray(warm * beside_warm.astype(apart.dtype) + (1 - warm) * beside_other)
 
 
 def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:

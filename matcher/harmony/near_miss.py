@@ -46,8 +46,8 @@ def near_miss_white(first: Tint, second: Tint) -> FloatArray:
     red_green = first.a_prime - second.a_prime
     blue_yellow = first.b - second.b
     # Both on the yellow side: a step in creaminess; otherwise blue against yellow, which shows in full.
-    weight = np.where((first.b > 0) & (second.b > 0), _YELLOW_WEIGHT, 1.0)
-    difference = np.hypot(red_green, weight * blue_yellow)
+    both_yellow = (first.b > 0) & (second.b > 0)
+    difference = np.hypot(red_green, np.where(both_yellow, _YELLOW_WEIGHT * blue_yellow, blue_yellow))
     near = smoothstep(np.abs(first.lightness - second.lightness), *_WHITE_STEP)
     return np.asarray(
         claims_white(first) * claims_white(second) * near * smoothstep(difference, _SAME_WHITE, _MISSED_WHITE)

@@ -91,6 +91,7 @@ def _clash(
         ("agreement", float(judged.total[row, column])),
         ("surface_family", colour.family),
         ("surface_hue_deg", colour.hue_deg),
+        ("surface_chroma", colour.chroma),
         ("paint_warmth", both_warmth[0]),
         ("surface_warmth", both_warmth[1]),
     )

@@ -22,7 +22,7 @@ _CIRCLE = (
 )  # fmt: skip
 # How many paints are looked at when searching for another family, in growing heads of the list; beyond the last a
 # match is no longer a good one (assumption).
-_FAMILY_HEADS = (24, 400)
+_FAMILY_HEADS = (24, 240)
 # CIEDE2000 below 2 cannot hold beyond these steps: S_L is at most 1.75 (CIE 142-2001), S_C is 1 + 0.045 C, and the
 # rotation term of blues stretches that by less than a half.
 _LIGHTNESS_STEP, _TINT_STEP, _TINT_STEP_PER_CHROMA = 4.0, 4.0, 0.2
@@ -42,19 +42,19 @@ def _near_identical(first: FloatArray, second: FloatArray) -> NDArray[np.bool_]:
 def representatives(lab: FloatArray, order: Rows, count: int) -> list[int]:
     """The first ``count`` rows, in the given order (best first), no two of them near-identical."""
     chosen: list[int] = []
-    start, size = 0, 2 * count
+    start, size = 0, 3 * count
     while start < len(order):
         block = order[start : start + size]
         if chosen:
             block = block[~_near_identical(lab[chosen], lab[block]).any(axis=0)]
         # In a dense deck few of a block are new; those are settled among themselves, a few at a time.
         while len(block):
-            head = block[:count]
+            head = block[: 3 * count]
             fresh = _distinct(_near_identical(lab[head], lab[head]))
             chosen += head[fresh].tolist()
             if len(chosen) >= count:
                 return chosen[:count]
-            rest = block[count:]
+            rest = block[3 * count :]
             block = rest[~_near_identical(lab[head[fresh]], lab[rest]).any(axis=0)]
         start += size
         size *= 2

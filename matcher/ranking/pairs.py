@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from matcher.harmony.agreement import LOWEST, agreement
 from matcher.harmony.near_miss import cleanness_clash, near_miss_white
 from matcher.harmony.ou_luo import relative_harmony
+from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens
@@ -49,16 +50,20 @@ def accord(paint: Tint, fixed: Tint) -> Accord:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pairs:
-    """``tint`` (N, 1); ``accord`` (N, K), and ``undertone`` (N,) of its total; ``harmony`` (N,) relative harmony."""
+    """``tint`` (N, 1); ``accord`` (N, K), and ``undertone`` (N,) of its total; ``harmony`` (N,) relative harmony;
+    ``separation`` (N, S), 0..1, how far the step from each surface reads as meant.
+    """
 
     tint: Tint
     accord: Accord
     undertone: FloatArray
     harmony: FloatArray
+    separation: FloatArray
 
     def take(self, rows: NDArray[np.intp]) -> Pairs:
         """The same columns for some rows."""
-        return Pairs(self.tint.at(rows), self.accord.take(rows), self.undertone[rows], self.harmony[rows])
+        columns = (self.undertone[rows], self.harmony[rows], self.separation[rows])
+        return Pairs(self.tint.at(rows), self.accord.take(rows), *columns)
 
 
 def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
@@ -74,4 +79,21 @@ def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
         accord=judged,
         undertone=givens.over_surfaces(by_surface, weights.WORST_SURFACE),
         harmony=givens.over_surfaces(harmony_by_surface, weights.WORST_HARMONY),
+        separation=separation(paints[:, 0], givens),
     )
+
+
+def separation(lab: FloatArray, givens: Givens) -> FloatArray:
+    """(N, S), 0..1: a step from the surface that reads as meant; a match counts as well as a step.
+
+    The nearer counts of the area mean (the surface from afar) and the main colour (its ground, from close by).
+    """
+    mean, ground = givens.surface_lab.astype(lab.dtype), givens.lab[givens.starts].astype(lab.dtype)
+    return np.asarray(np.minimum(_meant_step(lab, mean), _meant_step(lab, ground)))
+
+
+def _meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
+    lightness, a, b = (lab[:, None, axis] - fixed[:, axis] for axis in range(3))
+    chromatic, lightness = np.hypot(a, b), np.abs(lightness)
+    same = smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
+    return np.asarray(np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same))

@@ -38,7 +38,7 @@ def drawn_raw(lab: FloatArray, drawn: FloatArray, total: FloatArray, givens: Giv
     pair = relative_harmony(
         lab.astype(np.float32)[:, None, None, :], drawn.astype(np.float32), hue_liking_share=weights.HUE_LIKING_SHARE
     )
-    harmony = givens.over_surfaces(givens.over_colours(pair, weights.WORST_HARMONY), weights.WORST_SURFACE)
+    harmony = givens.over_surfaces(givens.over_colours(pair, weights.WORST_HARMONY), weights.WORST_HARMONY)
     return undertone, harmony
 
 

@@ -69,22 +69,6 @@ def role_fit(role: str, paints: Paints) -> FloatArray:
     return np.asarray(_plateau(paints.lrv, expected.lrv) * chroma_fit)
 
 
-def separation(paints: Paints, givens: Givens) -> FloatArray:
-    """(N, S), 0..1: a step from the surface that reads as meant; a match counts as well as a step.
-
-    The nearer counts of the area mean (the surface from afar) and the main colour (its ground, from close by).
-    """
-    return np.minimum(_meant_step(paints.lab, givens.surface_lab), _meant_step(paints.lab, givens.lab[givens.starts]))
-
-
-def _meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
-    step = lab[:, None, :] - fixed
-    chromatic = np.hypot(step[..., 1], step[..., 2])
-    lightness = np.abs(step[..., 0])
-    same = smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
-    return np.asarray(np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same))
-
-
 def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
     """1 where every wish is met; a neutral half meets a wish for warm or cool."""
     term: FloatArray = np.ones(len(paints.lrv))
@@ -136,7 +120,7 @@ def term_table(
 ) -> TermTable:
     """All terms of one role for all paints."""
     by_role = role_fit(role, paints)
-    step = separation(paints, givens)
+    step = pairs.separation
     share = weights.EXPECTATIONS[role].separation
     # Single-precision weights may sum to a hair above one.
     apart = np.minimum(givens.over_surfaces(step, weights.WORST_SURFACE), 1.0)
