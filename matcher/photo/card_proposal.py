@@ -20,15 +20,16 @@ from matcher.photo.patches import Patch, find_patches, working_copy
 Array = NDArray[Any]
 CardKind = Literal["grey card", "white card", "black card"]
 
-# Assumptions, set on sixteen rendered kitchens: a card is among the first five proposals in all of them.
+# Assumptions, set on sixteen rendered kitchens (other rooms than the tests use): a card comes first in all of them.
 _UNEVENNESS_SCALE = 3.0  # encoded steps
 _BORDER_SCALE = 10.0  # encoded steps
 _CAST_SCALE = 0.45  # natural log of channel ratios
 _TILE_COUNT = 5  # up to this many look-alikes could be cards laid on each surface
+_IF_REPEATED = (1.0, 0.7, 0.2, 0.1, 0.1)  # by the number of sides beyond which the same colour comes again
 _SAME_COLOUR_STEP = 14.0  # encoded steps
 _SAME_CHROMATICITY = 0.22  # natural log of channel ratios; a black card's are uncertain by flare
 _LEVEL_RATIO = (1.8, 12.0)  # white 0.86 to grey 0.18 is 4.8, grey to black 0.04 is 4.5; tone curves bend both
-_NEIGHBOUR_GAP = 1.6  # distance of centres over the mean side
+_NEIGHBOUR_GAP = 1.5  # distance of centres over the longest side
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,15 +104,16 @@ def _rarity(patches: list[Patch]) -> Array:
     alike = np.abs(rgb[:, None] - rgb[None]).max(axis=2) < _SAME_COLOUR_STEP
     alike &= np.abs(np.log(area[:, None] / area[None])) < np.log(2)
     count = alike.sum(axis=1)
-    return np.asarray(np.minimum(1.0, _TILE_COUNT / count) ** 1.5)
+    repeats = np.array([_IF_REPEATED[patch.repeats] for patch in patches])
+    return np.asarray(np.minimum(1.0, _TILE_COUNT / count) ** 1.5 * repeats)
 
 
 def _neighbours(patches: list[Patch], linear: Array) -> Array:
     """Return (N, N) bool: touching patches of like size and chromaticity whose levels differ as card steps do."""
     centre = np.array([patch.quad.mean(axis=0) for patch in patches])
     area = np.array([patch.area for patch in patches])
-    side = np.sqrt(area)
-    gap = np.linalg.norm(centre[:, None] - centre[None], axis=2) / ((side[:, None] + side[None]) / 2)
+    side = np.array([np.linalg.norm(patch.quad - np.roll(patch.quad, 1, axis=0), axis=1).max() for patch in patches])
+    gap = np.linalg.norm(centre[:, None] - centre[None], axis=2) / np.minimum(side[:, None], side[None])
     chroma = _chromaticity(linear)
     same = np.linalg.norm(chroma[:, None] - chroma[None], axis=2) < _SAME_CHROMATICITY
     level = linear[:, 1]

@@ -115,5 +115,6 @@ def _parametric(body: bytes) -> Floats:
         c = 0.0
         d = -b / a if a else 0.0
     x = encoded_values()
-    upper = np.maximum(a * x + b, 0.0) ** g + e
+    with np.errstate(all="ignore"):  # a damaged exponent overflows; the caller refuses what is not finite
+        upper = np.maximum(a * x + b, 0.0) ** g + e
     return np.asarray(np.where(x >= d, upper, c * x + f))

@@ -25,8 +25,10 @@ _LEAST_SOLIDITY = 0.90
 _LEAST_QUAD_FIT = 0.84
 _LONGEST_TO_SHORTEST_SIDE = 3.5
 _BORDER_OFFSET_PX = 4.0
+_BEYOND = 0.5  # of the patch's side: past any grout, still within the next tile
+_SAME_COLOUR_STEP = 10.0  # encoded steps
 _TEXTURE_WINDOW_PX = 7
-_TEXTURE_LEVEL = 6.0  # encoded standard deviation
+_TEXTURE_LEVELS = (3.0, 6.0)  # encoded standard deviation
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,7 +36,8 @@ class Patch:
     """``quad`` (4, 2) in pixels of the working copy, just inside the border; ``rgb`` (3,) encoded mean, 0..255.
 
     ``unevenness`` is the encoded standard deviation left after a plane, ``border`` (0..255) the step in colour across
-    the faintest of the four sides, ``fit`` (0..1) how well four straight lines describe the region.
+    the faintest of the four sides, ``fit`` (0..1) how well four straight lines describe the region, ``repeats`` (0..4)
+    beyond how many sides the same colour comes again, as it does from tile to tile.
     """
 
     quad: Array
@@ -42,6 +45,7 @@ class Patch:
     unevenness: float
     border: float
     fit: float
+    repeats: int
 
     @property
     def area(self) -> float:
@@ -64,19 +68,24 @@ def find_patches(pixels: Array) -> list[Patch]:
     smooth = cv2.GaussianBlur(pixels, (0, 0), 1.2)
     gradient = _gradient(smooth)
     flat_places = [gradient < level for level in _EDGE_LEVELS]
-    flat_places.append(_smooth_places(pixels))
+    flat_places += _smooth_places(pixels)
     found = [quad for flat in flat_places for quad in _quads(flat)]
     return [_measure(smooth, quad, fit) for quad, fit in _distinct(found)]
 
 
-def _smooth_places(pixels: Array) -> Array:
+def _smooth_places(pixels: Array) -> list[Array]:
     """Return where the texture is faint: on patterned stone a card's border is no line, the pattern just stops."""
     grey = cv2.cvtColor(pixels, cv2.COLOR_RGB2GRAY).astype(np.float32)
     mean = cv2.blur(grey, (_TEXTURE_WINDOW_PX, _TEXTURE_WINDOW_PX))
     variance = cv2.blur(grey * grey, (_TEXTURE_WINDOW_PX, _TEXTURE_WINDOW_PX)) - mean * mean
-    calm = (variance < _TEXTURE_LEVEL**2).astype(np.uint8)
-    # The window reaches across the border by half its width; what it took away is given back, less a pixel.
-    return np.asarray(cv2.dilate(calm, np.ones((_TEXTURE_WINDOW_PX - 2, _TEXTURE_WINDOW_PX - 2), np.uint8)) > 0)
+    block = np.ones((_TEXTURE_WINDOW_PX - 2, _TEXTURE_WINDOW_PX - 2), np.uint8)
+    places = []
+    for level in _TEXTURE_LEVELS:
+        # Calm spots of the pattern that touch the card are cut off. The window reaches across the border by half its
+        # width; what it took away is given back, less a pixel.
+        calm = cv2.morphologyEx((variance < level**2).astype(np.uint8), cv2.MORPH_OPEN, block)
+        places.append(np.asarray(cv2.dilate(calm, block) > 0))
+    return places
 
 
 def _gradient(pixels: Array) -> Array:
@@ -133,24 +142,23 @@ def _measure(pixels: Array, quad: Array, fit: float) -> Patch:
     plane = np.column_stack([np.ones(len(rows)), rows - rows.mean(), columns - columns.mean()])
     solution, *_ = np.linalg.lstsq(plane, values, rcond=None)
     unevenness = float((values - plane @ solution).std(axis=0).max())
-    return Patch(quad, solution[0], unevenness, _border_step(pixels, quad, values.mean(axis=0)), fit)
+    steps = _steps_outside(pixels, quad, solution[0], offset_px=_BORDER_OFFSET_PX)
+    beyond = _steps_outside(pixels, quad, solution[0], offset_px=_BEYOND * float(np.sqrt(len(rows))))
+    return Patch(quad, solution[0], unevenness, float(steps.min()), fit, int((beyond < _SAME_COLOUR_STEP).sum()))
 
 
-def _border_step(pixels: Array, quad: Array, mean: Array) -> float:
-    """Return the smallest of the four sides' median colour step between the patch and just outside it."""
-    centre = quad.mean(axis=0)
-    steps = []
-    for start, end in zip(quad, np.roll(quad, -1, axis=0), strict=True):
-        along = start + (end - start) * np.linspace(0.2, 0.8, 9)[:, None]
-        normal = np.array([(end - start)[1], -(end - start)[0]])
-        normal = normal / (np.linalg.norm(normal) + 1e-9)
-        if normal @ (start - centre) < 0:
-            normal = -normal
-        outside = np.round(along + normal * _BORDER_OFFSET_PX).astype(int)
-        columns = np.clip(outside[:, 0], 0, pixels.shape[1] - 1)
-        rows = np.clip(outside[:, 1], 0, pixels.shape[0] - 1)
-        steps.append(np.median(np.abs(pixels[rows, columns] - mean).max(axis=1)))
-    return float(min(steps))
+def _steps_outside(pixels: Array, quad: Array, rgb: Array, *, offset_px: float) -> Array:
+    """Return (4,): beyond each side, ``offset_px`` away, the median step in colour from the patch, 0..255."""
+    start, end = quad, np.roll(quad, -1, axis=0)
+    along = start[:, None] + (end - start)[:, None] * np.linspace(0.2, 0.8, 9)[:, None]
+    normal = np.column_stack([(end - start)[:, 1], -(end - start)[:, 0]])
+    normal = normal / (np.linalg.norm(normal, axis=1, keepdims=True) + 1e-9)
+    inward = np.sum(normal * (start - quad.mean(axis=0)), axis=1) < 0
+    normal[inward] *= -1
+    outside = np.round(along + normal[:, None] * offset_px).astype(int)
+    columns = np.clip(outside[..., 0], 0, pixels.shape[1] - 1)
+    rows = np.clip(outside[..., 1], 0, pixels.shape[0] - 1)
+    return np.asarray(np.median(np.abs(pixels[rows, columns] - rgb).max(axis=2), axis=1))
 
 
 def _distinct(found: list[tuple[Array, float]]) -> list[tuple[Array, float]]:
