@@ -6,37 +6,37 @@ A quiet partner is a green that calms a warm timber; a near-miss white and the g
 cleaner paint makes a given of its own hue look dirty, or rivals it; a given accepts where it is nearly neutral itself;
 relative harmony is that of Ou & Luo 2006 against a grey as light as the paint.
 
-===================  =  ========  =====================================================================================
-kind                    surfaces  values
-===================  =  ========  =====================================================================================
-undertone-agrees     +  given     family, hue_deg, chroma, surface_family, surface_hue_deg, surface_chroma, part, agreement
-undertone-opposes    -  given     family, hue_deg, chroma, surface_family, surface_hue_deg, surface_chroma, part, agreement
-quiet-partner        +  given     family, hue_deg, chroma, surface_family, surface_hue_deg, surface_chroma, part, agreement
-near-miss-white      -  given     family, surface_family, part, lrv_step
-cleaner-than-given   -  given     chroma, surface_chroma, part
-deliberate-contrast  +  given     chroma, surface_chroma, hue_step_deg, lightness_step
-given-accepts        +  given     surface_visibility, family
-neutral-paint        +  none      visibility
-lighter-than-given   +  given     lrv_step
-darker-than-given    +  given     lrv_step
-merges-with-given    -  given     lrv_step, chromatic_step
-harmony-above-grey   +  none      relative_harmony
-harmony-below-grey   -  none      relative_harmony
-unfit-for-role       -  none      role, lrv, chroma, fit
-warms-north-light    +  none      warmth
-cold-in-north-light  -  none      warmth, cost
-dull-in-north-light  -  none      lrv, cost
-hot-in-sun           -  none      chroma, cost
-glare-in-sun         -  none      lrv, cost
-yellow-under-lamp    -  none      chroma, cost, lamps_k
-cold-under-lamp      -  none      warmth, cost, lamps_k
-wish-warmth-met      +  none      wish, warmth
-wish-warmth-missed   -  none      wish, warmth
-wish-lrv-met         +  none      lrv, low, high
-wish-lrv-missed      -  none      lrv, low, high
-neighbour-fits       +  role      fit, lrv_step
-neighbour-fights     -  role      fit, lrv_step
-===================  =  ========  =====================================================================================
+=================== = ======== =====================================================================================
+kind                  surfaces values
+=================== = ======== =====================================================================================
+undertone-agrees    + given    family, hue_deg, chroma, surface_family, surface_hue_deg, surface_chroma, part, agreement
+undertone-opposes   - given    family, hue_deg, chroma, surface_family, surface_hue_deg, surface_chroma, part, agreement
+quiet-partner       + given    family, hue_deg, chroma, surface_family, surface_hue_deg, surface_chroma, part, agreement
+near-miss-white     - given    family, surface_family, part, lrv_step
+cleaner-than-given  - given    chroma, surface_chroma, part
+deliberate-contrast + given    chroma, surface_chroma, hue_step_deg, lightness_step
+given-accepts       + given    surface_visibility, family
+neutral-paint       + none     visibility
+lighter-than-given  + given    lrv_step
+darker-than-given   + given    lrv_step
+merges-with-given   - given    lrv_step, chromatic_step
+harmony-above-grey  + none     relative_harmony
+harmony-below-grey  - none     relative_harmony
+unfit-for-role      - none     role, lrv, chroma, fit
+warms-north-light   + none     warmth
+cold-in-north-light - none     warmth, cost
+dull-in-north-light - none     lrv, cost
+hot-in-sun          - none     chroma, cost
+glare-in-sun        - none     lrv, cost
+yellow-under-lamp   - none     chroma, cost, lamps_k
+cold-under-lamp     - none     warmth, cost, lamps_k
+wish-warmth-met     + none     wish, warmth
+wish-warmth-missed  - none     wish, warmth
+wish-lrv-met        + none     lrv, low, high
+wish-lrv-missed     - none     lrv, low, high
+neighbour-fits      + role     fit, lrv_step
+neighbour-fights    - role     fit, lrv_step
+=================== = ======== =====================================================================================
 """
 
 from __future__ import annotations

@@ -39,30 +39,19 @@ def family_word(family: str) -> str:
     return _FAMILY.get(family, family)
 
 
-def lean_word(undertone: Undertone) -> str:
-    """Return the trade word of an undertone: pink-beige and beige are told apart by hue."""
-    if undertone.family == "yellow-red" and undertone.chroma < _BEIGE_BELOW_CHROMA:
-        return paint_lean(undertone.family, undertone.hue_deg)
-    return family_word(undertone.family)
-
-
-def paint_lean(family: str, hue_deg: float) -> str:
-    """Return the word for a paint's lean where its chroma is not at hand: most paints of a list are near-neutral."""
-    if family == "yellow-red":
-        return "pink-beige" if hue_deg < _PINK_BELOW_DEG else "beige"
-    return family_word(family)
-
-
-def surface_lean(family: str, hue_deg: float) -> str:
-    """Return the word for a surface's lean where its chroma is not at hand: timber and fired clay are real colours."""
-    if family == "yellow-red":
-        return "pinkish orange" if hue_deg < _PINK_BELOW_DEG else "orange"
-    return family_word(family)
+def lean_word(family: str, hue_deg: float, chroma: float) -> str:
+    """Return the trade word of a lean; yellow-red is pink-beige, beige, pinkish orange or orange by hue and chroma."""
+    if family != "yellow-red":
+        return family_word(family)
+    pink = hue_deg < _PINK_BELOW_DEG
+    if chroma < _BEIGE_BELOW_CHROMA:
+        return "pink-beige" if pink else "beige"
+    return "pinkish orange" if pink else "orange"
 
 
 def undertone_phrase(undertone: Undertone) -> str:
     """Return ``slightly beige``, ``clearly violet`` or ``neutral``."""
-    return _STRENGTH.get(undertone.strength, "") + lean_word(undertone)
+    return _STRENGTH.get(undertone.strength, "") + lean_word(undertone.family, undertone.hue_deg, undertone.chroma)
 
 
 def warmth_phrase(warmth: float) -> str:

@@ -13,7 +13,7 @@ from matcher.harmony.undertone import Undertone
 from matcher.photo.model import Finding
 from matcher.ranking.model import Clash, Reason
 from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, ROLES, TRADES
-from matcher.report.trade_words import family_word, listed, lrv_step_phrase, paint_lean, surface_lean
+from matcher.report.trade_words import family_word, lean_word, listed, lrv_step_phrase
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
@@ -119,16 +119,22 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
     fields: dict[str, float | str] = dict(values)
     surface = "the " + listed(surfaces) if surfaces else ""
     part = str(fields.get("part", "field"))
-    hue_deg, surface_hue_deg = fields.get("hue_deg", 0.0), fields.get("surface_hue_deg", 0.0)
     lamps_k = fields.get("lamps_k")
     fields |= {
         "surface": surface,
         "given": surface if part in _WHOLE else f"{surface}\u2019s {_PART_WORDS.get(part, part)}",
-        "paint_lean": paint_lean(str(fields.get("family", "")), float(hue_deg)),
-        "surface_lean": surface_lean(str(fields.get("surface_family", "")), float(surface_hue_deg)),
+        "paint_lean": _lean(fields, ""),
+        "surface_lean": _lean(fields, "surface_"),
         "family": family_word(str(fields.get("family", ""))),
         **{name.replace("_step", "_drop"): -float(fields[name]) for name in _STEPS if name in fields},
         "step": lrv_step_phrase(float(fields.get("lrv_step", 0.0))),
         "lamps": f" ({lamps_k:.0f} K)" if isinstance(lamps_k, float) else "",
     }
     return fields
+
+
+def _lean(fields: Mapping[str, float | str], side: str) -> str:
+    """Return the trade word of the paint (``side`` "") or the given ("surface_"); empty where no family is named."""
+    family = str(fields.get(f"{side}family", ""))
+    hue_deg, chroma = (float(fields.get(f"{side}{name}", 0.0)) for name in ("hue_deg", "chroma"))
+    return lean_word(family, hue_deg, chroma)

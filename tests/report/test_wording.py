@@ -10,6 +10,7 @@ from matcher.photo.model import Finding
 from matcher.ranking import reasons
 from matcher.ranking.model import Clash, Reason
 from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, TRADES
+from matcher.report.trade_words import lean_word
 from matcher.report.wording import (
     AGAINST,
     check_sentence,
@@ -27,7 +28,8 @@ WORDS = {"family": "yellow", "surface_family": "yellow-red", "part": "vein", "ro
 
 
 def reason(kind: str, sign: str, surfaces: str, values: str) -> Reason:
-    filled = tuple((name.strip(), WORDS.get(name.strip(), 64.0)) for name in values.split(","))
+    names = values.split(",")
+    filled = tuple((name.strip(), WORDS.get(name.strip(), 64.0)) for name in names)
     return Reason(kind, sign == "+", filled, () if surfaces == "none" else ("worktop",), 0.5)
 
 
@@ -52,6 +54,7 @@ def test_trade_words_and_numbers_of_the_issue() -> None:
         ("hue_deg", 64.2),
         ("surface_family", "yellow"),
         ("surface_hue_deg", 70.9),
+        ("surface_chroma", 28.0),
         ("part", "board"),
         ("agreement", 0.4),
     )
@@ -74,6 +77,7 @@ def test_every_clash_has_a_sentence_that_names_the_surface(key: str) -> None:
             ("agreement", -0.5),
             ("surface_family", "yellow-red"),
             ("surface_hue_deg", 63.0),
+            ("surface_chroma", 8.0),
             ("paint_warmth", -0.3),
             ("surface_warmth", 0.6),
         )
@@ -117,3 +121,12 @@ def test_a_trade_says_what_it_gives_without_a_minus_sign() -> None:
     assert trade_sentence(Reason("trade-darker", False, values, ("walls",), 0.1)) == (
         "the walls 9 LRV darker, at 0.04 less fit"
     )
+
+
+@pytest.mark.parametrize(
+    ("chroma", "hue_deg", "word"),
+    [(8.0, 58.0, "pink-beige"), (8.0, 75.0, "beige"), (31.0, 72.0, "orange"), (30.0, 55.0, "pinkish orange")],
+)
+def test_yellow_red_is_worded_by_hue_and_chroma(chroma: float, hue_deg: float, word: str) -> None:
+    """ISCC-NBS calls tinted greys up to 7YR pinkish; the words themselves are common practice, no source."""
+    assert lean_word("yellow-red", hue_deg, chroma) == word
