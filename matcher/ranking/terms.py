@@ -60,13 +60,20 @@ def _plateau(values: FloatArray, corners: tuple[float, float, float, float]) -> 
     return np.asarray(smoothstep(values, corners[0], corners[1]) * smoothstep(values, corners[3], corners[2]))
 
 
-def role_fit(role: str, paints: Paints) -> FloatArray:
-    """How far each paint is what the role asks for, by lightness and chroma alone, 0..1."""
+def role_fit(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
+    """How far each paint is what the role asks for, by lightness and chroma alone, 0..1.
+
+    A client who names an LRV for the walls wants that and not what walls usually are.
+    """
     expected = weights.EXPECTATIONS[role]
+    lightness = expected.lrv
+    if role == "walls" and wishes.lrv_range is not None:
+        low, high = wishes.lrv_range
+        lightness = (low - weights.LRV_MISSED_BY, low, high, high + weights.LRV_MISSED_BY)
     chroma_fit = _plateau(paints.chroma, expected.chroma)
     if role == "accent":
         chroma_fit = np.maximum(chroma_fit, smoothstep(paints.lrv, *weights.ACCENT_DARK_LRV))
-    return np.asarray(_plateau(paints.lrv, expected.lrv) * chroma_fit)
+    return np.asarray(_plateau(paints.lrv, lightness) * chroma_fit)
 
 
 def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
@@ -119,7 +126,7 @@ def term_table(
     neighbours: Mapping[str, FloatArray],
 ) -> TermTable:
     """All terms of one role for all paints."""
-    by_role = role_fit(role, paints)
+    by_role = role_fit(role, paints, wishes)
     step = pairs.separation
     share = weights.EXPECTATIONS[role].separation
     # Single-precision weights may sum to a hair above one.

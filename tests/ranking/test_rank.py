@@ -179,8 +179,9 @@ def test_wishes_move_the_list(kitchen: tuple[Surface, ...], random_deck: Deck) -
     assert np.mean([random_deck.lab[one.paint, 2] for one in warm]) > np.mean(
         [random_deck.lab[one.paint, 2] for one in cool]
     )
-    dark = rank_role("walls", kitchen, random_deck, lrv_range=(20, 35)).candidates
-    assert all(15 <= random_deck.lrv[one.paint] <= 40 for one in dark[:4])
+    for low, high in ((4, 15), (20, 35), (85, 100)):
+        listed = rank_role("walls", kitchen, random_deck, lrv_range=(low, high)).candidates
+        assert all(low - 5 <= random_deck.lrv[one.paint] <= high + 5 for one in listed[:4])
 
 
 def test_a_trim_already_chosen_is_heeded(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
