@@ -10,6 +10,7 @@ import numpy as np
 from matcher.calibration.cast import Cast, measure_cast
 from matcher.calibration.curve_fit import fit_tone_curve, places
 from matcher.calibration.light import CURVE_STEP, Light, light_at
+from matcher.calibration.neutrality import coloured
 from matcher.calibration.patch import LEVELS, Patch, read_patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table
 from matcher.colorimetry.spaces import Floats
@@ -17,8 +18,8 @@ from matcher.errors import CardError, Problem
 from matcher.photo.model import Finding, Photo
 from matcher.room.model import Reference
 
-# Assumptions: a card this far from neutral beside what the lamp explains is no grey card; colour of the light at two
-# cards further apart than this (dE00 of a mid grey) is two lights, or a strongly coloured bounce.
+# Assumptions: the light's blue against red at two cards further apart than this (logarithm) is two lights, or a
+# strongly coloured bounce; a cast beyond this angle leaves errors that the balance cannot take out.
 _MIXED_LIGHT = 0.16
 _STRONG_CAST_DEG = 25.0
 
@@ -49,7 +50,7 @@ def calibrate(
     """
     patches, problems = _read(photo, references, where)
     usable = [p for p in patches if p.usable]
-    if not usable:
+    if not usable and patches:
         clipped = [
             Problem(f"{where}: {p.kind}", f"{100 * p.clipped:.0f} % of the patch is clipped to white",
                     "Take the photo again, a little darker")
@@ -78,11 +79,17 @@ def calibrate(
 def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[list[Patch], list[Problem]]:
     patches: list[Patch] = []
     problems: list[Problem] = []
+    places_read: list[str] = []
     for index, reference in enumerate(references):
+        place = f"{where}: references[{index}] ({reference.kind})"
         try:
-            patches.append(read_patch(photo, reference, f"{where}: references[{index}] ({reference.kind})"))
+            patches.append(read_patch(photo, reference, place))
+            places_read.append(place)
         except CardError as error:
             problems.extend(error.problems)
+    if patches:
+        plain = linear_table(np.zeros(3), photo.colour_space, LEVELS)
+        problems.extend(coloured(patches, plain, places_read))
     return patches, problems
 
 

@@ -49,9 +49,10 @@ def find_groups(lab: Floats, roughness: NDArray[np.float32], noise: float, rng: 
     nearest = _nearest(sample, centres)
     smooth = np.array([core[nearest == i].mean() if (nearest == i).any() else 0.0 for i in range(len(centres))])
     sizes = np.bincount(nearest, minlength=len(centres)) / len(sample)
-    centres, sizes, smooth = _join(centres, sizes, smooth, max(SAME_MATERIAL_DE00, _SAME_NOISE_SIGMAS * noise))
-    keep = _real(centres, sizes, smooth)
-    return _groups(lab, roughness <= limit, centres[keep])
+    distinct = max(SAME_MATERIAL_DE00, _SAME_NOISE_SIGMAS * noise)
+    joined, sizes_joined, smooth_joined = _join(centres, sizes, smooth, distinct)
+    keep = _real(joined, sizes_joined, smooth_joined)
+    return _groups(lab, roughness <= limit, joined[keep])
 
 
 def _centres(lab: Floats, labels: NDArray[np.intp]) -> Floats:
