@@ -84,7 +84,7 @@ def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
 
 
 def separation(lab: FloatArray, givens: Givens) -> FloatArray:
-    """(N, S), 0..1: a step from the surface that reads as meant; a match counts as well as a step.
+    """(N, S), 0..1: a step from the surface that reads as meant; a match counts too, a little less.
 
     The nearer counts of the area mean (the surface from afar) and the main colour (its ground, from close by).
     """
@@ -95,5 +95,5 @@ def separation(lab: FloatArray, givens: Givens) -> FloatArray:
 def _meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
     lightness, a, b = (lab[:, None, axis] - fixed[:, axis] for axis in range(3))
     chromatic, lightness = np.hypot(a, b), np.abs(lightness)
-    same = smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
+    same = weights.MATCH_VALUE * smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
     return np.asarray(np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same))
