@@ -22,7 +22,7 @@ _HEX_DIGITS = re.compile(r"[0-9a-fA-F]*")
 _FLAGS = {"true": True, "false": False, "": False}
 
 # Assumption: a header this close to a known one is a slip; anything farther is a column of the user's own, left alone.
-_SLIP = 0.75
+_SLIP = 0.85
 
 Table = dict[str, Sequence[str]]
 
@@ -56,9 +56,9 @@ def _header(cells: list[str], problems: Problems) -> list[str] | None:
     for name in sorted({name for name in header if name and header.count(name) > 1}):
         problems.add("row 1", f"column {name} is there {header.count(name)} times", "Keep one.")
     for name in header:
-        close = difflib.get_close_matches(name.lower(), _BY_LOWER, n=1, cutoff=_SLIP) if name else []
-        if close and name not in _ALLOWED:
-            problems.add("row 1", f"column {name!r} is not known", f"Did you mean {_BY_LOWER[close[0]]}?")
+        meant = _meant(name)
+        if meant and name not in _ALLOWED:
+            problems.add("row 1", f"column {name!r} is not known", f"Did you mean {meant}?")
     missing = [name for name in ("code", "name") if name not in header]
     lab_missing = [name for name in ("L", "a", "b") if name not in header]
     if "hex" not in header and lab_missing:
@@ -74,6 +74,14 @@ def _header(cells: list[str], problems: Problems) -> list[str] | None:
             "Give all of spectral:380 to spectral:730 in steps of 10, or none.",
         )  # fmt: skip
     return header if len(problems.found) == before else None
+
+
+def _meant(name: str) -> str | None:
+    """Return the known column that ``name`` is a slip of: a letter too many, too few or wrong, or two swapped."""
+    typed = name.lower()
+    swapped = [known for known in _BY_LOWER if sorted(known) == sorted(typed)]
+    close = swapped or difflib.get_close_matches(typed, _BY_LOWER, n=1, cutoff=_SLIP)
+    return _BY_LOWER[close[0]] if close else None
 
 
 def _table(header: list[str], records: list[list[str]], problems: Problems) -> tuple[list[str], Table]:

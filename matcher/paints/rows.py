@@ -138,7 +138,7 @@ def to_deck(columns: Columns, *, name: str, sha256: str, problems: Problems) -> 
 
 
 def _check_codes(columns: Columns, problems: Problems) -> None:
-    if not columns.codes:
+    if not columns.codes and not problems.found:
         problems.add("", "holds no paint", "Add at least one row below the header.")
     complete = all(columns.codes) and all(columns.names)
     if complete and len(set(columns.codes)) == len(columns.codes):

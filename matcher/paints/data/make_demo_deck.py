@@ -58,12 +58,12 @@ _VOWELS = ("a", "e", "i", "o", "u")
 _ENDS = ("dh", "gn", "lm", "lv", "md", "ndr", "nv", "rl", "rv", "vl", "zl")
 
 
-def main() -> None:
+def main(out: Path = OUT) -> None:
     """Write the deck."""
     rng = np.random.default_rng(SEED)
     strips = _strips()
     stems = _stems(rng, len(strips))
-    with OUT.open("w", newline="", encoding="utf-8") as file:
+    with out.open("w", newline="", encoding="utf-8") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(("code", "name", "L", "a", "b", "lrv", "collection", "exterior"))
         for strip_number, ((collection, colours), stem) in enumerate(zip(strips, stems, strict=True), start=1):

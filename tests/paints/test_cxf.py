@@ -1,0 +1,142 @@
+"""CxF3 / ISO 17972-1: colours under the illuminant they name, spectra, and what is wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from coloraide import Color
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from matcher.errors import DeckError
+from matcher.paints.reading import read_deck
+
+# Written after the element names of the published CxF3-core schema.
+FILE = """<?xml version="1.0" encoding="UTF-8"?>
+<cc:CxF xmlns:cc="http://colorexchangeformat.com/CxF3-core">
+  <cc:Resources>
+    <cc:ObjectCollection>
+      <cc:Object ObjectType="Standard" Name="Velm 1" Id="c1"><cc:ColorValues>{first}</cc:ColorValues></cc:Object>
+      <cc:Object ObjectType="Standard" Name="Velm 2" Id="c2"><cc:ColorValues>{second}</cc:ColorValues></cc:Object>
+    </cc:ObjectCollection>
+    <cc:ColorSpecificationCollection>
+      <cc:ColorSpecification Id="CS1">
+        <cc:TristimulusSpec><cc:Illuminant>{illuminant}</cc:Illuminant><cc:Observer>{observer}</cc:Observer></cc:TristimulusSpec>
+        <cc:MeasurementSpec><cc:WavelengthRange StartWL="400" Increment="20"/></cc:MeasurementSpec>
+      </cc:ColorSpecification>
+    </cc:ColorSpecificationCollection>
+  </cc:Resources>
+</cc:CxF>
+"""
+
+
+def _lab(lightness: object, a: object, b: object) -> str:
+    parts = f"<cc:L>{lightness}</cc:L><cc:A>{a}</cc:A><cc:B>{b}</cc:B>"
+    return f'<cc:ColorCIELab ColorSpecification="CS1">{parts}</cc:ColorCIELab>'
+
+
+def _spectrum(values: str, start: int = 400) -> str:
+    return f'<cc:ReflectanceSpectrum ColorSpecification="CS1" StartWL="{start}">{values}</cc:ReflectanceSpectrum>'
+
+
+DEFAULTS = {"first": _lab(52.5, 10.25, -20), "second": _lab(80, -1, 3.5), "illuminant": "D50", "observer": "2_Degree"}
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "deck.cxf"
+
+
+def _write(path: Path, **change: str) -> Path:
+    path.write_text(FILE.format(**{**DEFAULTS, **change}))
+    return path
+
+
+def _mistakes(path: Path) -> list[str]:
+    with pytest.raises(DeckError) as caught:
+        read_deck(path)
+    return [str(problem) for problem in caught.value.problems]
+
+
+def test_lab_under_d50_against_coloraide(path: Path) -> None:
+    deck = read_deck(_write(path))
+    assert deck.codes == ("Velm 1", "Velm 2")
+    expected = [Color("lab", lab).convert("lab-d65").coords() for lab in ([52.5, 10.25, -20], [80, -1, 3.5])]
+    np.testing.assert_allclose(deck.lab, expected, atol=0.03)
+    assert deck.reflectance is None
+
+
+def test_lab_under_d65_is_taken_as_it_is(path: Path) -> None:
+    deck = read_deck(_write(path, illuminant="D65"))
+    np.testing.assert_allclose(deck.lab, [[52.5, 10.25, -20], [80, -1, 3.5]], atol=1e-9)
+
+
+def test_fluorescent_lamps_go_by_their_cie_name(path: Path) -> None:
+    deck = read_deck(_write(path, illuminant="F11", first=_lab(60, 0, 0)))
+    np.testing.assert_allclose(deck.lab[0], [60, 0, 0], atol=1e-9)
+
+
+def test_xyz(path: Path) -> None:
+    parts = "<cc:X>17.3556</cc:X><cc:Y>18</cc:Y><cc:Z>14.8482</cc:Z>"
+    xyz = f'<cc:ColorCIEXYZ ColorSpecification="CS1">{parts}</cc:ColorCIEXYZ>'
+    # L* of Y = 18 is 49.496 (CIE 015:2018, eq. 8.3); the rest is the D50 white's ratio.
+    np.testing.assert_allclose(read_deck(_write(path, first=xyz)).lab[0], [49.496, 0, 0], atol=1e-3)
+
+
+def test_spectrum_goes_before_lab_and_one_paint_may_have_none(path: Path) -> None:
+    deck = read_deck(_write(path, first=_lab(10, 50, 50) + _spectrum(" ".join(["0.18"] * 16))))
+    np.testing.assert_allclose(deck.lab[0], [49.496, 0, 0], atol=0.05)
+    assert deck.reflectance is not None
+    np.testing.assert_allclose(deck.reflectance[0], 0.18)
+    assert np.isnan(deck.reflectance[1]).all()
+
+
+def test_spectrum_that_is_too_short_is_left_for_lab(path: Path) -> None:
+    deck = read_deck(_write(path, illuminant="D65", first=_spectrum("0.2 0.3 0.4") + _lab(33, 1, 2)))
+    np.testing.assert_allclose(deck.lab[0], [33, 1, 2], atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ({"first": _lab("x", 0, 0)}, "object 1, column L: 'x' is not a number"),
+        ({"first": _lab("nan", 0, 0)}, "object 1, column L: 'nan' is not a number"),
+        ({"second": _lab(120, 0, 0)}, "object 2, column L: 120 is outside 0 to 100"),
+        ({"first": ""}, "object 1: has no colour that can be read"),
+        ({"observer": "10_Degree"}, "object 1: its colour is for D50, 10_Degree"),
+        ({"illuminant": "Custom"}, "object 1: its colour is for Custom"),
+        ({"first": _spectrum(" ".join(["1.8"] * 16))}, "object 1, column reflectance: 1.8 is outside 0 to 1"),
+    ],
+)
+def test_what_is_wrong_is_named(path: Path, change: dict[str, str], message: str) -> None:
+    assert message in _mistakes(_write(path, **change))[0]
+
+
+def test_duplicate_names(path: Path) -> None:
+    path.write_text(FILE.format(**DEFAULTS).replace("Velm 2", "Velm 1"))
+    assert "object 2, column code: 'Velm 1' stands already in object 1" in _mistakes(path)[0]
+
+
+def test_cut_short(path: Path) -> None:
+    path.write_text(FILE.format(**DEFAULTS)[:700])
+    assert "is not XML that can be read" in _mistakes(path)[0]
+
+
+def test_document_type_is_refused(path: Path) -> None:
+    entity = '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;&a;&a;">]>'
+    path.write_text(FILE.format(**DEFAULTS).replace("<cc:CxF", f"{entity}<cc:CxF", 1).replace("52.5", "&b;"))
+    assert "is not XML that can be read" in _mistakes(path)[0]
+
+
+@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(at=st.integers(0, 1200), new=st.text(st.sampled_from("<>/&\"' acx19.\u00e9"), max_size=6))
+def test_damaged_files(path: Path, at: int, new: str) -> None:
+    text = FILE.format(**{**DEFAULTS, "first": _spectrum(" ".join(["0.18"] * 16))})
+    path.write_text(text[:at] + new + text[at + len(new) :], encoding="utf-8")
+    try:
+        deck = read_deck(path)
+    except DeckError:
+        return
+    assert np.isfinite(deck.lab).all()
