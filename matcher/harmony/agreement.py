@@ -31,10 +31,10 @@ FloatArray = NDArray[np.floating[Any]]
 HIGHEST, LOWEST = 0.6, -0.75
 
 # The wheel: hue angle h' (CIEDE2000 a') and how far round it lies; a step is as long as the fight it makes, so the way
-# round is not 360. Pink (40) to yellow (76) 70, yellow to green (145) 33, green to blue (255) 40, blue to violet (305)
+# round is not 360. Pink (40) to yellow (76) 69, yellow to green (145) 33, green to blue (255) 40, blue to violet (305)
 # 48.
-_WHEEL_HUE_DEG = np.array([0.0, 40, 60, 76, 85, 100, 145, 200, 255, 305, 360])
-_WHEEL_PLACE = np.array([0.0, 45, 85, 115, 120, 126, 148, 166, 188, 236, 296])
+_WHEEL_HUE_DEG = np.array([0.0, 40, 55, 66, 85, 100, 145, 200, 255, 305, 360])
+_WHEEL_PLACE = np.array([0.0, 45, 82, 108, 120, 126, 148, 166, 188, 236, 296])
 _WHEEL_ROUND = 296.0
 # Between two undertones: full agreement to 8 steps of the wheel, none at about 40, a full fight from 75.
 _KIN_UNTIL, _FIGHT_FROM = 8.0, 75.0
@@ -54,8 +54,8 @@ _WARM_CENTRE_DEG, _WARM_NONE, _WARM_ALL = 55.0, 0.5, 0.8
 # Beside other real colours: mild, from 20 to 130 steps of the wheel.
 _OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
 
-# A paint is a deliberate contrast from these chromas on, if its hue is this far off,
-_DELIBERATE_CHROMA = (12.0, 22.0)
+# A paint is a deliberate contrast from these chromas on (scaled to L* 60 as above), if its hue is this far off,
+_DELIBERATE_CHROMA = (9.0, 18.0)
 _DELIBERATE_HUE_DEG = (45.0, 80.0)
 # or if it is dark and much darker than the fixed colour (a dark paint's undertone is hardly compared with a light
 # one's).
@@ -79,7 +79,7 @@ def wheel_distance(hue1_deg: ArrayLike, hue2_deg: ArrayLike) -> FloatArray:
     Pink beige beside yellow stone is far, yellow beside green is near, at the same difference of hue angle:
 
     >>> int(wheel_distance(47.0, 84.0)), int(wheel_distance(84.0, 121.0))
-    (60, 16)
+    (57, 16)
     """
     way = np.abs(_place(np.asarray(hue1_deg)) - _place(np.asarray(hue2_deg)))
     return np.asarray(np.minimum(way, _WHEEL_ROUND - way))
@@ -101,7 +101,7 @@ def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
 def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:
     """0..1: how clearly the paint is meant as a contrast to the fixed colour rather than a neutral beside it."""
     hue_step = np.abs(_wrap(paint.hue_deg - fixed.hue_deg))
-    coloured = smoothstep(paint.chroma, *_DELIBERATE_CHROMA) * smoothstep(hue_step, *_DELIBERATE_HUE_DEG)
+    coloured = smoothstep(saturation(paint), *_DELIBERATE_CHROMA) * smoothstep(hue_step, *_DELIBERATE_HUE_DEG)
     step = fixed.lightness - paint.lightness
     dark = _DARK_EXEMPTION * smoothstep(paint.lightness, *_DARK_LIGHTNESS) * smoothstep(step, *_DARK_STEP)
     return np.asarray(1 - (1 - coloured) * (1 - dark))
