@@ -1,0 +1,56 @@
+"""The pictures: which room, view, cards and lights, and how the camera developed each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One picture. lights: (group, CIE illuminant, weight at the picture's median). balance: 1 = right for its light."""
+
+    name: str
+    view: str
+    cards: str
+    lights: tuple[tuple[str, str, float], ...]
+    balance: float = 0.9
+    tone: float = 0.0  # strength of the S curve; 0 = sRGB curve only
+    pivot: float = 0.45
+    exposure: float = 1.0
+    file: str = "jpg"  # jpg, jpg6 (EXIF orientation 6), heic (Display P3)
+    sets: tuple[str, ...] = ()
+    options: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def room(self) -> str:
+        """Room's module."""
+        return self.name.split(".")[0]
+
+
+DAY = (("window", "D65", 1.0),)
+OVERCAST = (("window", "D75", 1.0),)
+LED = (("ceiling", "LED-B1", 1.0),)
+
+SHOTS = [
+    Shot("kitchen.whole.day", "whole", "whole:one", DAY, 0.95, exposure=1.15, sets=("daylight",)),
+    Shot("kitchen.worktop.day", "worktop", "worktop:one", DAY, 0.9, exposure=1.3, sets=("daylight",)),
+    Shot("kitchen.floor.day", "floor", "floor:trio", DAY, 0.95, tone=0.8, file="jpg6", sets=("daylight",)),
+    Shot("kitchen.tile.day", "tile", "tile:one", DAY, 0.9, exposure=1.6, sets=("daylight",)),
+    Shot("kitchen.cabinets.day", "cabinets", "cabinets:trio", DAY, 0.9, tone=0.6, pivot=0.5, sets=("daylight",)),
+    Shot("kitchen.whole.led", "whole", "whole:trio", LED, 0.55, tone=0.5, sets=("lamp",)),
+    Shot("kitchen.worktop.led", "worktop", "worktop:trio", LED, 0.6, tone=0.9, pivot=0.42, sets=("lamp",)),
+    Shot("kitchen.floor.led", "floor", "floor:one", LED, 0.5, sets=("lamp",)),
+    Shot("kitchen.tile.led", "tile", "tile:trio", LED, 0.6, tone=0.7, exposure=1.3, sets=("lamp",)),
+    Shot("kitchen.cabinets.led", "cabinets", "cabinets:one", LED, 0.5, sets=("lamp",)),
+    Shot("kitchen.corner.mixed", "corner", "corner:trio", (("window", "D65", 0.5), ("ceiling", "LED-B3", 0.5)), 0.6, sets=("mixed",)),
+    Shot("kitchen.pendant.a", "pendant", "pendant:trio", (("pendant", "A", 1.0),), 0.6, tone=0.5, sets=("pendant",)),
+    Shot("sitting.whole.day", "whole", "whole:trio", OVERCAST, 0.9, exposure=1.15, sets=("daylight",)),
+    Shot("sitting.hearth.day", "hearth", "hearth:one", OVERCAST, 0.85, sets=("daylight",)),
+    Shot("sitting.brick.day", "brick", "brick:trio", OVERCAST, 0.9, tone=0.7, pivot=0.42, sets=("daylight",)),
+    Shot("sitting.floor.day", "floor", "floor:trio", OVERCAST, 0.9, tone=0.55, file="heic", sets=("daylight",)),
+    Shot("sitting.tile.day", "tile", "tile:one", OVERCAST, 0.85, sets=("daylight",)),
+    Shot("sitting.whole.evening", "whole", "whole:one", (("window", "D75", 0.35), ("lamp shade", "LED-B1", 0.65)), 0.5, tone=0.5,
+         sets=("evening",)),
+    Shot("kitchen.after.day", "whole", "whole:one", DAY, 0.95, exposure=1.15, options={"cabinets": (63.0, -7.0, 13.0)}),
+]
