@@ -16,7 +16,7 @@ from matcher.colorimetry.spaces import Floats
 from matcher.surfaces.shading import group_colours
 
 _SEEDS = 8
-_SAMPLES = 3000
+_SAMPLES = 2400
 _CORE_SHARE = 0.6  # of the sample: the smoothest pixels, which lie inside one material
 
 # Assumptions. Two colours of one surface closer than this are read as one material's texture (CIELAB's just

@@ -14,8 +14,8 @@ from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Photo
 
 # Pixels looked at per outline set: enough for shares to 1 % in thirty independent grains, few enough for speed.
-PIXEL_BUDGET = 20_000
-_TILE = 40  # side of the sample squares, decoded pixels
+PIXEL_BUDGET = 14_000
+_TILE = 28  # side of the sample squares, decoded pixels
 _MARGIN = 2  # of a tile, given up to the filter
 _EDGE = 1.5  # decoded pixels next to an outline that mix with what lies beyond
 _CARD_CLEARANCE = 0.15  # of a card's width around it: its shadow and its rim
@@ -126,13 +126,13 @@ def _sample(
     if area <= PIXEL_BUDGET:
         rows, columns = np.mgrid[0 : mask.shape[0], 0 : mask.shape[1]].astype(np.float32)
         return np.ascontiguousarray(crop), mask.astype(bool), np.stack([columns, rows], axis=-1)
-    step = int(_TILE * np.sqrt(area / PIXEL_BUDGET))
+    step = _TILE * np.sqrt(area / PIXEL_BUDGET)
     tiles, insides, positions = [], [], []
     inner = np.zeros((_TILE, _TILE), bool)
     inner[_MARGIN:-_MARGIN, _MARGIN:-_MARGIN] = True
     rows, columns = np.mgrid[0:_TILE, 0:_TILE].astype(np.float32)
-    for top in range(0, max(1, mask.shape[0] - _TILE + 1), step):
-        for left in range(0, max(1, mask.shape[1] - _TILE + 1), step):
+    for top in _spread(mask.shape[0], step):
+        for left in _spread(mask.shape[1], step):
             part = mask[top : top + _TILE, left : left + _TILE]
             if part.shape != (_TILE, _TILE) or not part.any():
                 continue
@@ -143,3 +143,9 @@ def _sample(
         rows, columns = np.mgrid[0 : mask.shape[0], 0 : mask.shape[1]].astype(np.float32)
         return np.ascontiguousarray(crop), mask.astype(bool), np.stack([columns, rows], axis=-1)
     return np.concatenate(tiles), np.concatenate(insides), np.concatenate(positions)
+
+
+def _spread(length: int, step: float) -> list[int]:
+    """Return starts of tiles spread evenly from edge to edge of a side."""
+    last = max(0, length - _TILE)
+    return np.linspace(0, last, max(1, round(last / step) + 1)).astype(int).tolist()
