@@ -203,5 +203,13 @@ def _role(role: str, entries: Sequence[Json]) -> dict[str, Any]:
 
 
 def _photo(photo: Json) -> dict[str, Any]:
-    checks = [{"word": LEVEL_WORDS[check["level"]], "message": check["message"]} for check in photo["checks"]]
+    """Return a photo's checks: what needs attention a line each, what is well together in the last line."""
+    checks = [
+        {"word": LEVEL_WORDS[check["level"]], "message": check["message"]}
+        for check in photo["checks"]
+        if check["level"] != "ok"
+    ]
+    well = [check["message"] for check in photo["checks"] if check["level"] == "ok"]
+    if well:
+        checks.append({"word": LEVEL_WORDS["ok"], "message": ". ".join(well)})
     return {"file": PurePath(photo["file"]).name, "checks": checks}
