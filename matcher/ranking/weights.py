@@ -98,8 +98,8 @@ SEPARATION = (3.0, 11.0)
 # Nearer than this (CIEDE2000-like, HyAB) it is a match and not a near miss.
 SAME_COLOUR = 2.0
 
-# A match loses the edge between the two, if tidily: it counts less than a step that reads as meant, and more than a near
-# miss.
+# A match loses the edge between the two, if tidily: it counts less than a step that reads as meant, and more than a
+# near miss.
 MATCH_VALUE = 0.6
 
 # Words for agreement: a clash from here, a full one there; kin from KIN_FROM.
