@@ -16,6 +16,7 @@ from matcher.report.trade_words import doubt_phrase, listed, undertone_phrase, w
 from matcher.report.wording import (
     AGAINST,
     LEVEL_WORDS,
+    STANDS_FOR,
     TERM_TITLES,
     alternative_title,
     check_sentence,
@@ -119,7 +120,7 @@ def _surface(number: int, surface: Json) -> dict[str, Any]:
         {
             **colour,
             "leans": undertone_phrase(entry_undertone(colour)),
-            "lab": ", ".join(f"{part:.0f}" for part in colour["lab"]),
+            "lab": ", ".join(f"{round(part)}" for part in colour["lab"]),
         }
         for colour in surface["colours"]
     ]
@@ -132,9 +133,10 @@ def _surface(number: int, surface: Json) -> dict[str, Any]:
     }
 
 
-def _reason(text: str) -> dict[str, Any]:
-    against = text.startswith(AGAINST)
-    return {"against": against, "text": _sentence(text.removeprefix(AGAINST))}
+def _reason(text: str) -> dict[str, str]:
+    """Return a reason with the side it speaks for: for, against, or aside where it only informs."""
+    side = "Against" if text.startswith(AGAINST) else "Aside" if text.startswith(STANDS_FOR) else "For"
+    return {"side": side, "text": _sentence(text.removeprefix(AGAINST))}
 
 
 def _scheme(scheme: Json, deck: Deck) -> dict[str, Any]:

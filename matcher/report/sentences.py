@@ -49,8 +49,8 @@ CLASHES = {
     "(hue {surface_hue_deg:.0f}°) and this paint does not",
     "undertone near-miss white": "two whites that nearly match: beside the {surface} one of them will look dirty",
     "undertone cleanness": "this paint is so clean beside the {surface} that it makes it look dull",
-    "lightness": "{lightness_step:+.0f} in lightness from the {surface} and not the same colour: "
-    "the edge between them goes flat",
+    "lightness": "hardly {lighter_or_darker} than the {surface} ({lightness_size:.0f} of lightness) and not the same "
+    "colour: the edge between them goes flat",
 }
 
 # Rules: the table in matcher/scheme/checks.py. ``{first}`` and ``{second}`` are the two roles.

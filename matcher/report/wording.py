@@ -21,6 +21,7 @@ _PART_WORDS = {"vein": "veins", "fleck": "flecks", "second": "second colour"}
 _STEPS = ("lrv_step", "warmth_step", "chroma_step")
 # A reason that speaks against a paint starts with this, in result.json and on the command line.
 AGAINST = "against: "
+STANDS_FOR = "stands for "
 LEVEL_WORDS = {"ok": "Good", "note": "Note", "warn": "Take care", "fail": "Not usable"}
 TERM_TITLES = {
     "harmony": "Harmony",
@@ -81,7 +82,7 @@ def stands_for_sentence(codes: Sequence[str]) -> str:
     shown = list(codes[:4])
     rest = len(codes) - len(shown)
     names = ", ".join(shown) + f" and {rest} more" if rest else listed(shown)
-    return f"stands for near-identical paints: {names}"
+    return f"{STANDS_FOR}near-identical paints: {names}"
 
 
 def stability_sentence(stability: float) -> str:
@@ -128,6 +129,8 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
         "family": family_word(str(fields.get("family", ""))),
         **{name.replace("_step", "_drop"): -float(fields[name]) for name in _STEPS if name in fields},
         "step": lrv_step_phrase(float(fields.get("lrv_step", 0.0))),
+        "lightness_size": abs(float(fields.get("lightness_step", 0.0))),
+        "lighter_or_darker": "lighter" if float(fields.get("lightness_step", 0.0)) > 0 else "darker",
         "lamps": f" ({lamps_k:.0f} K)" if isinstance(lamps_k, float) else "",
     }
     return fields
