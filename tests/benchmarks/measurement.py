@@ -104,7 +104,7 @@ def main(arguments: Sequence[str]) -> None:
 
 
 HEADER = (
-    f"{'photo':<34} {'surface':<9} {'cards':<11} {'light':<10} {'tone':<5} {'share':>5} {'truth L a b':>20}  "
+    f"{'photo':<44} {'surface':<9} {'cards':<11} {'light':<10} {'tone':<5} {'share':>5} {'truth L a b':>20}  "
     f"{'found L a b':>20} {'share':>5} {'part':<6} {'dE00':>5} {'nearest':>7} {'LRV off':>7} {'90 % +-':>7} {'in':<3} "
     f"{'colours':<8} {'plain way: dE00':>15} {'LRV off':>7}"
 )
@@ -118,7 +118,9 @@ def measure_photo(truth: TruePhoto) -> Iterable[Row]:
         surfaces = {s.name: s for s in measure_room(read_room(path)).surfaces}
     naive = straightforward_labs(truth)
     for surface in truth.surfaces:
-        yield _row(truth.path.stem, surface, surfaces[surface.name], naive[surface.name], truth)
+        yield _row(
+            f"{truth.path.parent.name}/{truth.path.stem}", surface, surfaces[surface.name], naive[surface.name], truth
+        )
 
 
 def measure_whole_room(path: Path) -> Iterable[Row]:
@@ -133,7 +135,13 @@ def measure_whole_room(path: Path) -> Iterable[Row]:
         if surface.name in expected:
             shot = max(truths, key=lambda t: ("elsewhere", "grey card", "three cards").index(t.layout(surface.name)))
             missing = np.full(3, np.nan)
-            yield _row(path.stem, expected[surface.name], surface, naive.get(surface.name, missing), shot)
+            yield _row(
+                f"{path.parent.name}/{path.stem}",
+                expected[surface.name],
+                surface,
+                naive.get(surface.name, missing),
+                shot,
+            )
 
 
 def _row(title: str, truth: TrueSurface, found: Surface, naive: Floats, shot: TruePhoto) -> Row:
@@ -155,12 +163,13 @@ def _row(title: str, truth: TrueSurface, found: Surface, naive: Floats, shot: Tr
         count_error=len(found.colours) - sum(c.share >= _COUNTED_SHARE for c in truth.colours),
         told_apart_error=len(found.colours) - _told_apart(truth),
     )
-    colours = f"{len(found.colours)} of {len(found.colours) - row.count_error}"
+    count = len(found.colours)
     print(
-        f"{title:<34} {truth.name:<9} {row.layout:<11} {'+'.join(shot.lights):<10} {'plain' if shot.plain else 'S':<5} "
-        f"{expected.share:5.2f} {_text(lab):>20}  {_text(main.lab):>20} {main.share:5.2f} {main.part:<6} {row.de00:5.1f} "
-        f"{row.nearest_de00:7.1f} {row.lrv_error:+7.1f} {row.doubt:7.1f} {'yes' if row.inside else 'NO':<3} {colours:<8} "
-        f"{row.naive_de00:15.1f} {row.naive_lrv_error:+7.1f}"
+        f"{title:<44} {truth.name:<9} {row.layout:<11} {'+'.join(shot.lights):<10} {'plain' if shot.plain else 'S':<5}"
+        f" {expected.share:5.2f} {_text(lab):>20}  {_text(main.lab):>20} {main.share:5.2f} {main.part:<6}"
+        f" {row.de00:5.1f} {row.nearest_de00:7.1f} {row.lrv_error:+7.1f} {row.doubt:7.1f}"
+        f" {'yes' if row.inside else 'NO':<3} {f'{count} of {count - row.count_error}':<8}"
+        f" {row.naive_de00:15.1f} {row.naive_lrv_error:+7.1f}"
     )
     return row
 
@@ -183,8 +192,8 @@ def summarise(title: str, rows: Sequence[Row]) -> None:
     """Print median / 90th percentile of each case, beside the straightforward pipeline and the target."""
     print(f"\n{title}: main colour of each surface, median / 90th percentile")
     print(
-        f"{'case':<36} {'n':>3}  {'dE00':>12} {'nearest':>12} {'LRV off':>13} {'in 90 %':>8} {'share off':>10} {'colours +-1':>12} "
-        f"{'(told apart)':>12}   {'plain way dE00':>14} {'LRV off':>13}   target dE00, LRV"
+        f"{'case':<36} {'n':>3}  {'dE00':>12} {'nearest':>12} {'LRV off':>13} {'in 90 %':>8} {'share off':>10}"
+        f" {'colours +-1':>12} {'(told apart)':>12}   {'plain way dE00':>14} {'LRV off':>13}   target dE00, LRV"
     )
     for case in CASES:
         chosen = [row for row in rows if case.holds(row)]
@@ -198,11 +207,10 @@ def _summary_line(case: Case, rows: Sequence[Row]) -> str:
     count = np.mean([abs(row.count_error) <= 1 for row in rows])
     told_apart = np.mean([abs(row.told_apart_error) <= 1 for row in rows])
     return (
-        f"{case.name:<36} {len(rows):>3}  {_spread([r.de00 for r in rows]):>12} "
-        f"{_spread([r.nearest_de00 for r in rows]):>12} "
-        f"{_spread([r.lrv_error for r in rows]):>13} {inside:>8.0%} {share:>10.3f} {count:>12.0%} {told_apart:>12.0%}   "
-        f"{_spread([r.naive_de00 for r in rows]):>14} {_spread([r.naive_lrv_error for r in rows]):>13}   "
-        f"{_target(case)}"
+        f"{case.name:<36} {len(rows):>3}  {_spread([r.de00 for r in rows]):>12}"
+        f" {_spread([r.nearest_de00 for r in rows]):>12} {_spread([r.lrv_error for r in rows]):>13} {inside:>8.0%}"
+        f" {share:>10.3f} {count:>12.0%} {told_apart:>12.0%}   {_spread([r.naive_de00 for r in rows]):>14}"
+        f" {_spread([r.naive_lrv_error for r in rows]):>13}   {_target(case)}"
     )
 
 

@@ -6,8 +6,11 @@ the level for the whole picture, and the mean of all pixels inside a surface's o
 
 from __future__ import annotations
 
+from typing import Any
+
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from matcher.colorimetry.spaces import Floats, linear_srgb_to_xyz, srgb_decode, xyz_to_lab
 from matcher.photo.reading import read_photo
@@ -28,7 +31,7 @@ def straightforward_labs(truth: TruePhoto) -> dict[str, Floats]:
     }
 
 
-def _mean(pixels: Floats, table: Floats, outlines: list[list[list[float]]]) -> Floats:
+def _mean(pixels: NDArray[Any], table: Floats, outlines: list[list[list[float]]]) -> Floats:
     mask = np.zeros(pixels.shape[:2], np.uint8)
     for outline in outlines:
         cv2.fillPoly(mask, [np.round(np.asarray(outline) - 0.5).astype(np.int32)], 1)

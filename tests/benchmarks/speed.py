@@ -1,0 +1,136 @@
+"""How long the whole job takes and how much memory: ``python -m tests.benchmarks.speed [ROUNDS]``.
+
+The yardstick is ``cv2.imread`` of the same 12 megapixel JPEG in the same run, taken in turn with the job so that both
+meet the same machine. Times are medians and best of several rounds, after imports and one round to warm up.
+"""
+
+from __future__ import annotations
+
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import cv2
+import numpy as np
+
+from matcher import service
+from matcher.paints.deck import Deck
+from matcher.photo.reading import read_photo
+from matcher.ranking.rank import prepare, rank_role
+from matcher.report.output import to_json
+from matcher.room.reading import read_room
+from matcher.surfaces.measure import measure_room
+from matcher.surfaces.model import Surface
+from tests.benchmarks.large_job import write_deck, write_photo, write_room
+
+_ROUNDS = 9
+_PAINTS, _MANY_PAINTS = 3_000, 100_000
+_RATIO_TARGET, _RANKING_TARGET_S, _MEMORY_TARGET_MB = 2.0, 0.5, 450
+_MEMORY_FLAG = "--memory"
+_REST = "rank, choose, word (rest)"
+
+
+def main(arguments: list[str]) -> None:
+    """Print times, ratio and peak memory against the targets."""
+    if arguments[:1] == [_MEMORY_FLAG]:
+        _job(Path(arguments[1]), Path(arguments[2]))
+        print(_peak_mb())
+        return
+    rounds = int(arguments[0]) if arguments else _ROUNDS
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        photo = write_photo(folder)
+        room, deck = write_room(folder, photo), write_deck(folder, _PAINTS)
+        print(f"{photo.stat().st_size / 1e6:.1f} MB JPEG of 12 megapixels, {_PAINTS} paints, {rounds} rounds")
+        _print_job(photo, room, deck, rounds)
+        _print_stages(room, deck, rounds)
+        _print_many(room, write_deck(folder, _MANY_PAINTS))
+        _print_memory(room, deck)
+
+
+def _job(room: Path, deck: Path) -> str:
+    """From files to the content of result.json; the page and its pictures stay out."""
+    result, _ = service._rank(
+        read_room(room), service.load_deck(deck), top=service.DEFAULT_TOP, progress=service._silent
+    )
+    return to_json(result)
+
+
+def _print_job(photo: Path, room: Path, deck: Path, rounds: int) -> None:
+    texts = {_job(room, deck), _job(room, deck)}
+    assert len(texts) == 1, "the same inputs gave two results"
+    decode, whole = [], []
+    for _ in range(rounds):
+        decode.append(_seconds(lambda: cv2.imread(str(photo))))
+        whole.append(_seconds(lambda: _job(room, deck)))
+    ratio = np.median(whole) / np.median(decode)
+    print(f"cv2.imread                    {_times(decode)}")
+    print(f"whole job, files to result    {_times(whole)}")
+    print(f"ratio of medians {ratio:.2f}, of best {min(whole) / min(decode):.2f}   target <= {_RATIO_TARGET:g}")
+
+
+def _print_stages(room_path: Path, deck_path: Path, rounds: int) -> None:
+    room, deck = read_room(room_path), service.load_deck(deck_path)
+    surfaces = measure_room(room).surfaces
+    stages: dict[str, Callable[[], object]] = {
+        "read the room file": lambda: read_room(room_path),
+        "read the deck": lambda: service.load_deck(deck_path),
+        "measure the room": lambda: measure_room(room),
+        "  of that: decode the photo": lambda: read_photo(room.path_of(room.photos[0])),
+        "compare with the deck": lambda: prepare(surfaces, deck),
+        _REST: lambda: service._rank(room, deck, top=service.DEFAULT_TOP, progress=service._silent),
+    }
+    times = {name: [_seconds(stage) for _ in range(rounds)] for name, stage in stages.items()}
+    # The last stage contains the two before it.
+    last = times[_REST]
+    done = np.median(times["measure the room"]) + np.median(times["compare with the deck"])
+    times[_REST] = [max(t - float(done), 0.0) for t in last]
+    for name, taken in times.items():
+        print(f"  {name:<28}{_times(taken)}")
+
+
+def _print_many(room_path: Path, deck_path: Path) -> None:
+    surfaces = measure_room(read_room(room_path)).surfaces
+    deck = service.load_deck(deck_path)
+    taken = [_seconds(lambda: _rank_walls(surfaces, deck)) for _ in range(5)]
+    print(f"{_MANY_PAINTS} paints ranked for walls  {_times(taken)}   target < {1e3 * _RANKING_TARGET_S:.0f} ms")
+
+
+def _rank_walls(surfaces: tuple[Surface, ...], deck: Deck) -> object:
+    return rank_role("walls", surfaces, deck, top=service.DEFAULT_TOP)
+
+
+def _print_memory(room: Path, deck: Path) -> None:
+    command = [sys.executable, "-m", "tests.benchmarks.speed", _MEMORY_FLAG, str(room), str(deck)]
+    done = subprocess.run(command, check=True, capture_output=True, text=True, cwd=Path(__file__).parents[2])
+    print(f"peak memory of a process that does the job {float(done.stdout):.0f} MB   target < {_MEMORY_TARGET_MB} MB")
+
+
+def _peak_mb() -> float:
+    """Return the peak resident memory of this process, MB.
+
+    Linux hands the parent's peak on to ``getrusage`` of a child; its own stands in /proc.
+    """
+    status = Path("/proc/self/status")
+    if status.exists():
+        line = next(line for line in status.read_text().splitlines() if line.startswith("VmHWM"))
+        return float(line.split()[1]) / 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
+def _seconds(action: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    action()
+    return time.perf_counter() - start
+
+
+def _times(seconds: list[float]) -> str:
+    return f"median {1e3 * np.median(seconds):7.1f} ms, best {1e3 * min(seconds):7.1f} ms"
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
