@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import struct
-import warnings
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -25,8 +24,8 @@ SMALLEST_SIDE_PX = 64
 
 # Brands of ISO/IEC 23008-12 files, bytes 8..12 after "ftyp".
 _HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
-# What decoders raise on damaged data; Pillow's own errors are OSError or SyntaxError.
-DAMAGED = (OSError, SyntaxError, ValueError, EOFError, RuntimeError, struct.error)
+# What decoders raise on damaged data: Pillow OSError and SyntaxError, its TIFF part TypeError too; found by fuzzing.
+DAMAGED = (OSError, SyntaxError, ValueError, EOFError, RuntimeError, struct.error, TypeError)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +85,7 @@ def _read_bytes(path: Path) -> bytes:
 
 def _open(path: Path, data: bytes, formats: list[str]) -> Image.Image:
     try:
-        with warnings.catch_warnings():
-            # Pillow only warns up to twice its own limit; ours is checked right after.
-            warnings.simplefilter("ignore")
-            return Image.open(io.BytesIO(data), formats=formats)
+        return Image.open(io.BytesIO(data), formats=formats)
     except Image.DecompressionBombError:
         raise _too_large(path, "its header promises a picture far beyond") from None
     except UnidentifiedImageError:

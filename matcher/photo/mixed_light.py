@@ -15,11 +15,12 @@ from numpy.typing import NDArray
 from matcher.photo.model import Photo
 
 _WORK_SIDE_PX = 240
-_SMALLEST_SHARE = 0.05
+_SMALLEST_SHARE = 0.10
 # Steps a pixel of the small copy, natural log of ratios: across more than this it is not one smooth surface.
 _CALM_CHROMATICITY = 0.02
 _CALM_LIGHTNESS = 0.06
-_USABLE = (0.01, 0.97)  # linear; darker is noise, brighter is clipped
+# Linear; darker is noise, and brighter a tone curve bends each channel by itself, which would look like a drift.
+_USABLE = (0.01, 0.70)
 # Part of the variation that a plane explains: a lamp's reach is a slope, a pattern is not.
 _STEADY = 0.85
 
@@ -27,7 +28,7 @@ _STEADY = 0.85
 def light_drift(photo: Photo) -> float:
     """Return the largest steady drift of ln(B/R) across one smooth place, 0 where there is none to judge by.
 
-    From a 2700 K lamp to daylight the whole way is about 1.6 (Planck's law at 450 and 610 nm, 2700 K against 6500 K).
+    From a 2700 K lamp to daylight the whole way is about 1.8 (Wien's law at 450 and 610 nm, 2700 K against 6500 K).
     """
     linear = _small_linear(photo)
     logs = np.log(np.maximum(linear, 1e-3)).astype(np.float32)

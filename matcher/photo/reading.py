@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from os import PathLike
 from pathlib import Path
 
@@ -28,7 +29,14 @@ def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
     Pictures larger than ``longest_side`` are decoded at 1/2, 1/4 or 1/8 so that their longer side stays at or above
     it. Raises :class:`matcher.errors.PhotoError` naming what is wrong and what to do. The file is never written to.
     """
-    container = open_container(Path(path))
+    with warnings.catch_warnings():
+        # Pillow's are about odd tags, and about sizes that are checked here: nothing a user could act on.
+        warnings.simplefilter("ignore")
+        return _read(Path(path), longest_side)
+
+
+def _read(path: Path, longest_side: int) -> Photo:
+    container = open_container(path)
     width, height = container.image.size
     if container.orientation >= 5:
         width, height = height, width
