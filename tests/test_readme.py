@@ -52,6 +52,13 @@ def test_every_option_of_the_table_is_in_the_help(row: str) -> None:
 
 
 @pytest.mark.parametrize("row", ROWS)
+def test_every_command_takes_json_and_q(row: str) -> None:
+    helped = givens(*words_of(row), "--help").stdout
+    assert "--json" in helped
+    assert "-q" in helped
+
+
+@pytest.mark.parametrize("row", ROWS)
 def test_every_option_of_the_help_is_in_the_readme(row: str) -> None:
     offered = set(re.findall(r"(?<![\w-])--[a-z-]+", givens(*words_of(row), "--help").stdout)) - {"--help", "--quiet"}
     assert offered <= set(re.findall(r"--[a-z-]+", row)) | {"--json"}

@@ -7,14 +7,14 @@ from typing import Annotated
 
 import typer
 
-from matcher.cli.options import Json, Lights, light_names
+from matcher.cli.options import Json, Lights, Quiet, light_names
 
 app = typer.Typer(no_args_is_help=True, help="Validate a deck of paints, or describe every paint in it.")
 File = Annotated[Path, typer.Argument(metavar="FILE")]
 
 
 @app.command()
-def check(file: File, as_json: Json = False) -> None:
+def check(file: File, as_json: Json = False, quiet: Quiet = False) -> None:
     """Validate a deck file; every bad row is named."""
     from matcher import service
     from matcher.cli import text
@@ -25,7 +25,7 @@ def check(file: File, as_json: Json = False) -> None:
 
 
 @app.command()
-def describe(file: File, lights: Lights = "", as_json: Json = False) -> None:
+def describe(file: File, lights: Lights = "", as_json: Json = False, quiet: Quiet = False) -> None:
     """Describe every paint of a deck, in file order."""
     from matcher import service
     from matcher.cli import text

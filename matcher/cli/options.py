@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 Json = Annotated[bool, typer.Option("--json", help="Print JSON, and nothing else, on stdout.")]
+# Every command takes it, so that scripts need not know which ones have progress to show.
 Quiet = Annotated[bool, typer.Option("-q", "--quiet", help="Say nothing while working.")]
 DeckFile = Annotated[
     Path | None,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from matcher.cli.options import DeckFile, Json, Lights, light_names
+from matcher.cli.options import DeckFile, Json, Lights, Quiet, light_names
 
 app = typer.Typer(no_args_is_help=True, help="One paint broken down, several side by side, or what lies around one.")
 
@@ -21,6 +21,7 @@ def describe(
     deck: DeckFile = None,
     lights: Lights = "",
     as_json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
     """Break one colour down: LRV, undertone, Munsell notation, temperature, how it shifts by light."""
     from matcher import service
@@ -38,6 +39,7 @@ def compare(
     codes: Annotated[list[str], typer.Argument(metavar="A B …", help="Two or more paints of the deck.")],
     deck: DeckFile = None,
     as_json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
     """Put colours side by side: which is lighter, warmer, greener, by how much; can people see it."""
     from matcher import service
@@ -56,6 +58,7 @@ def near(
     same_lrv: Annotated[bool, typer.Option("--same-lrv", help="Nearest among paints of the same LRV.")] = False,
     deck: DeckFile = None,
     as_json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
     """Find lookalikes: nearest, same LRV but warmer or cooler, a step lighter or darker."""
     from matcher import service

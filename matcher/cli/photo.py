@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from matcher.cli.options import Json
+from matcher.cli.options import Json, Quiet
 
 app = typer.Typer(no_args_is_help=True, help="Look at a photo before measuring from it.")
 
@@ -18,7 +18,7 @@ def photo() -> None:
 
 
 @app.command()
-def check(file: Annotated[Path, typer.Argument(metavar="FILE")], as_json: Json = False) -> None:
+def check(file: Annotated[Path, typer.Argument(metavar="FILE")], as_json: Json = False, quiet: Quiet = False) -> None:
     """Is this photo fit to measure from: exposure, clipping, sharpness, card, mixed light, colour profile."""
     from matcher import service
     from matcher.cli import text

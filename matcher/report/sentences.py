@@ -55,8 +55,8 @@ CLASHES = {
 
 # Rules: the table in matcher/scheme/checks.py. ``{first}`` and ``{second}`` are the two roles.
 CHECKS = {
-    "trim-lighter-than-walls": "{first} against {second}: {value:+.0f} LRV (10 lighter, or the same paint)",
-    "ceiling-lighter-than-walls": "{first} against {second}: {value:+.0f} LRV (no darker than the walls)",
+    "trim-lighter-than-walls": "{first} against {second}: {value:+.1f} LRV (10 lighter, or the same paint)",
+    "ceiling-lighter-than-walls": "{first} against {second}: {value:+.1f} LRV (no darker than the walls)",
     "undertones-kin": "undertones of {first} and {second}: agreement {value:+.2f} (fights from -0.15 down)",
     "step-reads-as-meant": "step between {first} and {second}: dE00 {value:.0f} (5 or more reads as meant)",
     "contrast-lrv-points": "visual contrast of {first} and {second}: {value:.0f} LRV points "

@@ -23,6 +23,11 @@ def test_demo_writes_a_page_that_says_it_is_invented(tmp_path: Path) -> None:
     result = json.loads((tmp_path / "out" / "result.json").read_text(encoding="utf-8"))
     assert [surface["name"] for surface in result["surfaces"]] == ["worktop", "floor", "tile", "cabinets"]
     assert {len(paints) for paints in result["shortlists"].values()} == {8}
+    again = CliRunner().invoke(app, ["demo", "--out", str(tmp_path / "again"), "-q"], catch_exceptions=False)
+    assert again.exit_code == 0
+    assert {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()} == {
+        path.name: path.read_bytes() for path in (tmp_path / "again").iterdir()
+    }, "the same inputs give the same bytes"
 
 
 def test_the_wheel_carries_what_the_demo_room_names() -> None:
