@@ -128,7 +128,6 @@ FINDINGS: dict[str, dict[str, str]] = {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
     },
-    "surface without card": {"any": "no card lies on it; its lightness is inferred from the light at other places"},
     "cast": {
         "note": "the white balance took out a cast of {angle_deg:.1f}°",
         "warn": "the white balance took out a strong cast of {angle_deg:.1f}°: some of it may be left in the colours",

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 # One of these alone gives the whole tone curve.
 _WHOLE_SCALE = {"grey scale", "chart 24"}
 # Findings that the sentences about cards already say, with what to do.
-_SAID_ELSEWHERE = {"tone curve unknown", "surface without card"}
+_SAID_ELSEWHERE = {"tone curve unknown"}
 _TRIO = ("grey card", "white card", "black card")
 
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import ast
 import re
+from pathlib import Path
 
 import pytest
 
 from matcher.photo.model import Finding
 from matcher.ranking import reasons
 from matcher.ranking.model import Clash, Reason
+from matcher.report import wording
 from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, TRADES
 from matcher.report.trade_words import lean_word
 from matcher.report.wording import (
@@ -130,3 +133,19 @@ def test_a_trade_says_what_it_gives_without_a_minus_sign() -> None:
 def test_yellow_red_is_worded_by_hue_and_chroma(chroma: float, hue_deg: float, word: str) -> None:
     """ISCC-NBS calls tinted greys up to 7YR pinkish; the words themselves are common practice, no source."""
     assert lean_word("yellow-red", hue_deg, chroma) == word
+
+
+def findings_in_the_code() -> set[str]:
+    """Return the first argument of every ``Finding(...)`` in the package."""
+    package = Path(wording.__file__).parents[1]
+    calls = (
+        node
+        for path in package.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Finding"
+    )
+    return {call.args[0].value for call in calls if isinstance(call.args[0], ast.Constant)}
+
+
+def test_every_finding_has_a_sentence_and_every_sentence_a_finding() -> None:
+    assert findings_in_the_code() == set(FINDINGS)
