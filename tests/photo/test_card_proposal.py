@@ -100,3 +100,17 @@ def test_outline_is_in_the_frame_of_the_full_size_photo() -> None:
 def test_an_empty_picture_gives_no_proposal() -> None:
     pixels = np.full((300, 400, 3), 128, np.uint8)
     assert propose_cards(Photo(Path("made.png"), pixels, (400, 300), 1.0, srgb(), ())) == ()
+
+
+def test_a_few_tiles_are_told_from_a_card_by_the_same_colour_beyond_their_grout() -> None:
+    encoded = np.full((300, 400, 3), 90.0)
+    for x in (100, 164):
+        for y in (80, 144):
+            encoded[y : y + 60, x : x + 60] = 170
+    encoded[90:130, 290:350] = 120
+    pixels = (encoded + np.random.default_rng(4).normal(0, 1, encoded.shape)).round().astype(np.uint8)
+    proposals = propose_cards(Photo(Path("made.png"), pixels, (400, 300), 1.0, srgb(), ()))
+    card = ((290, 90), (350, 90), (350, 130), (290, 130))
+    assert _iou(proposals[0], card) > 0.5
+    assert len(proposals) == 5
+    assert all(proposal.confidence < proposals[0].confidence / 3 for proposal in proposals[1:])
