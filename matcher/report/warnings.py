@@ -40,10 +40,11 @@ def _lacks_card(surface: Surface) -> bool:
 
 
 def _lay_a_card(surface: Surface) -> str:
-    half_width = NINETY_PERCENT * lrv_sd(surface.lab, surface.covariance)
+    level, half_width = float(lrv(surface.lab)), NINETY_PERCENT * lrv_sd(surface.lab, surface.covariance)
+    low, high = max(level - half_width, 0), min(level + half_width, 100)
     return (
         f"Lay a grey card flat on the {surface.name} and photograph it close up: without one the light there is "
-        f"inferred, and its LRV is {float(lrv(surface.lab)):.0f} ± {half_width:.0f}."
+        f"inferred, and its LRV is only known to lie between {low:.0f} and {high:.0f}."
     )
 
 
