@@ -1,0 +1,73 @@
+"""Gains and angle of a cast, and the light at a card, on known values."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from matcher.calibration.cast import measure_cast
+from matcher.calibration.light import cone_matrix
+from matcher.calibration.photo_calibration import calibrate
+from matcher.calibration.tone_curve import prior_curve
+from matcher.colorimetry.adaptation import BRADFORD
+from matcher.colorimetry.spaces import WHITE_D65
+from matcher.photo.colour_space import srgb
+from tests.calibration.scenes import GREY, WARM_LIGHT, Scene
+from tests.calibration.test_patch import PLAIN_TABLE, flat, read
+
+
+@pytest.mark.parametrize(
+    ("linear", "gains", "angle_deg"),
+    [
+        ((0.2, 0.2, 0.2), (1, 1, 1), 0.0),
+        ((0.4, 0.2, 0.1), (0.5, 1, 2), 28.125),
+        # A face diagonal of the cube against its space diagonal: acos(2 / sqrt(6)) = 35.264 degrees.
+        ((0.2, 0.2, 0.0), (1, 1, np.inf), 35.264),
+    ],
+)
+def test_gains_and_recovery_angle(
+    linear: tuple[float, float, float], gains: tuple[float, float, float], angle_deg: float
+) -> None:
+    """Recovery error acos(e . w / |e||w|), as illuminant estimation is scored (Cheng et al. 2015, CVPR)."""
+    patch = read(flat(linear))
+    with np.errstate(divide="ignore"):
+        cast = measure_cast([patch], PLAIN_TABLE, srgb())
+    np.testing.assert_allclose(cast.gains, gains, rtol=0.02)
+    assert cast.angle_deg == pytest.approx(angle_deg, abs=0.4)
+    assert cast.residual_de00 < 0.1
+
+
+def test_what_is_left_across_a_tinted_card_is_stated() -> None:
+    """A card that runs from b* -3 to +3: its quarters lie 1.5 from the mean, which near grey is dE00 1.4."""
+    scene = Scene(140, 160)
+    card = scene.lay(GREY, (40, 40, 100, 90))
+    for column in range(40, 100):
+        scene.paint((column, 40, column + 1, 90), [49.5, 0, -3 + 6 * (column - 40) / 59])
+    cast = calibrate(scene.shoot(), [card], "photo").cast
+    assert cast.residual_de00 == pytest.approx(1.4, abs=0.4)
+
+
+def test_light_at_a_card_is_what_was_put_there() -> None:
+    scene = Scene(140, 160, level=0.6)
+    scene.light *= WARM_LIGHT
+    scene.lay(GREY, (40, 40, 100, 90))
+    measured = calibrate(scene.shoot(), scene.cards, "photo")
+    # Without evidence the prior's mean strength stands for the curve: compare under that curve's own level.
+    plain = np.log(cone_matrix(srgb()) @ read_linear(scene) / 0.18)
+    np.testing.assert_allclose(np.exp(plain), 0.6 * WARM_LIGHT * (BRADFORD @ WHITE_D65), rtol=0.01)
+    shift = measured.lights[0].curve_shift.T @ prior_curve().strength
+    np.testing.assert_allclose(measured.lights[0].cones, plain + shift, atol=0.02)
+
+
+def read_linear(scene: Scene) -> np.ndarray:
+    return read(scene.shoot()).linear(PLAIN_TABLE)
+
+
+def test_two_lamps_in_one_picture_are_noticed() -> None:
+    scene = Scene(140, 320)
+    scene.light[:, 160:] *= WARM_LIGHT
+    scene.lay(GREY, (20, 40, 80, 100), on="worktop")
+    scene.lay(GREY, (220, 40, 280, 100), on="floor")
+    assert "mixed light" in [f.check for f in calibrate(scene.shoot(), scene.cards, "photo").findings]
+    scene.light[:] = 0.6
+    assert "mixed light" not in [f.check for f in calibrate(scene.shoot(), scene.cards, "photo").findings]

@@ -1,0 +1,126 @@
+"""The tone curve: recovered from cards of known reflectance, believed where there are none, always rising."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
+from matcher.calibration.tone_curve import (
+    PRIOR_MEAN,
+    PRIOR_SD,
+    ToneCurve,
+    is_monotone,
+    linear_table,
+    prior_curve,
+    same_camera_curve,
+)
+from matcher.colorimetry.spaces import Floats, srgb_encode
+from matcher.photo.colour_space import srgb
+from tests.calibration.scenes import GREY, WARM_LIGHT, Scene, smoothstep_s
+
+STRENGTHS = (0.0, 0.15, 0.3, 0.45, 0.6)
+REFLECTANCES = np.array([0.07, 0.1, 0.14, 0.25, 0.35, 0.5, 0.7])
+_LEVEL = 0.8
+
+
+def photographed(strength: float, *, seed: int = 0) -> PhotoCalibration:
+    """Three cards at two places, light falling off between them, behind an S curve."""
+    scene = Scene(160, 420, level=_LEVEL)
+    scene.light *= WARM_LIGHT
+    scene.fall_off(across=0.5, down=0.2)
+    scene.lay_three(20, 50, 50, on="worktop")
+    scene.lay_three(240, 60, 50, on="floor")
+    return calibrate(scene.shoot(curve=smoothstep_s(strength), seed=seed), scene.cards, "photo")
+
+
+def read_as(table: Floats, strength: float) -> Floats:
+    """Logarithm of each reflectance, grey card 0.18, as read under ``table`` where light is at the scene's level."""
+    linear = np.append(REFLECTANCES, 0.18) * _LEVEL * 0.8
+    codes = smoothstep_s(strength)(srgb_encode(linear)) * 255
+    found = np.log(np.interp(codes, np.arange(256), table))
+    return np.asarray(found[:-1] - found[-1] - np.log(REFLECTANCES / 0.18))
+
+
+@pytest.mark.parametrize("strength", STRENGTHS)
+def test_a_known_s_curve_is_undone_within_its_stated_doubt(strength: float) -> None:
+    measured = photographed(strength)
+    error = read_as(measured.table, strength)
+    step = 0.01
+    by_strength = np.stack(
+        [
+            (read_as(linear_table(measured.curve.strength + step * axis, srgb(), 256), strength) - error) / step
+            for axis in np.eye(3)
+        ]
+    )
+    stated = np.sqrt(np.einsum("ij,ik,kj->j", by_strength, measured.curve.covariance, by_strength))
+    assert measured.curve.evidence == 4
+    assert (np.abs(error) < 2 * stated + 0.01).all()
+    assert np.abs(error).max() < 0.08
+
+
+def test_the_grey_card_alone_would_have_been_far_off() -> None:
+    """So that the test above cannot pass by doing nothing."""
+    undone = linear_table(np.zeros(3), srgb(), 256)
+    assert np.abs(read_as(undone, 0.45)).max() > 0.25
+
+
+def test_stronger_curves_are_found_stronger() -> None:
+    found = [photographed(strength).curve.strength[0] for strength in STRENGTHS]
+    assert (np.diff(found) > 0.05).all()
+
+
+def test_one_grey_card_leaves_the_belief_as_it_is() -> None:
+    scene = Scene(140, 160)
+    scene.lay(GREY, (40, 40, 100, 90))
+    curve = calibrate(scene.shoot(curve=smoothstep_s(0.4)), scene.cards, "photo").curve
+    np.testing.assert_array_equal(curve.strength, PRIOR_MEAN)
+    np.testing.assert_array_equal(curve.covariance, np.diag(PRIOR_SD**2))
+    believed = ToneCurve(np.array([0.3, 0.0, 0.0]), 0.01 * np.eye(3), 0)
+    again = calibrate(scene.shoot(), scene.cards, "photo", believed=believed)
+    np.testing.assert_array_equal(again.curve.strength, believed.strength)
+    assert "tone curve unknown" in [f.check for f in again.findings]
+
+
+def test_two_cards_of_one_reflectance_say_nothing_about_the_curve() -> None:
+    scene = Scene(140, 260)
+    scene.lay(GREY, (40, 40, 100, 90))
+    scene.lay(GREY, (100, 40, 160, 90))
+    assert calibrate(scene.shoot(curve=smoothstep_s(0.4)), scene.cards, "photo").curve.evidence == 0
+
+
+def test_evidence_narrows_the_doubt() -> None:
+    measured = photographed(0.3).curve
+    assert (np.diag(measured.covariance) < np.diag(prior_curve().covariance)).all()
+
+
+@given(strength=st.tuples(*[st.floats(-0.8, 0.8)] * 3))
+def test_every_decode_table_rises_from_black_to_white(strength: tuple[float, float, float]) -> None:
+    table = linear_table(np.array(strength), srgb(), 256)
+    assert (np.diff(table) >= 0).all()
+    if is_monotone(np.array(strength)):
+        assert table[0] == pytest.approx(0, abs=1e-6)
+        assert table[-1] == pytest.approx(1, abs=1e-6)
+        assert (np.diff(table) > 0).all()
+
+
+@settings(max_examples=25, deadline=None)
+@given(strength=st.floats(-0.9, 1.0), seed=st.integers(0, 1000))
+def test_whatever_curve_the_camera_has_the_fitted_one_rises(strength: float, seed: int) -> None:
+    measured = photographed(strength, seed=seed)
+    assert is_monotone(measured.curve.strength)
+    assert np.isfinite(measured.curve.covariance).all()
+    assert (np.linalg.eigvalsh(measured.curve.covariance) > 0).all()
+
+
+def test_a_room_s_other_photos_are_believed_with_their_spread() -> None:
+    near = ToneCurve(np.array([0.2, 0.0, 0.0]), 1e-3 * np.eye(3), 4)
+    far = ToneCurve(np.array([0.6, 0.0, 0.0]), 1e-3 * np.eye(3), 4)
+    believed = same_camera_curve([near, far])
+    np.testing.assert_allclose(believed.strength, [0.4, 0, 0])
+    # Sample variance of 0.2 and 0.6 is 0.08.
+    assert believed.covariance[0, 0] > 0.08
+    assert believed.evidence == 0
+    assert same_camera_curve([near]).covariance[0, 0] > near.covariance[0, 0]
