@@ -53,15 +53,16 @@ def read_surface(
     Raises :class:`SurfaceError` where too few pixels are left to measure.
     """
     rng = np.random.default_rng(0)
-    region = read_region(photo, [np.asarray(p, dtype=float) for p in surface.polygons], cards, calibration.noise)
+    outlines = [np.asarray(p, dtype=float) for p in surface.polygons]
+    light, own = _light_for(surface.name, calibration.lights, np.concatenate(outlines).mean(axis=0))
+    region = read_region(photo, outlines, cards, calibration.noise, card=light if own else None)
     if len(region.values) < _MINIMUM_PIXELS:
         raise SurfaceError(
             Problem(f"{where}: {surface.name}",
                     f"only {len(region.values)} pixels can be used"
-                    f" ({100 * region.set_aside:.0f} % are white, black or card)",
+                    f" ({100 * region.clipped:.0f} % of the outline is clipped to white)",
                     "Outline a larger part, or take the photo again, neither too bright nor too dark")
         )  # fmt: skip
-    light, own = _light_for(surface.name, calibration.lights, region)
     to_cones = cone_matrix(photo.colour_space)
     cones = _log_cones(calibration.table, region, to_cones)
     shading = fit_shading(cones, region.positions, rng)
@@ -95,12 +96,11 @@ def read_surface(
     )
 
 
-def _light_for(name: str, lights: Sequence[Light], region: Region) -> tuple[Light, bool]:
+def _light_for(name: str, lights: Sequence[Light], centre: Floats) -> tuple[Light, bool]:
     """Return the light of the card on the surface, or else of the card nearest to it."""
     own = [light for light in lights if light.on == name]
     if own:
         return own[0], True
-    centre = region.positions.mean(axis=0)
     return min(lights, key=lambda light: float(np.linalg.norm(light.position - centre))), False
 
 
