@@ -16,30 +16,44 @@ from pathlib import Path
 import cv2
 import numpy as np
 import pillow_heif
-from PIL import Image
-
 from icc import P3_FROM_SRGB, display_p3
 from outlines import area_outlines, inside, surface_outlines
+from PIL import Image
 from roomfile import write_rooms
 from shots import SHOTS, Shot
 from spectra import WEIGHTS, xyz_to_lab
-from trace import LEVELS, TOP
 
 DUSK = np.array([0.010, 0.018, 0.042])  # evening sky put behind the panes when only lamps are on; linear sRGB
 HERE = Path(__file__).resolve().parent
 
 
-def linear_picture(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray]) -> np.ndarray:
-    """Linear sRGB (h, w, 3), exposed, with sensor noise, under the camera's own idea of white."""
+def layer(data: dict[str, np.ndarray], k: int, white: np.ndarray) -> np.ndarray:
+    """Camera raw RGB (h, w, 3) under the k-th light, its median about 0.25; white is a white surface's."""
+    levels = 4095 if f"top{k}" in data else 2047
+    coded = cv2.imdecode(data[f"layer{k}"], cv2.IMREAD_UNCHANGED).astype(np.float64)
+    # What lies beyond the layer's top (a lamp, the wall beside it) keeps the colour of the light.
+    top = float(data.get(f"top{k}", 4.0))
+    return np.minimum((coded / levels) ** 2 * top, top * white / white.max())
+
+
+def linear_picture(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray],
+                   fixed: float | None) -> tuple[np.ndarray, float]:  # fmt: skip
+    """Linear sRGB (h, w, 3), exposed, with sensor noise, under the camera's own idea of white; and the exposure.
+
+    `fixed` repeats the exposure of another picture.
+    """
     raw, actual = 0.0, 0.0
     for k, (_, light, weight) in enumerate(shot.lights):
-        raw = raw + weight * (cv2.imdecode(data[f"layer{k}"], cv2.IMREAD_UNCHANGED).astype(np.float64) / LEVELS) ** 2 * TOP
+        raw = raw + weight * layer(data, k, weights[f"raw:{light}"].sum(axis=1))
         actual = actual + weight * weights[f"raw:{light}"].sum(axis=1)
     daylight = weights["raw:D65"].sum(axis=1)
     actual = actual / actual[1]
     white = daylight ** (1 - shot.balance) * actual**shot.balance
     green = raw[..., 1][np.isin(data["surface"], emitters(data), invert=True)]
     exposure = shot.exposure * min(0.21 / np.median(green), 0.88 / np.percentile(green, 97.5))
+    if fixed is not None:
+        exposure = fixed / float(data["scale0"])
+    used = exposure * float(data["scale0"])
     raw = raw * exposure
     rng = np.random.default_rng(zlib.crc32(shot.name.encode()))
     raw = np.clip(raw + rng.standard_normal(raw.shape) * np.sqrt(4e-5 * raw + 4e-7), 0, None)
@@ -49,7 +63,7 @@ def linear_picture(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, n
         names = json.loads(str(data["meta"]))["surfaces"]
         pane = cv2.blur((data["surface"] == names.index("daylight")).astype(np.float64), (3, 3))
         picture += pane[..., None] * DUSK
-    return picture
+    return picture, used
 
 
 def emitters(data: dict[str, np.ndarray]) -> list[int]:
@@ -99,7 +113,8 @@ def colours(data: dict[str, np.ndarray], pixels: np.ndarray, weights: dict[str, 
         factor = float(scale[labels == k].mean())
         xyz = xyz_weights @ (np.array(materials[k]["reflectance"]) * factor)
         lab = xyz_to_lab(xyz, xyz_weights.sum(axis=1))
-        made.append({"share": round(share, 4), "lab": [round(float(v), 3) for v in lab], "lrv": round(100 * float(xyz[1]), 3),
+        made.append({"share": round(share, 4), "lab": [round(float(v), 3) for v in lab],
+            "lrv": round(100 * float(xyz[1]), 3),
                      "part": materials[k]["part"], "material": materials[k]["name"]})  # fmt: skip
     return sorted(made, key=lambda c: -c["share"])
 
@@ -128,12 +143,13 @@ def truth(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray
     return {
         "file": file.name, "image_size": [shape[1], shape[0]], "coordinates": "pixels of the upright picture",
         "colour_space": "Display P3" if shot.file == "heic" else "sRGB",
-        "cards": [{"kind": c["kind"], "Y": c["Y"], "on": c["on"], "outline": c["outline"]} for c in visible(meta, shape)],
+        "cards": [{"kind": c["kind"], "Y": c["Y"], "on": c["on"], "outline": c["outline"]} for c in visible(meta,
+            shape)],
         "surfaces": surfaces, "areas": areas,
         "light": [{"from": g, "illuminant": spd, "weight": w} for g, spd, w in shot.lights],
         "white_balance": {"towards_the_light": shot.balance, "note": "1 would be right for the light, 0 right for D65"},
         "tone": {"curve": "sRGB, then S" if shot.tone else "sRGB", "strength": shot.tone, "pivot": shot.pivot},
-        "note": "Lab: CIELAB D65/2 of the 45:0 reflectance; lrv = 100 Y of the same; shares counted inside the outlines",
+        "note": "Lab: CIELAB D65/2 of the 45:0 reflectance; lrv = 100 Y of the same; shares as seen inside the outlines",
     }  # fmt: skip
 
 
@@ -155,6 +171,7 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=HERE.parent)
     args = parser.parse_args()
     weights = dict(np.load(WEIGHTS))
+    exposures: dict[str, float] = {}
     for shot in SHOTS:
         source = args.traced / f"{shot.name}.npz"
         if not source.exists() or (args.only and not any(shot.name.startswith(o) for o in args.only)):
@@ -163,7 +180,8 @@ def main() -> None:
         folder = args.out / shot.room
         folder.mkdir(parents=True, exist_ok=True)
         stem = "_".join(shot.name.split(".")[1:])
-        file = encode(shot, linear_picture(shot, data, weights), folder / stem)
+        linear, exposures[shot.name] = linear_picture(shot, data, weights, exposures.get(shot.like))
+        file = encode(shot, linear, folder / stem)
         (folder / f"{stem}.truth.json").write_text(json.dumps(truth(shot, data, weights, file), indent=1) + "\n")
         print(file.name, f"{file.stat().st_size / 1024:.0f} kB")
     write_rooms(args.out)

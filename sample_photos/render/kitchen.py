@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import functools
-
-import numpy as np
+import itertools
+from dataclasses import replace
+from pathlib import Path
 
 import maps
+import numpy as np
 import parts
 from geometry import move, rotation
-from model import Material, Room, View
+from model import Room, View, read_materials
 
 W, D, H = 3.8, 4.4, 2.55
 FRONT, TOP = 3.80, 0.91
@@ -17,12 +19,22 @@ FRONT, TOP = 3.80, 0.91
 SURFACES = {"worktop": "stone", "floor": "timber", "tile": "tile", "cabinets": "paint"}
 ROLES = {"walls": "wall", "cabinets": "cabinets"}
 
-ROOM_HEAD = ["[room]", 'name = "Hazel Close kitchen"', 'kind = "kitchen"', 'facing = "E"', "latitude = 53.4", "lamps_k = 2700",
-             "", "[wishes]", 'warmth = "either"', 'roles = ["walls", "trim"]']  # fmt: skip
+ROOM_HEAD = """[room]
+name = "Hazel Close kitchen"
+kind = "kitchen"
+facing = "E"
+latitude = 53.4
+lamps_k = 2700
+
+[wishes]
+warmth = "either"
+roles = ["walls", "trim"]"""
 
 VIEWS = {
     "whole": View((2.62, 0.30, 1.50), (1.62, 4.0, 1.02), 66.0, (1600, 1200), 0.4),
     "worktop": View((1.02, 1.20, 1.46), (0.36, 1.98, 0.90), 58.0, roll=-1.0),
+    "worktop far": View((2.42, 3.02, 1.50), (2.66, 4.02, 0.93), 54.0, roll=-1.0),
+    "tile aside": View((0.42, 3.62, 1.36), (1.08, 4.4, 1.17), 56.0, roll=0.6),
     "floor": View((2.30, 1.25, 1.38), (2.20, 2.45, 0.0), 60.0, (900, 1200), roll=2.0),
     "tile": View((0.98, 3.28, 1.34), (1.10, 4.4, 1.17), 56.0, roll=0.6),
     "cabinets": View((1.32, 2.55, 0.98), (1.12, 3.8, 0.55), 56.0, roll=-0.8),
@@ -37,12 +49,15 @@ def lay_cards(room: Room, which: str) -> None:
     lay = {
         "whole": ((2.14, 3.02, 0), (0.10, 0.012, 0), (-0.009, 0.075, 0), "floor"),
         "worktop": ((0.36, 1.90, TOP), (0.042, -0.036, 0), (0.036, 0.042, 0), "worktop"),
+        "worktop far": ((2.70, 3.98, TOP), (0.05, 0.010, 0), (-0.012, 0.06, 0), "worktop"),
+        "tile aside": ((1.02, D - 0.0085, 1.17), (0.050, 0, 0.002), (-0.002, 0, 0.062), "tile"),
         "floor": ((2.22, 2.30, 0), (0.05, 0.012, 0), (-0.015, 0.062, 0), "floor"),
         "tile": ((1.12, D - 0.0085, 1.18), (0.042, 0, 0.002), (-0.002, 0, 0.055), "tile"),
         "cabinets": ((0.925, FRONT + 0.008, 0.50), (0.045, 0, 0.001), (-0.001, 0, 0.06), "cabinets"),
     }
     extra = {
-        "whole": [((2.72, D - 0.0085, 1.24), (0.062, 0, 0), (0, 0, 0.085), "tile")] if kind == "trio" else [lay["whole"]],
+        "whole": [((2.72, D - 0.0085, 1.24), (0.062, 0, 0),
+            (0, 0, 0.085), "tile")] if kind == "trio" else [lay["whole"]],
         "corner": [((0.92, 3.98, TOP), (0.055, 0.005, 0), (-0.005, 0.06, 0), "worktop"),
                    ((1.00, D - 0.0085, 1.20), (0.05, 0, 0.001), (-0.001, 0, 0.06), "tile"),
                    ((0.925, FRONT + 0.008, 0.52), (0.048, 0, 0.001), (-0.001, 0, 0.06), "cabinets")],
@@ -58,34 +73,9 @@ def lay_cards(room: Room, which: str) -> None:
 
 
 def palette(room: Room, cabinets: tuple[float, float, float]) -> None:
-    """Every material of the room."""
-    m = room.materials
-    m["stone"] = Material((80.5, 0.6, 4.8), "coat", 0.22)
-    m["cloud"] = Material((71.5, 1.2, 6.5), "coat", 0.22, part="field")
-    m["vein"] = Material((49.0, 3.2, 8.5), "coat", 0.22, part="vein")
-    for name, lab in (("oak light", (65.5, 8.0, 24.5)), ("oak mid", (58.5, 10.0, 26.0)), ("oak deep", (51.0, 11.0, 24.0))):
-        m[name] = Material(lab, "coat", 0.42, part="board")
-    m["gap"] = Material((24.0, 5.0, 9.0), part="gap")
-    for name, lab in (("glaze", (76.0, -5.5, 6.0)), ("glaze pale", (82.0, -3.5, 5.5)), ("glaze deep", (69.5, -7.5, 6.5))):
-        m[name] = Material(lab, "coat", 0.16)
-    m["grout"] = Material((64.0, 0.6, 5.0), part="grout")
-    m["cabinet paint"] = Material(cabinets, "coat", 0.45)
-    m["wall paint"] = Material((84.5, 0.9, 7.5))
-    m["trim paint"] = Material((90.5, -0.4, 3.5), "coat", 0.4)
-    m["ceiling paint"] = Material((92.0, -0.2, 2.2))
-    for name, lab, shine, rough in (
-        ("steel", (81, 0, 1), "metal", 0.34), ("brass", (72, 6, 32), "metal", 0.3), ("black iron", (17, 0, 1), "coat", 0.4),
-        ("black glass", (9, 0, -1), "coat", 0.08), ("white glaze", (89, -0.5, 4), "coat", 0.12),
-        ("blue glaze", (36, -2, -22), "coat", 0.14), ("ochre glaze", (60, 14, 44), "coat", 0.16),
-        ("stoneware", (68, 3, 13), "coat", 0.35), ("terracotta", (52, 24, 28), "matt", 0.3),
-        ("enamel", (30, -12, -4), "coat", 0.15), ("lemon", (78, 4, 66), "coat", 0.4), ("apple", (40, 44, 26), "coat", 0.3),
-        ("green apple", (62, -22, 46), "coat", 0.3), ("leaf", (38, -16, 22), "coat", 0.4), ("soil", (18, 4, 6), "matt", 0.3),
-        ("linen", (84, 1, 9), "matt", 0.3), ("stripe", (38, -3, -14), "matt", 0.3), ("page", (86, 1, 10), "matt", 0.3),
-        ("rug base", (70, 3, 13), "matt", 0.3), ("rug rust", (44, 24, 22), "matt", 0.3), ("rug blue", (33, -4, -10), "matt", 0.3),
-        ("book red", (38, 30, 14), "coat", 0.5), ("book green", (40, -12, 10), "coat", 0.5), ("book cream", (82, 1, 14), "coat", 0.5),
-        ("walnut", (34, 9, 14), "coat", 0.4), ("black", (8, 0, 0), "matt", 0.3), ("print ink", (30, 2, -8), "matt", 0.3),
-    ):  # fmt: skip
-        m[name] = Material(lab, shine, rough)
+    """Every material of the room, the cabinets painted as asked."""
+    room.materials |= read_materials(Path(__file__).with_name("kitchen_materials.csv"))
+    room.materials["cabinet paint"] = replace(room.materials["cabinet paint"], lab=cabinets)
 
 
 @functools.lru_cache(maxsize=4)
@@ -100,13 +90,16 @@ def label_maps(per_m: float) -> dict[str, maps.LabelMap]:
         "worktop": maps.veined_stone(k("stone"), k("cloud"), k("vein"), per_m * 0.9, 11),
         "floor": maps.boards(oak, k("gap"), per_m * 0.62, 5, figure=0.15),
         "tile": maps.tiles(glaze, (0.62, 0.2, 0.18), k("grout"), per_m * 0.75, 8),
-        "oak": maps.boards((k("oak mid"),), k("oak mid"), per_m * 0.5, 9, width=0.42, length=1.5, rows=3, figure=0.12, joints=False),
+        "oak": maps.boards((k("oak mid"),), k("oak mid"), per_m * 0.5, 9, width=0.42, length=1.5, rows=3,
+            figure=0.12, joints=False),
         "cabinets": maps.paint(k("cabinet paint"), per_m, 2, 0.045),
         "wall": maps.paint(k("wall paint"), per_m, 3, 0.10),
         "rug": maps.weave((k("rug base"), k("rug rust"), k("rug blue")),
-                          np.array([1, 0, 0, 2, 0, 0, 0, 1, 1, 0, 2, 2, 0, 1, 1, 0, 0, 0, 2, 0, 0, 1]), (0.66, 0.3), per_m, 4),
+                          np.array([1, 0, 0, 2, 0, 0, 0, 1, 1, 0, 2, 2, 0, 1, 1, 0, 0, 0, 2, 0, 0, 1]),
+                              (0.66, 0.3), per_m, 4),
         "towel": maps.weave((k("linen"), k("stripe")),
-                            np.array([0, 0, 0, 1, 0, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 0, 1, 0, 0, 0]), (0.42, 0.3), per_m, 6),
+                            np.array([0, 0, 0, 1, 0, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 0, 1, 0, 0, 0]),
+                                (0.42, 0.3), per_m, 6),
     }  # fmt: skip
 
 
@@ -115,8 +108,10 @@ def build(per_m: float, cards: str, cabinets: tuple[float, float, float] = (41.0
     room = Room("kitchen", "Hazel Close kitchen")
     palette(room, cabinets)
     room.maps |= label_maps(per_m)
-    for name in ("trim paint", "ceiling paint", "steel", "brass", "black iron", "black glass", "white glaze", "blue glaze",
-                 "ochre glaze", "stoneware", "terracotta", "enamel", "lemon", "apple", "green apple", "leaf", "soil", "page",
+    for name in ("trim paint", "ceiling paint", "steel", "brass", "black iron", "black glass", "white glaze",
+        "blue glaze",
+                 "ochre glaze", "stoneware", "terracotta", "enamel", "lemon", "apple", "green apple", "leaf", "soil",
+                     "page",
                  "book red", "book green", "book cream", "walnut", "black", "print ink", "linen"):  # fmt: skip
         room.maps[name] = maps.plain(room.number(name))
     parts.lamps(room, {"ceiling": 1.0, "pendant": 1.0})
@@ -142,7 +137,7 @@ def fixtures(room: Room) -> None:
     with b.thing("lamp"), b.at(move(1.9, 2.0, 2.45)):
         b.lathe([(0.24, 0.1), (0.24, 0.0), (0.225, -0.004)], "brass")
         a = np.linspace(0, 2 * np.pi, 49)
-        for p, q in zip(a, a[1:], strict=False):
+        for p, q in itertools.pairwise(a):
             b.quad([(0, 0, -0.002), (0.226 * np.cos(q), 0.226 * np.sin(q), -0.002),
                     (0.226 * np.cos(p), 0.226 * np.sin(p), -0.002), (0, 0, -0.002)], "ceiling")  # fmt: skip
     with b.thing("hood"):
@@ -158,7 +153,9 @@ def fixtures(room: Room) -> None:
     with b.thing("picture"):
         x = W
         b.box((x - 0.025, 2.55, 1.25), (x, 3.05, 1.90), "walnut", 0.003)
-        b.quad([[x - 0.026, 2.57, 1.27], [x - 0.026, 3.03, 1.27], [x - 0.026, 3.03, 1.88], [x - 0.026, 2.57, 1.88]], "page")
+        b.quad(
+            [[x - 0.026, 2.57, 1.27], [x - 0.026, 3.03, 1.27], [x - 0.026, 3.03, 1.88], [x - 0.026, 2.57, 1.88]], "page"
+        )
         for y, z, h, w, s in ((2.8, 1.42, 0.13, 0.24, "book green"), (2.76, 1.56, 0.10, 0.16, "ochre glaze"),
                               (2.86, 1.62, 0.12, 0.12, "print ink")):  # fmt: skip
             b.box((x - 0.0275, y - w / 2, z), (x - 0.026, y + w / 2, z + h), s, 0.0001)
@@ -220,7 +217,12 @@ def cupboards(room: Room) -> None:
         b.box((1.603, FRONT - 0.002, 0.13), (2.197, FRONT + 0.5, 0.872), "steel", 0.002)
         b.box((1.64, FRONT - 0.006, 0.20), (2.16, FRONT, 0.66), "black glass", 0.002)
         b.box((1.64, FRONT - 0.006, 0.765), (2.16, FRONT, 0.86), "black glass", 0.002)
-        b.tube([(1.66, FRONT, 0.72), (1.66, FRONT - 0.045, 0.72), (2.14, FRONT - 0.045, 0.72), (2.14, FRONT, 0.72)], 0.009, "steel", 10)
+        b.tube(
+            [(1.66, FRONT, 0.72), (1.66, FRONT - 0.045, 0.72), (2.14, FRONT - 0.045, 0.72), (2.14, FRONT, 0.72)],
+            0.009,
+            "steel",
+            10,
+        )
         for x in (1.72, 2.08):
             with b.at(move(x, FRONT - 0.006, 0.812), rotation("x", 90)):
                 b.lathe([(0, 0.024), (0.018, 0.022), (0.021, 0.0)], "steel", 32)
@@ -245,10 +247,15 @@ def props(room: Room) -> None:
             with b.at(move(x, 4.30, TOP)):
                 parts.jar(b, s, "oak", r, h)
         with b.at(move(2.33, 4.28, TOP)):
-            b.lathe([(0, 0), (0.052, 0), (0.056, 0.01), (0.05, 0.15), (0.054, 0.16), (0.047, 0.158), (0.045, 0.02)], "stoneware", smooth=4)
+            b.lathe(
+                [(0, 0), (0.052, 0), (0.056, 0.01), (0.05, 0.15), (0.054, 0.16), (0.047, 0.158), (0.045, 0.02)],
+                "stoneware",
+                smooth=4,
+            )
             for k in range(5):
                 a, t = k * 1.3, 0.02
-                b.tube([(0.02 * np.cos(a), 0.02 * np.sin(a), 0.03), ((0.04 + t) * np.cos(a), (0.04 + t) * np.sin(a), 0.29)],
+                b.tube([(0.02 * np.cos(a), 0.02 * np.sin(a), 0.03), ((0.04 + t) * np.cos(a),
+                    (0.04 + t) * np.sin(a), 0.29)],
                        0.006, "oak" if k % 2 else "steel")  # fmt: skip
                 with b.at(move((0.042 + t) * np.cos(a), (0.042 + t) * np.sin(a), 0.31)):
                     b.cushion((0.022, 0.010, 0.035), "oak" if k % 2 else "steel", 0.9)
@@ -289,11 +296,15 @@ def on_shelf(room: Room) -> None:
 def stool(room: Room) -> None:
     """A three-legged oak stool."""
     b = room.build
-    b.lathe([(0, 0.60), (0.14, 0.60), (0.165, 0.607), (0.168, 0.625), (0.155, 0.633), (0.10, 0.629), (0, 0.627)], "oak", smooth=3)
+    b.lathe(
+        [(0, 0.60), (0.14, 0.60), (0.165, 0.607), (0.168, 0.625), (0.155, 0.633), (0.10, 0.629), (0, 0.627)],
+        "oak",
+        smooth=3,
+    )
     for k in range(3):
         a = k * 2.094 + 0.5
         c, s = np.cos(a), np.sin(a)
         b.tube([(0.09 * c, 0.09 * s, 0.61), (0.15 * c, 0.15 * s, 0.30), (0.20 * c, 0.20 * s, 0.0)], 0.016, "oak", 2)
     ring = [(0.145 * np.cos(k * 2.094 + 0.5), 0.145 * np.sin(k * 2.094 + 0.5), 0.27) for k in range(4)]
-    for p, q in zip(ring, ring[1:], strict=False):
+    for p, q in itertools.pairwise(ring):
         b.tube([p, q], 0.009, "oak", 1)

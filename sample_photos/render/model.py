@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import dataclass, field
+from pathlib import Path
 
 import numpy as np
-
 from geometry import Builder
 from maps import LabelMap, plain
 
@@ -25,6 +26,17 @@ class Material:
     part: str = "field"
     group: str = ""  # light group of a lamp
     power: float = 1.0
+
+
+def read_materials(path: Path) -> dict[str, Material]:
+    """Materials by name from a CSV of name, L, a, b, shine, rough, part."""
+    rows = csv.DictReader(line for line in path.read_text().splitlines() if not line.startswith("#"))
+    return {
+        r["name"]: Material(
+            (float(r["L"]), float(r["a"]), float(r["b"])), r["shine"], float(r["rough"]), part=r["part"]
+        )
+        for r in rows
+    }
 
 
 @dataclass(frozen=True)

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import numpy as np
+import itertools
 
+import numpy as np
 from geometry import Builder, move, rotation
 from model import Material, Room
 
 
 def shell(room: Room, size: tuple[float, float, float], left: list[tuple[float, float, float, float]],
-          front: tuple[float, float, float, float], wall: str, ceiling: str, floor: str, trim: str) -> None:  # fmt: skip
-    """Four walls, floor, ceiling; windows in the left wall (y0, y1, z0, z1) and one behind the camera (x0, x1, z0, z1)."""
+          front: tuple[float, float, float, float], wall: str, ceiling: str, floor: str,
+              trim: str) -> None:  # fmt: skip
+    """Four walls, floor, ceiling; windows in the left wall (y0, y1, z0, z1) and one behind the camera."""
     b = room.build
     w, d, h = size
     with b.thing("floor"):
@@ -190,6 +192,10 @@ def pendant(b: Builder, outside: str, inside: str, bulb: str, cord: str, height:
     b.tube([(0, 0, 0.19), (0, 0, height / 2), (0, 0, height)], 0.003, cord, 2)
     b.lathe([(0.045, 0.075), (0.038, 0.10), (0.02, 0.13)], inside, smooth=3)
     a = np.linspace(0, 2 * np.pi, 25)
-    for p, q in zip(a, a[1:], strict=False):
-        c = [(0, 0, 0.068), (0.045 * np.cos(q), 0.045 * np.sin(q), 0.075), (0.045 * np.cos(p), 0.045 * np.sin(p), 0.075)]
+    for p, q in itertools.pairwise(a):
+        c = [
+            (0, 0, 0.068),
+            (0.045 * np.cos(q), 0.045 * np.sin(q), 0.075),
+            (0.045 * np.cos(p), 0.045 * np.sin(p), 0.075),
+        ]
         b.quad([c[0], c[1], c[2], c[2]], bulb)

@@ -32,7 +32,8 @@ def photo_lines(truth: dict[str, Any], whole: bool) -> list[str]:
     carded = {c["on"] for c in truth["cards"]}
     for surface in truth["surfaces"]:
         if whole or surface["name"] in carded:
-            lines += ["", "  [[photos.surfaces]]", f'  name = "{surface["name"]}"', f'  material = "{surface["material"]}"',
+            lines += ["", "  [[photos.surfaces]]", f'  name = "{surface["name"]}"',
+                f'  material = "{surface["material"]}"',
                       "  " + _outlines("outlines", surface["outlines"])]  # fmt: skip
     for area in truth["areas"]:
         lines += ["", "  [[photos.areas]]", f'  role = "{area["role"]}"', "  " + "outlines = [\n"
@@ -53,7 +54,7 @@ def write_rooms(root: Path) -> None:
         if not all(f.exists() for f in files):
             continue
         head = importlib.import_module(room).ROOM_HEAD
-        lines = ["# An invented room; its pictures are rendered. Outlines are in upright full-size pixels.", *head]
+        lines = ["# An invented room; its pictures are rendered. Outlines are in upright full-size pixels.", head]
         for shot, file in zip(shots, files, strict=True):
             lines += photo_lines(json.loads(file.read_text()), shot.view == "whole")
         (root / room / f"{room}_{name}.toml").write_text("\n".join(lines) + "\n")

@@ -8,7 +8,7 @@ from typing import Any
 
 @dataclass(frozen=True)
 class Shot:
-    """One picture. lights: (group, CIE illuminant, weight at the picture's median). balance: 1 = right for its light."""
+    """One picture. lights: (group, CIE illuminant, weight at the median); balance: 1 = right for its light."""
 
     name: str
     view: str
@@ -20,6 +20,7 @@ class Shot:
     exposure: float = 1.0
     file: str = "jpg"  # jpg, jpg6 (EXIF orientation 6), heic (Display P3)
     sets: tuple[str, ...] = ()
+    like: str = ""  # take the exposure of that picture, for a before and after
     options: dict[str, Any] = field(default_factory=dict)
 
     @property
@@ -33,24 +34,88 @@ OVERCAST = (("window", "D75", 1.0),)
 LED = (("ceiling", "LED-B1", 1.0),)
 
 SHOTS = [
-    Shot("kitchen.whole.day", "whole", "whole:one", DAY, 0.95, exposure=1.15, sets=("daylight",)),
-    Shot("kitchen.worktop.day", "worktop", "worktop:one", DAY, 0.9, exposure=1.3, sets=("daylight",)),
-    Shot("kitchen.floor.day", "floor", "floor:trio", DAY, 0.95, tone=0.8, file="jpg6", sets=("daylight",)),
-    Shot("kitchen.tile.day", "tile", "tile:one", DAY, 0.9, exposure=1.6, sets=("daylight",)),
+    Shot("kitchen.whole.day", "whole", "whole:one", DAY, 0.95, exposure=1.3, sets=("daylight",)),
+    Shot("kitchen.worktop.day", "worktop far", "worktop far:one", DAY, 0.9, exposure=1.3, sets=("daylight",)),
+    Shot(
+        "kitchen.floor.day", "floor", "floor:trio", DAY, 0.95, tone=0.8, exposure=0.88, file="jpg6", sets=("daylight",)
+    ),
+    Shot("kitchen.tile.day", "tile aside", "tile aside:one", DAY, 0.9, exposure=1.6, sets=("daylight",)),
     Shot("kitchen.cabinets.day", "cabinets", "cabinets:trio", DAY, 0.9, tone=0.6, pivot=0.5, sets=("daylight",)),
-    Shot("kitchen.whole.led", "whole", "whole:trio", LED, 0.55, tone=0.5, sets=("lamp",)),
+    Shot("kitchen.whole.led", "whole", "whole:trio", LED, 0.55, tone=0.5, exposure=0.8, sets=("lamp",)),
     Shot("kitchen.worktop.led", "worktop", "worktop:trio", LED, 0.6, tone=0.9, pivot=0.42, sets=("lamp",)),
     Shot("kitchen.floor.led", "floor", "floor:one", LED, 0.5, sets=("lamp",)),
     Shot("kitchen.tile.led", "tile", "tile:trio", LED, 0.6, tone=0.7, exposure=1.3, sets=("lamp",)),
     Shot("kitchen.cabinets.led", "cabinets", "cabinets:one", LED, 0.5, sets=("lamp",)),
-    Shot("kitchen.corner.mixed", "corner", "corner:trio", (("window", "D65", 0.5), ("ceiling", "LED-B3", 0.5)), 0.6, sets=("mixed",)),
-    Shot("kitchen.pendant.a", "pendant", "pendant:trio", (("pendant", "A", 1.0),), 0.6, tone=0.5, sets=("pendant",)),
-    Shot("sitting.whole.day", "whole", "whole:trio", OVERCAST, 0.9, exposure=1.15, sets=("daylight",)),
+    Shot(
+        "kitchen.corner.mixed",
+        "corner",
+        "corner:trio",
+        (("window", "D65", 0.5), ("ceiling", "LED-B3", 0.5)),
+        0.6,
+        sets=("mixed",),
+    ),
+    Shot(
+        "kitchen.pendant.a",
+        "pendant",
+        "pendant:trio",
+        (("pendant", "A", 1.0),),
+        0.6,
+        tone=0.5,
+        exposure=0.66,
+        sets=("pendant",),
+    ),
+    Shot(
+        "sitting.whole.day",
+        "whole",
+        "whole:trio",
+        OVERCAST,
+        0.9,
+        tone=0.5,
+        pivot=0.36,
+        exposure=1.08,
+        sets=("daylight",),
+    ),
     Shot("sitting.hearth.day", "hearth", "hearth:one", OVERCAST, 0.85, sets=("daylight",)),
-    Shot("sitting.brick.day", "brick", "brick:trio", OVERCAST, 0.9, tone=0.7, pivot=0.42, sets=("daylight",)),
-    Shot("sitting.floor.day", "floor", "floor:trio", OVERCAST, 0.9, tone=0.55, file="heic", sets=("daylight",)),
-    Shot("sitting.tile.day", "tile", "tile:one", OVERCAST, 0.85, sets=("daylight",)),
-    Shot("sitting.whole.evening", "whole", "whole:one", (("window", "D75", 0.35), ("lamp shade", "LED-B1", 0.65)), 0.5, tone=0.5,
-         sets=("evening",)),
-    Shot("kitchen.after.day", "whole", "whole:one", DAY, 0.95, exposure=1.15, options={"cabinets": (63.0, -7.0, 13.0)}),
+    Shot(
+        "sitting.brick.day",
+        "brick",
+        "brick:trio",
+        OVERCAST,
+        0.9,
+        tone=0.7,
+        pivot=0.42,
+        exposure=0.62,
+        sets=("daylight",),
+    ),
+    Shot(
+        "sitting.floor.day",
+        "floor",
+        "floor:trio",
+        OVERCAST,
+        0.9,
+        tone=0.55,
+        exposure=0.72,
+        file="heic",
+        sets=("daylight",),
+    ),
+    Shot("sitting.tile.day", "tile", "tile:one", OVERCAST, 0.85, exposure=0.72, sets=("daylight",)),
+    Shot(
+        "sitting.whole.evening",
+        "whole",
+        "whole:one",
+        (("window", "D75", 0.55), ("lamp shade", "LED-B1", 0.45)),
+        0.6,
+        exposure=0.9,
+        tone=0.4,
+        sets=("evening",),
+    ),
+    Shot(
+        "kitchen.after.day",
+        "whole",
+        "whole:one",
+        DAY,
+        0.95,
+        like="kitchen.whole.day",
+        options={"cabinets": (63.0, -7.0, 13.0)},
+    ),
 ]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import functools
-
-import numpy as np
+from pathlib import Path
 
 import maps
+import numpy as np
 import parts
 from geometry import Builder, move, rotation
-from model import Material, Room, View
+from model import Room, View, read_materials
 
 W, D, H = 4.4, 4.6, 2.6
 FACE = 4.25  # the chimney breast's front
@@ -17,8 +17,17 @@ HEARTH = 0.06
 
 SURFACES = {"hearth": "stone", "floor": "timber", "brick": "brick", "tile": "tile", "mantel": "timber"}
 ROLES = {"walls": "wall", "cabinets": "cupboard"}
-ROOM_HEAD = ["[room]", 'name = "Mill Lane sitting room"', 'kind = "sitting room"', 'facing = "NW"', "latitude = 53.4",
-             "lamps_k = 2700", "", "[wishes]", 'warmth = "either"', "lrv = [45, 85]", 'roles = ["walls", "trim", "accent"]']  # fmt: skip
+ROOM_HEAD = """[room]
+name = "Mill Lane sitting room"
+kind = "sitting room"
+facing = "NW"
+latitude = 53.4
+lamps_k = 2700
+
+[wishes]
+warmth = "either"
+lrv = [45, 85]
+roles = ["walls", "trim", "accent"]"""
 
 VIEWS = {
     "whole": View((2.42, 0.32, 1.48), (2.16, 4.2, 1.04), 65.0, (1600, 1200), -0.3),
@@ -48,37 +57,7 @@ def lay_cards(room: Room, which: str) -> None:
 
 def palette(room: Room) -> None:
     """Every material of the room."""
-    m = room.materials
-    m["binder"] = Material((71.0, 0.4, 5.0), "coat", 0.25)
-    for name, lab in (("chip grey", (48.0, -0.5, 0.5)), ("chip rust", (46.0, 17.0, 19.0)), ("chip cream", (85.0, 1.0, 9.0))):
-        m[name] = Material(lab, "coat", 0.25, part="fleck")
-    for name, lab in (("pine", (60.0, 17.5, 38.0)), ("pine pale", (67.0, 13.0, 37.0)), ("pine deep", (52.5, 20.0, 35.0))):
-        m[name] = Material(lab, "coat", 0.36, part="board")
-    m["gap"] = Material((22.0, 8.0, 11.0), part="gap")
-    for name, lab in (("brick red", (45.0, 22.0, 20.0)), ("brick dark", (36.0, 15.0, 13.0)), ("brick orange", (54.0, 22.0, 26.0))):
-        m[name] = Material(lab)
-    m["mortar"] = Material((68.0, 1.5, 9.0), part="grout")
-    for name, lab in (("green", (39.0, -17.0, 7.0)), ("green pale", (47.0, -18.0, 9.0))):
-        m[name] = Material(lab, "coat", 0.12)
-    m["grout"] = Material((60.0, 0.5, 4.0), part="grout")
-    m["walnut"] = Material((31.0, 9.5, 13.0), "coat", 0.4, part="board")
-    m["wall paint"] = Material((83.5, 0.2, 9.5))
-    m["cupboard paint"] = Material((70.0, -3.0, 7.0), "coat", 0.45)
-    m["trim paint"] = Material((90.5, -0.4, 3.5), "coat", 0.4)
-    m["ceiling paint"] = Material((92.0, -0.2, 2.2))
-    for name, lab, shine, rough in (
-        ("brass", (72, 6, 32), "metal", 0.3), ("black iron", (15, 0, 1), "coat", 0.45), ("black glass", (9, 0, -1), "coat", 0.08),
-        ("soot", (13, 1, 2), "matt", 0.3), ("white glaze", (89, -0.5, 4), "coat", 0.12), ("blue glaze", (36, -2, -22), "coat", 0.14),
-        ("stoneware", (68, 3, 13), "coat", 0.35), ("terracotta", (52, 24, 28), "matt", 0.3), ("leaf", (38, -16, 22), "coat", 0.4),
-        ("soil", (18, 4, 6), "matt", 0.3), ("page", (86, 1, 10), "matt", 0.3), ("bark", (36, 8, 14), "matt", 0.3),
-        ("log end", (72, 7, 28), "matt", 0.3), ("cane", (60, 10, 30), "matt", 0.3), ("black", (8, 0, 0), "matt", 0.3),
-        ("book red", (38, 30, 14), "coat", 0.5), ("book green", (40, -12, 10), "coat", 0.5), ("book cream", (82, 1, 14), "coat", 0.5),
-        ("book navy", (26, 0, -16), "coat", 0.5), ("ochre", (60, 14, 44), "coat", 0.5), ("beech", (68, 9, 27), "coat", 0.4),
-        ("wool", (42, -6, 10), "matt", 0.3), ("wool dark", (38, -6, 9), "matt", 0.3), ("rust wool", (47, 24, 26), "matt", 0.3),
-        ("rug base", (76, 2, 11), "matt", 0.3), ("rug navy", (30, -1, -12), "matt", 0.3), ("rug rust", (48, 20, 20), "matt", 0.3),
-        ("linen", (82, 1, 9), "matt", 0.3), ("print", (64, -6, -6), "matt", 0.3), ("print dark", (35, -5, -10), "matt", 0.3),
-    ):  # fmt: skip
-        m[name] = Material(lab, shine, rough)
+    room.materials |= read_materials(Path(__file__).with_name("sitting_materials.csv"))
 
 
 @functools.lru_cache(maxsize=4)
@@ -88,18 +67,25 @@ def label_maps(per_m: float) -> dict[str, maps.LabelMap]:
     palette(room)
     k = room.number
     return {
-        "hearth": maps.terrazzo(k("binder"), (k("chip grey"), k("chip rust"), k("chip cream")), (0.42, 0.26, 0.32), per_m, 4,
+        "hearth": maps.terrazzo(k("binder"), (k("chip grey"), k("chip rust"), k("chip cream")),
+            (0.42, 0.26, 0.32), per_m, 4,
                                 cover=0.62),
-        "floor": maps.boards((k("pine"), k("pine pale"), k("pine deep")), k("gap"), per_m * 0.7, 15, width=0.115, length=1.7,
+        "floor": maps.boards((k("pine"), k("pine pale"), k("pine deep")), k("gap"), per_m * 0.7, 15, width=0.115,
+            length=1.7,
                              rows=14, figure=0.17),
-        "brick": maps.tiles((k("brick red"), k("brick dark"), k("brick orange")), (0.6, 0.18, 0.22), k("mortar"), per_m * 0.6, 12,
+        "brick": maps.tiles((k("brick red"), k("brick dark"), k("brick orange")),
+            (0.6, 0.18, 0.22), k("mortar"), per_m * 0.6, 12,
                             size=(0.225, 0.075), joint=0.011, grid=(8, 16), rough=1.0, uneven=0.03),
-        "tile": maps.tiles((k("green"), k("green pale")), (0.68, 0.32), k("grout"), per_m, 13, size=(0.10, 0.10), shift=0.0,
+        "tile": maps.tiles((k("green"), k("green pale")),
+            (0.68, 0.32), k("grout"), per_m, 13, size=(0.10, 0.10), shift=0.0,
                            joint=0.003, grid=(12, 12), uneven=0.025),
-        "mantel": maps.boards((k("walnut"),), k("walnut"), per_m * 0.6, 21, width=0.40, length=1.4, rows=3, figure=0.2, joints=False),
-        "wall": maps.paint(k("wall paint"), per_m, 3, 0.10), "cupboard": maps.paint(k("cupboard paint"), per_m, 2, 0.05),
+        "mantel": maps.boards((k("walnut"),), k("walnut"), per_m * 0.6, 21, width=0.40, length=1.4, rows=3,
+            figure=0.2, joints=False),
+        "wall": maps.paint(k("wall paint"), per_m, 3, 0.10), "cupboard": maps.paint(k("cupboard paint"), per_m, 2,
+            0.05),
         "rug": maps.weave((k("rug base"), k("rug navy"), k("rug rust")),
-                          np.array([1, 1, 0, 2, 0, 0, 0, 2, 0, 1, 0, 2, 0, 0, 0, 0, 0, 0, 2, 0, 1, 0, 2, 0, 0, 0, 2, 0, 1, 1]),
+                          np.array([1, 1, 0, 2, 0, 0, 0, 2, 0, 1, 0, 2, 0, 0, 0, 0, 0, 0, 2, 0, 1, 0, 2, 0, 0, 0, 2,
+                              0, 1, 1]),
                           (1.3, 0.5), per_m, 5),
         "chair": maps.weave((k("wool"), k("wool dark")), np.array([0, 1] * 40), (0.4, 0.4), per_m, 7),
         "pillow": maps.weave((k("rust wool"), k("linen")), np.array([0, 0, 0, 0, 1, 0] * 4), (0.3, 0.3), per_m, 8),
@@ -173,13 +159,22 @@ def alcoves(room: Room) -> None:
             b.box((0.0, 4.33, z), (1.352, D, z + 0.03), "mantel", 0.003)
     covers = ["book red", "book green", "book cream", "book navy", "ochre", "stoneware"]
     with b.thing("props"):
-        for x, z, w, seed in ((0.08, 1.25, 0.55, 5), (0.62, 1.63, 0.62, 8), (0.06, 2.01, 0.42, 2), (0.95, 2.01, 0.32, 9)):
+        for x, z, w, seed in (
+            (0.08, 1.25, 0.55, 5),
+            (0.62, 1.63, 0.62, 8),
+            (0.06, 2.01, 0.42, 2),
+            (0.95, 2.01, 0.32, 9),
+        ):
             with b.at(move(x, 4.37, z)):
                 parts.books(b, covers, "page", w, seed)
         with b.at(move(0.92, 4.45, 1.25)):
             parts.plant(b, "white glaze", "soil", "leaf", leaves=26, size=0.13, seed=4, pot_size=0.055)
         with b.at(move(0.20, 4.46, 1.63)):
-            b.lathe([(0, 0), (0.05, 0), (0.085, 0.07), (0.06, 0.15), (0.022, 0.19), (0.03, 0.22), (0.024, 0.218)], "blue glaze", smooth=6)
+            b.lathe(
+                [(0, 0), (0.05, 0), (0.085, 0.07), (0.06, 0.15), (0.022, 0.19), (0.03, 0.22), (0.024, 0.218)],
+                "blue glaze",
+                smooth=6,
+            )
         with b.at(move(0.42, 4.46, 1.63)):
             parts.bowl(b, "stoneware", 0.09, 0.07)
         with b.at(move(0.36, 4.40, 0.83)):
@@ -190,7 +185,11 @@ def alcoves(room: Room) -> None:
                     b.box((-0.12, -0.085, 0), (0.12, 0.085, 0.032), s, 0.003)
         for x, s in ((1.55, "stoneware"), (2.86, "white glaze")):
             with b.at(move(x, FACE - 0.10, 1.33)):
-                b.lathe([(0, 0), (0.035, 0), (0.055, 0.05), (0.035, 0.12), (0.03, 0.16), (0.036, 0.17), (0.030, 0.168)], s, smooth=6)
+                b.lathe(
+                    [(0, 0), (0.035, 0), (0.055, 0.05), (0.035, 0.12), (0.03, 0.16), (0.036, 0.17), (0.030, 0.168)],
+                    s,
+                    smooth=6,
+                )
         b.box((2.02, FACE - 0.03, 1.332), (2.36, FACE - 0.012, 1.78), "black", 0.003)
         b.box((2.04, FACE - 0.032, 1.352), (2.34, FACE - 0.028, 1.76), "page", 0.0005)
         b.box((2.10, FACE - 0.033, 1.42), (2.28, FACE - 0.031, 1.54), "print dark", 0.0002)
@@ -208,7 +207,11 @@ def alcoves(room: Room) -> None:
         b.lathe([(0, 0.52), (0.19, 0.52), (0.20, 0.53), (0.19, 0.545), (0, 0.545)], "mantel")
         b.lathe([(0.02, 0.0), (0.02, 0.52)], "black iron", 24)
         b.lathe([(0.15, 0.0), (0.14, 0.012), (0, 0.016)], "black iron", 48)
-        b.lathe([(0, 0.546), (0.055, 0.546), (0.09, 0.62), (0.075, 0.72), (0.02, 0.78), (0.012, 0.84)], "blue glaze", smooth=6)
+        b.lathe(
+            [(0, 0.546), (0.055, 0.546), (0.09, 0.62), (0.075, 0.72), (0.02, 0.78), (0.012, 0.84)],
+            "blue glaze",
+            smooth=6,
+        )
         b.lathe([(0.165, 0.80), (0.125, 1.06)], "lamp shade", 64)
         b.lathe([(0.160, 0.802), (0.122, 1.058)], "linen", 64)
 
@@ -216,8 +219,14 @@ def alcoves(room: Room) -> None:
 def basket(b: Builder) -> None:
     """A log basket on the hearth."""
     with b.at(move(1.56, 3.95, HEARTH)):
-        b.lathe([(0, 0.005), (0.15, 0.0), (0.175, 0.10), (0.185, 0.24), (0.19, 0.25), (0.18, 0.25), (0.165, 0.10)], "cane", smooth=4)
-        for k, (x, y, z, turn) in enumerate(((-0.05, 0.03, 0.285, 20), (0.05, -0.04, 0.29, -20), (0.0, 0.03, 0.375, 65))):
+        b.lathe(
+            [(0, 0.005), (0.15, 0.0), (0.175, 0.10), (0.185, 0.24), (0.19, 0.25), (0.18, 0.25), (0.165, 0.10)],
+            "cane",
+            smooth=4,
+        )
+        for k, (x, y, z, turn) in enumerate(
+            ((-0.05, 0.03, 0.285, 20), (0.05, -0.04, 0.29, -20), (0.0, 0.03, 0.375, 65))
+        ):
             with b.at(move(x, y, z), rotation("z", turn), rotation("y", 90 + 6 * k)):
                 b.lathe([(0.052, -0.15), (0.048, 0.0), (0.052, 0.15)], "bark", 24, smooth=3)
                 for side in (-0.15, 0.15):
@@ -235,7 +244,12 @@ def furniture(room: Room) -> None:
             b.lathe([(0, 0.44), (0.34, 0.44), (0.355, 0.447), (0.355, 0.46), (0.34, 0.468), (0, 0.468)], "mantel")
             for k in range(3):
                 a = k * 2.094 + 0.3
-                b.tube([(0.2 * np.cos(a), 0.2 * np.sin(a), 0.44), (0.29 * np.cos(a), 0.29 * np.sin(a), 0.0)], 0.017, "mantel", 2)
+                b.tube(
+                    [(0.2 * np.cos(a), 0.2 * np.sin(a), 0.44), (0.29 * np.cos(a), 0.29 * np.sin(a), 0.0)],
+                    0.017,
+                    "mantel",
+                    2,
+                )
             with b.at(move(-0.12, 0.02, 0.468), rotation("z", 25)):
                 b.box((-0.13, -0.09, 0), (0.13, 0.09, 0.028), "book green", 0.003)
                 with b.at(move(0.01, 0.0, 0.028), rotation("z", -14)):

@@ -60,8 +60,8 @@ def measured_reflectances(colour: object) -> np.ndarray:
 
     ces = load_TCS_CIE2017(colour.SpectralShape(380, 780, 5))  # type: ignore[attr-defined]
     found = [np.interp(BANDS, ces.wavelengths, values) for values in ces.values.T]
-    for sd in colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"].values():  # type: ignore[attr-defined]
-        found.append(np.interp(BANDS, sd.wavelengths, sd.values))
+    chart = colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"]  # type: ignore[attr-defined]
+    found += [np.interp(BANDS, sd.wavelengths, sd.values) for sd in chart.values()]
     return np.clip(np.array(found), 0.0, 1.0)
 
 

@@ -1,6 +1,6 @@
 """Trace the pictures: heavy, once. Writes camera-linear layers and label maps, for `develop.py` to make photos of.
 
-    RENDER_VARIANT=cuda_ad_rgb python trace.py OUT [--only kitchen.floor.day ...] [--spp 1024] [--divide 1] [--per-m 3000]
+    RENDER_VARIANT=cuda_ad_rgb python trace.py OUT [--only NAME ...] [--spp 1024] [--divide 1]
 
 OUT/<picture>.npz holds, per light of the picture, 16-bit PNG bytes of the square root of camera raw RGB, their scale,
 and what each pixel shows. Runs on a GPU with OptiX, or with RENDER_VARIANT=llvm_ad_rgb on the CPU.
@@ -17,32 +17,34 @@ from pathlib import Path
 
 import cv2
 import numpy as np
-
 import tracer
+from scene import Scene
 from shots import SHOTS, Shot
 from spectra import WEIGHTS
 
-TOP = 4.0  # layers are scaled to a median of 0.25 and clipped here
-LEVELS = 2047
+LEVELS = 4095  # of the coded square root
 
 
 def trace(shot: Shot, weights: dict[str, np.ndarray], spp: int, divide: int, per_m: float) -> dict[str, np.ndarray]:
     """Everything `develop` needs of one picture."""
     module = importlib.import_module(shot.room)
     room = module.build(per_m, shot.cards, **shot.options)
-    scene = tracer.Scene(room, weights["xyz:D65"])
+    scene = Scene(room, weights["xyz:D65"])
     view = module.VIEWS[shot.view]
     view = replace(view, size=(view.size[0] // divide, view.size[1] // divide))
     out: dict[str, np.ndarray] = {}
     for k, (group, light, _) in enumerate(shot.lights):
-        pilot = tracer.render(scene, replace(view, size=(view.size[0] * divide // 10, view.size[1] * divide // 10)), group, 64, 5)
+        pilot = tracer.render(
+            scene, replace(view, size=(view.size[0] * divide // 10, view.size[1] * divide // 10)), group, 64, 5
+        )
         limit = 4.0 * float(np.median(pilot[8]))
         bands = tracer.render(scene, view, group, spp, 11 + k, limit=limit)
         raw = np.einsum("cb,bhw->hwc", weights[f"raw:{light}"], bands)
         scale = 0.25 / float(np.median(raw[..., 1]))
-        coded = np.sqrt(np.clip(raw * scale, 0, TOP) / TOP) * LEVELS
+        top = max(4.0, 1.5 * float(np.percentile(raw * scale, 99.0)))  # layers: median 0.25, clipped at top
+        coded = np.sqrt(np.clip(raw * scale, 0, top) / top) * LEVELS
         out[f"layer{k}"] = cv2.imencode(".png", coded.round().astype(np.uint16))[1]
-        out[f"scale{k}"] = np.array(scale)
+        out[f"scale{k}"], out[f"top{k}"] = np.array(scale), np.array(top)
     seen = tracer.labels(scene, view)
     for name in ("object", "surface", "material"):
         out[name] = seen[name]
@@ -51,7 +53,7 @@ def trace(shot: Shot, weights: dict[str, np.ndarray], spp: int, divide: int, per
     return out
 
 
-def meta(room: object, view: object, scene: tracer.Scene) -> dict[str, object]:
+def meta(room: object, view: object, scene: Scene) -> dict[str, object]:
     """Names, spectra and cards, as JSON."""
     room, view = scene.room, view
     return {
@@ -78,7 +80,7 @@ def main() -> None:
         if not args.only or any(shot.name.startswith(o) for o in args.only):
             start = time.time()
             made = trace(shot, weights, args.spp, args.divide, args.per_m)
-            np.savez_compressed(args.out / f"{shot.name}.npz", **{k: v for k, v in made.items()})
+            np.savez_compressed(args.out / f"{shot.name}.npz", **made)
             size = (args.out / f"{shot.name}.npz").stat().st_size / 2**20
             print(f"{shot.name}: {time.time() - start:.1f} s, {size:.1f} MB", flush=True)
 
