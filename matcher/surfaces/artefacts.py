@@ -8,6 +8,7 @@ since veins, flecks, grout and boards are spread over the whole of it.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
@@ -22,13 +23,18 @@ _LARGEST_HIGHLIGHT = 0.2
 _ENOUGH = 1000  # pixels to tell an extent by
 
 
-def without_light_effects(groups: list[Group], lab: Floats, positions: Floats, material: str) -> list[Group]:
-    """Return the material groups, largest share first, each with the share of its shadows and highlights added."""
+def without_light_effects(
+    groups: list[Group], lab: Floats, positions: Floats, material: str
+) -> tuple[list[Group], NDArray[np.bool_]]:
+    """Return the material groups, largest share first, each with the share of its shadows and highlights added, and
+    which pixels (N,) those shadows and highlights are.
+    """
     plain = material in _PLAIN
     centres = [np.median(lab[g.core], axis=0) for g in groups]
     extent = _extent(positions)
     kept: list[int] = []
     shares = [g.share for g in groups]
+    effects = np.zeros(len(lab), bool)
     for index, group in enumerate(groups):
         one_place = plain or _extent(positions[group.members]) < _KEEPS_TO_ONE_PLACE * extent
         limit = _FITS_PLAIN if plain else _FITS_PATTERNED
@@ -37,8 +43,9 @@ def without_light_effects(groups: list[Group], lab: Floats, positions: Floats, m
             kept.append(index)
         else:
             shares[kept[owner]] += shares[index]
+            effects |= group.members
     found = [Group(groups[k].members, groups[k].core, shares[k]) for k in kept]
-    return sorted(found, key=lambda group: -group.share)
+    return sorted(found, key=lambda group: -group.share), effects
 
 
 def _owner(colour: Floats, larger: list[Floats], share: float, limit: float) -> int | None:

@@ -8,14 +8,17 @@ from numpy.typing import NDArray
 from matcher.calibration.light import Light
 from matcher.colorimetry.spaces import Floats
 
-# Assumptions. A block is wider than most patterns, so that its mean tells of light more than of material; one further
-# than this from what is expected (logarithm of light) is in another light.
+# Assumptions. A block is wider than most patterns, so that its mean tells of light more than of material. Light that
+# falls off evenly is followed by a plane; a block further from it than this (logarithm of light), as seen from the
+# card, is in another light.
 _BLOCK = 28.0  # decoded pixels
-_OTHERWISE_LIT = 1.0
+_OTHERWISE_LIT = 0.9
 _BESIDE = 1.5  # card widths: these blocks show how the surface looks in the card's light
 _FEWEST_BESIDE = 4
 _BRIGHTER_PART = 0.7  # quantile of light that stands for the lit part of a surface without a card
 _FEWEST_PIXELS = 750
+_PLANE_ROUNDS = 8
+_PATTERN = 0.08  # what the pattern of a material leaves in the mean of a block
 _LOG_LIGHT = 2.2 * np.log(np.maximum(np.arange(256), 1) / 255)  # near the slope of any display encoding
 
 
@@ -31,17 +34,34 @@ def lit_alike(grey: NDArray[np.uint8], positions: Floats, scale: float, card: Li
     _, block_of = np.unique(cell[:, 1] * (cell[:, 0].max() + 1) + cell[:, 0], return_inverse=True)
     counts = np.bincount(block_of).astype(float)
     light = np.bincount(block_of, weights=_LOG_LIGHT[grey]) / counts
+    centres = np.stack([np.bincount(block_of, weights=positions[:, i]) / counts for i in range(2)], axis=1)
+    departure = light - _plane(light, centres, counts)
     if card is None:
-        expected = _brighter(light, counts)
+        expected = _brighter(departure, counts)
     else:
-        x, y = (np.bincount(block_of, weights=positions[:, i]) / counts for i in range(2))
-        away = np.hypot(x - card.position[0], y - card.position[1])
-        expected = _beside(light, counts, away, card)
-    kept = np.abs(light - expected) < _OTHERWISE_LIT
+        away = np.linalg.norm(centres - card.position, axis=1)
+        expected = _beside(departure, counts, away, card)
+    kept = np.abs(departure - expected) < _OTHERWISE_LIT
     if counts[kept].sum() < min(_FEWEST_PIXELS, counts.sum() / 2):
         kept[:] = True
     chosen: NDArray[np.bool_] = kept[block_of]
     return chosen
+
+
+def _plane(light: Floats, centres: Floats, counts: Floats) -> Floats:
+    """Return the plane that most blocks lie on, fitted to the sum of absolute departures."""
+    design = np.column_stack(
+        [np.ones(len(centres)), (centres - centres.mean(axis=0)) / np.ptp(centres, axis=0).max(initial=1.0)]
+    )
+    weights = counts
+    fitted = np.full(len(light), float(np.median(light)))
+    for _ in range(_PLANE_ROUNDS):
+        weighted = design * weights[:, None]
+        # A breath of ridge, for regions one block wide.
+        solution = np.linalg.solve(weighted.T @ design + 1e-6 * counts.sum() * np.eye(3), weighted.T @ light)
+        fitted = design @ solution
+        weights = counts / np.maximum(np.abs(light - fitted), _PATTERN)
+    return fitted
 
 
 def _brighter(light: Floats, counts: Floats) -> float:

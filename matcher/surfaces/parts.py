@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 # Assumptions, from how the materials look. A part is thin when the middle of its pieces is never far from an edge.
 _THIN = 2.6  # decoded pixels
 _GROUT_SHARE = 0.3
-_VEIN_ELONGATION = 3.0  # perimeter squared over 4 pi area: 1 for a disc, 3 for a bar six times as long as wide
-_FIELD_SHARE = 0.3
+_VEIN_LENGTH = 20.0  # decoded pixels: a sample tile cuts a vein into pieces, a fleck is smaller than a tile
+_VEIN_SLENDERNESS = 2.2  # length squared over area: 1.3 for a disc, 2 for a square measured across its corners
+_VEIN_SHARE = 0.5  # of the colour in such pieces
 
 
 def name_part(picture: NDArray[np.uint8], material: str, share: float, *, main: bool) -> str:
@@ -22,7 +23,7 @@ def name_part(picture: NDArray[np.uint8], material: str, share: float, *, main: 
     if material in ("tile", "brick"):
         return "grout" if share < _GROUT_SHARE and _thickness(picture) < _THIN else "field"
     if material in ("stone", "laminate", "other"):
-        return "vein" if _elongation(picture) > _VEIN_ELONGATION or share >= _FIELD_SHARE else "fleck"
+        return "vein" if _drawn_out(picture) > _VEIN_SHARE else "fleck"
     return "field"
 
 
@@ -33,14 +34,14 @@ def _thickness(picture: NDArray[np.uint8]) -> float:
     return float(inside.mean()) if inside.size else 0.0
 
 
-def _elongation(picture: NDArray[np.uint8]) -> float:
-    """Return perimeter squared over 4 pi area of the pieces, weighted by their area; specks of noise left out."""
-    contours, _ = cv2.findContours(picture, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    areas = np.array([cv2.contourArea(c) for c in contours])
-    large = areas >= max(6.0, 0.2 * areas.max()) if areas.size else np.zeros(0, bool)
-    if not large.any():
-        return 1.0
-    values = [
-        cv2.arcLength(c, True) ** 2 / (4 * np.pi * a) for c, a, use in zip(contours, areas, large, strict=True) if use
-    ]
-    return float(np.average(values, weights=areas[large]))
+def _drawn_out(picture: NDArray[np.uint8]) -> float:
+    """Return the share of the colour's area in pieces that are long against their own width, or reach far."""
+    _, _, stats, _ = cv2.connectedComponentsWithStats(picture, connectivity=8)
+    width, height, area = (
+        stats[1:, i].astype(float) for i in (cv2.CC_STAT_WIDTH, cv2.CC_STAT_HEIGHT, cv2.CC_STAT_AREA)
+    )
+    if not area.size:
+        return 0.0
+    length = np.hypot(width, height)
+    long = (length >= _VEIN_LENGTH) & (area < length**2 / _VEIN_SLENDERNESS)
+    return float(area[long].sum() / area.sum())

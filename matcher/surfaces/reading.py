@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
 from matcher.calibration.photo_calibration import PhotoCalibration
@@ -16,7 +18,7 @@ from matcher.photo.model import Photo
 from matcher.room.model import OutlinedSurface
 from matcher.surfaces import doubt
 from matcher.surfaces.artefacts import without_light_effects
-from matcher.surfaces.grouping import find_groups
+from matcher.surfaces.grouping import Group, find_groups
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.parts import name_part
 from matcher.surfaces.region import Region, read_region
@@ -28,7 +30,8 @@ _DARKEST = 1e-5
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reading:
-    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo."""
+    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
+    ``clipped`` share of its pixels lost to white."""
 
     name: str
     material: str
@@ -37,6 +40,7 @@ class Reading:
     photo_area: float
     whole_room: bool
     own_card: bool
+    clipped: float = 0.0
 
 
 def read_surface(
@@ -52,7 +56,6 @@ def read_surface(
 
     Raises :class:`SurfaceError` where too few pixels are left to measure.
     """
-    rng = np.random.default_rng(0)
     outlines = [np.asarray(p, dtype=float) for p in surface.polygons]
     light, own = _light_for(surface.name, calibration.lights, np.concatenate(outlines).mean(axis=0))
     region = read_region(photo, outlines, cards, calibration.noise, card=light if own else None)
@@ -64,18 +67,19 @@ def read_surface(
                     "Outline a larger part, or take the photo again, neither too bright nor too dark")
         )  # fmt: skip
     to_cones = cone_matrix(photo.colour_space)
-    cones = _log_cones(calibration.table, region, to_cones)
-    shading = fit_shading(cones, region.positions, rng)
-    level = light.cones - (shading.at(light.position[None])[0] if own else 0.0)
-    flat = cones - shading.at(region.positions) - level.astype(np.float32)
-    lab = doubt.reflectance_lab(flat)
-    found = find_groups(lab, region.roughness, _noise_de(calibration.table, region, to_cones, light), rng)
-    groups = without_light_effects(found, lab, region.positions, surface.material)
+    noise = _noise_de(calibration.table, region, to_cones, light)
+    shading, flat, groups, effects = _separate(region, calibration, to_cones, light, own, noise, surface.material)
+    if effects.any():
+        # Shadows and highlights bend the field that is fitted through them: once they are known, fit without them.
+        region = region.without(effects)
+        shading, flat, groups, _ = _separate(region, calibration, to_cones, light, own, noise, surface.material)
     level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
+    uneven = float(shading.at(region.positions)[:, 1].std())
+    level_sd = float(np.linalg.norm([level_sd, doubt.CLIPPED_LEVEL * region.clipped, doubt.UNEVEN_LEVEL * uneven]))
     colours = []
     for index, group in enumerate(groups):
-        middle = np.median(flat[group.core], axis=0).astype(float)
-        code = np.median(region.values[group.core], axis=0)
+        middle = _robust_mean(flat[group.core])
+        code = _robust_mean(region.values[group.core])
         part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         covariance = doubt.lab_covariance(
             middle,
@@ -93,7 +97,42 @@ def read_surface(
         photo_area=float(photo.full_size[0] * photo.full_size[1]),
         whole_room=whole_room,
         own_card=own,
+        clipped=region.clipped,
     )
+
+
+def _separate(
+    region: Region,
+    calibration: PhotoCalibration,
+    to_cones: Floats,
+    light: Light,
+    own: bool,
+    noise: float,
+    material: str,
+) -> tuple[Shading, Floats, list[Group], NDArray[np.bool_]]:
+    """Tell light from material: the field, the colours freed of it (N, 3) as log cones relative to a perfect white, the
+    groups of colour, and which pixels are shadow or highlight.
+    """
+    rng = np.random.default_rng(0)
+    cones = _log_cones(calibration.table, region, to_cones)
+    shading = fit_shading(cones, region.positions, rng)
+    level = light.cones - (shading.at(light.position[None])[0] if own else 0.0)
+    flat = cones - shading.at(region.positions) - level.astype(np.float32)
+    lab = doubt.reflectance_lab(flat)
+    found = find_groups(lab, region.roughness, noise, rng)
+    groups, effects = without_light_effects(found, lab, region.positions, material)
+    return shading, flat, groups, effects
+
+
+def _robust_mean(values: NDArray[Any]) -> Floats:
+    """Return the mean of (N, 3) values, each channel without what lies beyond three median deviations of its median.
+
+    The median alone would stick to the steps of 8-bit files.
+    """
+    middle = np.median(values, axis=0)
+    away = np.abs(values - middle)
+    near = away <= np.maximum(3 * np.median(away, axis=0), 1e-3)
+    return np.asarray((values * near).sum(axis=0) / near.sum(axis=0), dtype=float)
 
 
 def _light_for(name: str, lights: Sequence[Light], centre: Floats) -> tuple[Light, bool]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -47,6 +47,17 @@ class Region:
         canvas = np.zeros(self.shape[0] * self.shape[1], np.uint8)
         canvas[self.index[values]] = 1
         return canvas.reshape(self.shape)
+
+    def without(self, left_out: NDArray[np.bool_]) -> Region:
+        """Return the region without some of its pixels."""
+        kept = ~left_out
+        return replace(
+            self,
+            values=self.values[kept],
+            positions=self.positions[kept],
+            roughness=self.roughness[kept],
+            index=self.index[kept],
+        )
 
 
 def read_region(
