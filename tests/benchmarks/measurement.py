@@ -93,7 +93,7 @@ def _three(row: Row) -> bool:
 def main(arguments: Sequence[str]) -> None:
     """Measure every photo in the folders named, or in every sample room."""
     folders = [Path(a) for a in arguments] or sorted({p.parent for p in SAMPLES.glob("*/*.truth.json")})
-    truths = [truth for folder in folders for truth in truths_in(folder)]
+    truths = [truth for folder in folders for truth in truths_in(folder) if truth.cards]
     print(HEADER)
     rows = [row for truth in truths for row in measure_photo(truth)]
     summarise(f"{len(truths)} photos, each a room of its own", rows)

@@ -40,10 +40,12 @@ def veins(height: int, width: int, *, count: int = 6, thickness: int = 12) -> La
     return canvas.astype(np.intp)
 
 
-def flecks(height: int, width: int, *, count: int = 220, radius: int = 7) -> Labels:
-    """Stone (0) with round flecks (1)."""
+def flecks(height: int, width: int, *, pitch: int = 34, radius: int = 7) -> Labels:
+    """Stone (0) with round flecks (1), scattered but apart."""
     canvas = np.zeros((height, width), np.uint8)
     rng = np.random.default_rng(13)
-    for x, y in zip(rng.integers(0, width, count), rng.integers(0, height, count), strict=True):
-        cv2.circle(canvas, (int(x), int(y)), radius, 1, -1)
+    for y in range(pitch // 2, height, pitch):
+        for x in range(pitch // 2, width, pitch):
+            dx, dy = rng.integers(-8, 9, 2)
+            cv2.circle(canvas, (int(x + dx), int(y + dy)), radius, 1, -1)
     return canvas.astype(np.intp)

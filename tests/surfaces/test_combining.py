@@ -25,7 +25,16 @@ def reading(*colours: tuple[ArrayLike, ArrayLike, float], own_card: bool = True)
         )
         for lab, spread, share in colours
     )
-    return Reading("floor", "tile", made, 1000.0, 10000.0, False, own_card)
+    return Reading(
+        name="floor",
+        material="tile",
+        colours=made,
+        area=1000.0,
+        photo_area=10000.0,
+        whole_room=False,
+        own_card=own_card,
+        clipped=0.0,
+    )
 
 
 def test_two_readings_weigh_by_their_doubt() -> None:
