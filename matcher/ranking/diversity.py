@@ -20,6 +20,12 @@ Rows = NDArray[np.intp]
 _CIRCLE = (
     "red", "yellow-red", "yellow", "green-yellow", "green", "blue-green", "blue", "purple-blue", "purple", "red-purple",
 )  # fmt: skip
+_SIDES = {"neutral": "neutral"} | dict.fromkeys(("red-purple", "red", "yellow-red", "yellow"), "warm")
+_SIDES |= dict.fromkeys(("green-yellow", "green"), "green") | dict.fromkeys(
+    ("blue-green", "blue", "purple-blue", "purple"), "cool"
+)
+# Of eight places, how many one side of the hue circle may take while others have paints to show (assumption).
+_LARGEST_SIDE = 3
 # How many paints are looked at when searching for another family, in growing heads of the list; beyond the last a
 # match is no longer a good one (assumption).
 _FAMILY_HEADS = (24, 240)
@@ -90,6 +96,27 @@ def apart_from(lab: FloatArray, order: Rows, chosen: list[int]) -> Rows:
     """The head of ``order`` without ``chosen`` and what they stand for."""
     head = order[: _FAMILY_HEADS[-1]]
     return head[~_near_identical(lab[chosen], lab[head]).any(axis=0)]
+
+
+def varied(lab: FloatArray, rows: list[int], count: int) -> list[int]:
+    """The first ``count`` of ``rows`` (best first), no side of the hue circle filling the list.
+
+    Scores at the head of a list are often ties; a person choosing wants to see what else ties.
+    """
+    limit = -(-_LARGEST_SIDE * count // 8)
+    taken: dict[str, int] = {}
+    chosen: list[int] = []
+    passed: list[int] = []
+    for row, family in zip(rows, families(lab[rows]), strict=True):
+        side = _SIDES[family]
+        if len(chosen) < count and taken.get(side, 0) < limit:
+            taken[side] = taken.get(side, 0) + 1
+            chosen.append(row)
+        else:
+            passed.append(row)
+    missing = count - len(chosen)
+    kept = {*chosen, *passed[: max(missing, 0)]}
+    return [row for row in rows if row in kept]
 
 
 def far_family(first: str, second: str) -> bool:

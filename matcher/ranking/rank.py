@@ -19,7 +19,7 @@ from matcher.harmony.warmth import warmth as warmth_of
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
-from matcher.ranking.diversity import apart_from, best_of_another_family, representatives, stands_for
+from matcher.ranking.diversity import apart_from, best_of_another_family, representatives, stands_for, varied
 from matcher.ranking.givens import Givens, gather
 from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
@@ -34,7 +34,7 @@ Rows = NDArray[np.intp]
 
 # Candidates that compete for a place when the surfaces are drawn anew: this many times the list's length (assumption:
 # from further down a paint does not climb into the list within the measurement's doubt).
-_RIVALS = 3
+_RIVALS = 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,7 +143,7 @@ def _choose(
     """Rows to list, the rows each stands for, their stability, and the best row of another hue family."""
     lab = ready.paints.lab
     rivals = representatives(lab, order, _RIVALS * top)
-    listed = rivals[:top]
+    listed = varied(lab, rivals, top)
     other = best_of_another_family(lab, np.array(rivals))
     if other is None:
         # Further down than the rivals; one that a rival stands for is told with it and so no different answer.
