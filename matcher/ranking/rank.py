@@ -150,7 +150,7 @@ def _choose(
         other = best_of_another_family(lab, np.concatenate([rivals[:1], apart_from(lab, order, rivals)]))
         rivals += [] if other is None else [other]
     if other is not None and other not in listed:
-        listed = [*listed[: max(top - 1, 1)], other]
+        listed = sorted([*listed[: max(top - 1, 1)], other], key=rivals.index)
     scores = _drawn_scores(role, ready, table, np.array(rivals), drawn)
     steady = dict(zip(rivals, staying(scores, top).tolist(), strict=True))
     return listed, stands_for(lab, order, listed), np.array([steady[row] for row in listed]), other
