@@ -17,11 +17,14 @@ from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, srgb_encode
 from matcher.photo.colour_space import srgb
 from matcher.photo.model import ColourSpace, Photo
-from matcher.room.model import Reference
+from matcher.room.model import Reference, ReferenceKind
 
 Box = tuple[int, int, int, int]
 Curve = Callable[[Floats], Floats]
-WHITE, GREY, BLACK = ("white card", 0.86), ("grey card", 0.18), ("black card", 0.04)
+Card = tuple[ReferenceKind, float]
+WHITE: Card = ("white card", 0.86)
+GREY: Card = ("grey card", 0.18)
+BLACK: Card = ("black card", 0.04)
 # Cone gains of a picture that the camera balanced halfway between daylight and a lamp.
 WARM_LIGHT = np.array([1.12, 1.0, 0.7])
 NOISE = 0.006  # one-sigma of an encoded value 0..1
@@ -61,7 +64,7 @@ class Scene:
         """Give an area one colour."""
         self.xyz[_index(where)] = lab_to_xyz(np.asarray(lab, dtype=float))
 
-    def lay(self, card: tuple[str, float], box: Box, on: str | None = None) -> Reference:
+    def lay(self, card: Card, box: Box, on: str | None = None) -> Reference:
         """Lay a neutral card into ``box`` (left, top, right, bottom)."""
         kind, reflectance = card
         self.xyz[_index(box)] = reflectance * WHITE_D65

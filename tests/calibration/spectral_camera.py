@@ -103,7 +103,7 @@ def _chart(name: str) -> Floats:
 
 
 def _at_each_nm(distribution: Any) -> Floats:
-    return np.interp(_NM, distribution.wavelengths, distribution.values)
+    return np.asarray(np.interp(_NM, distribution.wavelengths, distribution.values))
 
 
 @cache

@@ -10,7 +10,7 @@ from matcher.calibration.light import cone_matrix
 from matcher.calibration.photo_calibration import calibrate
 from matcher.calibration.tone_curve import prior_curve
 from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65
+from matcher.colorimetry.spaces import WHITE_D65, Floats
 from matcher.photo.colour_space import srgb
 from tests.calibration.scenes import GREY, WARM_LIGHT, Scene
 from tests.calibration.test_patch import PLAIN_TABLE, flat, read
@@ -59,7 +59,7 @@ def test_light_at_a_card_is_what_was_put_there() -> None:
     np.testing.assert_allclose(measured.lights[0].cones, plain + shift, atol=0.02)
 
 
-def read_linear(scene: Scene) -> np.ndarray:
+def read_linear(scene: Scene) -> Floats:
     return read(scene.shoot()).linear(PLAIN_TABLE)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from numpy.typing import ArrayLike
 
 from matcher.calibration.patch import LEVELS, Patch, read_patch
 from matcher.calibration.photo_calibration import calibrate
@@ -13,24 +14,24 @@ from matcher.errors import CardError
 from matcher.photo.colour_space import srgb
 from matcher.photo.model import Photo
 from matcher.room.model import Reference
-from tests.calibration.scenes import GREY, WARM_LIGHT, WHITE, Scene, as_photo, corners
+from tests.calibration.scenes import GREY, WARM_LIGHT, WHITE, Box, Scene, as_photo, corners
 
 PLAIN_TABLE = linear_table(np.zeros(3), srgb(), LEVELS)
 CARD = (40, 40, 100, 90)
 
 
-def flat(linear: Floats, *, noise: float = 0.0, seed: int = 0) -> Photo:
+def flat(linear: ArrayLike, *, noise: float = 0.0, seed: int = 0) -> Photo:
     """A photo of one linear RGB."""
     encoded = srgb_encode(np.broadcast_to(np.asarray(linear, dtype=float), (140, 160, 3)))
     grain = np.random.default_rng(seed).normal(0, noise, encoded.shape) if noise else 0.0
     return as_photo((np.clip(encoded + grain, 0, 1) * 255).round().astype(np.uint8), srgb())
 
 
-def reference(box: tuple[int, int, int, int] = CARD, kind: str = "grey card") -> Reference:
-    return Reference(kind=kind, reflectance=0.18, outline=corners(box))
+def reference(box: Box = CARD) -> Reference:
+    return Reference(kind="grey card", reflectance=0.18, outline=corners(box))
 
 
-def read(photo: Photo, box: tuple[int, int, int, int] = CARD) -> Patch:
+def read(photo: Photo, box: Box = CARD) -> Patch:
     return read_patch(photo, reference(box), "card")
 
 
@@ -48,8 +49,7 @@ def test_noise_and_centre_are_as_made() -> None:
 
 
 def test_dust_on_the_card_does_not_move_it() -> None:
-    photo = flat((0.18, 0.18, 0.18), noise=0.01)
-    pixels = photo.pixels.copy()
+    pixels = flat((0.18, 0.18, 0.18), noise=0.01).pixels.astype(np.uint8)
     pixels[44:50, 50:56] = 15
     np.testing.assert_allclose(read(as_photo(pixels, srgb())).linear(PLAIN_TABLE), 0.18, rtol=0.01)
 
@@ -116,7 +116,7 @@ def test_a_card_half_in_shadow_is_refused() -> None:
         calibrate(scene.shoot(), [card], "photo")
 
 
-def spot_of_glare(scene: Scene, box: tuple[int, int, int, int]) -> Floats:
+def spot_of_glare(scene: Scene, box: Box) -> Floats:
     """Light that rises smoothly to four times its level in the middle of a card."""
     rows, columns = np.mgrid[0 : scene.height, 0 : scene.width]
     left, top, right, bottom = box

@@ -13,7 +13,7 @@ from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
-from matcher.room.model import OutlinedSurface
+from matcher.room.model import Material, OutlinedSurface
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.reading import Reading, read_surface
 from tests.calibration.scenes import WARM_LIGHT, Curve, Scene, corners, plain
@@ -61,7 +61,7 @@ def measure() -> Measure:
         labels: NDArray[np.intp] | int,
         colours: Colours,
         *,
-        material: str = "stone",
+        material: Material = "stone",
         light_on: Callable[[Scene], None] | None = None,
         curve: Curve = plain,
         space: ColourSpace | None = None,

@@ -14,7 +14,7 @@ def tiles(height: int, width: int, *, side: int = 56, grout: int = 6, second_sha
     rows, columns = np.mgrid[0:height, 0:width]
     rng = np.random.default_rng(4)
     glaze = (rng.random((height // side + 1, width // side + 1)) < second_share).astype(np.intp)
-    labels = glaze[rows // side, columns // side]
+    labels: Labels = glaze[rows // side, columns // side]
     labels[(rows % side < grout) | (columns % side < grout)] = 2
     return labels
 
@@ -26,7 +26,7 @@ def boards(height: int, width: int, *, board: int = 40) -> Labels:
     tones = rng.choice(3, size=(height // board + 1, 8), p=[0.5, 0.3, 0.2])
     lane = rows // board
     shift = rng.integers(0, 120, height // board + 1)
-    return tones[lane, ((columns + shift[lane]) // 160) % 8]
+    return np.asarray(tones[lane, ((columns + shift[lane]) // 160) % 8], dtype=np.intp)
 
 
 def veins(height: int, width: int, *, count: int = 6, thickness: int = 12) -> Labels:

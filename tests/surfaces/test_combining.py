@@ -19,16 +19,15 @@ from matcher.surfaces.reading import Reading
 
 def reading(*colours: tuple[ArrayLike, ArrayLike, float], own_card: bool = True) -> Reading:
     """A reading of (lab, covariance or sigmas, share) colours."""
-    made = tuple(
-        SurfaceColour(
-            np.asarray(lab, float), spread if np.ndim(spread) == 2 else np.diag(np.square(spread)), share, "x"
-        )
-        for lab, spread, share in colours
-    )
+    made = []
+    for lab, spread, share in colours:
+        given = np.asarray(spread, dtype=float)
+        covariance = given if given.ndim == 2 else np.diag(given**2)
+        made.append(SurfaceColour(np.asarray(lab, dtype=float), covariance, share, "field"))
     return Reading(
         name="floor",
         material="tile",
-        colours=made,
+        colours=tuple(made),
         area=1000.0,
         photo_area=10000.0,
         whole_room=False,
@@ -40,7 +39,7 @@ def reading(*colours: tuple[ArrayLike, ArrayLike, float], own_card: bool = True)
 def test_two_readings_weigh_by_their_doubt() -> None:
     """Inverse-variance weighted mean, by hand: L* 60 +- 1 and 66 +- 2 give (60 / 1 + 66 / 4) / (1 / 1 + 1 / 4) = 61.2.
 
-    Its standard uncertainty is 1 / sqrt(1 / 1 + 1 / 4) = 0.8944 (weighted mean, JCGM 100:2008 (GUM) notation u(x)).
+    Its sigma is 1 / sqrt(1 / 1 + 1 / 4) = 0.8944. Bevington & Robinson 2003, eq. 4.17 and 4.19 (numbers from memory).
     """
     found = combine([reading(([60, 4, 8], [1, 1, 1], 1.0)), reading(([66, 4, 8], [2, 2, 2], 1.0))], 0.5)
     np.testing.assert_allclose(found.colours[0].lab, [61.2, 4, 8])
