@@ -17,10 +17,11 @@ import cv2
 import numpy as np
 import pillow_heif
 from icc import P3_FROM_SRGB, display_p3
-from outlines import area_outlines, inside, surface_outlines
+from outlines import area_outlines, inside, level_tops, surface_outlines
 from PIL import Image
 from roomfile import write_rooms
 from shots import SHOTS, Shot
+from smoothing import smooth_within
 from spectra import WEIGHTS, xyz_to_lab
 
 DUSK = np.array([0.010, 0.018, 0.042])  # evening sky put behind the panes when only lamps are on; linear sRGB
@@ -46,6 +47,9 @@ def linear_picture(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, n
     for k, (_, light, weight) in enumerate(shot.lights):
         raw = raw + weight * layer(data, k, weights[f"raw:{light}"].sum(axis=1))
         actual = actual + weight * weights[f"raw:{light}"].sum(axis=1)
+    if shot.smooth:
+        key = data["object"].astype(np.int32) << 16 | data["surface"].astype(np.int32) << 8 | data["material"]
+        raw = smooth_within(raw, key)
     daylight = weights["raw:D65"].sum(axis=1)
     actual = actual / actual[1]
     white = daylight ** (1 - shot.balance) * actual**shot.balance
@@ -127,6 +131,8 @@ def truth(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray
     surfaces = []
     for name, material in module.SURFACES.items():
         mask = data["surface"] == (meta["surfaces"].index(name) if name in meta["surfaces"] else 254)
+        if name in module.TOPS:
+            mask &= level_tops(module.VIEWS[shot.view], module.TOPS[name])
         if mask.sum() < (0.004 if shot.view == "whole" else 0.03) * mask.size:
             continue
         polygons = surface_outlines(mask, margin=3 if shot.view == "whole" else 6)
@@ -149,7 +155,7 @@ def truth(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray
         "light": [{"from": g, "illuminant": spd, "weight": w} for g, spd, w in shot.lights],
         "white_balance": {"towards_the_light": shot.balance, "note": "1 would be right for the light, 0 right for D65"},
         "tone": {"curve": "sRGB, then S" if shot.tone else "sRGB", "strength": shot.tone, "pivot": shot.pivot},
-        "note": "Lab: CIELAB D65/2 of the 45:0 reflectance; lrv = 100 Y of the same; shares as seen inside the outlines",
+        "note": "Lab: CIELAB D65/2 of the 45:0 reflectance; lrv = 100 Y of it; shares as seen inside the outlines",
     }  # fmt: skip
 
 

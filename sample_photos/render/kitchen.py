@@ -17,6 +17,8 @@ W, D, H = 3.8, 4.4, 2.55
 FRONT, TOP = 3.80, 0.91
 
 SURFACES = {"worktop": "stone", "floor": "timber", "tile": "tile", "cabinets": "paint"}
+# Level tops (x0, x1, y0, y1, z): outlines of these surfaces leave the front edge out.
+TOPS = {"worktop": [(0.0, 3.2, 3.785, D, TOP), (0.0, 0.625, 1.485, 3.785, TOP)]}
 ROLES = {"walls": "wall", "cabinets": "cabinets"}
 
 ROOM_HEAD = """[room]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
+
 import cv2
 import numpy as np
+from model import View
 
 Polygon = list[list[float]]
 
@@ -38,6 +41,19 @@ def surface_outlines(mask: np.ndarray, *, margin: int = 5, most: int = 3) -> lis
     found.sort(key=lambda pair: -pair[0])
     keep = [p for area, p in found[:most] if area > 0.12 * found[0][0]]
     return [[[round(float(x) + 0.5, 1), round(float(y) + 0.5, 1)] for x, y in p] for p in keep]
+
+
+def level_tops(view: View, tops: list[tuple[float, float, float, float, float]]) -> np.ndarray:
+    """Mask (h, w) of the level rectangles (x0, x1, y0, y1, z) in front of the camera, cell by cell."""
+    mask = np.zeros((view.size[1], view.size[0]), np.uint8)
+    for x0, x1, y0, y1, z in tops:
+        xs, ys = np.linspace(x0, x1, round((x1 - x0) / 0.05) + 1), np.linspace(y0, y1, round((y1 - y0) / 0.05) + 1)
+        for xa, xb in itertools.pairwise(xs):
+            for ya, yb in itertools.pairwise(ys):
+                corners = np.array([[xa, ya, z], [xb, ya, z], [xb, yb, z], [xa, yb, z]])
+                if ((corners - view.eye) @ view.frame()[2] > 0.15).all():
+                    cv2.fillPoly(mask, [np.round(view.project(corners)).astype(np.int32)], 1)
+    return mask.astype(bool)
 
 
 def area_outlines(mask: np.ndarray) -> tuple[list[Polygon], list[Polygon]]:

@@ -20,6 +20,7 @@ class Shot:
     exposure: float = 1.0
     file: str = "jpg"  # jpg, jpg6 (EXIF orientation 6), heic (Display P3)
     sets: tuple[str, ...] = ()
+    smooth: bool = False  # traced with few paths: smooth the light within each material
     like: str = ""  # take the exposure of that picture, for a before and after
     options: dict[str, Any] = field(default_factory=dict)
 
@@ -35,11 +36,20 @@ LED = (("ceiling", "LED-B1", 1.0),)
 
 SHOTS = [
     Shot("kitchen.whole.day", "whole", "whole:one", DAY, 0.95, exposure=1.3, sets=("daylight",)),
-    Shot("kitchen.worktop.day", "worktop far", "worktop far:one", DAY, 0.9, exposure=1.3, sets=("daylight",)),
+    Shot(
+        "kitchen.worktop.day",
+        "worktop far",
+        "worktop far:one",
+        DAY,
+        0.9,
+        smooth=True,
+        exposure=1.55,
+        sets=("daylight",),
+    ),
     Shot(
         "kitchen.floor.day", "floor", "floor:trio", DAY, 0.95, tone=0.8, exposure=0.88, file="jpg6", sets=("daylight",)
     ),
-    Shot("kitchen.tile.day", "tile aside", "tile aside:one", DAY, 0.9, exposure=1.6, sets=("daylight",)),
+    Shot("kitchen.tile.day", "tile aside", "tile aside:one", DAY, 0.9, smooth=True, exposure=1.6, sets=("daylight",)),
     Shot("kitchen.cabinets.day", "cabinets", "cabinets:trio", DAY, 0.9, tone=0.6, pivot=0.5, sets=("daylight",)),
     Shot("kitchen.whole.led", "whole", "whole:trio", LED, 0.55, tone=0.5, exposure=0.8, sets=("lamp",)),
     Shot("kitchen.worktop.led", "worktop", "worktop:trio", LED, 0.6, tone=0.9, pivot=0.42, sets=("lamp",)),

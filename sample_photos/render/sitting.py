@@ -16,6 +16,8 @@ FACE = 4.25  # the chimney breast's front
 HEARTH = 0.06
 
 SURFACES = {"hearth": "stone", "floor": "timber", "brick": "brick", "tile": "tile", "mantel": "timber"}
+# Level tops (x0, x1, y0, y1, z): outlines of these surfaces leave the front edge out.
+TOPS = {"hearth": [(1.205, 3.195, 3.705, D, HEARTH)]}
 ROLES = {"walls": "wall", "cabinets": "cupboard"}
 ROOM_HEAD = """[room]
 name = "Mill Lane sitting room"
