@@ -49,7 +49,7 @@ SHOTS = [
     Shot(
         "kitchen.floor.day", "floor", "floor:trio", DAY, 0.95, tone=0.8, exposure=0.88, file="jpg6", sets=("daylight",)
     ),
-    Shot("kitchen.tile.day", "tile aside", "tile aside:one", DAY, 0.9, smooth=True, exposure=1.6, sets=("daylight",)),
+    Shot("kitchen.tile.day", "tile aside", "tile aside:one", DAY, 0.9, smooth=True, exposure=1.95, sets=("daylight",)),
     Shot("kitchen.cabinets.day", "cabinets", "cabinets:trio", DAY, 0.9, tone=0.6, pivot=0.5, sets=("daylight",)),
     Shot("kitchen.whole.led", "whole", "whole:trio", LED, 0.55, tone=0.5, exposure=0.8, sets=("lamp",)),
     Shot("kitchen.worktop.led", "worktop", "worktop:trio", LED, 0.6, tone=0.9, pivot=0.42, sets=("lamp",)),
