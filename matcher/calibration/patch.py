@@ -21,6 +21,8 @@ _MINIMUM_PIXELS = 30
 _INSET = 0.06  # of the patch's width, taken off all round: its edge mixes with what it lies on
 _CLIPPED_SHARE = 0.02
 _DARK_SHARE = 0.25
+_ONE_BRIGHTNESS = 0.75  # share of a patch that has to be alike: less is a shadow's edge or another thing
+_ENOUGH_PIXELS = 4000
 _GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even patch in even light has
 
 
@@ -76,35 +78,50 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
 
     Raises :class:`CardError` where the outline is too small, black, or lies on something that is no even patch.
     """
-    outline = np.asarray(reference.outline, dtype=float)
-    inside, origin = _inset_mask(photo, outline)
-    if inside.sum() < _MINIMUM_PIXELS:
-        raise CardError(
-            Problem(where, f"the outline covers only {int(inside.sum())} usable pixels",
-                    f"Outline at least {_MINIMUM_PIXELS} pixels of the card, or photograph it from nearer")
-        )  # fmt: skip
-    rows, columns = np.nonzero(inside)
-    crop = photo.pixels[origin[1] : origin[1] + inside.shape[0], origin[0] : origin[0] + inside.shape[1]]
-    values = as_eight_bits(crop[rows, columns])
+    values, positions, extent = _pixels(photo, np.asarray(reference.outline, dtype=float), where)
     clipped = float((values >= LEVELS - 1).any(axis=1).mean())
     if (values.max(axis=1) <= 1).mean() > _DARK_SHARE:
         raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
     kept = _within(values)
-    positions = (np.stack([columns, rows], axis=1) + np.asarray(origin) + 0.5) / photo.scale
     centre = positions[kept].mean(axis=0)
     slope, slope_sd, spread = _slope(values[kept], positions[kept] - centre)
-    if reference.kind != "chart 24" and spread > _GLARE_SPREAD and clipped <= _CLIPPED_SHARE:
+    if clipped <= _CLIPPED_SHARE and (spread > _GLARE_SPREAD or kept.mean() < _ONE_BRIGHTNESS):
         raise CardError(
-            Problem(where, f"the patch is not even (its brightness varies by {100 * spread:.0f} %)",
+            Problem(where, f"the patch is not even ({100 * (1 - kept.mean()):.0f} % of it differs from the rest,"
+                           f" which itself varies by {100 * spread:.0f} %)",
                     "The outline may lie on something else, or glare or a shadow falls across the card: correct it")
         )  # fmt: skip
-    quadrants = _quadrants(values[kept], positions[kept] - centre)
-    noise = float(np.median(values[kept].std(axis=0))) / (LEVELS - 1)
     return Patch(
-        kind=reference.kind, reflectance=reference.reflectance, on=reference.on, centre=centre, quadrants=quadrants,
-        slope=slope, slope_sd=slope_sd, noise=noise, clipped=clipped, spread=spread,
-        extent=float(np.sqrt(inside.sum())) / photo.scale,
-    )  # fmt: skip
+        kind=reference.kind,
+        reflectance=reference.reflectance,
+        on=reference.on,
+        centre=centre,
+        quadrants=_quadrants(values[kept], positions[kept] - centre),
+        slope=slope,
+        slope_sd=slope_sd,
+        noise=float(np.median(values[kept].std(axis=0))) / (LEVELS - 1),
+        clipped=clipped,
+        spread=spread,
+        extent=extent,
+    )
+
+
+def _pixels(photo: Photo, outline: Floats, where: str) -> tuple[NDArray[np.uint8], Floats, float]:
+    """Return values (N, 3) and full-size positions (N, 2) of the inner pixels, thinned where many, and the extent."""
+    inside, origin = _inset_mask(photo, outline)
+    rows, columns = np.nonzero(inside)
+    if len(rows) < _MINIMUM_PIXELS:
+        raise CardError(
+            Problem(where, f"the outline covers only {len(rows)} usable pixels",
+                    f"Outline at least {_MINIMUM_PIXELS} pixels of the card, or photograph it from nearer")
+        )  # fmt: skip
+    extent = float(np.sqrt(len(rows))) / photo.scale
+    # An odd step, so that thinning does not walk along columns.
+    step = len(rows) // _ENOUGH_PIXELS // 2 * 2 + 1
+    rows, columns = rows[::step], columns[::step]
+    crop = photo.pixels[origin[1] : origin[1] + inside.shape[0], origin[0] : origin[0] + inside.shape[1]]
+    positions = (np.stack([columns, rows], axis=1) + np.asarray(origin) + 0.5) / photo.scale
+    return as_eight_bits(crop[rows, columns]), positions, extent
 
 
 def as_eight_bits(values: NDArray[Any]) -> NDArray[np.uint8]:
@@ -120,9 +137,10 @@ def _inset_mask(photo: Photo, outline: Floats) -> tuple[NDArray[np.bool_], tuple
     high = np.clip(np.ceil(points.max(axis=0)).astype(int) + 2, 1, [width, height])
     mask = np.zeros((high[1] - low[1], high[0] - low[0]), np.uint8)
     cv2.fillPoly(mask, [np.round((points - low - 0.5) * 16).astype(np.int32)], 1, shift=4)
-    depth = cv2.distanceTransform(np.pad(mask, 1), cv2.DIST_L2, 3)[1:-1, 1:-1]
-    extent = float(np.sqrt(mask.sum()))
-    return depth > max(1.0, _INSET * extent), (int(low[0]), int(low[1]))
+    inset = max(1, round(_INSET * float(np.sqrt(mask.sum()))))
+    size = 2 * inset + 1
+    inner = cv2.erode(mask, np.ones((size, size), np.uint8), borderType=cv2.BORDER_CONSTANT, borderValue=0)
+    return inner > 0, (int(low[0]), int(low[1]))
 
 
 def _within(values: NDArray[np.uint8]) -> NDArray[np.bool_]:

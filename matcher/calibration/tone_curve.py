@@ -37,7 +37,7 @@ PRIOR_MEAN: Floats = np.array([0.03, 0.0, 0.0])
 PRIOR_SD: Floats = np.array([0.2, 0.06, 0.06])
 
 # Assumption: how far one phone's curve moves from scene to scene.
-SCENE_SD: Floats = np.array([0.12, 0.04, 0.04])
+SCENE_SD: Floats = np.array([0.15, 0.04, 0.04])
 
 # Keeps the curve rising: the steepest fall of the three shapes together stays below this slope.
 _MINIMUM_SLOPE = 0.05

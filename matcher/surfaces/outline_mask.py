@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.calibration.light import Light
+from matcher.calibration.patch import as_eight_bits
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Photo
 
-_EDGE = 1.5  # decoded pixels next to an outline that mix with what lies beyond
+_EDGE = 1  # decoded pixels next to an outline that mix with what lies beyond
 _CARD_CLEARANCE = 0.15  # of a card's width around it: its shadow and its rim
 # Assumption: what lies more than this many card widths away says little of what the card saw.
 _NEAR = 14.0
@@ -57,11 +58,11 @@ def _fixed(points: Floats) -> NDArray[np.int32]:
 
 def _inner(mask: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Return the mask without its edge, or as it was where it is too thin for that."""
-    if min(mask.shape) <= 4 * _EDGE:
+    if min(mask.shape) <= 6 * _EDGE:
         return mask
-    depth = cv2.distanceTransform(np.pad(mask, 1), cv2.DIST_L2, 3)[1:-1, 1:-1]
-    inner = (depth > _EDGE).astype(np.uint8)
-    return inner if inner.any() else mask
+    size = 2 * _EDGE + 1
+    inner = cv2.erode(mask, np.ones((size, size), np.uint8), borderType=cv2.BORDER_CONSTANT, borderValue=0)
+    return as_eight_bits(inner) if inner.any() else mask
 
 
 def _near(mask: NDArray[np.uint8], centre: Floats, radius: float) -> tuple[NDArray[np.uint8], NDArray[np.intp]]:
