@@ -26,6 +26,8 @@ from matcher.surfaces.shading import Shading, fit_shading
 
 _MINIMUM_PIXELS = 60
 _DARKEST = 1e-5
+# Assumption: over how many card widths a pixel's say falls to a third, and what it keeps however far off.
+_NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,10 +78,11 @@ def read_surface(
     level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
     uneven = float(shading.at(region.positions)[:, 1].std())
     level_sd = float(np.linalg.norm([level_sd, doubt.CLIPPED_LEVEL * region.clipped, doubt.UNEVEN_LEVEL * uneven]))
+    nearness = _nearness(region, light) if own else np.ones(len(region.values))
     colours = []
     for index, group in enumerate(groups):
-        middle = _robust_mean(flat[group.core])
-        code = _robust_mean(region.values[group.core])
+        middle = _robust_mean(flat[group.core], nearness[group.core])
+        code = _robust_mean(region.values[group.core], nearness[group.core])
         part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         covariance = doubt.lab_covariance(
             middle,
@@ -124,14 +127,20 @@ def _separate(
     return shading, flat, groups, effects
 
 
-def _robust_mean(values: NDArray[Any]) -> Floats:
-    """Return the mean of (N, 3) values, each channel without what lies beyond three median deviations of its median.
+def _nearness(region: Region, card: Light) -> Floats:
+    """Return (N,) weights that fall with distance from the card: near it the field has least to carry over."""
+    away = np.linalg.norm(region.positions - card.position, axis=1) / (_NEARNESS * card.extent)
+    return np.asarray(np.exp(-away) + _FAR_WEIGHT, dtype=float)
+
+
+def _robust_mean(values: NDArray[Any], weights: Floats) -> Floats:
+    """Return the weighted mean of (N, 3) values, each channel without what lies beyond three median deviations.
 
     The median alone would stick to the steps of 8-bit files.
     """
     middle = np.median(values, axis=0)
     away = np.abs(values - middle)
-    near = away <= np.maximum(3 * np.median(away, axis=0), 1e-3)
+    near = (away <= np.maximum(3 * np.median(away, axis=0), 1e-3)) * weights[:, None]
     return np.asarray((values * near).sum(axis=0) / near.sum(axis=0), dtype=float)
 
 
