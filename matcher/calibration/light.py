@@ -25,13 +25,15 @@ CURVE_STEP = 0.02
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
     """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there;
-    ``extent`` the width of the cards lying there in full-size pixels;
+    ``extent`` the width of the cards lying there in full-size pixels, ``foreshortening`` their short side over their
+    long one;
     ``slope`` (2,) change of it per pixel and its sigma; ``on`` the surface the card lies on; ``curve_shift`` (3, 3)
     change of ``cones`` (columns) with each strength of the tone curve (rows).
     """
 
     position: Floats
     extent: float
+    foreshortening: float
     cones: Floats
     slope: Floats
     slope_sd: float
@@ -57,6 +59,7 @@ def light_at(patches: Sequence[Patch], table: Floats, shifted: Sequence[Floats],
     return Light(
         position=position,
         extent=float(np.mean([p.extent for p in members]) * np.sqrt(len(members))),
+        foreshortening=float(np.mean([p.foreshortening for p in members])),
         cones=cones,
         slope=slope,
         slope_sd=slope_sd,

@@ -33,7 +33,7 @@ class Patch:
     ``slope`` (2,) is the change of the logarithm of light per full-size pixel across the patch under the plain
     encoding, ``slope_sd`` its standard error; ``noise`` one-sigma of a pixel's file value 0..1; ``clipped`` the share
     of pixels at white; ``spread`` what unevenness is left beside slope and noise; ``extent`` its width in full-size
-    pixels.
+    pixels; ``foreshortening`` its short side over its long one, small where it is seen at a grazing angle.
     """
 
     kind: str
@@ -47,6 +47,7 @@ class Patch:
     clipped: float
     spread: float
     extent: float
+    foreshortening: float = 1.0
 
     @property
     def usable(self) -> bool:
@@ -103,7 +104,13 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         clipped=clipped,
         spread=spread,
         extent=extent,
+        foreshortening=_foreshortening(reference),
     )
+
+
+def _foreshortening(reference: Reference) -> float:
+    _, sides, _ = cv2.minAreaRect(np.asarray(reference.outline, dtype=np.float32))
+    return float(min(sides) / max(max(sides), 1e-6))
 
 
 def _pixels(photo: Photo, outline: Floats, where: str) -> tuple[NDArray[np.uint8], Floats, float]:

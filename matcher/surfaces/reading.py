@@ -155,7 +155,9 @@ def _light_for(name: str, lights: Sequence[Light], centre: Floats) -> tuple[Ligh
 def _light_doubt(own: bool, shading: Shading, light: Light, lights: Sequence[Light]) -> tuple[float, float]:
     """Return sigmas of the logarithm of the light's level and colour."""
     if own:
-        return float(np.hypot(doubt.OWN_CARD_LEVEL, shading.level_sd(light.position))), doubt.OWN_CARD_COLOUR
+        grazing = doubt.GRAZING_LEVEL * max(0.0, doubt.GRAZING_BELOW - light.foreshortening)
+        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, shading.level_sd(light.position), grazing])
+        return float(own_level), doubt.OWN_CARD_COLOUR
     level = doubt.MANY_CARDS_LEVEL if len(lights) >= 3 else doubt.OTHER_CARD_LEVEL
     return level, doubt.OTHER_CARD_COLOUR
 
