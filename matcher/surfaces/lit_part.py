@@ -29,12 +29,15 @@ def lit_alike(grey: NDArray[np.uint8], positions: Floats, scale: float, card: Li
     """
     if not len(grey):
         return np.zeros(0, bool)
-    cell = np.floor(positions * (scale / _BLOCK)).astype(np.int64)
+    cell = (positions * np.float32(scale / _BLOCK)).astype(np.int32)
     cell -= cell.min(axis=0)
-    _, block_of = np.unique(cell[:, 1] * (cell[:, 0].max() + 1) + cell[:, 0], return_inverse=True)
+    block_of = cell[:, 1] * (int(cell[:, 0].max()) + 1) + cell[:, 0]
     counts = np.bincount(block_of).astype(float)
-    light = np.bincount(block_of, weights=_LOG_LIGHT[grey]) / counts
-    centres = np.stack([np.bincount(block_of, weights=positions[:, i]) / counts for i in range(2)], axis=1)
+    full = counts > 0
+    sums = [np.bincount(block_of, weights=w) for w in (_LOG_LIGHT[grey], positions[:, 0], positions[:, 1])]
+    light, x, y = (total[full] / counts[full] for total in sums)
+    number = np.cumsum(full) - 1
+    block_of, counts, centres = number[block_of], counts[full], np.stack([x, y], axis=1)
     departure = light - _plane(light, centres, counts)
     if card is None:
         expected = _brighter(departure, counts)
