@@ -69,20 +69,29 @@ def _nearest(lab: Floats, centres: Floats) -> NDArray[np.intp]:
 
 def _join(centres: Floats, sizes: Floats, smooth: Floats, limit: float) -> tuple[Floats, Floats, Floats]:
     """Join the closest pair of groups again and again while it is closer than ``limit`` (dE00)."""
-    while len(centres) > 1:
-        distance = delta_e_2000(centres[:, None], centres[None])
-        np.fill_diagonal(distance, np.inf)
+    distance = _apart(centres, centres)
+    np.fill_diagonal(distance, np.inf)
+    alive = np.ones(len(centres), bool)
+    centres, sizes, smooth = centres.copy(), sizes.astype(float), smooth.astype(float)
+    while alive.sum() > 1:
         i, j = np.unravel_index(int(distance.argmin()), distance.shape)
         if distance[i, j] >= limit:
             break
         weights = sizes[[i, j]] + 1e-9
-        merged = np.average(centres[[i, j]], axis=0, weights=weights)
-        smoothness = np.average(smooth[[i, j]], weights=weights)
-        rest = [k for k in range(len(centres)) if k not in (i, j)]
-        centres = np.vstack([centres[rest], merged])
-        sizes = np.append(sizes[rest], weights.sum())
-        smooth = np.append(smooth[rest], smoothness)
-    return centres, sizes, smooth
+        centres[i] = np.average(centres[[i, j]], axis=0, weights=weights)
+        smooth[i] = np.average(smooth[[i, j]], weights=weights)
+        sizes[i] = weights.sum()
+        alive[j] = False
+        distance[i] = np.where(alive, _apart(centres[i], centres), np.inf)
+        distance[i, i] = np.inf
+        distance[:, i] = distance[i]
+        distance[j] = distance[:, j] = np.inf
+    return centres[alive], sizes[alive], smooth[alive]
+
+
+def _apart(a: Floats, b: Floats) -> Floats:
+    """Return CIEDE2000 between all of ``a`` and all of ``b``."""
+    return delta_e_2000(np.asarray(a)[..., None, :], b)
 
 
 def _real(centres: Floats, sizes: Floats, smooth: Floats) -> NDArray[np.bool_]:

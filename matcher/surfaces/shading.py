@@ -24,6 +24,7 @@ _SAMPLES = 2000
 _LINEAR_SD, _BEND_SD, _DRIFT_SD = 0.8, 0.3, 0.12
 _FREE_SD = 3.0  # a group's own colour: as good as free
 _START_VARIANCE = 0.02
+_REWEIGHTED = 2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,7 +99,7 @@ def _solve(y: Floats, terms: Floats, groups: NDArray[np.intp], centre: Floats, e
     weights = np.ones(len(y))
     solution = np.zeros(len(ridge))
     variance = _START_VARIANCE
-    for _ in range(3):
+    for _ in range(_REWEIGHTED):
         weighted = design * weights[:, None]
         covariance = np.linalg.inv(weighted.T @ design / variance + np.diag(ridge))
         solution = covariance @ (weighted.T @ light) / variance
