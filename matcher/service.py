@@ -55,15 +55,42 @@ def shortlist(
     """
     from matcher.report.output import to_json
     from matcher.report.page import render_page
+
+    ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
+    progress("Writing the report")
+    page = render_page(ranked.result, _pictures(ranked.measurement), deck=ranked.deck, invented=invented)
+    return Answer(ranked.result, to_json(ranked.result), page)
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """The result as a dictionary, and what it was made from."""
+
+    result: Json
+    measurement: RoomMeasurement
+    deck: Deck
+
+
+def rank(
+    room_path: Path, *, deck_path: Path | None = None, top: int = DEFAULT_TOP, progress: Progress = _silent
+) -> Ranked:
+    """Do the main job up to the content of result.json, without page and pictures.
+
+    Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
+    """
+    from concurrent.futures import ThreadPoolExecutor
+
     from matcher.room.reading import read_room
+    from matcher.surfaces.measure import measure_room
 
     progress("Reading the room file and the deck")
     room = read_room(room_path)
-    deck = load_deck(deck_path)
-    result, measurement = _rank(room, deck, top=top, progress=progress)
-    progress("Writing the report")
-    page = render_page(result, _pictures(measurement), deck=deck, invented=invented)
-    return Answer(result, to_json(result), page)
+    with ThreadPoolExecutor(1) as aside:
+        # Photos decode outside the interpreter's lock, so the deck is read meanwhile.
+        reading = aside.submit(load_deck, deck_path)
+        measurement = measure_room(room, progress=progress)
+        deck = reading.result()
+    return Ranked(_result(room, measurement, deck, top=top, progress=progress), measurement, deck)
 
 
 def surfaces(room_path: Path, *, progress: Progress = _silent) -> Json:
@@ -185,17 +212,15 @@ def near_paint(code: str, *, same_lrv: bool = False, deck_path: Path | None = No
     return {kind: [deck.codes[row] for row in rows] for kind, rows in asdict(found).items()}
 
 
-def _rank(room: RoomFile, deck: Deck, *, top: int, progress: Progress) -> tuple[Json, RoomMeasurement]:
-    """Measure, rank every role, choose the scheme, and put it all into the result."""
+def _result(room: RoomFile, measurement: RoomMeasurement, deck: Deck, *, top: int, progress: Progress) -> Json:
+    """Rank every role, choose the scheme, and put it all into the result."""
     from matcher.description.asked import find_paints
     from matcher.ranking.rank import prepare, rank_role
     from matcher.report.result import result_entry
     from matcher.report.warnings import measurement_warnings
     from matcher.scheme.build import build_scheme
-    from matcher.surfaces.measure import measure_room
 
     pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
-    measurement = measure_room(room, progress=progress)
     surfaces, wishes = measurement.surfaces, room.wishes
     progress("Ranking the deck")
     prepared = prepare(surfaces, deck)
@@ -214,10 +239,7 @@ def _rank(room: RoomFile, deck: Deck, *, top: int, progress: Progress) -> tuple[
     progress("Choosing the scheme")
     scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, **asked)
     warnings = measurement_warnings(measurement)
-    result = result_entry(
-        room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings
-    )
-    return result, measurement
+    return result_entry(room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings)
 
 
 def _pictures(measurement: RoomMeasurement) -> list[Picture]:

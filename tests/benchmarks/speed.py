@@ -53,9 +53,7 @@ def main(arguments: list[str]) -> None:
 
 def _job(room: Path, deck: Path) -> str:
     """From files to the content of result.json; the page and its pictures stay out."""
-    result, _ = service._rank(
-        read_room(room), service.load_deck(deck), top=service.DEFAULT_TOP, progress=service._silent
-    )
+    result = service.rank(room, deck_path=deck).result
     return to_json(result)
 
 
