@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.harmony.ramp import smoothstep
-from matcher.harmony.tint import Tint
+from matcher.harmony.tint import Tint, hue_step
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -47,7 +47,9 @@ def near_miss_white(first: Tint, second: Tint) -> FloatArray:
     blue_yellow = first.b - second.b
     # Both on the yellow side: a step in creaminess; otherwise blue against yellow, which shows in full.
     both_yellow = (first.b > 0) & (second.b > 0)
-    difference = np.hypot(red_green, np.where(both_yellow, _YELLOW_WEIGHT * blue_yellow, blue_yellow))
+    blue_yellow = blue_yellow * (1 - both_yellow * blue_yellow.dtype.type(1 - _YELLOW_WEIGHT))
+    # np.hypot guards against overflow, at several times the cost.
+    difference = np.sqrt(red_green * red_green + blue_yellow * blue_yellow)
     near = smoothstep(np.abs(first.lightness - second.lightness), *_WHITE_STEP)
     return np.asarray(
         claims_white(first) * claims_white(second) * near * smoothstep(difference, _SAME_WHITE, _MISSED_WHITE)
@@ -56,8 +58,7 @@ def near_miss_white(first: Tint, second: Tint) -> FloatArray:
 
 def cleanness_clash(paint: Tint, fixed: Tint) -> FloatArray:
     """How far (0..1) the paint is so clean beside a fixed colour of its hue that it dirties it, or rivals it."""
-    hue_step = np.abs((paint.hue_deg - fixed.hue_deg + 180) % 360 - 180)
-    same_hue = smoothstep(hue_step, *_SAME_HUE_DEG)
+    same_hue = smoothstep(hue_step(paint, fixed), *_SAME_HUE_DEG)
     near = smoothstep(np.abs(paint.lightness - fixed.lightness), *_NEAR_LIGHTNESS)
     cleaner = smoothstep(paint.chroma - _KIN_CHROMA_RATIO * fixed.chroma, *_CLEANER_BY)
     rivals = smoothstep(paint.chroma, *_REAL_CHROMA) * smoothstep(fixed.chroma, *_REAL_CHROMA)

@@ -36,7 +36,7 @@ def chroma_part(lab1: ArrayLike, lab2: ArrayLike) -> FloatArray:
     chroma_step = np.hypot(a1, b1) - np.hypot(a2, b2)
     # dH^2 = da^2 + db^2 - dC^2; rounding may take it a hair below zero.
     hue_step_squared = np.maximum((a1 - a2) ** 2 + (b1 - b2) ** 2 - chroma_step**2, 0)
-    distance = np.sqrt(hue_step_squared + (chroma_step / 1.46) ** 2)
+    distance = np.sqrt(hue_step_squared + (chroma_step * (1 / 1.46)) ** 2)
     return np.asarray(0.04 + 0.53 * np.tanh(0.8 - 0.045 * distance))
 
 
@@ -81,5 +81,6 @@ def relative_harmony(paint: ArrayLike, fixed: ArrayLike, *, hue_liking_share: fl
     """
     array = np.asarray(paint, dtype=np.result_type(np.asarray(paint).dtype, np.float32))
     grey = array * np.array([1, 0, 0], dtype=array.dtype)
-    gain = chroma_part(array, fixed) - chroma_part(grey, fixed)
+    # Of the lightness no chroma part knows: one grey does for all.
+    gain = chroma_part(array, fixed) - chroma_part(np.zeros(3, dtype=array.dtype), fixed)
     return np.asarray(gain + hue_liking_share * (hue_liking(array) - hue_liking(grey)))

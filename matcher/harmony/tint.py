@@ -77,6 +77,11 @@ class Tint:
         )  # fmt: skip
 
 
+def hue_step(first: Tint, second: Tint) -> FloatArray:
+    """Degrees of h', 0..180, between two tints, broadcast."""
+    return np.asarray(180 - np.abs(180 - np.abs(first.hue_deg - second.hue_deg)))
+
+
 def tint(lab: ArrayLike) -> Tint:
     """The tint of (..., 3) CIELAB colours; shapes (...), so that tint(paints[:, None]) meets tint(surfaces)."""
     array = np.asarray(lab)

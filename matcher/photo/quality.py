@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from matcher.photo.mixed_light import light_drift
 from matcher.photo.model import Finding, Level, Photo
-from matcher.photo.sharpness import edge_width
+from matcher.photo.sharpness import at_judged_size, edge_width
 
 # Limits are assumptions, set so that none of a set of well-exposed, sharp practice pictures is warned about and each
 # deliberately spoilt copy of them is; (warn, fail).
@@ -41,7 +41,7 @@ _CLIPPED_AT, _BLACK_AT = 253, 4  # of 255; JPEG rounds a clipped patch to 253 at
 def check_photo(photo: Photo) -> tuple[Finding, ...]:
     """Return one finding for each check, in the order of the table above."""
     eight_bits = photo.pixels if photo.pixels.dtype == np.uint8 else (photo.pixels >> 8).astype(np.uint8)
-    grey = cv2.cvtColor(eight_bits, cv2.COLOR_RGB2GRAY)
+    grey = cv2.cvtColor(at_judged_size(eight_bits), cv2.COLOR_RGB2GRAY)
     return (
         _size(photo),
         _exposure(photo, grey),
@@ -68,7 +68,7 @@ def _exposure(photo: Photo, grey: NDArray[Any]) -> Finding:
     table = photo.colour_space.decode_table
     middle, bright = (
         float(np.interp(level / 255, np.linspace(0, 1, len(table)), table))
-        for level in np.percentile(grey[::4, ::4], (50, 95))
+        for level in np.percentile(grey[::2, ::2], (50, 95))
     )
     level, verdict = _below(bright, _DARK_BRIGHT_PART), "under"
     if level == "ok":

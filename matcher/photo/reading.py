@@ -11,7 +11,7 @@ import numpy as np
 from PIL import ExifTags, Image, ImageCms
 
 from matcher.photo.colour_space import adobe_rgb, display_p3, srgb
-from matcher.photo.container import Container, open_container
+from matcher.photo.container import DAMAGED, Container, damaged, open_container
 from matcher.photo.decoding import Pixels, decode, scale_divisor
 from matcher.photo.icc_profile import NoMatrixProfileError, colour_space_from_icc
 from matcher.photo.model import ColourSpace, Finding, Level, Photo
@@ -99,13 +99,21 @@ def _profile_finding(level: Level, space: ColourSpace, source: str) -> Finding:
     return Finding("colour profile", level, (("name", space.name), ("source", source)))
 
 
+def _frames(container: Container) -> int:
+    """Return how many pictures the file holds; counting them reads on, and may meet damage behind the first."""
+    try:
+        return int(getattr(container.image, "n_frames", 1))
+    except DAMAGED as error:
+        raise damaged(container.path, error) from error
+
+
 def _notices(container: Container) -> tuple[Finding, ...]:
     image = container.image
     found = []
     if image.mode in ("RGBA", "PA") or "transparency" in image.info:
         found.append(Finding("transparency dropped", "note"))
     # An MPO's further pictures are previews or a second lens, not an animation.
-    frames = getattr(image, "n_frames", 1)
+    frames = _frames(container)
     if frames > 1 and container.kind not in ("MPO", "HEIF"):
         found.append(Finding("first frame used", "note", (("frames", frames),)))
     comment = container.exif.get(ExifTags.Base.UserComment)

@@ -5,7 +5,8 @@ Agreement, near misses, harmony. Independent of the role, so computed once a roo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,7 @@ from matcher.harmony.ou_luo import relative_harmony
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.ranking import weights
+from matcher.ranking.blocks import blocks
 from matcher.ranking.givens import Givens
 
 FloatArray = NDArray[np.floating[Any]]
@@ -68,6 +70,18 @@ class Pairs:
 
 def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
     """All paints (N, 3) against all fixed colours, in single precision (a ranking needs three digits)."""
+    return _joined([_judge(lab[rows], givens) for rows in blocks(len(lab), len(givens.lab))])
+
+
+def _joined(parts: Sequence[Any]) -> Any:
+    """Dataclasses of arrays, one below the other."""
+    if isinstance(parts[0], np.ndarray):
+        return np.concatenate(parts)
+    columns = zip(*([getattr(part, field.name) for field in fields(part)] for part in parts), strict=True)
+    return type(parts[0])(*map(_joined, columns))
+
+
+def _judge(lab: FloatArray, givens: Givens) -> Pairs:
     paints = lab.astype(np.float32)[:, None, :]
     paint_tint = tint(paints)
     judged = accord(paint_tint, givens.tint)

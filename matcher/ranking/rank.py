@@ -25,7 +25,7 @@ from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
 from matcher.ranking.pairs import Pairs, judge_pairs
 from matcher.ranking.reasons import Evidence, reasons_for
-from matcher.ranking.stability import draw_surfaces, drawn_accord, drawn_raw, staying
+from matcher.ranking.stability import draw_surfaces, drawn_raw, staying
 from matcher.ranking.terms import Paints, TermTable, Wishes, combine, harmony_term, term_table, undertone_term
 from matcher.surfaces.model import Surface
 
@@ -159,7 +159,7 @@ def _choose(
 def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: FloatArray) -> FloatArray:
     """(M, draws) scores of some rows with surfaces drawn anew; the terms that no surface colour enters stay."""
     lab = ready.paints.lab[rows]
-    undertone, harmony = drawn_raw(lab, drawn, drawn_accord(lab, drawn), ready.givens)
+    undertone, harmony = drawn_raw(lab, drawn, ready.givens)
     fixed = tuple(column[rows][:, None] for column in (table.contrast, table.light, table.wishes))
     return combine(role, table.fit[rows][:, None], (harmony_term(harmony), undertone_term(undertone), *fixed))
 

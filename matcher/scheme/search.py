@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.ranking import weights
+from matcher.ranking.blocks import blocks
 from matcher.ranking.neighbours import RULES, pair_fit
 
 FloatArray = NDArray[np.floating[Any]]
@@ -175,5 +176,6 @@ class _Group:
 def _fit(task: Task, first: str, first_rows: Rows, second: str, second_rows: Rows) -> FloatArray:
     """(first rows, second rows): the rule between two roles, weighted."""
     lab = task.lab.astype(np.float32)
-    fit = pair_fit(first, lab[first_rows][:, None, :], second, lab[second_rows][None, :, :])
-    return np.asarray(weights.PAIR_WEIGHT * fit.astype(np.float64))
+    one, other = lab[first_rows][:, None, :], lab[second_rows][None, :, :]
+    fit = [pair_fit(first, one[rows], second, other) for rows in blocks(len(first_rows), len(second_rows))]
+    return np.asarray(weights.PAIR_WEIGHT * np.concatenate(fit).astype(np.float64))

@@ -121,13 +121,20 @@ def _damage(data: bytes, at: float, new: bytes) -> bytes:
     return data[:start] + new + data[start + len(new) :]
 
 
+class WholeFiles(dict[str, bytes]):
+    """One sound file of each format, by suffix; prints short, since a failing example shows its arguments."""
+
+    def __repr__(self) -> str:
+        return f"WholeFiles({', '.join(self)})"
+
+
 @pytest.fixture(scope="module")
 def whole_files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     import pillow_heif
 
     pillow_heif.register_heif_opener()
     folder = tmp_path_factory.mktemp("whole")
-    files = {}
+    files = WholeFiles()
     for suffix in ("jpg", "png", "tif", "webp", "heic"):
         path = folder / f"photo.{suffix}"
         Image.fromarray(quadrants()).save(path)
