@@ -5,7 +5,7 @@ Heavy modules are imported where they are used, so that a command pays only for 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
@@ -33,11 +33,14 @@ def _silent(step: str) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The whole result: ``result`` as a dictionary, ``json`` its bytes-for-bytes repeatable text, ``page`` the HTML."""
+    """The whole result: ``result`` as a dictionary, ``json`` its bytes-for-bytes repeatable text, ``page`` the HTML,
+    ``previews`` JPEG files by name.
+    """
 
     result: Json
     json: str
     page: str
+    previews: Mapping[str, bytes]
 
 
 def shortlist(
@@ -58,8 +61,9 @@ def shortlist(
 
     ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
     progress("Writing the report")
-    page = render_page(ranked.result, _pictures(ranked.measurement), deck=ranked.deck, invented=invented)
-    return Answer(ranked.result, to_json(ranked.result), page)
+    pictures = _pictures(ranked.measurement)
+    page = render_page(ranked.result, pictures, deck=ranked.deck, invented=invented)
+    return Answer(ranked.result, to_json(ranked.result), page, _previews(pictures))
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,33 +110,36 @@ def surfaces(room_path: Path, *, progress: Progress = _silent) -> Json:
 
 
 def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
-    """Write the result and the page into ``folder``, both or neither, and return their paths."""
+    """Write result, page and previews into ``folder``, all or none, and return their paths."""
     from matcher.report.output import write_folder
 
-    return write_folder(folder, {RESULT_FILE: answer.json, PAGE_FILE: answer.page})
+    return write_folder(folder, {RESULT_FILE: answer.json, PAGE_FILE: answer.page, **answer.previews})
 
 
 def check_photo(path: Path) -> Json:
     """Say whether a photo is fit to measure from, and propose where its cards are."""
     from matcher.photo.card_proposal import propose_cards
+    from matcher.photo.cards_seen import cards_seen
     from matcher.photo.quality import check_photo as check
     from matcher.photo.reading import read_photo
     from matcher.report.numbers import rounded
     from matcher.report.result import check_entry
 
     photo = read_photo(path)
+    proposals = propose_cards(photo)
+    findings = (*photo.findings, *check(photo), cards_seen(proposals))
     return {
         "file": str(path),
         "size": list(photo.full_size),
         "colour_space": photo.colour_space.name,
-        "checks": [check_entry(finding) for finding in (*photo.findings, *check(photo))],
+        "checks": [check_entry(finding) for finding in findings],
         "cards": [
             {
                 "kind": card.kind,
                 "confidence": rounded(card.confidence, 2),
                 "outline": [[rounded(part, 1) for part in corner] for corner in card.outline],
             }
-            for card in propose_cards(photo)
+            for card in proposals
         ],
     }
 
@@ -240,6 +247,20 @@ def _result(room: RoomFile, measurement: RoomMeasurement, deck: Deck, *, top: in
     scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, **asked)
     warnings = measurement_warnings(measurement)
     return result_entry(room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings)
+
+
+def _previews(pictures: Sequence[Picture]) -> dict[str, bytes]:
+    """Return a picture file for each photo; photos of one name in two folders are numbered apart."""
+    from matcher.report.preview import preview_jpeg
+
+    files: dict[str, bytes] = {}
+    for picture in pictures:
+        stem = f"preview-{Path(picture.file).stem}"
+        name, number = f"{stem}.jpg", 2
+        while name in files:
+            name, number = f"{stem}-{number}.jpg", number + 1
+        files[name] = preview_jpeg(picture)
+    return files
 
 
 def _pictures(measurement: RoomMeasurement) -> list[Picture]:

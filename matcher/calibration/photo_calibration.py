@@ -72,7 +72,11 @@ def calibrate(
         cast=cast,
         lights=lights,
         noise=float(np.median([p.noise for p in patches])),
-        findings=(*_clipped(patches), *_curve_finding(curve), *_light_findings(lights, cast)),
+        findings=(
+            *_clipped(patches),
+            *_curve_finding(curve, borrowed=believed is not None),
+            *_light_findings(lights, cast),
+        ),
     )
 
 
@@ -101,11 +105,11 @@ def _clipped(patches: Sequence[Patch]) -> tuple[Finding, ...]:
     )
 
 
-def _curve_finding(curve: ToneCurve) -> tuple[Finding, ...]:
+def _curve_finding(curve: ToneCurve, *, borrowed: bool) -> tuple[Finding, ...]:
     if curve.evidence:
         values = (("strength", round(float(curve.strength[0]), 3)), ("ratios", float(curve.evidence)))
         return (Finding("tone curve", "ok", values),)
-    return (Finding("tone curve unknown", "warn"),)
+    return (Finding("tone curve borrowed", "note") if borrowed else Finding("tone curve unknown", "warn"),)
 
 
 def _light_findings(lights: Sequence[Light], cast: Cast) -> tuple[Finding, ...]:

@@ -16,8 +16,8 @@ def to_json(content: object) -> str:
     return json.dumps(content, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
 
 
-def write_folder(folder: Path, files: Mapping[str, str]) -> tuple[Path, ...]:
-    """Write ``files`` (name -> text) into ``folder`` and return their paths.
+def write_folder(folder: Path, files: Mapping[str, str | bytes]) -> tuple[Path, ...]:
+    """Write ``files`` (name -> text or bytes) into ``folder`` and return their paths.
 
     All of them are written to a temporary folder on the same disk first and then renamed into place, so that a full
     disk or an interruption leaves no half-written file. Raises :class:`matcher.errors.RequestError` where the folder
@@ -26,8 +26,9 @@ def write_folder(folder: Path, files: Mapping[str, str]) -> tuple[Path, ...]:
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".givens-", dir=folder.parent) as temporary:
-            for name, text in files.items():
-                (Path(temporary) / name).write_text(text, encoding="utf-8")
+            for name, content in files.items():
+                data = content if isinstance(content, bytes) else content.encode("utf-8")
+                (Path(temporary) / name).write_bytes(data)
             folder.mkdir(exist_ok=True)
             for name in files:
                 os.replace(Path(temporary) / name, folder / name)

@@ -121,8 +121,15 @@ FINDINGS: dict[str, dict[str, str]] = {
         "warn": "lights of different colour meet here ({amount:.2f} between places): "
         "switch lamps off or shut the daylight out",
     },
+    "cards": {
+        "ok": "a white, a grey and a black card seem to be in the picture: outline all three",
+        "note": "a {found} seems to be in the picture: white, grey and black side by side would settle the tone curve",
+        "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
+        "or outline it yourself",
+    },
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
+    "tone curve borrowed": {"any": "the camera's tone curve is taken from the room's other photos, as one camera's"},
     "tone curve unknown": {"any": "the camera's tone curve is assumed: one grey alone cannot show it"},
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 # One of these alone gives the whole tone curve.
 _WHOLE_SCALE = {"grey scale", "chart 24"}
 # Findings that the sentences about cards already say, with what to do.
-_SAID_ELSEWHERE = {"tone curve unknown"}
+_SAID_ELSEWHERE = {"tone curve unknown", "tone curve borrowed"}
 _TRIO = ("grey card", "white card", "black card")
 
 
@@ -56,9 +56,11 @@ def _missing_cards(photos: Sequence[PhotoMeasurement]) -> list[str]:
         missing = tuple(kind for kind in _TRIO if kind not in kinds)
         if kinds and missing and not kinds & _WHOLE_SCALE:
             lacking.setdefault(missing, []).append(_file(photo))
+    borrowed = any(finding.check == "tone curve" for photo in photos for finding in photo.findings)
+    instead = "taken from the room's other photos, as one camera's," if borrowed else "assumed"
     return [
         f"No {' and no '.join(missing)} in {listed(files)}: white, grey and black side by side would settle the "
-        "camera's tone curve, which is assumed there."
+        f"camera's tone curve, which is {instead} there."
         for missing, files in lacking.items()
     ]
 

@@ -81,7 +81,7 @@ def test_one_grey_card_leaves_the_belief_as_it_is() -> None:
     believed = ToneCurve(np.array([0.3, 0.0, 0.0]), 0.01 * np.eye(3), 0)
     again = calibrate(scene.shoot(), scene.cards, "photo", believed=believed)
     np.testing.assert_array_equal(again.curve.strength, believed.strength)
-    assert "tone curve unknown" in [f.check for f in again.findings]
+    assert "tone curve borrowed" in [f.check for f in again.findings]
 
 
 def test_two_cards_of_one_reflectance_say_nothing_about_the_curve() -> None:

@@ -1,0 +1,24 @@
+"""Which neutral cards a photo seems to hold: white, grey and black side by side show the tone curve."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from matcher.photo.card_proposal import CardProposal
+from matcher.photo.model import Finding
+
+# Assumption: on the practice and sample photos nearly every true card stands above it and nearly no other patch.
+_LIKELY = 0.25
+_KINDS = ("white card", "grey card", "black card")
+
+
+def cards_seen(proposals: Sequence[CardProposal]) -> Finding:
+    """Return which kinds of card are likely there, where some lie side by side; what a card alone is cannot be told."""
+    likely = [p for p in proposals if p.confidence >= _LIKELY]
+    if not likely:
+        return Finding("cards", "warn")
+    together = any(p.group is not None for p in likely)
+    found = [kind for kind in _KINDS if together and any(p.kind == kind for p in likely)]
+    if len(found) == len(_KINDS):
+        return Finding("cards", "ok")
+    return Finding("cards", "note", (("found", " and ".join(found) if len(found) > 1 else "single card"),))
