@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from sklearn.cluster import AgglomerativeClustering
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
@@ -68,30 +69,17 @@ def _nearest(lab: Floats, centres: Floats) -> NDArray[np.intp]:
 
 
 def _join(centres: Floats, sizes: Floats, smooth: Floats, limit: float) -> tuple[Floats, Floats, Floats]:
-    """Join the closest pair of groups again and again while it is closer than ``limit`` (dE00)."""
-    distance = _apart(centres, centres)
-    np.fill_diagonal(distance, np.inf)
-    alive = np.ones(len(centres), bool)
-    centres, sizes, smooth = centres.copy(), sizes.astype(float), smooth.astype(float)
-    while alive.sum() > 1:
-        i, j = np.unravel_index(int(distance.argmin()), distance.shape)
-        if distance[i, j] >= limit:
-            break
-        weights = sizes[[i, j]] + 1e-9
-        centres[i] = np.average(centres[[i, j]], axis=0, weights=weights)
-        smooth[i] = np.average(smooth[[i, j]], weights=weights)
-        sizes[i] = weights.sum()
-        alive[j] = False
-        distance[i] = np.where(alive, _apart(centres[i], centres), np.inf)
-        distance[i, i] = np.inf
-        distance[:, i] = distance[i]
-        distance[j] = distance[:, j] = np.inf
-    return centres[alive], sizes[alive], smooth[alive]
-
-
-def _apart(a: Floats, b: Floats) -> Floats:
-    """Return CIEDE2000 between all of ``a`` and all of ``b``."""
-    return delta_e_2000(np.asarray(a)[..., None, :], b)
+    """Join groups whose mean distance is below ``limit`` (dE00) into one, weighted by their sizes."""
+    if len(centres) < 2:
+        return centres, sizes, smooth
+    linking = AgglomerativeClustering(
+        n_clusters=None, metric="precomputed", linkage="average", distance_threshold=limit
+    )
+    label = linking.fit(delta_e_2000(centres[:, None], centres)).labels_
+    weights = sizes + 1e-9
+    total: Floats = np.bincount(label, weights=weights).astype(float)
+    joined = [np.bincount(label, weights=weights * column) / total for column in (*centres.T, smooth)]
+    return np.stack(joined[:3], axis=1), total, joined[3]
 
 
 def _real(centres: Floats, sizes: Floats, smooth: Floats) -> NDArray[np.bool_]:
