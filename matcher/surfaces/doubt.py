@@ -11,17 +11,18 @@ from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
 
+_NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas
 _FROM_CONES = np.linalg.inv(BRADFORD)
 _WHITE_CONES = BRADFORD @ WHITE_D65
 
 # One-sigma values; measured on rendered rooms with known truth unless marked assumption.
 OWN_CARD_LEVEL = 0.03  # of a card lying on the surface: tilt, its own rim, bounce
-OTHER_CARD_LEVEL = 0.33  # light on another surface than the card's
-MANY_CARDS_LEVEL = 0.20  # the same with cards on three or more other surfaces
+OTHER_CARD_LEVEL = 0.38  # light on another surface than the card's
+MANY_CARDS_LEVEL = 0.25  # the same with cards on three or more other surfaces
 # Seen at a grazing angle, a coat lets less light out of the colour under it and mirrors more of the room; a card lying
 # there, matt, does not show it. Sigma for each unit of foreshortening below a half.
-GRAZING_LEVEL, GRAZING_BELOW = 0.8, 0.5
-UNEVEN_LEVEL = 0.2  # part of the light's spread across a surface that the smooth field may get wrong
+GRAZING_LEVEL, GRAZING_BELOW = 1.4, 0.45
+UNEVEN_LEVEL = 0.3  # part of the light's spread across a surface that the smooth field may get wrong
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)
 OWN_CARD_COLOUR = 0.015  # of light's colour between card and surface
 OTHER_CARD_COLOUR = 0.05
@@ -48,6 +49,9 @@ def lab_covariance(
     ``log_cones`` (columns) with each strength of the tone curve (rows).
     """
     jacobian = _lab_by_log_cones(log_cones)
+    # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
+    # is stated reaches as far as the longer side.
+    level_sd = (np.exp(_NINETY_PERCENT * level_sd) - 1) / _NINETY_PERCENT
     light = level_sd**2 * np.ones((3, 3)) + colour_sd**2 * np.diag([1.0, 0.2, 1.0])
     light += curve_shift.T @ curve.covariance @ curve_shift
     lab = reflectance_lab(log_cones)
