@@ -30,7 +30,9 @@ _FURNITURE_STEP, _ACCENT_STEP = (3.0, 12.0), (12.0, 30.0)
 # poorly).
 _DOOR_STEP = (3.0, 30.0)
 
-Fit = Callable[[FloatArray, FloatArray], FloatArray]
+# How far the step between two paints is what their roles ask for, 0..1, by the lift (LRV points, first role minus
+# second), the HyAB difference, and how far they are the same colour (0..1).
+Step = Callable[[FloatArray, FloatArray, FloatArray], FloatArray]
 
 
 def _hyab(first: FloatArray, second: FloatArray) -> FloatArray:
@@ -39,47 +41,32 @@ def _hyab(first: FloatArray, second: FloatArray) -> FloatArray:
     return np.asarray(np.abs(lightness) + np.sqrt(a * a + b * b))
 
 
-def _same(first: FloatArray, second: FloatArray) -> FloatArray:
-    return smoothstep(_hyab(first, second), weights.SAME_COLOUR, 0.5)
-
-
-def kinship(paint: FloatArray, fixed: FloatArray) -> FloatArray:
-    """0..1: undertones of two paints, with near-miss whites and clean beside muted; 0.85 where one is neutral."""
-    total = accord(tint(paint), tint(fixed)).total
-    factor = np.where(total > 0, _NO_OPINION + _KIN_GAIN * total, _NO_OPINION + _FIGHT_LOSS * total)
-    return np.asarray(np.maximum(factor, _same(paint, fixed)).clip(0, 1))
-
-
-def _trim_walls(trim: FloatArray, walls: FloatArray) -> FloatArray:
-    lift = lrv(trim) - lrv(walls)
+def _trim_walls(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
     fit = np.maximum(smoothstep(lift, *weights.TRIM_LIFT), _DARK_TRIM_FIT * smoothstep(-lift, *_DARK_TRIM))
-    return np.asarray(np.maximum(fit, _SAME_PAINT * _same(trim, walls)) * kinship(trim, walls))
+    return np.asarray(np.maximum(fit, _SAME_PAINT * same))
 
 
-def _ceiling_walls(ceiling: FloatArray, walls: FloatArray) -> FloatArray:
-    lift = smoothstep(lrv(ceiling) - lrv(walls), *_CEILING_LIFT)
-    return np.asarray(np.maximum(lift, _SAME_PAINT * _same(ceiling, walls)) * kinship(ceiling, walls))
+def _ceiling_walls(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
+    return np.asarray(np.maximum(smoothstep(lift, *_CEILING_LIFT), _SAME_PAINT * same))
 
 
-def _ceiling_trim(ceiling: FloatArray, trim: FloatArray) -> FloatArray:
-    return kinship(ceiling, trim)
+def _ceiling_trim(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
+    return np.ones_like(apart)
 
 
-def _furniture(paint: FloatArray, beside: FloatArray) -> FloatArray:
-    step = smoothstep(_hyab(paint, beside), *_FURNITURE_STEP)
-    return np.asarray(np.maximum(step, _SAME_PAINT * _same(paint, beside)) * kinship(paint, beside))
+def _furniture(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
+    return np.asarray(np.maximum(smoothstep(apart, *_FURNITURE_STEP), _SAME_PAINT * same))
 
 
-def _accent_walls(accent: FloatArray, walls: FloatArray) -> FloatArray:
-    return np.asarray(smoothstep(_hyab(accent, walls), *_ACCENT_STEP) * kinship(accent, walls))
+def _accent_walls(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
+    return smoothstep(apart, *_ACCENT_STEP)
 
 
-def _door_walls(door: FloatArray, walls: FloatArray) -> FloatArray:
-    step = 0.5 + 0.5 * smoothstep(np.abs(lrv(door) - lrv(walls)), *_DOOR_STEP)
-    return np.asarray(np.maximum(step, _SAME_PAINT * _same(door, walls)) * kinship(door, walls))
+def _door_walls(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
+    return np.asarray(np.maximum(0.5 + 0.5 * smoothstep(np.abs(lift), *_DOOR_STEP), _SAME_PAINT * same))
 
 
-RULES: dict[tuple[str, str], Fit] = {
+RULES: dict[tuple[str, str], Step] = {
     ("trim", "walls"): _trim_walls,
     ("ceiling", "walls"): _ceiling_walls,
     ("ceiling", "trim"): _ceiling_trim,
@@ -88,6 +75,12 @@ RULES: dict[tuple[str, str], Fit] = {
     ("accent", "walls"): _accent_walls,
     ("door", "walls"): _door_walls,
 }
+
+
+def _kinship(paint: FloatArray, fixed: FloatArray) -> FloatArray:
+    """Undertones of two paints, with near-miss whites and clean beside muted: 0.85 where one is neutral, up to 1.15."""
+    total = accord(tint(paint), tint(fixed)).total
+    return np.asarray(_NO_OPINION + _FIGHT_LOSS * total + (_KIN_GAIN - _FIGHT_LOSS) * np.maximum(total, 0))
 
 
 def related(role: str, other: str) -> bool:
@@ -101,6 +94,9 @@ def pair_fit(role: str, lab: ArrayLike, other: str, other_lab: ArrayLike) -> Flo
     KeyError if no rule speaks of them.
     """
     first, second = np.asarray(lab), np.asarray(other_lab)
-    if (role, other) in RULES:
-        return RULES[role, other](first, second)
-    return RULES[other, role](second, first)
+    if (role, other) not in RULES:
+        role, other, first, second = other, role, second, first
+    apart = _hyab(first, second)
+    same = smoothstep(apart, weights.SAME_COLOUR, 0.5)
+    step = RULES[role, other](lrv(first) - lrv(second), apart, same)
+    return np.asarray(step * np.maximum(_kinship(first, second), same).clip(0, 1))

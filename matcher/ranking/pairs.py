@@ -5,8 +5,7 @@ Agreement, near misses, harmony. Independent of the role, so computed once a roo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -18,7 +17,6 @@ from matcher.harmony.ou_luo import relative_harmony
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.ranking import weights
-from matcher.ranking.blocks import blocks
 from matcher.ranking.givens import Givens
 
 FloatArray = NDArray[np.floating[Any]]
@@ -53,7 +51,7 @@ def accord(paint: Tint, fixed: Tint) -> Accord:
 @dataclass(frozen=True, slots=True, eq=False)
 class Pairs:
     """``tint`` (N, 1); ``accord`` (N, K), and ``undertone`` (N,) of its total; ``harmony`` (N,) relative harmony;
-    ``separation`` (N, S), 0..1, how far the step from each surface reads as meant.
+    ``separation`` (N, S), 0..1, how far the step from each surface reads as meant, and ``apart`` (N,) from all.
     """
 
     tint: Tint
@@ -61,39 +59,31 @@ class Pairs:
     undertone: FloatArray
     harmony: FloatArray
     separation: FloatArray
+    apart: FloatArray
 
     def take(self, rows: NDArray[np.intp]) -> Pairs:
         """The same columns for some rows."""
-        columns = (self.undertone[rows], self.harmony[rows], self.separation[rows])
+        columns = (self.undertone[rows], self.harmony[rows], self.separation[rows], self.apart[rows])
         return Pairs(self.tint.at(rows), self.accord.take(rows), *columns)
 
 
 def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
     """All paints (N, 3) against all fixed colours, in single precision (a ranking needs three digits)."""
-    return _joined([_judge(lab[rows], givens) for rows in blocks(len(lab), len(givens.lab))])
-
-
-def _joined(parts: Sequence[Any]) -> Any:
-    """Dataclasses of arrays, one below the other."""
-    if isinstance(parts[0], np.ndarray):
-        return np.concatenate(parts)
-    columns = zip(*([getattr(part, field.name) for field in fields(part)] for part in parts), strict=True)
-    return type(parts[0])(*map(_joined, columns))
-
-
-def _judge(lab: FloatArray, givens: Givens) -> Pairs:
     paints = lab.astype(np.float32)[:, None, :]
     paint_tint = tint(paints)
     judged = accord(paint_tint, givens.tint)
     by_surface = givens.over_colours(judged.total.astype(np.float32), weights.WORST_COLOUR)
     harmony = relative_harmony(paints, givens.lab.astype(np.float32), hue_liking_share=weights.HUE_LIKING_SHARE)
     harmony_by_surface = givens.over_colours(harmony.astype(np.float32), weights.WORST_HARMONY)
+    steps = separation(paints[:, 0], givens)
     return Pairs(
         tint=paint_tint,
         accord=judged,
         undertone=givens.over_surfaces(by_surface, weights.WORST_SURFACE),
         harmony=givens.over_surfaces(harmony_by_surface, weights.WORST_HARMONY),
-        separation=separation(paints[:, 0], givens),
+        separation=steps,
+        # Single-precision weights may sum to a hair above one.
+        apart=np.minimum(givens.over_surfaces(steps, weights.WORST_SURFACE), 1.0),
     )
 
 
@@ -108,6 +98,7 @@ def separation(lab: FloatArray, givens: Givens) -> FloatArray:
 
 def _meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
     lightness, a, b = (lab[:, None, axis] - fixed[:, axis] for axis in range(3))
-    chromatic, lightness = np.hypot(a, b), np.abs(lightness)
+    # np.hypot guards against overflow, at several times the cost.
+    chromatic, lightness = np.sqrt(a * a + b * b), np.abs(lightness)
     same = weights.MATCH_VALUE * smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
     return np.asarray(np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same))

@@ -25,7 +25,7 @@ from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
 from matcher.ranking.pairs import Pairs, judge_pairs
 from matcher.ranking.reasons import Evidence, reasons_for
-from matcher.ranking.stability import draw_surfaces, drawn_raw, staying
+from matcher.ranking.stability import draw_surfaces, drawn_accord, drawn_raw, staying
 from matcher.ranking.terms import Paints, TermTable, Wishes, combine, harmony_term, term_table, undertone_term
 from matcher.surfaces.model import Surface
 
@@ -91,7 +91,7 @@ def score_role(role: str, prepared: Prepared, asked: Setting) -> TermTable:
         raise RequestError(Problem(f"role {role!r}", "is none we know", f"Use one of: {', '.join(weights.ROLES)}"))
     neighbours = {other: lab for other, lab in asked.neighbours.items() if other != role}
     return term_table(
-        role, prepared.paints, prepared.givens, prepared.pairs,
+        role, prepared.paints, prepared.pairs,
         light=asked.light, wishes=asked.wishes, neighbours=neighbours,
     )  # fmt: skip
 
@@ -134,7 +134,7 @@ def rank_role(
         other = best_of_another_family(ready.paints.lab, order)
     else:
         listed, alike, stable, other = _choose(role, ready, table, order, drawn, top)
-    return Shortlist(role, _candidates(role, ready, asked, drawn, listed, alike, stable, other))
+    return Shortlist(role, _candidates(role, ready, asked, table, drawn, listed, alike, stable, other))
 
 
 def _choose(
@@ -159,13 +159,13 @@ def _choose(
 def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: FloatArray) -> FloatArray:
     """(M, draws) scores of some rows with surfaces drawn anew; the terms that no surface colour enters stay."""
     lab = ready.paints.lab[rows]
-    undertone, harmony = drawn_raw(lab, drawn, ready.givens)
+    undertone, harmony = drawn_raw(lab, drawn, drawn_accord(lab, drawn), ready.givens)
     fixed = tuple(column[rows][:, None] for column in (table.contrast, table.light, table.wishes))
     return combine(role, table.fit[rows][:, None], (harmony_term(harmony), undertone_term(undertone), *fixed))
 
 
-def evidence_of(role: str, ready: Prepared, asked: Setting) -> Evidence:
-    """What can be said in a role of the paints of ``ready`` (all of them: narrow it first)."""
+def evidence_of(role: str, ready: Prepared, asked: Setting, table: TermTable) -> Evidence:
+    """What can be said in a role of the paints of ``ready`` (all of them: narrow it first), scored in ``table``."""
     pairs = ready.pairs
     return Evidence(
         role=role,
@@ -173,7 +173,7 @@ def evidence_of(role: str, ready: Prepared, asked: Setting) -> Evidence:
         undertones=undertones(ready.paints.lab),
         judged=pairs.accord,
         relative_harmony=pairs.harmony,
-        table=score_role(role, ready, asked),
+        table=table,
         givens=ready.givens,
         contrast=deliberate_contrast(pairs.tint, ready.givens.tint),
         paint_hue_prime=pairs.tint.hue_deg[:, 0],
@@ -189,13 +189,15 @@ def _candidates(
     role: str,
     ready: Prepared,
     asked: Setting,
+    table: TermTable,
     drawn: FloatArray,
     listed: list[int],
     alike: Mapping[int, tuple[int, ...]],
     stable: FloatArray,
     other: int | None,
 ) -> tuple[Candidate, ...]:
-    evidence = evidence_of(role, ready.narrowed(np.array(listed, dtype=np.intp)), asked)
+    rows = np.array(listed, dtype=np.intp)
+    evidence = evidence_of(role, ready.narrowed(rows), asked, table.take(rows))
     lab, cut = evidence.paints.lab, evidence.table
     by_colour = colour_clashes(lab, evidence.judged, ready.givens, drawn)
     by_lightness = lightness_clashes(role, lab, cut.separation, ready.givens)

@@ -55,7 +55,6 @@ from matcher.ranking import weights
 from matcher.ranking.clashes import cause_of, nearer_step
 from matcher.ranking.givens import Givens
 from matcher.ranking.model import Reason
-from matcher.ranking.neighbours import pair_fit, related
 from matcher.ranking.pairs import Accord
 from matcher.ranking.terms import Paints, TermTable, Wishes
 
@@ -251,11 +250,9 @@ def _wished(evidence: Evidence, row: int) -> Iterator[Reason]:
 
 
 def _beside_neighbours(evidence: Evidence, row: int) -> Iterator[Reason]:
-    for other, other_lab in sorted(evidence.neighbours.items()):
-        if not related(evidence.role, other):
-            continue
-        fit = float(pair_fit(evidence.role, evidence.paints.lab[row], other, other_lab))
-        step = float(evidence.paints.lrv[row]) - float(lrv(other_lab))
+    for other, fits in evidence.table.beside.items():
+        fit = float(fits[row])
+        step = float(evidence.paints.lrv[row]) - float(lrv(evidence.neighbours[other]))
         if fit >= _FIT_FROM:
             yield _reason("neighbour-fits", True, 0.45, (other,), fit=fit, lrv_step=step)
         elif fit < _FIGHT_BELOW:

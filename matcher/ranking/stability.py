@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from matcher.harmony.ou_luo import relative_harmony
 from matcher.harmony.tint import tint
 from matcher.ranking import weights
-from matcher.ranking.blocks import blocks
 from matcher.ranking.givens import Givens
 from matcher.ranking.pairs import accord
 
@@ -28,17 +27,19 @@ def draw_surfaces(givens: Givens, draws: int, seed: int) -> FloatArray:
     return np.asarray(givens.lab + np.einsum("kij,dkj->dki", root, normal[:, givens.surface]))
 
 
-def drawn_raw(lab: FloatArray, drawn: FloatArray, givens: Givens) -> tuple[FloatArray, FloatArray]:
-    """Undertone and relative harmony, (M, draws) each, of M paints in rooms of drawn surfaces (draws, K, 3)."""
-    paints, fixed = lab.astype(np.float32)[:, None, None, :], drawn.astype(np.float32)
-    fixed_tint = tint(fixed)
-    undertone, harmony = [], []
-    for rows in blocks(len(paints), fixed_tint.gate.size):
-        total = accord(tint(paints[rows]), fixed_tint).total
-        undertone.append(givens.over_surfaces(givens.over_colours(total, weights.WORST_COLOUR), weights.WORST_SURFACE))
-        pair = relative_harmony(paints[rows], fixed, hue_liking_share=weights.HUE_LIKING_SHARE)
-        harmony.append(givens.over_surfaces(givens.over_colours(pair, weights.WORST_HARMONY), weights.WORST_HARMONY))
-    return np.concatenate(undertone), np.concatenate(harmony)
+def drawn_accord(lab: FloatArray, drawn: FloatArray) -> FloatArray:
+    """Total accord (M, draws, K) of M paints with drawn surfaces (draws, K, 3)."""
+    return accord(tint(lab.astype(np.float32)[:, None, None, :]), tint(drawn.astype(np.float32))).total
+
+
+def drawn_raw(lab: FloatArray, drawn: FloatArray, total: FloatArray, givens: Givens) -> tuple[FloatArray, FloatArray]:
+    """Undertone and relative harmony of the room, (M, draws) each."""
+    undertone = givens.over_surfaces(givens.over_colours(total, weights.WORST_COLOUR), weights.WORST_SURFACE)
+    pair = relative_harmony(
+        lab.astype(np.float32)[:, None, None, :], drawn.astype(np.float32), hue_liking_share=weights.HUE_LIKING_SHARE
+    )
+    harmony = givens.over_surfaces(givens.over_colours(pair, weights.WORST_HARMONY), weights.WORST_HARMONY)
+    return undertone, harmony
 
 
 def staying(scores: FloatArray, top: int) -> FloatArray:

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from matcher.harmony.ramp import smoothstep
 from matcher.ranking import weights
-from matcher.ranking.givens import Givens
 from matcher.ranking.light import LightCost, RoomLight, light_cost
 from matcher.ranking.neighbours import pair_fit, related
 from matcher.ranking.pairs import Pairs
@@ -43,7 +42,9 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TermTable:
-    """(N,) arrays, 0..1; ``separation`` (N, S) step from each given; ``fit`` for the role; ``score`` all together."""
+    """(N,) arrays, 0..1; ``separation`` (N, S) step from each given; ``fit`` for the role; ``beside`` the fit with
+    each role already chosen; ``score`` all together.
+    """
 
     harmony: FloatArray
     undertone: FloatArray
@@ -52,8 +53,17 @@ class TermTable:
     wishes: FloatArray
     separation: FloatArray
     fit: FloatArray
+    beside: Mapping[str, FloatArray]
     light_cost: LightCost
     score: FloatArray
+
+    def take(self, rows: NDArray[np.intp]) -> TermTable:
+        """The same columns for some rows."""
+        beside = {role: fit[rows] for role, fit in self.beside.items()}
+        return TermTable(
+            self.harmony[rows], self.undertone[rows], self.contrast[rows], self.light[rows], self.wishes[rows],
+            self.separation[rows], self.fit[rows], beside, self.light_cost.take(rows), self.score[rows],
+        )  # fmt: skip
 
 
 def _plateau(values: FloatArray, corners: tuple[float, float, float, float]) -> FloatArray:
@@ -89,12 +99,13 @@ def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
     return np.asarray(term)
 
 
-def neighbour_fit(role: str, lab: FloatArray, neighbours: Mapping[str, FloatArray]) -> FloatArray:
-    """(N,): the mean fit with the paints already chosen for roles a rule speaks of; 1 without any."""
-    fits = [
-        pair_fit(role, lab, other, other_lab) for other, other_lab in sorted(neighbours.items()) if related(role, other)
-    ]
-    return np.asarray(np.mean(fits, axis=0)) if fits else np.ones(len(lab))
+def neighbour_fits(role: str, lab: FloatArray, neighbours: Mapping[str, FloatArray]) -> dict[str, FloatArray]:
+    """(N,) each: the fit with every paint already chosen for a role that a rule speaks of."""
+    return {
+        other: pair_fit(role, lab, other, other_lab)
+        for other, other_lab in sorted(neighbours.items())
+        if related(role, other)
+    }
 
 
 def undertone_term(total: FloatArray) -> FloatArray:
@@ -118,7 +129,6 @@ def combine(role: str, fit: FloatArray, terms: tuple[FloatArray, ...]) -> FloatA
 def term_table(
     role: str,
     paints: Paints,
-    givens: Givens,
     pairs: Pairs,
     *,
     light: RoomLight,
@@ -127,15 +137,14 @@ def term_table(
 ) -> TermTable:
     """All terms of one role for all paints."""
     by_role = role_fit(role, paints, wishes)
-    step = pairs.separation
     share = weights.EXPECTATIONS[role].separation
-    # Single-precision weights may sum to a hair above one.
-    apart = np.minimum(givens.over_surfaces(step, weights.WORST_SURFACE), 1.0)
-    beside = neighbour_fit(role, paints.lab, neighbours)
+    fits = neighbour_fits(role, paints.lab, neighbours)
+    beside = np.mean(list(fits.values()), axis=0) if fits else np.ones(len(by_role))
     cost = light_cost(light, paints.lab, paints.lrv, paints.warmth, large=role in ("walls", "ceiling"))
-    contrast = by_role * (1 - share + share * apart) * beside
+    light_term = cost.term()
+    contrast = by_role * (1 - share + share * pairs.apart) * beside
     fit = by_role * (1 - weights.NEIGHBOUR_SHARE * (1 - beside))
     harmony, undertone = harmony_term(pairs.harmony), undertone_term(pairs.undertone)
     wished = wish_term(role, paints, wishes)
-    score = combine(role, fit, (harmony, undertone, contrast, cost.term(), wished))
-    return TermTable(harmony, undertone, contrast, cost.term(), wished, step, fit, cost, score)
+    score = combine(role, fit, (harmony, undertone, contrast, light_term, wished))
+    return TermTable(harmony, undertone, contrast, light_term, wished, pairs.separation, fit, fits, cost, score)

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from matcher.ranking.model import Reason
 from matcher.ranking.terms import Paints
-from matcher.scheme.search import Found, Task, best_scheme, leading_rows
+from matcher.scheme.search import Found, Rows, Task, lay_out, leading_rows, solve
 
 # Steps that a client sees as a different direction. Assumptions.
 _LRV_STEP, _WARMTH_STEP, _QUIETER, _BOLDER = 8.0, 0.25, 2.5, 5.0
@@ -49,12 +49,7 @@ def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> 
         ("quieter", chroma <= -_QUIETER),
         ("bolder", chroma >= _BOLDER),
     )
-    followers = {role: leading_rows(task, role) for role in task.roles if role != leader}
-    for kind, mask in directions:
-        rows = np.flatnonzero(mask)
-        if not len(rows):
-            continue
-        other = best_scheme(replace(task, allowed={**followers, leader: rows}), prove=False)
+    for kind, other in _each_best(task, leader, {kind: np.flatnonzero(mask) for kind, mask in directions}):
         cost = (found.value - other.value) / task.weight()
         if cost <= _MOST_GIVEN_UP * found.value / task.weight():
             row = other.rows[leader]
@@ -65,3 +60,18 @@ def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> 
                 ("score_cost", float(cost)),
             )
             yield kind, other, Reason(f"trade-{kind}", False, values, (leader,), min(max(float(cost), 0.0), 1.0))
+
+
+def _each_best(task: Task, leader: str, directions: Mapping[str, Rows]) -> Iterator[tuple[str, Found]]:
+    """The best scheme of leading rows in each direction that has rows of the leader, all laid out as one."""
+    heads = {
+        kind: leading_rows(replace(task, allowed={leader: rows}), leader)
+        for kind, rows in directions.items()
+        if len(rows)
+    }
+    if not heads:
+        return
+    leaders = np.unique(np.concatenate(list(heads.values())))
+    tables = lay_out(task, {role: leaders if role == leader else leading_rows(task, role) for role in task.roles})
+    for kind, head in heads.items():
+        yield kind, solve(tables.narrowed(leader, np.searchsorted(leaders, head)))

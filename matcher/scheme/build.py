@@ -81,7 +81,9 @@ def _role_paints(found: Found, pinned: Mapping[str, int], ready: Prepared, asked
     """The chosen paints with the reasons each has beside the givens and beside the others."""
     neighbours = {role: ready.paints.lab[row] for role, row in found.rows.items()}
     beside = Setting(asked.light, asked.wishes, neighbours, asked.lamps_k)
-    return tuple(
-        RolePaint(role, row, role in pinned, reasons_for(evidence_of(role, ready.narrowed(np.array([row])), beside))[0])
-        for role, row in found.rows.items()
-    )
+    told = []
+    for role, row in found.rows.items():
+        alone = ready.narrowed(np.array([row]))
+        evidence = evidence_of(role, alone, beside, score_role(role, alone, beside))
+        told.append(RolePaint(role, row, role in pinned, reasons_for(evidence)[0]))
+    return tuple(told)

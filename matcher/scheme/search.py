@@ -13,14 +13,13 @@ result proven.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matcher.ranking import weights
-from matcher.ranking.blocks import blocks
 from matcher.ranking.neighbours import RULES, pair_fit
 
 FloatArray = NDArray[np.floating[Any]]
@@ -32,6 +31,8 @@ _GROUPS = (("trim", "ceiling"), ("cabinets", "island"), ("accent",), ("door",))
 _LEADING, _MORE_LEADING = 32, 128
 # More survivors than this in one role and the proof is not attempted (time): the result then is the first search's.
 _MOST_SURVIVORS = 400
+# Wall paints that the last search looks at in one go.
+_HUBS_AT_A_TIME = 64
 # Rounding of sums of scores: bounds must not cut an equal one.
 _SLACK = 1e-9
 
@@ -73,24 +74,27 @@ class Found:
 def leading_rows(task: Task, role: str, count: int = _LEADING) -> Rows:
     """The allowed rows of a role that score best by themselves, as many as the first search looks at, in row order."""
     allowed = task.allowed[role]
-    # Row order lets ties fall to the earlier row.
-    return np.sort(allowed[np.argsort(-task.scores[role][allowed], kind="stable")[:count]])
+    if len(allowed) <= count:
+        return np.sort(allowed)
+    own = task.scores[role][allowed]
+    least = np.partition(own, -count)[-count]
+    # Ties fall to the earlier row.
+    better, equal = allowed[own > least], allowed[own == least]
+    return np.sort(np.concatenate([better, equal[: count - len(better)]]))
 
 
-def best_scheme(task: Task, *, prove: bool = True) -> Found:
-    """The best scheme; with ``prove`` the whole of the allowed rows is covered where it can be."""
-    first = _solve(task, {role: leading_rows(task, role) for role in task.roles})
-    whole = all(len(task.allowed[role]) <= _LEADING for role in task.roles)
-    if whole or not prove:
-        return Found(first.rows, first.value, whole)
+def best_scheme(task: Task) -> Found:
+    """The best scheme; the whole of the allowed rows is covered where it can be."""
+    first = solve(lay_out(task, {role: leading_rows(task, role) for role in task.roles}))
+    if all(len(task.allowed[role]) <= _LEADING for role in task.roles):
+        return replace(first, proven=True)
     survivors = _survivors(task, first.value)
     if _too_many(survivors):
-        first = _solve(task, {role: leading_rows(task, role, _MORE_LEADING) for role in task.roles})
+        first = solve(lay_out(task, {role: leading_rows(task, role, _MORE_LEADING) for role in task.roles}))
         survivors = _survivors(task, first.value)
     if _too_many(survivors):
         return first
-    final = _solve(task, survivors)
-    return Found(final.rows, final.value, True)
+    return replace(_best_of_survivors(replace(task, allowed=survivors), first.value), proven=True)
 
 
 def _survivors(task: Task, value: float) -> dict[str, Rows]:
@@ -107,54 +111,90 @@ def _too_many(survivors: Mapping[str, Rows]) -> bool:
     return max(len(rows) for rows in survivors.values()) > _MOST_SURVIVORS
 
 
-def _solve(task: Task, rows: Mapping[str, Rows]) -> Found:
-    """Exact over the given rows."""
+def _best_of_survivors(task: Task, value: float) -> Found:
+    """Exact over the allowed rows, the best wall paints first: the poorer the walls, the fewer paints can join them."""
+    if HUB not in task.scores:
+        return solve(lay_out(task, task.allowed))
+    hubs = task.allowed[HUB]
+    best = Found({}, -np.inf, False)
+    order = np.argsort(-task.scores[HUB][hubs], kind="stable")
+    for start in range(0, len(hubs), _HUBS_AT_A_TIME):
+        some = np.sort(hubs[order[start : start + _HUBS_AT_A_TIME]])
+        left = _survivors(replace(task, allowed={**task.allowed, HUB: some}), value)
+        if not all(len(rows) for rows in left.values()):
+            break
+        found = solve(lay_out(task, left))
+        if found.value > best.value:
+            best, value = found, max(found.value, value)
+    return best
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tables:
+    """Some rows of each role with their own weighted scores ``own``, and the weighted fits of each two roles that a
+    rule speaks of: ``fits[other, role]`` is (rows of other, rows of role).
+    """
+
+    rows: Mapping[str, Rows]
+    own: Mapping[str, FloatArray]
+    fits: Mapping[tuple[str, str], FloatArray]
+
+    def narrowed(self, role: str, places: Rows) -> Tables:
+        """The same with only some of the rows of one role, given by their places."""
+        fits = {
+            pair: fit.take(places, axis=pair.index(role)) if role in pair else fit for pair, fit in self.fits.items()
+        }
+        rows, own = self.rows[role][places], self.own[role][places]
+        return Tables({**self.rows, role: rows}, {**self.own, role: own}, fits)
+
+
+def lay_out(task: Task, rows: Mapping[str, Rows]) -> Tables:
+    """Score the given rows of each role of the task, and judge them beside each other."""
     own = {role: weights.ROLE_WEIGHTS[role] * task.scores[role][rows[role]] for role in task.roles}
-    has_hub = HUB in task.scores
-    hub_value = own[HUB] if has_hub else np.zeros(1)
-    groups = [present for group in _GROUPS if (present := tuple(role for role in group if role in task.scores))]
-    tables = [_Group(task, rows, own, group, len(hub_value), has_hub) for group in groups]
-    bound = hub_value + sum((table.bound() for table in tables), np.zeros(1))
+    fits = {}
+    for role, other in task.rules():
+        beside, lab = (task.lab[rows[each]].astype(np.float32) for each in (other, role))
+        fit = pair_fit(other, beside[:, None, :], role, lab[None, :, :])
+        fits[other, role] = np.asarray(weights.PAIR_WEIGHT * fit.astype(np.float64))
+    return Tables({role: rows[role] for role in task.roles}, own, fits)
+
+
+def solve(tables: Tables) -> Found:
+    """Exact over the rows of the tables."""
+    rows = tables.rows
+    hub_value = tables.own[HUB] if HUB in rows else np.zeros(1)
+    groups = [present for group in _GROUPS if (present := tuple(role for role in group if role in rows))]
+    parts = [_Group(tables, group, len(hub_value)) for group in groups]
+    bound = hub_value + sum((part.bound() for part in parts), np.zeros(1))
     best_hub, best_value = -1, -np.inf
     best_choice: list[tuple[int, ...]] = []
     for hub in np.argsort(-bound, kind="stable"):
         if bound[hub] <= best_value:
             break
-        solved = [table.best(int(hub)) for table in tables]
+        solved = [part.best(int(hub)) for part in parts]
         value = float(hub_value[hub]) + sum(part for part, _ in solved)
         if value > best_value:
             best_hub, best_value, best_choice = int(hub), value, [choice for _, choice in solved]
-    chosen = {HUB: int(rows[HUB][best_hub])} if has_hub else {}
+    chosen = {HUB: int(rows[HUB][best_hub])} if HUB in rows else {}
     for group, choice in zip(groups, best_choice, strict=True):
         chosen |= {role: int(rows[role][place]) for role, place in zip(group, choice, strict=True)}
-    return Found({role: chosen[role] for role in task.roles}, best_value, False)
+    return Found({role: chosen[role] for role in rows}, best_value, False)
 
 
 class _Group:
     """One or two roles that touch the walls and each other only."""
 
-    def __init__(
-        self,
-        task: Task,
-        rows: Mapping[str, Rows],
-        own: Mapping[str, FloatArray],
-        group: Sequence[str],
-        hubs: int,
-        has_hub: bool,
-    ) -> None:
+    def __init__(self, tables: Tables, group: Sequence[str], hubs: int) -> None:
         self._beside_hub = []
         for role in group:
-            table = np.broadcast_to(own[role], (hubs, len(own[role])))
-            if has_hub and ((role, HUB) in RULES):
-                table = table + _fit(task, HUB, rows[HUB], role, rows[role])
+            table = np.broadcast_to(tables.own[role], (hubs, len(tables.own[role])))
+            if (HUB, role) in tables.fits:
+                table = table + tables.fits[HUB, role]
             self._beside_hub.append(table)
         self._between = None
         if len(group) == 2:
-            linked = (group[1], group[0]) in RULES
-            shape = (len(rows[group[0]]), len(rows[group[1]]))
-            self._between = (
-                _fit(task, group[0], rows[group[0]], group[1], rows[group[1]]) if linked else np.zeros(shape)
-            )
+            shape = (len(tables.own[group[0]]), len(tables.own[group[1]]))
+            self._between = tables.fits.get((group[0], group[1]), np.zeros(shape))
 
     def bound(self) -> FloatArray:
         """(hubs,) what the group can reach at most beside each wall paint."""
@@ -171,11 +211,3 @@ class _Group:
         place = int(total.argmax())
         one, other = divmod(place, total.shape[1])
         return float(total[one, other]), (one, other)
-
-
-def _fit(task: Task, first: str, first_rows: Rows, second: str, second_rows: Rows) -> FloatArray:
-    """(first rows, second rows): the rule between two roles, weighted."""
-    lab = task.lab.astype(np.float32)
-    one, other = lab[first_rows][:, None, :], lab[second_rows][None, :, :]
-    fit = [pair_fit(first, one[rows], second, other) for rows in blocks(len(first_rows), len(second_rows))]
-    return np.asarray(weights.PAIR_WEIGHT * np.concatenate(fit).astype(np.float64))
