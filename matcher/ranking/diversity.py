@@ -5,6 +5,7 @@ Near-identical ones are represented by the best, and another hue family is never
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import numpy as np
@@ -29,20 +30,40 @@ _LARGEST_SIDE = 3
 # How many paints are looked at when searching for another family, in growing heads of the list; beyond the last a
 # match is no longer a good one (assumption).
 _FAMILY_HEADS = (24, 240)
-# CIEDE2000 below 2 cannot hold beyond these steps: S_L is at most 1.75 (CIE 142-2001), S_C is 1 + 0.045 C, and the
-# rotation term of blues stretches that by less than a half.
-_LIGHTNESS_STEP, _TINT_STEP, _TINT_STEP_PER_CHROMA = 4.0, 4.0, 0.2
+# Half axes of an ellipsoid outside which CIEDE2000 is above 2: S_L is at most 1.75 (CIE 142-2001), S_C is 1 + 0.045 C,
+# and the rotation term stretches that for strong blues (the least on its surface, of 16 million pairs, is 2.1).
+_LIGHTNESS_STEP, _TINT_STEP, _TINT_STEP_PER_CHROMA = 4.0, 4.0, 0.25
 
 
 def _near_identical(first: FloatArray, second: FloatArray) -> NDArray[np.bool_]:
     """(M, 3) against (N, 3): (M, N) whether near-identical. CIEDE2000 is worked out only where it can be."""
-    near = np.abs(first[:, None, 0] - second[:, 0]) <= _LIGHTNESS_STEP
-    reach = _TINT_STEP + _TINT_STEP_PER_CHROMA * np.hypot(first[:, 1], first[:, 2])[:, None]
-    for axis in (1, 2):
-        near &= np.abs(first[:, None, axis] - second[:, axis]) <= reach
+    near = _can_be_near(first, second)
     one, other = np.nonzero(near)
     near[one, other] = delta_e_2000(first[one], second[other]) < weights.NEAR_IDENTICAL
     return near
+
+
+def _can_be_near(first: FloatArray, second: FloatArray) -> NDArray[np.bool_]:
+    """(M, N): inside the ellipsoid that CIEDE2000 below 2 cannot leave, in single precision, well within its slack."""
+    one = np.ascontiguousarray(first.T, dtype=np.float32)[:, :, None]
+    other = np.ascontiguousarray(second.T, dtype=np.float32)
+    narrow = _LIGHTNESS_STEP / (_TINT_STEP + _TINT_STEP_PER_CHROMA * np.hypot(one[1], one[2]))
+    lightness, a, b = one[0] - other[0], (one[1] - other[1]) * narrow, (one[2] - other[2]) * narrow
+    return np.asarray(lightness * lightness + a * a + b * b <= _LIGHTNESS_STEP**2)
+
+
+def _distinct(lab: FloatArray) -> Rows:
+    """Places, best first, of which none is near-identical to an earlier one kept."""
+    later = np.triu(_can_be_near(lab, lab), 1)
+    one, other = np.nonzero(later)
+    later[one, other] = delta_e_2000(lab[one], lab[other]) < weights.NEAR_IDENTICAL
+    kept: list[int] = []
+    covered = np.zeros(len(lab), dtype=bool)
+    for place in range(len(lab)):
+        if not covered[place]:
+            kept.append(place)
+            covered |= later[place]
+    return np.array(kept, dtype=np.intp)
 
 
 def representatives(lab: FloatArray, order: Rows, count: int) -> list[int]:
@@ -56,7 +77,7 @@ def representatives(lab: FloatArray, order: Rows, count: int) -> list[int]:
         # In a dense deck few of a block are new; those are settled among themselves, a few at a time.
         while len(block):
             head = block[: 3 * count]
-            fresh = _distinct(_near_identical(lab[head], lab[head]))
+            fresh = _distinct(lab[head])
             chosen += head[fresh].tolist()
             if len(chosen) >= count:
                 return chosen[:count]
@@ -65,17 +86,6 @@ def representatives(lab: FloatArray, order: Rows, count: int) -> list[int]:
         start += size
         size *= 2
     return chosen
-
-
-def _distinct(alike: NDArray[np.bool_]) -> Rows:
-    """Places, best first, of which none is alike (M, M) an earlier one kept."""
-    kept: list[int] = []
-    covered = np.zeros(len(alike), dtype=bool)
-    for place in range(len(alike)):
-        if not covered[place]:
-            kept.append(place)
-            covered |= alike[place]
-    return np.array(kept, dtype=np.intp)
 
 
 def stands_for(lab: FloatArray, order: Rows, chosen: list[int]) -> dict[int, tuple[int, ...]]:
@@ -98,8 +108,8 @@ def apart_from(lab: FloatArray, order: Rows, chosen: list[int]) -> Rows:
     return head[~_near_identical(lab[chosen], lab[head]).any(axis=0)]
 
 
-def varied(lab: FloatArray, rows: list[int], count: int) -> list[int]:
-    """The first ``count`` of ``rows`` (best first), no side of the hue circle filling the list.
+def varied(rows: list[int], words: Sequence[str], count: int) -> list[int]:
+    """The first ``count`` of ``rows`` (best first, with their family ``words``), no side of the hue circle filling it.
 
     Scores at the head of a list are often ties; a person choosing wants to see what else ties.
     """
@@ -107,7 +117,7 @@ def varied(lab: FloatArray, rows: list[int], count: int) -> list[int]:
     taken: dict[str, int] = {}
     chosen: list[int] = []
     passed: list[int] = []
-    for row, family in zip(rows, families(lab[rows]), strict=True):
+    for row, family in zip(rows, words, strict=True):
         side = _SIDES[family]
         if len(chosen) < count and taken.get(side, 0) < limit:
             taken[side] = taken.get(side, 0) + 1
@@ -130,13 +140,18 @@ def far_family(first: str, second: str) -> bool:
     return min(apart, len(_CIRCLE) - apart) > 1
 
 
+def first_far(rows: Iterable[int], words: Iterable[str]) -> int | None:
+    """The first of ``rows`` whose hue family (``words``) is far from that of the first row; None without one."""
+    pairs = zip(rows, words, strict=True)
+    _, first = next(pairs)
+    return next((row for row, family in pairs if far_family(first, family)), None)
+
+
 def best_of_another_family(lab: FloatArray, order: Rows) -> int | None:
     """The best row whose hue family is far from that of the first; None where the head of the list has none."""
     for size in _FAMILY_HEADS:
         head = order[:size]
-        found = families(lab[head])
-        first = next(found)
-        for row, family in zip(head[1:].tolist(), found, strict=True):
-            if far_family(first, family):
-                return int(row)
+        found = first_far(head.tolist(), families(lab[head]))
+        if found is not None:
+            return found
     return None

@@ -44,16 +44,25 @@ class Givens:
 
     def over_colours(self, values: FloatArray, worst_share: float) -> FloatArray:
         """(..., K) to (..., S): the weighted mean inside each surface, with the worst colour counted beside it."""
-        mean = np.add.reduceat(values * self.mean_weight, self.starts, axis=-1)
-        pulled = mean[..., self.surface] + (values - mean[..., self.surface]) * self.seen
-        worst = np.minimum.reduceat(pulled, self.starts, axis=-1)
-        return np.asarray(mean + worst_share * (worst - mean))
+        belongs = self.surface[:, None] == np.arange(len(self.starts))
+        mean = values @ (belongs * self.mean_weight[:, None])
+        below = (values - mean[..., self.surface]) * self.seen
+        stops = [*self.starts[1:].tolist(), len(self.surface)]
+        worst = [_least(below[..., start:stop]) for start, stop in zip(self.starts.tolist(), stops, strict=True)]
+        return np.asarray(mean + worst_share * np.stack(worst, axis=-1))
 
     def over_surfaces(self, values: FloatArray, worst_share: float) -> FloatArray:
         """(..., S) to (...): the mean by visibility, with the worst surface counted beside it."""
         mean = values @ self.visibility
-        worst = (mean[..., None] + (values - mean[..., None]) * self.surface_seen).min(axis=-1)
-        return np.asarray(mean + worst_share * (worst - mean))
+        return np.asarray(mean + worst_share * _least((values - mean[..., None]) * self.surface_seen))
+
+
+def _least(values: FloatArray) -> FloatArray:
+    """(..., few) to (...): column by column, as numpy is slow at the least of each of many short rows."""
+    least = values[..., 0]
+    for column in range(1, values.shape[-1]):
+        least = np.minimum(least, values[..., column])
+    return least
 
 
 def _visibility(surfaces: Sequence[Surface]) -> FloatArray:

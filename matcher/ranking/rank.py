@@ -14,12 +14,12 @@ from numpy.typing import NDArray
 
 from matcher.errors import Problem, RequestError
 from matcher.harmony.agreement import deliberate_contrast
-from matcher.harmony.undertone import undertones
+from matcher.harmony.undertone import families, undertones
 from matcher.harmony.warmth import warmth as warmth_of
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
-from matcher.ranking.diversity import apart_from, best_of_another_family, representatives, stands_for, varied
+from matcher.ranking.diversity import apart_from, best_of_another_family, first_far, representatives, stands_for, varied
 from matcher.ranking.givens import Givens, gather
 from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
@@ -143,8 +143,8 @@ def _choose(
     """Rows to list, the rows each stands for, their stability, and the best row of another hue family."""
     lab = ready.paints.lab
     rivals = representatives(lab, order, _RIVALS * top)
-    listed = varied(lab, rivals, top)
-    other = best_of_another_family(lab, np.array(rivals))
+    words = tuple(families(lab[rivals]))
+    listed, other = varied(rivals, words, top), first_far(rivals, words)
     if other is None:
         # Further down than the rivals; one that a rival stands for is told with it and so no different answer.
         other = best_of_another_family(lab, np.concatenate([rivals[:1], apart_from(lab, order, rivals)]))
