@@ -20,6 +20,10 @@ FloatArray = NDArray[np.floating[Any]]
 _BOUNDARY_HUE_DEG = np.array([26.0, 60, 80, 97, 119, 159, 184, 220, 267, 310, 358])
 _BOUNDARY_CHROMA = np.array([1.91, 2.80, 4.74, 5.50, 4.14, 3.36, 2.83, 2.03, 1.55, 1.53, 1.55])
 
+# Carried once round on both sides, so that np.interp need not be told of the circle on every call.
+_TURN_HUE_DEG = np.concatenate([_BOUNDARY_HUE_DEG[-1:] - 360, _BOUNDARY_HUE_DEG, _BOUNDARY_HUE_DEG[:1] + 360])
+_TURN_CHROMA = np.concatenate([_BOUNDARY_CHROMA[-1:], _BOUNDARY_CHROMA, _BOUNDARY_CHROMA[:1]])
+
 # The same boundary at other values, relative to value 7.5: 5P/0.5 and 10YR/0.7 of the renotation.
 _BOUNDARY_LIGHTNESS = np.array([40.0, 55, 75, 85])
 _PURPLE_BY_LIGHTNESS = np.array([2.45, 1.97, 1.53, 1.35]) / 1.53
@@ -35,8 +39,8 @@ def tint_boundary(hue_deg: ArrayLike, lightness: ArrayLike = 75.0) -> FloatArray
     (1.53, 5.5)
     """
     hue, level = np.asarray(hue_deg, dtype=np.float64), np.asarray(lightness, dtype=np.float64)
-    base = np.interp(hue, _BOUNDARY_HUE_DEG, _BOUNDARY_CHROMA, period=360)
-    towards_yellow = np.clip((base - _PURPLE_BOUNDARY) / (_YELLOW_BOUNDARY - _PURPLE_BOUNDARY), 0, 1)
+    base = np.asarray(np.interp(hue % 360, _TURN_HUE_DEG, _TURN_CHROMA))
+    towards_yellow = ((base - _PURPLE_BOUNDARY) / (_YELLOW_BOUNDARY - _PURPLE_BOUNDARY)).clip(0, 1)
     purple = np.interp(level, _BOUNDARY_LIGHTNESS, _PURPLE_BY_LIGHTNESS)
     yellow = np.interp(level, _BOUNDARY_LIGHTNESS, _YELLOW_BY_LIGHTNESS)
     return np.asarray(base * (purple + towards_yellow * (yellow - purple)))

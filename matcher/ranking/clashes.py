@@ -9,11 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.harmony.tint import tint
-from matcher.harmony.warmth import warmth
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens
 from matcher.ranking.model import Clash, ClashKind
 from matcher.ranking.pairs import Accord, accord
+from matcher.ranking.stability import Drawn
+from matcher.ranking.terms import Paints
 
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
@@ -42,15 +43,15 @@ def severities(judged: Accord, givens: Givens) -> FloatArray:
     return np.asarray(np.clip((weights.CLASH_FROM - judged.total) / span, 0, 1) * givens.seen)
 
 
-def _probabilities(lab: FloatArray, rows: Rows, columns: Rows, drawn: FloatArray) -> FloatArray:
+def _probabilities(lab: FloatArray, rows: Rows, columns: Rows, drawn: Drawn) -> FloatArray:
     """Share of the draws in which the pair (row, column) is past the threshold of a clash."""
-    fixed = tint(drawn.astype(np.float32)).at((slice(None), columns))
+    fixed = drawn.tint.at((slice(None), columns))
     return np.asarray((accord(tint(lab[rows].astype(np.float32)), fixed).total <= weights.CLASH_FROM).mean(axis=0))
 
 
-def colour_clashes(lab: FloatArray, judged: Accord, givens: Givens, drawn: FloatArray) -> list[list[Clash]]:
+def colour_clashes(paints: Paints, judged: Accord, givens: Givens, drawn: Drawn) -> list[list[Clash]]:
     """For each of n paints its undertone and warm-cool clashes, one a surface: with its worst colour."""
-    severity = severities(judged, givens)
+    lab, severity = paints.lab, severities(judged, givens)
     found: list[list[Clash]] = [[] for _ in lab]
     worst_rows: list[int] = []
     worst_columns: list[int] = []
@@ -63,7 +64,7 @@ def colour_clashes(lab: FloatArray, judged: Accord, givens: Givens, drawn: Float
     if not worst_rows:
         return found
     chance = _probabilities(lab, np.array(worst_rows), np.array(worst_columns), drawn).tolist()
-    paint_warmth = warmth(lab).tolist()
+    paint_warmth = paints.warmth.tolist()
     for row, column, probability in zip(worst_rows, worst_columns, chance, strict=True):
         cause = cause_of(judged, (row, column))
         one, other = paint_warmth[row], float(givens.warmth[column])

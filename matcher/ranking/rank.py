@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from matcher.errors import Problem, RequestError
 from matcher.harmony.agreement import deliberate_contrast
-from matcher.harmony.undertone import families, undertones
+from matcher.harmony.undertone import Undertone, families, undertones
 from matcher.harmony.warmth import warmth as warmth_of
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
@@ -25,7 +25,7 @@ from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
 from matcher.ranking.pairs import Pairs, judge_pairs
 from matcher.ranking.reasons import Evidence, reasons_for
-from matcher.ranking.stability import draw_surfaces, drawn_accord, drawn_raw, staying
+from matcher.ranking.stability import Drawn, draw_surfaces, drawn_raw, staying
 from matcher.ranking.terms import Paints, TermTable, Wishes, combine, harmony_term, term_table, undertone_term
 from matcher.surfaces.model import Surface
 
@@ -138,7 +138,7 @@ def rank_role(
 
 
 def _choose(
-    role: str, ready: Prepared, table: TermTable, order: Rows, drawn: FloatArray, top: int
+    role: str, ready: Prepared, table: TermTable, order: Rows, drawn: Drawn, top: int
 ) -> tuple[list[int], dict[int, tuple[int, ...]], FloatArray, int | None]:
     """Rows to list, the rows each stands for, their stability, and the best row of another hue family."""
     lab = ready.paints.lab
@@ -156,21 +156,23 @@ def _choose(
     return listed, stands_for(lab, order, listed), np.array([steady[row] for row in listed]), other
 
 
-def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: FloatArray) -> FloatArray:
+def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: Drawn) -> FloatArray:
     """(M, draws) scores of some rows with surfaces drawn anew; the terms that no surface colour enters stay."""
     lab = ready.paints.lab[rows]
-    undertone, harmony = drawn_raw(lab, drawn, drawn_accord(lab, drawn), ready.givens)
+    undertone, harmony = drawn_raw(lab, drawn, ready.givens)
     fixed = tuple(column[rows][:, None] for column in (table.contrast, table.light, table.wishes))
     return combine(role, table.fit[rows][:, None], (harmony_term(harmony), undertone_term(undertone), *fixed))
 
 
-def evidence_of(role: str, ready: Prepared, asked: Setting, table: TermTable) -> Evidence:
+def evidence_of(
+    role: str, ready: Prepared, asked: Setting, *, table: TermTable, colours: tuple[Undertone, ...]
+) -> Evidence:
     """What can be said in a role of the paints of ``ready`` (all of them: narrow it first), scored in ``table``."""
     pairs = ready.pairs
     return Evidence(
         role=role,
         paints=ready.paints,
-        undertones=undertones(ready.paints.lab),
+        undertones=colours,
         judged=pairs.accord,
         relative_harmony=pairs.harmony,
         table=table,
@@ -190,16 +192,17 @@ def _candidates(
     ready: Prepared,
     asked: Setting,
     table: TermTable,
-    drawn: FloatArray,
+    drawn: Drawn,
     listed: list[int],
     alike: Mapping[int, tuple[int, ...]],
     stable: FloatArray,
     other: int | None,
 ) -> tuple[Candidate, ...]:
     rows = np.array(listed, dtype=np.intp)
-    evidence = evidence_of(role, ready.narrowed(rows), asked, table.take(rows))
+    colours = undertones(ready.paints.lab[rows])
+    evidence = evidence_of(role, ready.narrowed(rows), asked, table=table.take(rows), colours=colours)
     lab, cut = evidence.paints.lab, evidence.table
-    by_colour = colour_clashes(lab, evidence.judged, ready.givens, drawn)
+    by_colour = colour_clashes(evidence.paints, evidence.judged, ready.givens, drawn)
     by_lightness = lightness_clashes(role, lab, cut.separation, ready.givens)
     reasons = reasons_for(evidence)
     columns = (cut.harmony, cut.undertone, cut.contrast, cut.light, cut.wishes)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from matcher.harmony.undertone import undertones
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.rank import Prepared, Setting, evidence_of, prepare, score_role, setting
@@ -81,9 +82,10 @@ def _role_paints(found: Found, pinned: Mapping[str, int], ready: Prepared, asked
     """The chosen paints with the reasons each has beside the givens and beside the others."""
     neighbours = {role: ready.paints.lab[row] for role, row in found.rows.items()}
     beside = Setting(asked.light, asked.wishes, neighbours, asked.lamps_k)
+    colours = undertones(ready.paints.lab[list(found.rows.values())])
     told = []
-    for role, row in found.rows.items():
+    for (role, row), colour in zip(found.rows.items(), colours, strict=True):
         alone = ready.narrowed(np.array([row]))
-        evidence = evidence_of(role, alone, beside, score_role(role, alone, beside))
+        evidence = evidence_of(role, alone, beside, table=score_role(role, alone, beside), colours=(colour,))
         told.append(RolePaint(role, row, role in pinned, reasons_for(evidence)[0]))
     return tuple(told)

@@ -32,7 +32,7 @@ _LEADING, _MORE_LEADING = 32, 128
 # More survivors than this in one role and the proof is not attempted (time): the result then is the first search's.
 _MOST_SURVIVORS = 400
 # Wall paints that the last search looks at in one go.
-_HUBS_AT_A_TIME = 64
+_HUBS_AT_A_TIME = 128
 # Rounding of sums of scores: bounds must not cut an equal one.
 _SLACK = 1e-9
 
