@@ -26,7 +26,9 @@ def _split(lab: ArrayLike) -> tuple[FloatArray, FloatArray, FloatArray]:
     array = np.asarray(lab)
     if not np.issubdtype(array.dtype, np.floating):
         array = array.astype(np.float64)
-    return array[..., 0], array[..., 1], array[..., 2]
+    # Each column in one piece: whatever is computed from it runs several times faster.
+    lightness, a, b = np.ascontiguousarray(np.moveaxis(array, -1, 0))
+    return lightness, a, b
 
 
 def chroma_part(lab1: ArrayLike, lab2: ArrayLike) -> FloatArray:

@@ -90,10 +90,10 @@ def tint(lab: ArrayLike) -> Tint:
     """The tint of (..., 3) CIELAB colours; shapes (...), so that tint(paints[:, None]) meets tint(surfaces)."""
     array = np.asarray(lab)
     dtype = array.dtype if np.issubdtype(array.dtype, np.floating) else np.dtype(np.float64)
-    array = array.astype(dtype, copy=False)
-    a, b = array[..., 1], array[..., 2]
+    # Each column in one piece: whatever is computed from it runs several times faster.
+    lightness, a, b = np.ascontiguousarray(np.moveaxis(array, -1, 0), dtype=dtype)
     chroma = np.hypot(a, b)
     seventh = chroma.astype(np.float64) ** 7
     a_prime = (a * (1.5 - 0.5 * np.sqrt(seventh / (seventh + 25.0**7)))).astype(dtype)
     hue_deg = (np.degrees(np.arctan2(b, a_prime)) % 360).astype(dtype)
-    return Tint(array[..., 0], a_prime, b, chroma, hue_deg, visible_share(visibility(array)).astype(dtype))
+    return Tint(lightness, a_prime, b, chroma, hue_deg, visible_share(visibility(array)).astype(dtype))

@@ -38,6 +38,10 @@ class Accord:
         """The same columns for some rows."""
         return Accord(self.agreement[rows], self.near_miss[rows], self.cleanness[rows], self.total[rows])
 
+    def turned(self) -> Accord:
+        """The same tables with rows and columns exchanged."""
+        return Accord(self.agreement.T, self.near_miss.T, self.cleanness.T, self.total.T)
+
 
 def accord(paint: Tint, fixed: Tint) -> Accord:
     """Judge tints against each other (broadcast), lightness apart."""
@@ -69,15 +73,16 @@ class Pairs:
 
 def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
     """All paints (N, 3) against all fixed colours, in single precision (a ranking needs three digits)."""
-    paints = lab.astype(np.float32)[:, None, :]
+    # Worked out as (K, N) and turned: numpy is fast along long rows.
+    paints, fixed = lab.astype(np.float32), givens.lab.astype(np.float32)[:, None, :]
     paint_tint = tint(paints)
-    judged = accord(paint_tint, givens.tint)
+    judged = accord(paint_tint, givens.tint.at((slice(None), None))).turned()
     by_surface = givens.over_colours(judged.total.astype(np.float32), weights.WORST_COLOUR)
-    harmony = relative_harmony(paints, givens.lab.astype(np.float32), hue_liking_share=weights.HUE_LIKING_SHARE)
+    harmony = relative_harmony(paints, fixed, hue_liking_share=weights.HUE_LIKING_SHARE).T
     harmony_by_surface = givens.over_colours(harmony.astype(np.float32), weights.WORST_HARMONY)
-    steps = separation(paints[:, 0], givens)
+    steps = separation(paints, givens)
     return Pairs(
-        tint=paint_tint,
+        tint=paint_tint.at((slice(None), None)),
         accord=judged,
         undertone=givens.over_surfaces(by_surface, weights.WORST_SURFACE),
         harmony=givens.over_surfaces(harmony_by_surface, weights.WORST_HARMONY),
@@ -97,8 +102,8 @@ def separation(lab: FloatArray, givens: Givens) -> FloatArray:
 
 
 def _meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
-    lightness, a, b = (lab[:, None, axis] - fixed[:, axis] for axis in range(3))
+    lightness, a, b = (np.ascontiguousarray(lab[:, axis]) - fixed[:, axis, None] for axis in range(3))
     # np.hypot guards against overflow, at several times the cost.
     chromatic, lightness = np.sqrt(a * a + b * b), np.abs(lightness)
     same = weights.MATCH_VALUE * smoothstep(lightness + chromatic, 2 * weights.SAME_COLOUR, weights.SAME_COLOUR)
-    return np.asarray(np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same))
+    return np.asarray(np.maximum(smoothstep(lightness + 0.5 * chromatic, *weights.SEPARATION), same).T)
