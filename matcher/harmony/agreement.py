@@ -91,6 +91,7 @@ def saturation(colour: Tint) -> FloatArray:
 
 
 def _beside_warm(offset_deg: FloatArray) -> FloatArray:
+    """Agreement by the offset from a warm real colour, -360..360 degrees of h'."""
     steps = offset_deg * (1 / _WARM_STEP_DEG)
     whole = np.floor(steps)
     place = whole.astype(np.intp)

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from matcher.harmony import agreement
 from matcher.harmony.agreement import HIGHEST, LOWEST, undertone_agreement
 
 OAK, CREAM, YELLOW_STONE, PINK_TILE = (55.0, 14, 28), (82.0, 2, 12), (75.0, 3, 18), (72.0, 7, 8)
@@ -75,3 +76,11 @@ def test_half_a_unit_of_reading_noise_moves_it_little() -> None:
     rng = np.random.default_rng(5)
     noisy = np.add(GREIGE, rng.normal(0, 0.5, (500, 3)) * (0, 1, 1))
     assert float(undertone_agreement(noisy, OAK).std()) < 0.08
+
+
+def test_the_even_table_beside_warm_colours_says_what_the_uneven_one_does() -> None:
+    """Against numpy.interp on the table as it is written down, all round the circle and once more."""
+    offset = np.linspace(-360, 360, 7201)
+    expected = np.interp(offset, agreement._WARM_OFFSET_DEG, agreement._WARM_AGREEMENT, period=360)
+    assert agreement._beside_warm(offset) == pytest.approx(expected, abs=1e-12)
+    assert agreement._beside_warm(offset.astype(np.float32)) == pytest.approx(expected, abs=2e-6)

@@ -13,6 +13,7 @@ from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.neighbours import RULES, pair_fit
 from matcher.ranking.rank import prepare, score_role, setting
+from matcher.scheme import search
 from matcher.scheme.build import build_scheme
 from matcher.scheme.search import Task, best_scheme
 from matcher.surfaces.model import Surface
@@ -52,8 +53,12 @@ def test_no_combination_of_a_small_deck_is_better(
     assert scheme.score == pytest.approx(best, abs=1e-6)
 
 
-def test_the_bounds_that_prove_a_large_deck_hide_nothing(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
+@pytest.mark.parametrize("hubs_at_a_time", [128, 3])
+def test_the_bounds_that_prove_a_large_deck_hide_nothing(
+    hubs_at_a_time: int, kitchen: Kitchen, make_random_deck: MakeDeck, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Two roles of 500 paints: far more than the first search looks at, few enough to try all 250,000 pairs."""
+    monkeypatch.setattr(search, "_HUBS_AT_A_TIME", hubs_at_a_time)
     deck = make_random_deck(500, 9)
     prepared = prepare(kitchen, deck)
     own = {role: score_role(role, prepared, setting()).score.astype(float) for role in ("walls", "trim")}
