@@ -57,10 +57,10 @@ def _missing_cards(photos: Sequence[PhotoMeasurement]) -> list[str]:
         if kinds and missing and not kinds & _WHOLE_SCALE:
             lacking.setdefault(missing, []).append(_file(photo))
     borrowed = any(finding.check == "tone curve" for photo in photos for finding in photo.findings)
-    instead = "taken from the room's other photos, as one camera's," if borrowed else "assumed"
+    instead = "taken from the room's other photos, as from one camera" if borrowed else "assumed"
     return [
         f"No {' and no '.join(missing)} in {listed(files)}: white, grey and black side by side would settle the "
-        f"camera's tone curve, which is {instead} there."
+        f"camera's tone curve. There it is {instead}."
         for missing, files in lacking.items()
     ]
 
