@@ -17,12 +17,11 @@ from matcher.errors import Problem, SurfaceError
 from matcher.photo.model import Photo
 from matcher.room.model import OutlinedSurface
 from matcher.surfaces import doubt
-from matcher.surfaces.artefacts import without_light_effects
-from matcher.surfaces.grouping import Group, find_groups
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.parts import name_part
 from matcher.surfaces.region import Region, read_region
-from matcher.surfaces.shading import Shading, fit_shading
+from matcher.surfaces.separation import separate
+from matcher.surfaces.shading import Shading
 
 _MINIMUM_PIXELS = 60
 _DARKEST = 1e-5
@@ -71,18 +70,16 @@ def read_surface(
         )  # fmt: skip
     to_cones = cone_matrix(photo.colour_space)
     noise = _noise_de(calibration.table, region, to_cones, light)
-    shading, flat, groups, effects = _separate(region, calibration, to_cones, light, own, noise, surface.material)
-    if effects.any():
-        # Shadows and highlights bend the field that is fitted through them: once they are known, fit without them.
-        region = region.without(effects)
-        shading, flat, groups, _ = _separate(region, calibration, to_cones, light, own, noise, surface.material)
+    cones = _log_cones(calibration.table, region, to_cones)
+    found = separate(region, cones, light, own_card=own, noise=noise, material=surface.material)
+    region, shading = found.region, found.shading
     level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
     uneven = float(shading.at(region.positions)[:, 1].std())
     level_sd = float(np.linalg.norm([level_sd, doubt.CLIPPED_LEVEL * region.clipped, doubt.UNEVEN_LEVEL * uneven]))
     nearness = _nearness(region, light) if own else np.ones(len(region.values))
     colours = []
-    for index, group in enumerate(groups):
-        middle = _robust_mean(flat[group.core], nearness[group.core])
+    for index, group in enumerate(found.groups):
+        middle = _robust_mean(found.flat[group.core], nearness[group.core])
         code = _robust_mean(region.values[group.core], nearness[group.core])
         part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         covariance = doubt.lab_covariance(
@@ -103,29 +100,6 @@ def read_surface(
         own_card=own,
         clipped=region.clipped,
     )
-
-
-def _separate(
-    region: Region,
-    calibration: PhotoCalibration,
-    to_cones: Floats,
-    light: Light,
-    own: bool,
-    noise: float,
-    material: str,
-) -> tuple[Shading, Floats, list[Group], NDArray[np.bool_]]:
-    """Tell light from material: the field, the colours freed of it (N, 3) as log cones relative to a perfect white, the
-    groups of colour, and which pixels are shadow or highlight.
-    """
-    rng = np.random.default_rng(0)
-    cones = _log_cones(calibration.table, region, to_cones)
-    shading = fit_shading(cones, region.positions, rng)
-    level = light.cones - (shading.at(light.position[None])[0] if own else 0.0)
-    flat = cones - shading.at(region.positions) - level.astype(np.float32)
-    lab = doubt.reflectance_lab(flat)
-    found = find_groups(lab, region.roughness, noise, rng)
-    groups, effects = without_light_effects(found, lab, region.positions, material)
-    return shading, flat, groups, effects
 
 
 def _nearness(region: Region, card: Light) -> Floats:

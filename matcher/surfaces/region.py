@@ -48,9 +48,8 @@ class Region:
         canvas[self.index[values]] = 1
         return canvas.reshape(self.shape)
 
-    def without(self, left_out: NDArray[np.bool_]) -> Region:
-        """Return the region without some of its pixels."""
-        kept = ~left_out
+    def only(self, kept: NDArray[np.bool_]) -> Region:
+        """Return the region with some of its pixels (N,) only."""
         return replace(
             self,
             values=self.values[kept],

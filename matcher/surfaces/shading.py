@@ -7,7 +7,9 @@ offset a group separates them.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import cv2
 import numpy as np
@@ -15,6 +17,9 @@ from numpy.typing import NDArray
 
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+
+if TYPE_CHECKING:
+    from matcher.surfaces.grouping import Group
 
 _GROUPS = 6
 _ROUNDS = 2
@@ -72,6 +77,18 @@ def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> S
         groups = group_colours(_as_lab(flat - offset), _GROUPS)[0]
         shading = _solve(y, terms, groups, centre, extent)
     return shading
+
+
+def refit_shading(cones: Floats, positions: Floats, groups: Sequence[Group], rng: np.random.Generator) -> Shading:
+    """Fit the field to pixels whose ``groups`` are known."""
+    label = np.zeros(len(cones), np.intp)
+    for number, group in enumerate(groups):
+        label[group.members] = number
+    chosen = rng.permutation(len(cones))[:_SAMPLES]
+    y, p = cones[chosen], positions[chosen]
+    centre = p.mean(axis=0)
+    extent = float(max(np.ptp(p, axis=0).max() / 2, 1.0))
+    return _solve(y, _terms((p - centre) / extent), label[chosen], centre, extent)
 
 
 def _as_lab(relative: Floats) -> Floats:
