@@ -22,7 +22,7 @@ _INSET = 0.06  # of the patch's width, taken off all round: its edge mixes with 
 _CLIPPED_SHARE = 0.02
 _DARK_SHARE = 0.25
 _ONE_BRIGHTNESS = 0.75  # share of a patch that has to be alike: less is a shadow's edge or another thing
-_ENOUGH_PIXELS = 4000
+_ENOUGH_PIXELS = 2500
 _GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even patch in even light has
 
 

@@ -63,8 +63,8 @@ def _centres(lab: Floats, labels: NDArray[np.intp]) -> Floats:
 def _nearest(lab: Floats, centres: Floats) -> NDArray[np.intp]:
     # |x - c|^2 without the |x|^2 that is the same for every centre.
     centres = centres.astype(lab.dtype)
-    distance = (centres**2).sum(axis=1) - 2 * lab @ centres.T
-    nearest: NDArray[np.intp] = distance.argmin(axis=1)
+    distance = (centres**2).sum(axis=1)[:, None] - 2 * centres @ lab.T
+    nearest: NDArray[np.intp] = distance.argmin(axis=0)
     return nearest
 
 

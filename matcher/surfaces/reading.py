@@ -25,7 +25,7 @@ from matcher.surfaces.shading import Shading
 
 _MINIMUM_PIXELS = 60
 _DARKEST = 1e-5
-_ENOUGH = 800  # pixels to find a middle by
+_ENOUGH = 1500  # pixels to find the middle of a colour by
 # Assumption: over how many card widths a pixel's say falls to a third, and what it keeps however far off.
 _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 
@@ -79,8 +79,10 @@ def read_surface(
     nearness = _nearness(region, light) if own else np.ones(len(region.values))
     colours = []
     for index, group in enumerate(found.groups):
-        middle = _robust_mean(found.flat[group.core], nearness[group.core])
-        code = _robust_mean(region.values[group.core], nearness[group.core])
+        core = np.flatnonzero(group.core)
+        core = core[:: 1 + len(core) // _ENOUGH]
+        middle = _robust_mean(found.flat[core], nearness[core])
+        code = _robust_mean(region.values[core], nearness[core])
         part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         covariance = doubt.lab_covariance(
             middle,
@@ -113,10 +115,9 @@ def _robust_mean(values: NDArray[Any], weights: Floats) -> Floats:
 
     The median alone would stick to the steps of 8-bit files.
     """
-    thinned = values[:: 1 + len(values) // _ENOUGH]
-    middle = np.median(thinned, axis=0)
-    limit = np.maximum(3 * np.median(np.abs(thinned - middle), axis=0), 1e-3)
-    near = (np.abs(values - middle) <= limit) * weights[:, None]
+    middle = np.median(values, axis=0)
+    away = np.abs(values - middle)
+    near = (away <= np.maximum(3 * np.median(away, axis=0), 1e-3)) * weights[:, None]
     return np.asarray((values * near).sum(axis=0) / near.sum(axis=0), dtype=float)
 
 

@@ -78,9 +78,9 @@ def read_region(
     offset = np.array([left, top], np.float32) + np.float32(0.5)
     positions = (looked.positions[rows, columns] + offset) / np.float32(photo.scale)
     alike = lit_alike(grey[rows, columns], positions, photo.scale, card)
-    pixels = looked.image[rows, columns]
-    white = pixels.max(axis=1) >= _WHITE
-    usable = alike & ~white & (pixels.min(axis=1) > _BLACK)
+    red, green, blue = looked.image[rows, columns].T
+    white = np.maximum(np.maximum(red, green), blue) >= _WHITE
+    usable = alike & ~white & (np.minimum(np.minimum(red, green), blue) > _BLACK)
     rows, columns = rows[usable], columns[usable]
     return Region(
         values=quiet[rows, columns],

@@ -83,8 +83,7 @@ def _print_stages(room_path: Path, deck_path: Path, rounds: int) -> None:
     for name, stage in stages.items():
         print(f"  {name:<28}{_times([_seconds(stage) for _ in range(rounds)])}")
     from_measured = [
-        _seconds(lambda: service._rank(room, deck, top=service.DEFAULT_TOP, progress=service._silent))
-        - _seconds(lambda: measure_room(room))
+        _seconds(lambda: service.rank(room_path, deck_path=deck_path)) - _seconds(lambda: measure_room(room))
         for _ in range(rounds)
     ]
     print(f"  {'from measured to result':<28}{_times(from_measured)}")
