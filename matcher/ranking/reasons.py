@@ -14,6 +14,7 @@ undertone-opposes   - given    family, hue_deg, chroma, surface_family, surface_
 quiet-partner       + given    family, hue_deg, chroma, surface_family, surface_hue_deg, surface_chroma, part, agreement
 near-miss-white     - given    family, surface_family, part, lrv_step
 cleaner-than-given  - given    chroma, surface_chroma, part
+rivals-given        - given    chroma, surface_chroma, part
 deliberate-contrast + given    chroma, surface_chroma, hue_step_deg, lightness_step
 given-accepts       + given    surface_visibility, family
 neutral-paint       + none     visibility
@@ -194,9 +195,8 @@ def _against(evidence: Evidence, row: int, column: int, name: tuple[str, ...], s
             family=paint.family, surface_family=fixed.family, part=part, lrv_step=step,
         )  # fmt: skip
     if cause == "cleanness":
-        return _reason(
-            "cleaner-than-given", False, weight, name, chroma=paint.chroma, surface_chroma=fixed.chroma, part=part
-        )
+        kind = "cleaner-than-given" if paint.chroma > fixed.chroma else "rivals-given"
+        return _reason(kind, False, weight, name, chroma=paint.chroma, surface_chroma=fixed.chroma, part=part)
     return _reason("undertone-opposes", False, weight, name, **_lean(evidence, row, column))
 
 

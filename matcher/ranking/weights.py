@@ -52,7 +52,7 @@ class Expectation:
 # Corners below 0 or above 100 leave that side open. Wide plateaus on purpose: within them lightness decides nothing.
 EXPECTATIONS: dict[str, Expectation] = {
     # Light to mid and quiet: four walls look lighter and stronger than the chip (CIE 208:2014, as a tendency).
-    "walls": Expectation((6, 46, 90, 104), (-2, -1, 8, 36), 0.30),
+    "walls": Expectation((6, 46, 90, 104), (-2, -1, 5, 26), 0.30),
     # A clean or creamy white, LRV 80 and more; it may carry up to a cream's chroma (common practice, no source).
     "trim": Expectation((48, 80, 101, 102), (-2, -1, 6.5, 16), 0.0),
     "ceiling": Expectation((48, 74, 101, 102), (-2, -1, 5, 15), 0.0),

@@ -17,6 +17,8 @@ REASONS = {
     "near-miss-white": "nearly the white of {given} but not it ({step}): it will look like a failed match",
     "cleaner-than-given": "cleaner than {given} in the same hue (chroma {chroma:.0f} against {surface_chroma:.0f}), "
     "which makes it look dull",
+    "rivals-given": "rivals {given}: two strong colours of one hue that are not the same "
+    "(chroma {chroma:.0f} against {surface_chroma:.0f})",
     "deliberate-contrast": "a clear contrast to {surface} that reads as meant ({hue_step_deg:.0f}° of hue apart)",
     "given-accepts": "{surface} is nearly neutral and takes a {family} undertone",
     "neutral-paint": "no undertone that shows ({visibility:.1f} of the least tint people notice)",
@@ -48,7 +50,7 @@ CLASHES = {
     "undertone undertone": "the undertones fight: the {surface} leans {surface_lean} "
     "(hue {surface_hue_deg:.0f}°) and this paint does not",
     "undertone near-miss white": "two whites that nearly match: beside the {surface} one of them will look dirty",
-    "undertone cleanness": "this paint is so clean beside the {surface} that it makes it look dull",
+    "undertone cleanness": "this paint and the {surface} are strong colours of one hue: one makes the other look dull",
     "lightness": "hardly {lighter_or_darker} than the {surface} ({lightness_size:.0f} of lightness) and not the same "
     "colour: the edge between them goes flat",
 }
