@@ -50,21 +50,17 @@ def without_light_effects(
 
 def _owner(colour: Floats, larger: list[Floats], share: float, limit: float) -> int | None:
     """Return which of the ``larger`` groups this colour is a shadow or highlight of, the best fit, if any."""
-    best, found = limit, None
-    xyz = lab_to_xyz(colour)
-    for index, other in enumerate(larger):
-        base = lab_to_xyz(other)
-        if xyz[1] < base[1] or share > _LARGEST_HIGHLIGHT:
-            expected = base * (xyz[1] / base[1])
-        else:
-            expected = base + (xyz[1] - base[1]) * WHITE_D65
-        misfit = float(delta_e_2000(xyz_to_lab(expected), colour))
-        if xyz[1] >= base[1]:
-            # More light of the same colour is a brighter patch of the same thing, too.
-            misfit = min(misfit, float(delta_e_2000(xyz_to_lab(base * (xyz[1] / base[1])), colour)))
-        if misfit < best:
-            best, found = misfit, index
-    return found
+    if not larger:
+        return None
+    xyz, base = lab_to_xyz(colour), lab_to_xyz(np.stack(larger))
+    # More light of the same colour is a brighter patch of the same thing, less of it a shadow.
+    scaled = base * (xyz[1] / base[:, 1:2])
+    glossed = base + (xyz[1] - base[:, 1:2]) * WHITE_D65
+    as_shade, as_gloss = delta_e_2000(xyz_to_lab(np.stack([scaled, np.maximum(glossed, 0)])), colour)
+    can_gloss = (xyz[1] >= base[:, 1]) & (share <= _LARGEST_HIGHLIGHT)
+    misfit = np.where(can_gloss, np.minimum(as_shade, as_gloss), as_shade)
+    best = int(misfit.argmin())
+    return best if misfit[best] < limit else None
 
 
 def _extent(positions: Floats) -> float:

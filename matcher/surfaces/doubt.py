@@ -11,6 +11,7 @@ from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
 
+_STEP = 1e-4  # for derivatives
 _NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas
 _FROM_CONES = np.linalg.inv(BRADFORD)
 _WHITE_CONES = BRADFORD @ WHITE_D65
@@ -48,29 +49,22 @@ def lab_covariance(
     ``level_sd`` and ``colour_sd`` are sigmas of the logarithm of light, ``curve_shift`` (3, 3) the change of
     ``log_cones`` (columns) with each strength of the tone curve (rows).
     """
-    jacobian = _lab_by_log_cones(log_cones)
+    lab, jacobian, haze = _derivatives(log_cones)
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
     # is stated reaches as far as the longer side.
     level_sd = (np.exp(_NINETY_PERCENT * level_sd) - 1) / _NINETY_PERCENT
     light = level_sd**2 * np.ones((3, 3)) + colour_sd**2 * np.diag([1.0, 0.2, 1.0])
     light += curve_shift.T @ curve.covariance @ curve_shift
-    lab = reflectance_lab(log_cones)
     chroma = float(np.hypot(lab[1], lab[2]))
     camera = CAMERA_BASE + CAMERA_PER_CHROMA * chroma
     own = np.diag([(0.5 * camera) ** 2, camera**2, camera**2]) + TEXTURE**2 * np.eye(3)
-    haze = _lab_by_haze(log_cones)
     covariance: Floats = jacobian @ light @ jacobian.T + own + SHEEN**2 * np.outer(haze, haze)
     return covariance
 
 
-def _lab_by_log_cones(log_cones: Floats) -> Floats:
-    """Return d Lab / d log cones, (3, 3)."""
-    step = 1e-4
-    base = reflectance_lab(log_cones)
-    return np.column_stack([(reflectance_lab(log_cones + step * axis) - base) / step for axis in np.eye(3)])
-
-
-def _lab_by_haze(log_cones: Floats) -> Floats:
-    """Return d Lab / d Y for light of the lamp's own colour added on top, (3,)."""
-    step = 1e-4
-    return (reflectance_lab(np.log(np.exp(log_cones) + step)) - reflectance_lab(log_cones)) / step
+def _derivatives(log_cones: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return Lab (3,), d Lab / d log cones (3, 3), and d Lab / d Y (3,) for lamp-coloured light added on top."""
+    haze = np.log(np.exp(log_cones) + _STEP) - log_cones
+    moved = reflectance_lab(log_cones + np.vstack([np.zeros(3), _STEP * np.eye(3), haze]))
+    change = (moved[1:] - moved[0]) / _STEP
+    return moved[0], change[:3].T, change[3]

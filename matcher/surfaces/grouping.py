@@ -88,22 +88,23 @@ def _real(centres: Floats, sizes: Floats, smooth: Floats) -> NDArray[np.bool_]:
     if not keep.any():
         keep[int(sizes.argmax())] = True
     for j in np.argsort(sizes):
-        if not keep[j]:
+        others = np.flatnonzero(keep & (np.arange(len(centres)) != j))
+        if not keep[j] or len(others) < 2:
             continue
-        others = [k for k in range(len(centres)) if keep[k] and k != j]
-        for a in others:
-            for b in others:
-                if b <= a or not _between(centres[j], centres[a], centres[b]):
-                    continue
-                if smooth[j] < _MIXTURE_CORE * max(smooth[a], smooth[b]):
-                    keep[j] = False
+        a, b = others[np.triu_indices(len(others), 1)[0]], others[np.triu_indices(len(others), 1)[1]]
+        purer = smooth[j] < _MIXTURE_CORE * np.maximum(smooth[a], smooth[b])
+        if (purer & _between(centres[j], centres[a], centres[b])).any():
+            keep[j] = False
     return keep
 
 
-def _between(point: Floats, a: Floats, b: Floats) -> bool:
+def _between(point: Floats, a: Floats, b: Floats) -> NDArray[np.bool_]:
+    """Tell for pairs of colours ``a``, ``b`` (P, 3) whether ``point`` (3,) lies on the way from one to the other."""
     axis = b - a
-    t = float((point - a) @ axis / (axis @ axis))
-    return 0.1 < t < 0.9 and float(np.linalg.norm(point - a - t * axis)) < _ON_SEGMENT_DE
+    t = ((point - a) * axis).sum(axis=1) / (axis**2).sum(axis=1)
+    off = np.linalg.norm(point - a - t[:, None] * axis, axis=1)
+    between: NDArray[np.bool_] = (t > 0.1) & (t < 0.9) & (off < _ON_SEGMENT_DE)
+    return between
 
 
 def _groups(lab: Floats, core: NDArray[np.bool_], centres: Floats) -> list[Group]:
