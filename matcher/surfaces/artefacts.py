@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.grouping import Group
+from matcher.surfaces.robust import middle
 
 _PLAIN = ("paint", "metal", "laminate", "textile")
 # Assumptions: how well a shadow or highlight has to fit the colour it falls on (dE00); light in a shadow is bounced
@@ -30,7 +31,7 @@ def without_light_effects(
     which pixels (N,) those shadows and highlights are.
     """
     plain = material in _PLAIN
-    centres = [np.median(lab[g.core][:: 1 + int(g.core.sum()) // _ENOUGH], axis=0) for g in groups]
+    centres = [middle(lab[g.core][:: 1 + int(g.core.sum()) // _ENOUGH]) for g in groups]
     extent = _extent(positions)
     kept: list[int] = []
     shares = [g.share for g in groups]

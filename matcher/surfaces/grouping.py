@@ -14,6 +14,7 @@ from sklearn.cluster import AgglomerativeClustering
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
+from matcher.surfaces.robust import middle
 from matcher.surfaces.shading import group_colours
 
 _SEEDS = 8
@@ -57,7 +58,7 @@ def find_groups(lab: Floats, roughness: NDArray[np.float32], noise: float, rng: 
 
 
 def _centres(lab: Floats, labels: NDArray[np.intp]) -> Floats:
-    return np.stack([np.median(lab[labels == i], axis=0) for i in np.unique(labels)])
+    return np.stack([middle(lab[labels == i]) for i in np.unique(labels)])
 
 
 def _nearest(lab: Floats, centres: Floats) -> NDArray[np.intp]:

@@ -20,6 +20,7 @@ from matcher.surfaces import doubt
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.parts import name_part
 from matcher.surfaces.region import Region, read_region
+from matcher.surfaces.robust import middle
 from matcher.surfaces.separation import separate
 from matcher.surfaces.shading import Shading
 
@@ -81,17 +82,17 @@ def read_surface(
     for index, group in enumerate(found.groups):
         core = np.flatnonzero(group.core)
         core = core[:: 1 + len(core) // _ENOUGH]
-        middle = _robust_mean(found.flat[core], nearness[core])
+        colour = _robust_mean(found.flat[core], nearness[core])
         code = _robust_mean(region.values[core], nearness[core])
         part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         covariance = doubt.lab_covariance(
-            middle,
+            colour,
             level_sd=level_sd,
             colour_sd=colour_sd,
             curve=calibration.curve,
             curve_shift=_curve_shift(calibration, code, to_cones) - light.curve_shift,
         )
-        colours.append(SurfaceColour(doubt.reflectance_lab(middle), covariance, group.share, part))
+        colours.append(SurfaceColour(doubt.reflectance_lab(colour), covariance, group.share, part))
     return Reading(
         name=surface.name,
         material=surface.material,
@@ -115,9 +116,9 @@ def _robust_mean(values: NDArray[Any], weights: Floats) -> Floats:
 
     The median alone would stick to the steps of 8-bit files.
     """
-    middle = np.median(values, axis=0)
-    away = np.abs(values - middle)
-    near = (away <= np.maximum(3 * np.median(away, axis=0), 1e-3)) * weights[:, None]
+    centre = middle(values)
+    away = np.abs(values - centre)
+    near = (away <= np.maximum(3 * middle(away), 1e-3)) * weights[:, None]
     return np.asarray((values * near).sum(axis=0) / near.sum(axis=0), dtype=float)
 
 
@@ -156,12 +157,9 @@ def _curve_shift(calibration: PhotoCalibration, code: Floats, to_cones: Floats) 
 
 def _noise_de(table: Floats, region: Region, to_cones: Floats, light: Light) -> float:
     """Return what the pixel noise amounts to in the surface's middle colour (dE00)."""
-    middle = np.median(region.values, axis=0)
-    base = doubt.reflectance_lab(_cones_of_code(table, middle, to_cones) - light.cones)
-    moved = np.stack(
-        [
-            doubt.reflectance_lab(_cones_of_code(table, middle + axis, to_cones) - light.cones)
-            for axis in np.diag(region.noise)
-        ]
-    )
-    return float(np.linalg.norm(delta_e_2000(moved, base)))
+    code = middle(region.values).astype(float)
+    codes = code + np.vstack([np.zeros(3), np.diag(np.minimum(region.noise, len(table)))])
+    linear = np.interp(codes, np.arange(len(table)), table)
+    cones = np.log(np.maximum(linear @ to_cones.T, _DARKEST))
+    lab = doubt.reflectance_lab(cones - light.cones)
+    return float(np.linalg.norm(delta_e_2000(lab[1:], lab[0])))

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.surfaces.robust import middle
 
 if TYPE_CHECKING:
     from matcher.surfaces.grouping import Group
@@ -121,14 +122,14 @@ def _solve(y: Floats, terms: Floats, groups: NDArray[np.intp], centre: Floats, e
         covariance = np.linalg.inv(weighted.T @ design / variance + np.diag(ridge))
         solution = covariance @ (weighted.T @ light) / variance
         residual = light - design @ solution
-        scale = 1.4826 * float(np.median(np.abs(residual[::4]))) + 1e-4
+        scale = 1.4826 * float(middle(np.abs(residual[::4]))) + 1e-4
         variance = scale**2
         weights = 1 / np.maximum(1.0, np.abs(residual) / (2 * scale))
     pair = y[:, [0, 2]] - y[:, 1:2]
     pair = pair - pair.mean(axis=0)
     straight = np.concatenate([terms[:, :2], design[:, 5:]], axis=1)
     weighted = straight * weights[:, None]
-    spread = max(float(np.median(np.abs(pair[::4] - np.median(pair[::4], axis=0)))), 1e-3) ** 2
+    spread = max(float(middle(np.abs(pair[::4] - middle(pair[::4])).ravel())), 1e-3) ** 2
     prior = np.diag(np.concatenate([[_DRIFT_SD] * 2, [_FREE_SD] * count]) ** -2.0)
     drift = np.linalg.solve(weighted.T @ straight / spread + prior, weighted.T @ pair / spread)[:2]
     return Shading(centre, extent, solution[:5], drift, covariance[:5, :5])
