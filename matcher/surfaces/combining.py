@@ -8,11 +8,15 @@ import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
+from matcher.surfaces.grouping import SAME_MATERIAL_DE00
 from matcher.surfaces.model import Surface, SurfaceColour
 from matcher.surfaces.reading import Reading
 
 # Assumption: colours of two readings closer than this, once their main colours are laid over each other, are the same.
 _SAME_COLOUR_DE00 = 6.0
+# Assumption: colours that a photo told apart may come nearer to each other than that when readings are combined; below
+# this part of the distance they are one.
+_TOLD_APART = 0.75
 
 
 def combine(readings: Sequence[Reading], visibility: float) -> Surface:
@@ -21,11 +25,11 @@ def combine(readings: Sequence[Reading], visibility: float) -> Surface:
     best = ordered[0]
     colours = list(best.colours)
     for other in ordered[1:]:
-        colours = [_merge(colour, colours[0], other) for colour in colours]
+        colours = _merge(colours, other)
     return make_surface(
         best.name,
         best.material,
-        tuple(colours),
+        _told_apart(colours),
         visibility=visibility,
         source="photo",
         has_own_card=any(r.own_card for r in readings),
@@ -59,17 +63,40 @@ def make_surface(
     )
 
 
-def _merge(colour: SurfaceColour, main: SurfaceColour, other: Reading) -> SurfaceColour:
-    """Return ``colour`` with the matching colour of another reading weighed in."""
-    labs = np.stack([c.lab for c in other.colours])
-    shifted = labs + (main.lab - other.colours[0].lab)
-    distance = delta_e_2000(shifted, colour.lab)
-    index = int(distance.argmin())
-    if distance[index] > _SAME_COLOUR_DE00:
-        return colour
-    match = other.colours[index]
-    lab, covariance = _weighed(colour, match)
-    return SurfaceColour(lab, covariance, colour.share, colour.part)
+def _told_apart(colours: Sequence[SurfaceColour]) -> tuple[SurfaceColour, ...]:
+    """Return the colours, largest share first, those that came to lie together as one."""
+    kept: list[SurfaceColour] = []
+    for colour in sorted(colours, key=lambda c: -c.share):
+        near = [
+            i for i, k in enumerate(kept) if float(delta_e_2000(k.lab, colour.lab)) < _TOLD_APART * SAME_MATERIAL_DE00
+        ]
+        if not near:
+            kept.append(colour)
+            continue
+        larger = kept[near[0]]
+        share = larger.share + colour.share
+        lab = (larger.share * larger.lab + colour.share * colour.lab) / share
+        kept[near[0]] = SurfaceColour(lab, larger.covariance, share, larger.part)
+    return tuple(sorted(kept, key=lambda c: -c.share))
+
+
+def _merge(colours: list[SurfaceColour], other: Reading) -> list[SurfaceColour]:
+    """Return ``colours`` with the matching colours of another reading weighed in.
+
+    Two match that are each other's nearest, once the main colours are laid over each other: one colour of the other
+    photo speaks for one of this surface, not for two.
+    """
+    own, theirs = (np.stack([c.lab for c in found]) for found in (colours, other.colours))
+    distance = delta_e_2000(own[:, None], theirs + (own[0] - theirs[0]))
+    merged = []
+    for index, colour in enumerate(colours):
+        match = int(distance[index].argmin())
+        if distance[index, match] > _SAME_COLOUR_DE00 or distance[:, match].argmin() != index:
+            merged.append(colour)
+            continue
+        lab, covariance = _weighed(colour, other.colours[match])
+        merged.append(SurfaceColour(lab, covariance, colour.share, colour.part))
+    return merged
 
 
 def _weighed(a: SurfaceColour, b: SurfaceColour) -> tuple[Floats, Floats]:
