@@ -22,7 +22,7 @@ _INSET = 0.06  # of the patch's width, taken off all round: its edge mixes with 
 _CLIPPED_SHARE = 0.02
 _DARK_SHARE = 0.25
 _ONE_BRIGHTNESS = 0.75  # share of a patch that has to be alike: less is a shadow's edge or another thing
-_ENOUGH_PIXELS = 2500
+_ENOUGH_PIXELS = 1600
 _GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even patch in even light has
 
 
@@ -80,8 +80,10 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
     Raises :class:`CardError` where the outline is too small, black, or lies on something that is no even patch.
     """
     values, positions, extent = _pixels(photo, np.asarray(reference.outline, dtype=float), where)
-    clipped = float((values >= LEVELS - 1).any(axis=1).mean())
-    if (values.max(axis=1) <= 1).mean() > _DARK_SHARE:
+    red, green, blue = values.T
+    brightest = np.maximum(np.maximum(red, green), blue)
+    clipped = float((brightest >= LEVELS - 1).mean())
+    if (brightest <= 1).mean() > _DARK_SHARE:
         raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
     kept = _within(values)
     centre = positions[kept].mean(axis=0)
@@ -156,7 +158,8 @@ def _within(values: NDArray[np.uint8]) -> NDArray[np.bool_]:
     deviation = np.abs(values - middle)
     # 1.4826: median absolute deviation to sigma for normal noise; 1 level is the floor that quantisation sets.
     sigma = np.maximum(1.4826 * np.median(deviation, axis=0), 1.0)
-    kept: NDArray[np.bool_] = (deviation <= 3 * sigma).all(axis=1)
+    red, green, blue = (deviation <= 3 * sigma).T
+    kept: NDArray[np.bool_] = red & green & blue
     return kept
 
 
@@ -169,7 +172,7 @@ def _quadrants(values: NDArray[np.uint8], offsets: Floats) -> Floats:
 
 def _slope(values: NDArray[np.uint8], offsets: Floats) -> tuple[Floats, float, float]:
     """Fit a plane to the logarithm of light across the patch: slope per pixel, its error, and the planar spread."""
-    encoded = values.mean(axis=1) / (LEVELS - 1)
+    encoded = values @ np.full(3, 1 / (3 * (LEVELS - 1)))
     light = np.log(np.maximum(encoded, 1 / LEVELS)) * 2.2  # near the slope of any display encoding
     design = np.column_stack([np.ones(len(offsets)), offsets])
     solution, *_ = np.linalg.lstsq(design, light, rcond=None)

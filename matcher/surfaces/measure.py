@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
@@ -23,7 +22,9 @@ from matcher.surfaces.reading import Reading, read_surface
 
 Progress = Callable[[str], None]
 
-_WORKERS = 2  # image filters run outside the interpreter's lock; more gains little on the machines this runs on
+# One worker checks photos aside, in image filters that run outside the interpreter's lock. Reading surfaces side by
+# side was tried: it is many small steps that hold the lock, and was slower.
+_WORKERS = 1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,7 +60,7 @@ def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMea
         problems: list[Problem] = []
         for shot, calibration in zip(shots, calibrations, strict=True):
             if calibration is not None:
-                found, unread = _read_surfaces(shot, calibration, pool)
+                found, unread = _read_surfaces(shot, calibration)
                 readings += found
                 problems += unread
         if problems:
@@ -116,15 +117,18 @@ def _measured(shot: _Shot, calibration: PhotoCalibration | None) -> PhotoMeasure
     return PhotoMeasurement(shot.entry, shot.photo, calibration.cast, (*shot.checking.result(), *calibration.findings))
 
 
-def _read_surfaces(shot: _Shot, calibration: PhotoCalibration, pool: Executor) -> tuple[list[Reading], list[Problem]]:
+def _read_surfaces(shot: _Shot, calibration: PhotoCalibration) -> tuple[list[Reading], list[Problem]]:
     entry = shot.entry
     cards = [np.asarray(r.outline, dtype=float) for r in entry.references]
-    read = partial(read_surface, shot.photo, calibration, cards=cards, whole_room=entry.whole_room, where=entry.file)
     readings: list[Reading] = []
     problems: list[Problem] = []
-    for waiting in [pool.submit(read, surface) for surface in entry.surfaces]:
+    for surface in entry.surfaces:
         try:
-            readings.append(waiting.result())
+            readings.append(
+                read_surface(
+                    shot.photo, calibration, surface, cards=cards, whole_room=entry.whole_room, where=entry.file
+                )
+            )
         except SurfaceError as error:
             problems.extend(error.problems)
     return readings, problems
