@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from matcher.surfaces.grouping import Group
 
 _GROUPS = 6
-_ROUNDS = 2
+_ROUNDS = 1
 _SAMPLES = 2000
 # Assumptions: ridge widths of the field's terms over the region's own extent (logarithm of light): lightness may fall
 # off strongly and bend; its colour drifts less and straight.
