@@ -33,7 +33,7 @@ SHAPES: Floats = np.stack(
 # Assumption: before anything is measured the file is taken at its word, the standard encoding, with a small lean to the
 # S that phones add. The width lets a strong S (0.4) lie at two sigma; one grey card cannot tell them apart, so all of
 # it goes into the stated doubt.
-PRIOR_MEAN: Floats = np.array([0.03, 0.0, 0.0])
+PRIOR_MEAN: Floats = np.array([0.015, 0.0, 0.0])
 PRIOR_SD: Floats = np.array([0.2, 0.06, 0.06])
 
 # Assumption: how far one phone's curve moves from scene to scene.
