@@ -26,17 +26,14 @@ CURVE_STEP = 0.02
 class Light:
     """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there;
     ``extent`` the width of the cards lying there in full-size pixels, ``foreshortening`` their short side over their
-    long one;
-    ``slope`` (2,) change of it per pixel and its sigma; ``on`` the surface the card lies on; ``curve_shift`` (3, 3)
-    change of ``cones`` (columns) with each strength of the tone curve (rows).
+    long one; ``on`` the surface the card lies on; ``curve_shift`` (3, 3) change of ``cones`` (columns) with each
+    strength of the tone curve (rows).
     """
 
     position: Floats
     extent: float
     foreshortening: float
     cones: Floats
-    slope: Floats
-    slope_sd: float
     on: str | None
     curve_shift: Floats
 
@@ -53,7 +50,7 @@ def light_at(patches: Sequence[Patch], table: Floats, shifted: Sequence[Floats],
     :data:`CURVE_STEP`.
     """
     members = [p for p in patches if p.reflectance > _BLACK_REFLECTANCE] or list(patches)
-    slope, slope_sd = shared_slope(members)
+    slope, _ = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
     cones = _level(members, position, slope, table, space)
     return Light(
@@ -61,8 +58,6 @@ def light_at(patches: Sequence[Patch], table: Floats, shifted: Sequence[Floats],
         extent=float(np.mean([p.extent for p in members]) * np.sqrt(len(members))),
         foreshortening=float(np.mean([p.foreshortening for p in members])),
         cones=cones,
-        slope=slope,
-        slope_sd=slope_sd,
         on=members[0].on,
         curve_shift=np.stack([_level(members, position, slope, t, space) - cones for t in shifted]) / CURVE_STEP,
     )

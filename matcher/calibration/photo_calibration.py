@@ -15,7 +15,7 @@ from matcher.calibration.patch import LEVELS, Patch, read_patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
-from matcher.photo.model import Finding, Photo
+from matcher.photo.model import ColourSpace, Finding, Photo
 from matcher.room.model import Reference
 
 # Assumptions: the light's blue against red at two cards further apart than this (logarithm) is two lights, or a
@@ -30,6 +30,7 @@ class PhotoCalibration:
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
     """
 
+    patches: tuple[Patch, ...]
     curve: ToneCurve
     table: Floats
     shifted: Floats
@@ -49,8 +50,7 @@ def calibrate(
     Raises :class:`CardError` naming every reference that cannot serve, if none is left that can.
     """
     patches, problems = _read(photo, references, where)
-    usable = [p for p in patches if p.usable]
-    if not usable and patches:
+    if patches and not any(p.usable for p in patches):
         clipped = [
             Problem(f"{where}: {p.kind}", f"{100 * p.clipped:.0f} % of the patch is clipped to white",
                     "Take the photo again, a little darker")
@@ -59,13 +59,23 @@ def calibrate(
         raise CardError.of([*problems, *clipped])
     if problems:
         raise CardError.of(problems)
-    curve = fit_tone_curve(usable, photo.colour_space, believed)
-    space = photo.colour_space
+    return _calibration(patches, photo.colour_space, believed)
+
+
+def with_believed_curve(calibration: PhotoCalibration, space: ColourSpace, believed: ToneCurve) -> PhotoCalibration:
+    """Return the calibration of a photo in ``space`` again, under a curve ``believed`` from elsewhere."""
+    return _calibration(calibration.patches, space, believed)
+
+
+def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCurve | None) -> PhotoCalibration:
+    usable = [p for p in patches if p.usable]
+    curve = fit_tone_curve(usable, space, believed)
     table = linear_table(curve.strength, space, LEVELS)
     shifted = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(3)]
     lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in places(usable))
     cast = measure_cast(usable, table, space)
     return PhotoCalibration(
+        patches=tuple(patches),
         curve=curve,
         table=table,
         shifted=np.stack(shifted),

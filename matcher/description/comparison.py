@@ -15,9 +15,6 @@ from matcher.harmony.warmth import warmth
 # dE00 at which half of the observers see a difference between two samples side by side: 0.8, the perceptibility
 # threshold of ISO/TR 28642 (dental colour). The figure is from memory, not read in the standard.
 VISIBLE_DE00 = 0.8
-# dE00 from which the two differ clearly at a glance. Assumption: the CIELAB just noticeable difference of 2.3
-# (Mahy et al. 1994, quoted), rounded down as dE00 runs lower than dE*ab for chromatic colours.
-CLEAR_DE00 = 2.0
 # Warmth runs -1..1; below this two colours are called equally warm. Assumption: about the noise of a 0.5 unit reading.
 _WARMTH_STEP = 0.02
 

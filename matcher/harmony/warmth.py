@@ -26,9 +26,6 @@ _CHANG_OU_NORMAL = np.array([2.2175, 1.0]) / np.hypot(2.2175, 1.0)
 _CHANG_OU_SCALE = 1298.3
 # Largest size of cos(h - 50) + 0.16 cos(2h - 350) over the hue circle: coolest, at h = 243; the warmest is 0.995.
 _HUE_PEAK_2018 = 1.0895
-# Degrees either side of a boundary within which the three models do not agree on the sign.
-BORDERLINE_DEG = 10.0
-WARM_FROM_DEG, WARM_TO_DEG = 317.5, 139.5
 
 
 def _chroma_hue(lab: ArrayLike) -> tuple[FloatArray, FloatArray]:

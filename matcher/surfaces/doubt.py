@@ -21,7 +21,7 @@ OWN_CARD_LEVEL = 0.03  # of a card lying on the surface: tilt, its own rim, boun
 OTHER_CARD_LEVEL = 0.38  # light on another surface than the card's
 MANY_CARDS_LEVEL = 0.25  # the same with cards on three or more other surfaces
 # Seen at a grazing angle, a coat lets less light out of the colour under it and mirrors more of the room; a card lying
-# there, matt, does not show it. Sigma for each unit of foreshortening below a half.
+# there, matt, does not show it. Sigma for each unit of foreshortening below the second number.
 GRAZING_LEVEL, GRAZING_BELOW = 1.4, 0.45
 UNEVEN_LEVEL = 0.3  # part of the light's spread across a surface that the smooth field may get wrong
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)

@@ -46,7 +46,7 @@ def find_groups(lab: Floats, roughness: NDArray[np.float32], noise: float, rng: 
     sample, rough = lab[chosen], roughness[chosen]
     limit = float(np.quantile(rough, _CORE_SHARE))
     core = rough <= limit
-    labels, _ = group_colours(sample[core], _SEEDS)
+    labels = group_colours(sample[core], _SEEDS)
     centres = _centres(sample[core], labels)
     nearest = _nearest(sample, centres)
     smooth = np.array([core[nearest == i].mean() if (nearest == i).any() else 0.0 for i in range(len(centres))])

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.calibration.cast import Cast
-from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
+from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
 from matcher.calibration.tone_curve import same_camera_curve
 from matcher.errors import CardError, Problem, SurfaceError
 from matcher.photo.model import Finding, Photo
@@ -103,9 +103,7 @@ def _calibrate(shots: Sequence[_Shot]) -> list[PhotoCalibration | None]:
         return found
     believed = same_camera_curve(curves)
     return [
-        calibrate(shot.photo, shot.entry.references, shot.entry.file, believed=believed)
-        if c is not None and not c.curve.evidence
-        else c
+        with_believed_curve(c, shot.photo.colour_space, believed) if c is not None and not c.curve.evidence else c
         for shot, c in zip(shots, found, strict=True)
     ]
 

@@ -33,8 +33,7 @@ _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reading:
-    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
-    ``clipped`` share of its pixels lost to white."""
+    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo."""
 
     name: str
     material: str
@@ -43,7 +42,6 @@ class Reading:
     photo_area: float
     whole_room: bool
     own_card: bool
-    clipped: float = 0.0
 
 
 def read_surface(
@@ -101,7 +99,6 @@ def read_surface(
         photo_area=float(photo.full_size[0] * photo.full_size[1]),
         whole_room=whole_room,
         own_card=own,
-        clipped=region.clipped,
     )
 
 

@@ -1,8 +1,8 @@
 """How light falls across a surface: a smooth field, told apart from the pattern of the material.
 
 The logarithm of a pixel is the logarithm of its material's colour plus a low-order field of position. Materials are
-few and jump; the field is smooth: alternating between grouping pixels by colour and fitting the field with one free
-offset a group separates them.
+few and jump; the field is smooth: grouping pixels by colour and fitting the field with one free offset a group
+separates them.
 """
 
 from __future__ import annotations
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from matcher.surfaces.grouping import Group
 
 _GROUPS = 6
-_ROUNDS = 1
 _SAMPLES = 2000
 # Assumptions: ridge widths of the field's terms over the region's own extent (logarithm of light): lightness may fall
 # off strongly and bend; its colour drifts less and straight.
@@ -63,21 +62,34 @@ def _terms(p: Floats) -> Floats:
     return np.stack([x, y, x * x, x * y, y * y], axis=1)
 
 
-def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> Shading:
-    """Fit the field to ``cones`` (N, 3), logarithms of cone responses, at ``positions`` (N, 2)."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sample:
+    """Some of the pixels: which (M,), their log cones ``y`` (M, 3), and the field's ``terms`` (M, 5) there."""
+
+    chosen: NDArray[np.intp]
+    y: Floats
+    terms: Floats
+    centre: Floats
+    extent: float
+
+
+def _sample(cones: Floats, positions: Floats, rng: np.random.Generator) -> _Sample:
     chosen = rng.permutation(len(cones))[:_SAMPLES]
-    y, p = cones[chosen], positions[chosen]
+    p = positions[chosen]
     centre = p.mean(axis=0)
     extent = float(max(np.ptp(p, axis=0).max() / 2, 1.0))
-    terms = _terms((p - centre) / extent)
-    groups = np.zeros(len(y), int)
-    offset = y.mean(axis=0)
-    shading = _solve(y, terms, groups, centre, extent)
-    for _ in range(_ROUNDS):
-        flat = y - shading.at(p)
-        groups = group_colours(_as_lab(flat - offset), _GROUPS)[0]
-        shading = _solve(y, terms, groups, centre, extent)
-    return shading
+    return _Sample(chosen, cones[chosen], _terms((p - centre) / extent), centre, extent)
+
+
+def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> Shading:
+    """Fit the field to ``cones`` (N, 3), logarithms of cone responses, at ``positions`` (N, 2).
+
+    First as if all were one material, then with one offset for each group of colour that this leaves.
+    """
+    sample = _sample(cones, positions, rng)
+    first = _solve(sample, np.zeros(len(sample.y), np.intp))
+    flat = sample.y - first.at(positions[sample.chosen])
+    return _solve(sample, group_colours(_as_lab(flat - sample.y.mean(axis=0)), _GROUPS))
 
 
 def refit_shading(cones: Floats, positions: Floats, groups: Sequence[Group], rng: np.random.Generator) -> Shading:
@@ -85,11 +97,8 @@ def refit_shading(cones: Floats, positions: Floats, groups: Sequence[Group], rng
     label = np.zeros(len(cones), np.intp)
     for number, group in enumerate(groups):
         label[group.members] = number
-    chosen = rng.permutation(len(cones))[:_SAMPLES]
-    y, p = cones[chosen], positions[chosen]
-    centre = p.mean(axis=0)
-    extent = float(max(np.ptp(p, axis=0).max() / 2, 1.0))
-    return _solve(y, _terms((p - centre) / extent), label[chosen], centre, extent)
+    sample = _sample(cones, positions, rng)
+    return _solve(sample, label[sample.chosen])
 
 
 def _as_lab(relative: Floats) -> Floats:
@@ -98,18 +107,19 @@ def _as_lab(relative: Floats) -> Floats:
     return xyz_to_lab(cones @ np.linalg.inv(BRADFORD).T)
 
 
-def group_colours(lab: Floats, count: int) -> tuple[NDArray[np.intp], Floats]:
-    """Split colours (N, 3) into at most ``count`` groups by k-means; returns labels and centres."""
+def group_colours(lab: Floats, count: int) -> NDArray[np.intp]:
+    """Split colours (N, 3) into at most ``count`` groups by k-means; returns labels (N,)."""
     count = min(count, len(lab))
     cv2.setRNGSeed(1)
     stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 12, 0.2)
     start = np.zeros((len(lab), 1), np.int32)
-    _, labels, centres = cv2.kmeans(lab.astype(np.float32), count, start, stop, 1, cv2.KMEANS_PP_CENTERS)
-    return np.asarray(labels)[:, 0].astype(np.intp), np.asarray(centres, dtype=float)
+    _, labels, _ = cv2.kmeans(lab.astype(np.float32), count, start, stop, 1, cv2.KMEANS_PP_CENTERS)
+    return np.asarray(labels)[:, 0].astype(np.intp)
 
 
-def _solve(y: Floats, terms: Floats, groups: NDArray[np.intp], centre: Floats, extent: float) -> Shading:
-    """Fit the field with one free offset a group, by reweighted ridge regression."""
+def _solve(sample: _Sample, groups: NDArray[np.intp]) -> Shading:
+    """Fit the field with one free offset a group (M,), by reweighted ridge regression."""
+    y, terms = sample.y, sample.terms
     count = int(groups.max()) + 1
     design = np.concatenate([terms, np.eye(count)[groups]], axis=1)
     ridge = np.concatenate([[_LINEAR_SD] * 2, [_BEND_SD] * 3, [_FREE_SD] * count]) ** -2.0
@@ -132,4 +142,4 @@ def _solve(y: Floats, terms: Floats, groups: NDArray[np.intp], centre: Floats, e
     spread = max(float(middle(np.abs(pair[::4] - middle(pair[::4])).ravel())), 1e-3) ** 2
     prior = np.diag(np.concatenate([[_DRIFT_SD] * 2, [_FREE_SD] * count]) ** -2.0)
     drift = np.linalg.solve(weighted.T @ straight / spread + prior, weighted.T @ pair / spread)[:2]
-    return Shading(centre, extent, solution[:5], drift, covariance[:5, :5])
+    return Shading(sample.centre, sample.extent, solution[:5], drift, covariance[:5, :5])
