@@ -18,6 +18,7 @@ ROOT = Path(__file__).parents[1]
 # Each layer may import from the layers before it, never from its own siblings or from a later one.
 LAYERS = (
     {"matcher.errors"},
+    {"matcher.opening"},
     {"matcher.colorimetry"},
     {"matcher.room", "matcher.photo", "matcher.paints", "matcher.harmony"},
     {"matcher.calibration", "matcher.description"},

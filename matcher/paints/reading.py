@@ -8,6 +8,7 @@ from os import PathLike
 from pathlib import Path
 
 from matcher.errors import DeckError, Problem
+from matcher.opening import read_bytes
 from matcher.paints.cgats import looks_like_cgats, read_cgats
 from matcher.paints.csv_deck import read_csv
 from matcher.paints.cxf import looks_like_cxf, read_cxf
@@ -25,7 +26,7 @@ def read_deck(path: str | PathLike[str]) -> Deck:
     Raises :class:`matcher.errors.DeckError` with every bad row named.
     """
     path = Path(path)
-    data = _read_bytes(path)
+    data = _deck_bytes(path)
     text = _decode(path, data)
     problems = Problems()
     columns = _reader(text)(text, problems)
@@ -48,15 +49,8 @@ def demo_deck() -> Deck:
     return read_deck(_DEMO_DECK)
 
 
-def _read_bytes(path: Path) -> bytes:
-    if path.is_dir():
-        raise _error(path, "is a folder, not a deck file", "Name the file in it.")
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise _error(path, "there is no such file", "Check the spelling and the folder.") from None
-    except (OSError, ValueError) as error:
-        raise _error(path, f"cannot be opened ({error})", "Check the name and that you may read it.") from error
+def _deck_bytes(path: Path) -> bytes:
+    data = read_bytes(path, DeckError, "a deck file", "Name the file in it.")
     if not data.strip():
         raise _error(path, "is empty", "A deck needs a header row and at least one paint.")
     if len(data) > _MOST_BYTES:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from PIL import ExifTags, Image, UnidentifiedImageError
 
 from matcher.errors import PhotoError, Problem
+from matcher.opening import read_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -48,7 +49,9 @@ def problem(path: Path, what: str, remedy: str) -> PhotoError:
 
 def open_container(path: Path) -> Container:
     """Read the bytes and the header; raises PhotoError for what is not a photo we can measure from."""
-    data = _read_bytes(path)
+    data = read_bytes(path, PhotoError, "a photo", f"Name one {FORMATS_TEXT} file in it.")
+    if not data:
+        raise problem(path, "is empty (0 bytes)", "Copy the photo from the phone or camera again.")
     formats = ["JPEG", "PNG", "TIFF", "WEBP"]  # "JPEG" also opens the phone's multi-picture variant, MPO
     if data[4:8] == b"ftyp" and data[8:12] in _HEIF_BRANDS:
         # Registered here, not at import: the HEIC library is large and most photos are JPEG.
@@ -67,20 +70,6 @@ def open_container(path: Path) -> Container:
     bits = _bits(image, data)
     _refuse_mode(path, image.mode, bits)
     return Container(path, data, image, kind, bits, orientation, exif)
-
-
-def _read_bytes(path: Path) -> bytes:
-    if path.is_dir():
-        raise problem(path, "is a folder, not a photo", f"Name one {FORMATS_TEXT} file in it.")
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise problem(path, "there is no such file", "Check the spelling and the folder.") from None
-    except (OSError, ValueError) as error:
-        raise problem(path, f"cannot be opened ({error})", "Check the name and that you may read it.") from error
-    if not data:
-        raise problem(path, "is empty (0 bytes)", "Copy the photo from the phone or camera again.")
-    return data
 
 
 def _open(path: Path, data: bytes, formats: list[str]) -> Image.Image:

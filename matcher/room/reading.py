@@ -11,6 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from matcher.errors import Problem, RoomFileError
+from matcher.opening import read_bytes
 from matcher.room.cross_checks import cross_problems
 from matcher.room.model import RoomFile
 from matcher.room.wording import problem_of
@@ -36,14 +37,7 @@ def read_room(path: str | PathLike[str]) -> RoomFile:
 
 
 def _read_text(path: Path) -> str:
-    if path.is_dir():
-        raise _error(path, "is a folder, not a room file", "Name the .toml file in it.")
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise _error(path, "there is no such file", "Check the spelling and the folder.") from None
-    except (OSError, ValueError) as error:
-        raise _error(path, f"cannot be opened ({error})", "Check the name and that you may read it.") from error
+    data = read_bytes(path, RoomFileError, "a room file", "Name the .toml file in it.")
     try:
         # Editors on Windows put a byte order mark in front, which TOML does not allow for.
         return data.decode("utf-8-sig")
