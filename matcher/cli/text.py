@@ -9,7 +9,14 @@ from typing import Any
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.sentences import LOOKALIKES
 from matcher.report.trade_words import undertone_phrase, warmth_phrase
-from matcher.report.wording import LEVEL_WORDS, check_sentence, difference_phrase, entry_undertone, role_title
+from matcher.report.wording import (
+    LEVEL_WORDS,
+    check_sentence,
+    difference_phrase,
+    entry_undertone,
+    first_and_against,
+    role_title,
+)
 
 Json = Mapping[str, Any]
 # What fits a terminal; result.json holds all. Assumption.
@@ -93,7 +100,7 @@ def _paint_lines(paint: Json) -> list[str]:
     name = f"{paint['code']:<10} {paint['name']:<18}"
     return [
         f"  {paint['rank']:>2}  {name} LRV {paint['lrv']:>3.0f}  fit {paint['score']:.2f}",
-        *(f"        {reason}" for reason in paint["reasons"][:MOST_REASONS]),
+        *(f"        {reason}" for reason in first_and_against(paint["reasons"], MOST_REASONS)),
         *(f"        clash with the {clash['surface']}: {clash['message']}" for clash in paint["clashes"]),
     ]
 

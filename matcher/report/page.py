@@ -22,6 +22,7 @@ from matcher.report.wording import (
     check_sentence,
     clash_title,
     entry_undertone,
+    first_and_against,
     role_title,
     stability_sentence,
 )
@@ -55,7 +56,7 @@ def render_page(result: Json, pictures: Sequence[Picture], *, deck: Deck, invent
         main_picture=_captioned(whole, by_number) if whole else None,
         other_pictures=[_captioned(picture, by_number) for picture in pictures if picture is not whole],
         surfaces=surfaces,
-        scheme=_scheme(result["scheme"], deck),
+        scheme=_scheme(result["scheme"], result["shortlists"], deck),
         roles=[_role(role, entries) for role, entries in result["shortlists"].items()],
         warnings=result["warnings"],
         photos=[_photo(photo) for photo in result["photos"]],
@@ -139,12 +140,22 @@ def _reason(text: str) -> dict[str, str]:
     return {"side": side, "text": _sentence(text.removeprefix(AGAINST))}
 
 
-def _scheme(scheme: Json, deck: Deck) -> dict[str, Any]:
+def _clashes(paint: Json) -> list[dict[str, str]]:
+    return [{"title": clash_title(clash), "message": _sentence(clash["message"])} for clash in paint["clashes"]]
+
+
+def _scheme(scheme: Json, shortlists: Json, deck: Deck) -> dict[str, Any]:
     chosen = [
         {
             **paint,
             "role": role_title(role),
-            "reasons": [_reason(text) for text in paint["reasons"][:MOST_REASONS]],
+            "reasons": [_reason(text) for text in first_and_against(paint["reasons"], MOST_REASONS)],
+            "clashes": [
+                clash
+                for entry in shortlists.get(role, ())
+                if entry["code"] == paint["code"]
+                for clash in _clashes(entry)
+            ],
         }
         for role, paint in scheme["roles"].items()
     ]
@@ -193,9 +204,7 @@ def _role(role: str, entries: Sequence[Json]) -> dict[str, Any]:
             {
                 **paint,
                 "reasons": [_reason(text) for text in paint["reasons"]],
-                "clashes": [
-                    {"title": clash_title(clash), "message": _sentence(clash["message"])} for clash in paint["clashes"]
-                ],
+                "clashes": _clashes(paint),
                 "terms": [{"title": title, "value": paint["terms"][term]} for term, title in TERM_TITLES.items()],
                 "stability": f"Fit {paint['score']:.2f}. {stability_sentence(paint['stability'])}",
             }

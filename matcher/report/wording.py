@@ -42,6 +42,11 @@ def reason_sentence(reason: Reason) -> str:
     return text if reason.favours else AGAINST + text
 
 
+def first_and_against(reasons: Sequence[str], most: int) -> list[str]:
+    """Return the first ``most`` sentences and, whatever its place, every one that speaks against the paint."""
+    return [text for place, text in enumerate(reasons) if place < most or text.startswith(AGAINST)]
+
+
 def trade_sentence(trade: Reason) -> str:
     """Return what another scheme gives and what it costs."""
     return TRADES[trade.kind].format(**_fields(trade.values, trade.surfaces))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from copy import deepcopy
 from html.parser import HTMLParser
 from importlib.resources import files
+from typing import Any
 
 import pytest
 
 from matcher.report.page import render_page
+from matcher.report.wording import AGAINST
 from matcher.service import load_deck
 
 # Elements that have no end tag (HTML Living Standard, 13.1.2), and the SVG ones written self-closing.
@@ -114,3 +117,17 @@ def test_swatches_stand_on_neutral_grey_of_lightness_74(page: str) -> None:
     lightness, a, b = Color("#b9b9b9").convert("lab-d65").coords()
     assert lightness == pytest.approx(75, abs=2)
     assert max(abs(a), abs(b)) < 0.1
+
+
+def test_the_scheme_hides_no_doubt_about_the_paint_it_chose(result: dict[str, Any]) -> None:
+    """A reason against in the last place and a clash known from the shortlist stand beside the scheme's paint."""
+    doubted = deepcopy(result)
+    role, chosen = next(iter(doubted["scheme"]["roles"].items()))
+    chosen["reasons"] = [f"for it {place}" for place in range(9)] + [f"{AGAINST}the last word"]
+    (entry,) = [paint for paint in doubted["shortlists"][role] if paint["code"] == chosen["code"]]
+    entry["clashes"] = [{"surface": "floor", "kind": "opposes", "message": "pulls the other way", "severity": 0.9}]
+    page = render_page(doubted, [], deck=load_deck(None))
+    scheme = page[page.index('id="scheme"') : page.index(f'id="role-{role}"')]
+    assert "The last word" in scheme
+    assert "For it 8" not in scheme
+    assert "Pulls the other way" in scheme
