@@ -24,7 +24,7 @@ _CORE_SHARE = 0.6  # of the sample: the smoothest pixels, which lie inside one m
 # Assumptions. Two colours of one surface closer than this are read as one material's texture (CIELAB's just
 # noticeable difference is 2.3, Mahy et al. 1994; timber and stone vary by more than that within one board or grain).
 SAME_MATERIAL_DE00 = 3.2
-_SAME_NOISE_SIGMAS = 1.7
+_SAME_NOISE_SIGMAS = 2.8
 _SMALLEST_SHARE = 0.025
 _FEWEST_CORE = 20
 _ON_SEGMENT_DE = 3.0
