@@ -18,12 +18,12 @@ ROOT = Path(__file__).parents[1]
 # Each layer may import from the layers before it, never from its own siblings or from a later one.
 LAYERS = (
     {"matcher.errors"},
-    {"matcher.opening"},
+    {"matcher.opening", "matcher.settings"},
     {"matcher.colorimetry"},
     {"matcher.room", "matcher.photo", "matcher.paints", "matcher.harmony"},
-    {"matcher.calibration", "matcher.description"},
+    {"matcher.calibration", "matcher.description", "matcher.store"},
     {"matcher.surfaces"},
-    {"matcher.ranking"},
+    {"matcher.ranking", "matcher.repaint"},
     {"matcher.scheme"},
     {"matcher.report"},
     {"matcher.service"},
@@ -35,11 +35,14 @@ LEVEL = {part: level for level, layer in enumerate(LAYERS) for part in layer}
 HOMES = {
     "colour": {"matcher.colorimetry"},
     "sklearn": {"matcher.surfaces"},
-    "cv2": {"matcher.photo", "matcher.calibration", "matcher.surfaces"},
+    "cv2": {"matcher.photo", "matcher.calibration", "matcher.surfaces", "matcher.repaint"},
+    "skimage": {"matcher.surfaces"},
+    "sqlalchemy": {"matcher.store"},
+    "pydantic_settings": {"matcher.settings"},
     "streamlit": {"ui"},
     "typer": {"matcher.cli"},
     "jinja2": {"matcher.report"},
-    "pydantic": {"matcher.room"},
+    "pydantic": {"matcher.room", "matcher.settings"},
     "pillow_heif": {"matcher.photo", "matcher.room"},
 }
 # description feeds report only: the rest of the flow has no use for it.

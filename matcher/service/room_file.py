@@ -1,4 +1,4 @@
-"""The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing.
+"""The main job on a room file: measure, rank, choose the scheme; plain inputs in, results out.
 
 Heavy modules are imported where they are used, so that a command pays only for what it needs.
 """
@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.service.paint import load_deck
+
 if TYPE_CHECKING:
-    from matcher.description.colour import ColourDescription
     from matcher.paints.deck import Deck
     from matcher.ranking.model import Shortlist
     from matcher.report.picture import Picture
@@ -94,7 +94,7 @@ def rank(
         reading = aside.submit(load_deck, deck_path)
         measurement = measure_room(room, progress=progress)
         deck = reading.result()
-    return Ranked(_result(room, measurement, deck, top=top, progress=progress), measurement, deck)
+    return Ranked(result_of(room, measurement, deck, top=top, progress=progress), measurement, deck)
 
 
 def surfaces(room_path: Path, *, progress: Progress = _silent) -> Json:
@@ -116,110 +116,7 @@ def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
     return write_folder(folder, {RESULT_FILE: answer.json, PAGE_FILE: answer.page, **answer.previews})
 
 
-def check_photo(path: Path) -> Json:
-    """Say whether a photo is fit to measure from, and propose where its cards are."""
-    from matcher.photo.card_proposal import propose_cards
-    from matcher.photo.cards_seen import cards_seen
-    from matcher.photo.quality import check_photo as check
-    from matcher.photo.reading import read_photo
-    from matcher.report.numbers import rounded
-    from matcher.report.result import check_entry
-
-    photo = read_photo(path)
-    proposals = propose_cards(photo)
-    findings = (*photo.findings, *check(photo), cards_seen(proposals))
-    return {
-        "file": str(path),
-        "size": list(photo.full_size),
-        "colour_space": photo.colour_space.name,
-        "checks": [check_entry(finding) for finding in findings],
-        "cards": [
-            {
-                "kind": card.kind,
-                "confidence": rounded(card.confidence, 2),
-                "outline": [[rounded(part, 1) for part in corner] for corner in card.outline],
-            }
-            for card in proposals
-        ],
-    }
-
-
-def load_deck(path: Path | None) -> Deck:
-    """Read a deck file, or the invented deck of the package where none is named."""
-    from matcher.paints.reading import demo_deck, read_deck
-
-    return demo_deck() if path is None else read_deck(path)
-
-
-def check_deck(path: Path) -> Json:
-    """Validate a deck file; raises :class:`matcher.errors.DeckError` with every bad row."""
-    deck = load_deck(path)
-    return {"name": deck.name, "size": len(deck), "sha256": deck.sha256}
-
-
-def describe_deck(path: Path, *, lights: Sequence[str] = ()) -> list[Json]:
-    """Describe every paint of a deck, in file order, also as seen under CIE ``lights``."""
-    deck = load_deck(path)
-    return _entries(deck, range(len(deck)), lights)
-
-
-def describe_paint(
-    *,
-    code: str | None = None,
-    lab: Sequence[float] | None = None,
-    hex_text: str | None = None,
-    deck_path: Path | None = None,
-    lights: Sequence[str] = (),
-) -> Json:
-    """Describe one colour, named by the ``code`` of a paint, by CIELAB or by sRGB; Munsell notation included."""
-    from matcher.colorimetry.munsell import munsell_notation
-    from matcher.description.asked import checked_lab, find_paints, hex_colour
-    from matcher.description.colour import describe_colours
-    from matcher.report.colour_entry import colour_entry
-
-    if code is not None:
-        deck = load_deck(deck_path)
-        row = find_paints(deck, [code])[0]
-        entry = _entries(deck, [row], lights)[0]
-        colour: Sequence[float] = deck.lab[row].tolist()
-    else:
-        colour = checked_lab(lab) if lab is not None else hex_colour(hex_text or "")
-        entry = colour_entry(describe_colours([colour], lights=lights)[0], code="", name="")
-    return {**entry, "munsell": munsell_notation(colour)}
-
-
-def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None) -> Json:
-    """Put two or more paints side by side, every pair compared."""
-    from matcher.description.asked import find_paints
-    from matcher.description.comparison import compare_colours
-    from matcher.report.colour_entry import comparison_entry
-
-    deck = load_deck(deck_path)
-    rows = find_paints(deck, codes)
-    pairs = [
-        comparison_entry(
-            compare_colours(deck.lab[a], deck.lab[b], lrv_a=float(deck.lrv[a]), lrv_b=float(deck.lrv[b])),
-            a=deck.codes[a],
-            b=deck.codes[b],
-        )
-        for a, b in combinations(rows, 2)
-    ]
-    return {"colours": _entries(deck, rows, ()), "pairs": pairs}
-
-
-def near_paint(code: str, *, same_lrv: bool = False, deck_path: Path | None = None) -> dict[str, list[str]]:
-    """Return the codes of a paint's lookalikes by kind, best first."""
-    from dataclasses import asdict
-
-    from matcher.description.asked import find_paints
-    from matcher.description.lookalikes import lookalikes
-
-    deck = load_deck(deck_path)
-    found = lookalikes(deck, find_paints(deck, [code])[0], same_lrv=same_lrv)
-    return {kind: [deck.codes[row] for row in rows] for kind, rows in asdict(found).items()}
-
-
-def _result(room: RoomFile, measurement: RoomMeasurement, deck: Deck, *, top: int, progress: Progress) -> Json:
+def result_of(room: RoomFile, measurement: RoomMeasurement, deck: Deck, *, top: int, progress: Progress) -> Json:
     """Rank every role, choose the scheme, and put it all into the result."""
     from matcher.description.asked import find_paints
     from matcher.ranking.rank import prepare, rank_role
@@ -276,21 +173,4 @@ def _pictures(measurement: RoomMeasurement) -> list[Picture]:
             cards=[reference.outline for reference in photo.photo_entry.references],
         )
         for photo in measurement.photos
-    ]
-
-
-def _entries(deck: Deck, rows: Sequence[int], lights: Sequence[str]) -> list[Json]:
-    from matcher.description.colour import describe_colours
-    from matcher.report.colour_entry import colour_entry
-
-    chosen = list(rows)
-    described: Sequence[ColourDescription] = describe_colours(
-        deck.lab[chosen],
-        lrvs=deck.lrv[chosen],
-        lights=lights,
-        reflectance=None if deck.reflectance is None else deck.reflectance[chosen],
-    )
-    return [
-        colour_entry(colour, code=deck.codes[row], name=deck.names[row])
-        for row, colour in zip(chosen, described, strict=True)
     ]

@@ -1,0 +1,22 @@
+"""The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing."""
+
+from matcher.service.paint import check_deck, compare_paints, describe_deck, describe_paint, load_deck, near_paint
+from matcher.service.photo import check_photo
+from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, rank, shortlist, surfaces, write
+
+__all__ = [
+    "DEFAULT_TOP",
+    "Answer",
+    "Ranked",
+    "check_deck",
+    "check_photo",
+    "compare_paints",
+    "describe_deck",
+    "describe_paint",
+    "load_deck",
+    "near_paint",
+    "rank",
+    "shortlist",
+    "surfaces",
+    "write",
+]

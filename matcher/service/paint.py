@@ -1,0 +1,106 @@
+"""Decks and single paints: validated, described, compared."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from matcher.description.colour import ColourDescription
+    from matcher.paints.deck import Deck
+
+Json = dict[str, Any]
+
+
+def load_deck(path: Path | None) -> Deck:
+    """Read a deck file, or the invented deck of the package where none is named."""
+    from matcher.paints.reading import demo_deck, read_deck
+
+    return demo_deck() if path is None else read_deck(path)
+
+
+def check_deck(path: Path) -> Json:
+    """Validate a deck file; raises :class:`matcher.errors.DeckError` with every bad row."""
+    deck = load_deck(path)
+    return {"name": deck.name, "size": len(deck), "sha256": deck.sha256}
+
+
+def describe_deck(path: Path, *, lights: Sequence[str] = ()) -> list[Json]:
+    """Describe every paint of a deck, in file order, also as seen under CIE ``lights``."""
+    deck = load_deck(path)
+    return _entries(deck, range(len(deck)), lights)
+
+
+def describe_paint(
+    *,
+    code: str | None = None,
+    lab: Sequence[float] | None = None,
+    hex_text: str | None = None,
+    deck_path: Path | None = None,
+    lights: Sequence[str] = (),
+) -> Json:
+    """Describe one colour, named by the ``code`` of a paint, by CIELAB or by sRGB; Munsell notation included."""
+    from matcher.colorimetry.munsell import munsell_notation
+    from matcher.description.asked import checked_lab, find_paints, hex_colour
+    from matcher.description.colour import describe_colours
+    from matcher.report.colour_entry import colour_entry
+
+    if code is not None:
+        deck = load_deck(deck_path)
+        row = find_paints(deck, [code])[0]
+        entry = _entries(deck, [row], lights)[0]
+        colour: Sequence[float] = deck.lab[row].tolist()
+    else:
+        colour = checked_lab(lab) if lab is not None else hex_colour(hex_text or "")
+        entry = colour_entry(describe_colours([colour], lights=lights)[0], code="", name="")
+    return {**entry, "munsell": munsell_notation(colour)}
+
+
+def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None) -> Json:
+    """Put two or more paints side by side, every pair compared."""
+    from matcher.description.asked import find_paints
+    from matcher.description.comparison import compare_colours
+    from matcher.report.colour_entry import comparison_entry
+
+    deck = load_deck(deck_path)
+    rows = find_paints(deck, codes)
+    pairs = [
+        comparison_entry(
+            compare_colours(deck.lab[a], deck.lab[b], lrv_a=float(deck.lrv[a]), lrv_b=float(deck.lrv[b])),
+            a=deck.codes[a],
+            b=deck.codes[b],
+        )
+        for a, b in combinations(rows, 2)
+    ]
+    return {"colours": _entries(deck, rows, ()), "pairs": pairs}
+
+
+def near_paint(code: str, *, same_lrv: bool = False, deck_path: Path | None = None) -> dict[str, list[str]]:
+    """Return the codes of a paint's lookalikes by kind, best first."""
+    from dataclasses import asdict
+
+    from matcher.description.asked import find_paints
+    from matcher.description.lookalikes import lookalikes
+
+    deck = load_deck(deck_path)
+    found = lookalikes(deck, find_paints(deck, [code])[0], same_lrv=same_lrv)
+    return {kind: [deck.codes[row] for row in rows] for kind, rows in asdict(found).items()}
+
+
+def _entries(deck: Deck, rows: Sequence[int], lights: Sequence[str]) -> list[Json]:
+    from matcher.description.colour import describe_colours
+    from matcher.report.colour_entry import colour_entry
+
+    chosen = list(rows)
+    described: Sequence[ColourDescription] = describe_colours(
+        deck.lab[chosen],
+        lrvs=deck.lrv[chosen],
+        lights=lights,
+        reflectance=None if deck.reflectance is None else deck.reflectance[chosen],
+    )
+    return [
+        colour_entry(colour, code=deck.codes[row], name=deck.names[row])
+        for row, colour in zip(chosen, described, strict=True)
+    ]

@@ -1,0 +1,36 @@
+"""Is a photo fit to measure from, and where are its cards."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+Json = dict[str, Any]
+
+
+def check_photo(path: Path) -> Json:
+    """Say whether a photo is fit to measure from, and propose where its cards are."""
+    from matcher.photo.card_proposal import propose_cards
+    from matcher.photo.cards_seen import cards_seen
+    from matcher.photo.quality import check_photo as check
+    from matcher.photo.reading import read_photo
+    from matcher.report.numbers import rounded
+    from matcher.report.result import check_entry
+
+    photo = read_photo(path)
+    proposals = propose_cards(photo)
+    findings = (*photo.findings, *check(photo), cards_seen(proposals))
+    return {
+        "file": str(path),
+        "size": list(photo.full_size),
+        "colour_space": photo.colour_space.name,
+        "checks": [check_entry(finding) for finding in findings],
+        "cards": [
+            {
+                "kind": card.kind,
+                "confidence": rounded(card.confidence, 2),
+                "outline": [[rounded(part, 1) for part in corner] for corner in card.outline],
+            }
+            for card in proposals
+        ],
+    }
