@@ -195,12 +195,14 @@ class RoomFile(_Table):
     photos: tuple[PhotoEntry, ...] = ()
     surfaces: tuple[MeasuredSurface, ...] = ()
     _folder: Path = PrivateAttr(default=Path())
+    _paths: dict[str, Path] = PrivateAttr(default_factory=dict)
 
     def model_post_init(self, context: Any, /) -> None:
-        """Keep the folder of the file (validation context ``{"folder": Path}``), against which photos are resolved."""
+        """Keep where the photos are: validation context ``{"folder": Path}``, or ``{"paths": {file: Path}}``."""
         if context:
-            self._folder = Path(context["folder"])
+            self._folder = Path(context.get("folder", ""))
+            self._paths = dict(context.get("paths", {}))
 
     def path_of(self, photo: PhotoEntry) -> Path:
-        """Return where the photo is: its ``file``, relative to the room file unless absolute."""
-        return self._folder / photo.file
+        """Return where the photo is: its ``file``, relative to the room file unless absolute or kept elsewhere."""
+        return self._paths.get(photo.file) or self._folder / photo.file
