@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -32,3 +32,17 @@ class Deck:
 
     def __len__(self) -> int:
         return len(self.codes)
+
+    def only(self, kept: NDArray[np.bool_]) -> Deck:
+        """Return the deck with some of its paints (N,) only, under its own name."""
+        rows = np.flatnonzero(kept)
+        return replace(
+            self,
+            codes=tuple(self.codes[row] for row in rows),
+            names=tuple(self.names[row] for row in rows),
+            collections=tuple(self.collections[row] for row in rows),
+            lab=self.lab[rows],
+            lrv=self.lrv[rows],
+            exterior=self.exterior[rows],
+            reflectance=None if self.reflectance is None else self.reflectance[rows],
+        )
