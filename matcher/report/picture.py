@@ -100,16 +100,26 @@ def _middle(polygon: Polygon) -> tuple[float, float]:
     return round(float(x), 1), round(float(y), 1)
 
 
+def swatch_jpeg(pixels: NDArray[np.uint8], space: ColourSpace) -> bytes:
+    """Return the JPEG file (sRGB) of file values (H, W, 3) that are encoded in ``space``."""
+    image = Image.fromarray(np.ascontiguousarray(pixels))
+    return _jpeg(image, space)
+
+
 def _jpeg_uri(photo: Photo, longest_side: int) -> str:
     pixels = photo.pixels
     eight_bits = pixels if pixels.dtype == np.uint8 else (pixels >> 8).astype(np.uint8)
     image = Image.fromarray(np.ascontiguousarray(eight_bits))
     image.thumbnail((longest_side, longest_side), Image.Resampling.LANCZOS)
-    if photo.colour_space.name != "sRGB":
-        image = Image.fromarray(_to_srgb(np.asarray(image), photo.colour_space))
+    return "data:image/jpeg;base64," + base64.b64encode(_jpeg(image, photo.colour_space)).decode("ascii")
+
+
+def _jpeg(image: Image.Image, space: ColourSpace) -> bytes:
+    if space.name != "sRGB":
+        image = Image.fromarray(_to_srgb(np.asarray(image), space))
     stream = io.BytesIO()
     image.save(stream, "JPEG", quality=_QUALITY, optimize=True)
-    return "data:image/jpeg;base64," + base64.b64encode(stream.getvalue()).decode("ascii")
+    return stream.getvalue()
 
 
 def _to_srgb(pixels: NDArray[np.uint8], space: ColourSpace) -> NDArray[np.uint8]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Mapping
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -34,6 +35,17 @@ def read_room(path: str | PathLike[str]) -> RoomFile:
     if problems or room_file is None:
         raise RoomFileError(*problems)
     return room_file
+
+
+def room_of(document: Mapping[str, Any], paths: Mapping[str, Path]) -> RoomFile:
+    """Return a room held as tables instead of a file; ``paths`` says where each photo's file is kept.
+
+    Raises :class:`matcher.errors.RoomFileError` with one problem for each mistake.
+    """
+    try:
+        return RoomFile.model_validate(dict(document), context={"paths": paths})
+    except ValidationError as error:
+        raise RoomFileError.of(problem_of(one) for one in error.errors(include_url=False)) from None
 
 
 def _read_text(path: Path) -> str:

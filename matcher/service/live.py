@@ -1,0 +1,205 @@
+"""A stored room as it stands, drafts and all: measured, ranked and drawn, quick enough to follow a hand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from matcher.errors import GivensError
+from matcher.service.room_file import DEFAULT_TOP, result_of
+from matcher.surfaces.recall import Recall
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from matcher.paints.deck import Deck
+    from matcher.ranking.wanted import Wanted
+    from matcher.room.model import RoomFile
+    from matcher.service.desk import Desk, StoredRoom
+    from matcher.surfaces.measure import Memories, Survey
+
+Json = dict[str, Any]
+
+# Assumptions: photos of two rooms at display size (9 MB each), readings and answers of a morning's work.
+_PHOTOS, _READINGS, _ANSWERS = 12, 4000, 64
+_photos, _readings, _answers = Recall(_PHOTOS), Recall(_READINGS), Recall(_ANSWERS)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """``surfaces`` and ``photos`` as in result.json, each surface with its words; ``problems`` say what is not there
+    yet and what to do; ``warnings`` what the photos cannot tell.
+    """
+
+    surfaces: tuple[Json, ...]
+    photos: tuple[Json, ...]
+    problems: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json."""
+
+    roles: Mapping[str, Json]
+    scheme: Json
+    result: Json
+
+
+def measured(desk: Desk, room: StoredRoom) -> Measured:
+    """Measure what is marked so far. Raises nothing for what is merely not done yet."""
+    from matcher.report.reader import surface_view
+    from matcher.report.result import photo_entry, surface_entry
+    from matcher.report.warnings import measurement_warnings
+
+    try:
+        survey = _survey(desk, room)
+    except GivensError as error:
+        return Measured((), (), tuple(str(problem) for problem in error.problems), ())
+    entries = [surface_entry(surface) for surface in survey.measurement.surfaces]
+    return Measured(
+        surfaces=tuple(surface_view(number, entry) for number, entry in enumerate(entries, start=1)),
+        photos=tuple(photo_entry(photo) for photo in survey.measurement.photos),
+        problems=tuple(str(problem) for problem in (*survey.card_problems, *survey.surface_problems)),
+        warnings=tuple(measurement_warnings(survey.measurement)),
+    )
+
+
+def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: int = DEFAULT_TOP) -> Ranked | None:
+    """Rank the deck, or the ``wanted`` part of it, for every role; None while no surface is measured.
+
+    Pinned paints stay in the deck whatever is wanted. Raises :class:`matcher.errors.RequestError` where nothing of
+    the deck is left.
+    """
+    import json
+
+    key = ("ranked", room.id, json.dumps(room.document, sort_keys=True), wanted, top, str(desk.settings.deck))
+    return _answers.of(key, lambda: _rank(desk, room, wanted, top))
+
+
+def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Ranked | None:
+    from matcher.errors import Problem, RequestError
+    from matcher.ranking.wanted import wanted_paints
+    from matcher.report.reader import role_view, scheme_view
+
+    survey = _survey(desk, room)
+    if not survey.measurement.surfaces:
+        return None
+    deck, file = deck_of(desk), _room_file(desk, room)
+    if wanted is not None:
+        kept = wanted_paints(deck, wanted)
+        if not kept.any():
+            raise RequestError(Problem("filter", "no paint of the deck passes it", "Widen the LRV or the leanings."))
+        for code in file.pins.values():
+            if code in deck.codes:
+                kept[deck.codes.index(code)] = True
+        deck = deck.only(kept)
+    result = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
+    return Ranked(
+        roles={role: role_view(role, entries) for role, entries in result["shortlists"].items()},
+        scheme=scheme_view(result["scheme"], result["shortlists"], deck),
+        result=result,
+    )
+
+
+def plots(ranked: Ranked, role: str) -> tuple[str, str]:
+    """Return the drawings of a role's shortlist among the surfaces: which way they lean, how light they are (SVG)."""
+    from matcher.report.plots import Mark, lean_plot, lightness_plot
+
+    surfaces = [
+        Mark(str(number), surface["name"], main["lab"], main["lrv"], main["hex"])
+        for number, surface in enumerate(ranked.result["surfaces"], start=1)
+        for main in surface["colours"][:1]
+    ]
+    paints = [
+        Mark(chr(ord("A") + place), paint["name"], paint["lab"], paint["lrv"], paint["hex"])
+        for place, paint in enumerate(ranked.result["shortlists"][role])
+    ]
+    return lean_plot(surfaces, paints), lightness_plot(surfaces, paints)
+
+
+def deck_of(desk: Desk) -> Deck:
+    """Return the deck this desk works with: the settings' file, or the invented deck of the package."""
+    from matcher.service.paint import load_deck
+
+    path = desk.settings.deck
+    stamp = path.stat().st_mtime_ns if path is not None and path.is_file() else 0
+    return _readings.of(("deck", str(path), stamp), lambda: load_deck(path))
+
+
+def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
+    """Return for every measured surface a small picture (JPEG) of its real pixels, by name."""
+    from matcher.report.picture import swatch_jpeg
+    from matcher.surfaces.real_pixels import inside_square
+
+    found: dict[str, bytes] = {}
+    for shot in _survey(desk, room).measurement.photos:
+        cards = [reference.outline for reference in shot.photo_entry.references]
+        for surface in shot.photo_entry.surfaces:
+            # A close-up shows more of the material than the whole room does.
+            if surface.name in found and shot.photo_entry.whole_room:
+                continue
+            key = ("pixels", shot.photo.path, surface, tuple(cards))
+            found[surface.name] = _readings.of(
+                key,
+                lambda shot=shot, surface=surface, cards=cards: swatch_jpeg(  # type: ignore[misc]
+                    inside_square(shot.photo, surface.polygons, cards), shot.photo.colour_space
+                ),
+            )
+    return found
+
+
+def _survey(desk: Desk, room: StoredRoom) -> Survey:
+    from matcher.surfaces.measure import survey_room
+
+    return survey_room(_room_file(desk, room), memories=_memories())
+
+
+def _memories() -> Memories:
+    from matcher.surfaces.measure import Memories
+
+    return Memories(_photos, _readings)
+
+
+def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
+    """Return the document as a room file, without what is still too unfinished to be one.
+
+    Raises :class:`matcher.errors.RoomFileError` naming what cannot be right.
+    """
+    from matcher.room.reading import room_of
+    from matcher.service.desk import photo_path
+
+    paths: dict[str, Path] = {photo.name: photo_path(desk, room.id, photo.sha) for photo in room.photos}
+    return room_of(finished_part(room.document, frozenset(paths)), paths)
+
+
+def finished_part(document: Json, files: frozenset[str]) -> Json:
+    """Return the document without photos that are gone, outlines still open and cards on surfaces that are not there.
+
+    >>> finished_part({"room": {"name": "x"}, "photos": [{"file": "gone.jpg"}]}, frozenset())["photos"]
+    []
+    """
+    photos = [photo for photo in document.get("photos", ()) if photo.get("file") in files]
+    names = {surface["name"] for photo in photos for surface in photo.get("surfaces", ()) if _outlined(surface)}
+    names |= {surface["name"] for surface in document.get("surfaces", ())}
+    kept = []
+    for photo in photos:
+        references = [
+            {key: value for key, value in reference.items() if key != "on" or value in names}
+            for reference in photo.get("references", ())
+            if reference.get("outline")
+        ]
+        kept.append(
+            {
+                **photo,
+                "references": references,
+                "surfaces": [surface for surface in photo.get("surfaces", ()) if _outlined(surface)],
+                "areas": [area for area in photo.get("areas", ()) if area.get("outlines")],
+            }
+        )
+    return {**document, "photos": kept}
+
+
+def _outlined(surface: Mapping[str, Sequence[Any]]) -> bool:
+    return bool(surface.get("outline") or surface.get("outlines"))
