@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError
+from matcher.ranking.wanted import Wanted
 from matcher.service.room_file import DEFAULT_TOP, result_of
 from matcher.surfaces.recall import Recall
 
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from matcher.paints.deck import Deck
-    from matcher.ranking.wanted import Wanted
     from matcher.room.model import RoomFile
     from matcher.service.desk import Desk, StoredRoom
     from matcher.surfaces.measure import Memories, Survey
@@ -203,3 +203,13 @@ def finished_part(document: Json, files: frozenset[str]) -> Json:
 
 def _outlined(surface: Mapping[str, Sequence[Any]]) -> bool:
     return bool(surface.get("outline") or surface.get("outlines"))
+
+
+def to_share(ranked: Ranked, remark: str) -> Json:
+    """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark."""
+    kept = ("role", "name", "code", "hex", "lrv", "reasons", "clashes")
+    return {
+        "paints": [{key: paint[key] for key in kept} for paint in ranked.scheme["paints"]],
+        "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.result["surfaces"]],
+        "remark": remark,
+    }

@@ -34,3 +34,12 @@ def check_photo(path: Path) -> Json:
             for card in proposals
         ],
     }
+
+
+def verdict_words(verdict: Json) -> list[Json]:
+    """Return the checks of a photo as a person reads them: ``level``, ``word`` and ``message`` of each, worst first."""
+    from matcher.report.wording import LEVEL_WORDS
+
+    order = ("fail", "warn", "note", "ok")
+    checks = sorted(verdict["checks"], key=lambda check: order.index(check["level"]))
+    return [{**check, "word": LEVEL_WORDS[check["level"]]} for check in checks]

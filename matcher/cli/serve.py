@@ -1,0 +1,55 @@
+"""``givens serve``: the browser app."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from matcher.cli.options import Quiet
+
+# Addresses that only this machine can reach.
+_LOOPBACK = ("127.0.0.1", "localhost", "::1")
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command()(serve)
+
+
+def serve(
+    port: Annotated[
+        int | None, typer.Option("--port", min=1, max=65535, metavar="N", help="Port to answer at.")
+    ] = None,
+    host: Annotated[str, typer.Option("--host", metavar="ADDRESS", help="Address to answer at.")] = "127.0.0.1",
+    quiet: Quiet = False,
+) -> None:
+    """Open the browser app; on an empty folder it makes what it needs and starts with a sample room."""
+    import uvicorn
+
+    from matcher.errors import Problem, RequestError
+    from matcher.service.access import has_users
+    from matcher.service.desk import open_desk
+    from matcher.settings import load_settings
+
+    settings = load_settings()
+    desk = open_desk(settings)
+    guarded = has_users(desk)
+    if host not in _LOOPBACK and not guarded:
+        raise RequestError(
+            Problem(
+                f"--host {host}",
+                "other machines could read every room, because nobody has to sign in yet",
+                "Add an account first: givens user add NAME",
+            )
+        )
+    at = settings.port if port is None else port
+    if not quiet:
+        typer.echo(f"Givens answers at http://localhost:{at} (stop it with Ctrl+C)")
+        typer.echo(f"Rooms and photos are kept in {settings.folder.resolve()}")
+        if not guarded:
+            typer.echo("Nobody has to sign in on this machine. To set a passphrase: givens user add NAME")
+        sys.stdout.flush()
+    # By name: the app is a layer beside this one, started and not called.
+    uvicorn.run("ui.server:app", host=host, port=at, log_level="warning", ws_max_size=256 * 2**20)

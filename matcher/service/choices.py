@@ -1,0 +1,42 @@
+"""What can be chosen, with the word shown for it: one source for forms on every screen."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from matcher.report.sentences import ROLES as ROLE_WORDS
+from matcher.report.trade_words import family_word
+
+ROLES = ROLE_WORDS
+MATERIALS = ("stone", "timber", "tile", "brick", "metal", "textile", "laminate", "paint", "other")
+KINDS = ("kitchen", "living room", "bedroom", "bathroom", "hall", "dining room", "study", "other")
+FACINGS = {
+    "N": "north", "NE": "north-east", "E": "east", "SE": "south-east",
+    "S": "south", "SW": "south-west", "W": "west", "NW": "north-west",
+}  # fmt: skip
+WARMTHS = ("either", "warm", "cool")
+FAMILIES = {
+    family: family_word(family)
+    for family in (
+        "neutral", "red", "yellow-red", "yellow", "green-yellow", "green",
+        "blue-green", "blue", "purple-blue", "purple", "red-purple",
+    )
+}  # fmt: skip
+# Kelvin, as lamps are sold (ANSI C78.377 nominal values), with the words on their boxes (common practice, no source).
+LAMPS = {
+    2700: "warm white, 2700 K",
+    3000: "warm white, 3000 K",
+    4000: "neutral white, 4000 K",
+    5000: "daylight, 5000 K",
+}
+
+
+class Card(NamedTuple):
+    """A kind of neutral reference and the reflectance to start from; what the card's maker states goes before it."""
+
+    kind: str
+    reflectance: float
+
+
+# 18 % is the nominal grey card; white and black of usual three-step cards: assumption.
+CARDS = (Card("grey card", 0.18), Card("white card", 0.86), Card("black card", 0.04))

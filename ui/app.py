@@ -1,0 +1,25 @@
+"""The app's script: which pages there are for whoever is looking. Each page stands on its own; nothing is set up here."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from ui import words
+from ui.state import LINK, consultant
+
+PAGES = {"rooms": words.ROOMS, **words.STEPS}
+
+
+def main() -> None:
+    """Run the page that the address names: a client's by its link, else a consultant's."""
+    client = st.Page("pages/client.py", title=words.CLIENT_TITLE, url_path="client")
+    desk = [
+        st.Page(f"pages/{name}.py", title=title, url_path=name, default=name == "rooms")
+        for name, title in PAGES.items()
+    ]
+    for_client = LINK in st.query_params
+    pages = [client] if for_client else [*desk, client] if consultant() else [desk[0], client]
+    st.navigation(pages, position="hidden").run()
+
+
+main()

@@ -1,0 +1,56 @@
+"""Up to four paints side by side over what stays, and how each pair differs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from matcher.service import compare_paints
+from ui import words
+from ui.swatches import strip
+
+if TYPE_CHECKING:
+    from matcher.service.desk import Desk
+
+Json = Mapping[str, Any]
+
+
+def show_comparison(desk: Desk, paints: Sequence[Json], surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> None:
+    """Show the paints edge to edge, so that the eye finds the undertone, and the differences pair by pair."""
+    swatches = "".join(
+        f'<div><span class="g-swatch" style="background:{paint["hex"]}" role="img" aria-label="{escape(paint["name"])}">'
+        "</span></div>"
+        for paint in paints
+    )
+    names = "".join(
+        f'<div style="padding-top:0.5rem"><strong>{escape(paint["name"])}</strong><br>'
+        f'<span class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</span></div>'
+        for paint in paints
+    )
+    st.html(
+        f'<div class="g-ground"><div class="g-compare">{swatches}</div>{strip(surfaces, pixels)}</div>'
+        f'<div class="g-compare">{names}</div>'
+    )
+    by_code = {paint["code"]: paint["name"] for paint in paints}
+    pairs = compare_paints(list(by_code), deck_path=desk.settings.deck)["pairs"]
+    rows = "".join(
+        f"<tr><th scope='row'>{escape(by_code[pair['a']])} / {escape(by_code[pair['b']])}</th>"
+        f"<td>{escape(_difference(pair, by_code))}</td></tr>"
+        for pair in pairs
+    )
+    st.html(f'<table class="g-table">{rows}</table>')
+
+
+def _difference(pair: Json, names: Mapping[str, str]) -> str:
+    numbers = words.DIFFERENCE.format(de00=pair["de00"], lrv=pair["lrv_difference"])
+    if not pair["visible"]:
+        return f"{words.NOT_SEEN} ({numbers})"
+    told = [
+        text.format(name=names[pair[key]])
+        for key, text in (("lighter", words.LIGHTER), ("warmer", words.WARMER), ("greener", words.GREENER))
+        if pair[key] is not None
+    ]
+    return f"{', '.join(told)} ({numbers})" if told else numbers

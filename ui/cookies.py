@@ -1,0 +1,3 @@
+"""Names that pages and routes share."""
+
+SESSION_COOKIE = "givens-session"

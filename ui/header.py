@@ -1,0 +1,36 @@
+"""What stands at the top of a consultant's page: where one is, and the steps of a room."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from ui import words
+from ui.state import ROOM, Visit
+
+if TYPE_CHECKING:
+    from matcher.service.desk import StoredRoom
+
+
+def desk_header(visit: Visit) -> None:
+    """Show the name of the app and who is signed in."""
+    left, right = st.columns([3, 2], vertical_alignment="center")
+    left.html(f'<span class="g-mark">{words.NAME}</span>')
+    if visit.guarded:
+        right.html(
+            f'<form method="post" action="/sign-out" style="text-align:right"><span class="g-soft">'
+            f"{escape(visit.user.name)}</span> <a href='/sign-out'>{words.SIGN_OUT}</a></form>"
+        )
+
+
+def room_header(visit: Visit, room: StoredRoom, here: str) -> None:
+    """Show the room's name and the steps; ``here`` is the step of this page."""
+    desk_header(visit)
+    with st.container(key="steps", horizontal=True):
+        st.page_link("pages/rooms.py", label=words.TO_ROOMS)
+        for step, label in words.STEPS.items():
+            with st.container(key="here" if step == here else f"step-{step}", width="content"):
+                st.page_link(f"pages/{step}.py", label=label, query_params={ROOM: room.id})
+    st.html(f'<p class="g-soft" style="margin:0">{escape(room.name)}</p>')

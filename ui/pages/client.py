@@ -1,0 +1,153 @@
+"""The householder's page behind a private link: how to photograph, sending photos, the brief, what was shared."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from matcher.errors import GivensError
+from matcher.service import choices, client
+from matcher.service.photo import verdict_words
+from ui import words
+from ui.desk import the_desk
+from ui.drawings import how_to_photograph
+from ui.messages import show_error, show_note
+from ui.state import LINK
+from ui.style import dress
+from ui.swatches import band, levels, reasons
+
+if TYPE_CHECKING:
+    from matcher.service.client import ClientRoom
+
+
+def main() -> None:
+    """Show the page of one link, or say that it opens nothing."""
+    dress(words.CLIENT_TITLE)
+    token = st.query_params.get(LINK, "")
+    try:
+        room = client.client_room(the_desk(), token)
+    except GivensError:
+        st.title(words.CLIENT_GONE)
+        st.write(words.CLIENT_GONE_WHY)
+        return
+    st.html(f'<p class="g-soft" style="margin:0">{escape(room.name)}</p>')
+    if room.shared:
+        _shared(token, room)
+    st.title(words.CLIENT_TITLE)
+    st.html(how_to_photograph())
+    _send(token, room)
+    _brief(token, room)
+    if not room.shared:
+        st.header(words.CLIENT_SHARED)
+        st.write(words.CLIENT_NOT_YET)
+
+
+def _send(token: str, room: ClientRoom) -> None:
+    st.header(words.CLIENT_SEND)
+    with st.form("send", clear_on_submit=True):
+        files = st.file_uploader(words.CLIENT_CHOOSE, accept_multiple_files=True)
+        sent = st.form_submit_button(words.CLIENT_SEND, type="primary")
+    st.caption(words.CLIENT_PRIVATE)
+    if sent and files:
+        well = True
+        for file in files:
+            try:
+                client.add_client_photo(the_desk(), token, file.getvalue(), file.name)
+            except GivensError as error:
+                well = False
+                show_error(error)
+        if well:
+            st.rerun()
+        room = client.client_room(the_desk(), token)
+    for photo in reversed(room.photos):
+        checks = verdict_words(photo.verdict)
+        again = any(check["level"] in ("warn", "fail") for check in checks)
+        picture, verdict = st.columns([1, 2], gap="medium")
+        picture.html(
+            f'<img class="g-photo" src="/client-photos/{escape(token)}/{photo.sha}" alt="{escape(photo.name)}" '
+            'loading="lazy">'
+        )
+        title = words.CLIENT_BETTER if again else words.CLIENT_FINE
+        shown = [check for check in checks if check["level"] != "ok"] or checks
+        verdict.html(f"<h3>{title}</h3><p class='g-soft'>{escape(photo.name)}</p>{levels(shown)}")
+
+
+def _brief(token: str, room: ClientRoom) -> None:
+    st.header(words.CLIENT_NEED)
+    told = room.brief
+    with st.form("client-brief"):
+        kinds = ["", *choices.KINDS]
+        kind = st.selectbox(words.ROOM_KIND, kinds, _at(kinds, told.get("kind")))
+        facings = ["", *choices.FACINGS]
+        facing = st.selectbox(
+            words.FACING, facings, _at(facings, told.get("facing")),
+            format_func=lambda point: choices.FACINGS.get(point, words.FACING_UNKNOWN),
+        )  # fmt: skip
+        lamps_listed = [0, *choices.LAMPS]
+        lamps = st.selectbox(
+            words.LAMPS, lamps_listed, _at(lamps_listed, told.get("lamps_k")),
+            format_func=lambda kelvin: choices.LAMPS.get(kelvin, words.LAMPS_UNKNOWN),
+        )  # fmt: skip
+        stays = st.text_input(words.CLIENT_STAYS, ", ".join(told.get("stays", ())), max_chars=400)
+        roles = st.multiselect(
+            words.ROLES_TO_PAINT, list(choices.ROLES), told.get("may_be_painted", ["walls"]),
+            format_func=choices.ROLES.__getitem__,
+        )  # fmt: skip
+        warmth = st.radio(
+            words.WARMTH, choices.WARMTHS, _at(list(choices.WARMTHS), told.get("warmth")),
+            format_func=words.WARMTH_WORDS.__getitem__, horizontal=True,
+        )  # fmt: skip
+        dislikes = st.text_area(words.CLIENT_DISLIKES, told.get("dislikes", ""), max_chars=1000)
+        if st.form_submit_button(words.SAVE, type="primary"):
+            brief: dict[str, Any] = {
+                "kind": kind, "facing": facing, "lamps_k": lamps, "warmth": warmth, "dislikes": dislikes,
+                "stays": [part.strip() for part in stays.split(",") if part.strip()], "may_be_painted": roles,
+            }  # fmt: skip
+            try:
+                client.save_brief(the_desk(), token, {key: value for key, value in brief.items() if value})
+            except GivensError as error:
+                show_error(error)
+            else:
+                show_note(words.CLIENT_BRIEF_SAVED)
+
+
+def _at(values: list[Any], value: Any) -> int:
+    return values.index(value) if value in values else 0
+
+
+def _shared(token: str, room: ClientRoom) -> None:
+    shared = room.shared or {}
+    st.title(words.CLIENT_SHARED)
+    if shared.get("remark"):
+        show_note(shared["remark"])
+    stays = "".join(band(surface) for surface in shared["surfaces"])
+    for paint in shared["paints"]:
+        st.html(
+            f'<div class="g-ground"><span class="g-swatch tall" style="background:{paint["hex"]}" role="img" '
+            f'aria-label="{escape(paint["name"])}"></span><div class="g-strip">{stays}</div></div>'
+            f'<p class="g-soft" style="margin:0.8rem 0 0">{escape(paint["role"])}</p>'
+            f'<h3 style="padding:0">{escape(paint["name"])}</h3>'
+            f'<p class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</p>{reasons(paint["reasons"])}'
+        )
+    st.header(words.CLIENT_ANSWER)
+    if room.answers:
+        last = room.answers[-1]
+        show_note(f"{words.CHOICE_WORDS[last.choice]}. {words.CLIENT_ANSWERED}")
+    with st.form("answer", clear_on_submit=True):
+        choice = st.radio(
+            words.CLIENT_ANSWER, list(words.CHOICE_WORDS), format_func=words.CHOICE_WORDS.__getitem__,
+            label_visibility="collapsed", index=None,
+        )  # fmt: skip
+        note = st.text_area(words.CLIENT_NOTE, max_chars=2000)
+        if st.form_submit_button(words.CLIENT_SEND_ANSWER, type="primary") and choice:
+            try:
+                client.answer(the_desk(), token, choice, note)
+            except GivensError as error:
+                show_error(error)
+            else:
+                st.rerun()
+
+
+main()

@@ -1,0 +1,79 @@
+"""The photos of a room: added, judged, removed; which one shows the whole room."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from matcher.errors import GivensError
+from matcher.service import desk
+from matcher.service.photo import verdict_words
+from ui import words
+from ui.header import room_header
+from ui.messages import show_error
+from ui.saving import save
+from ui.state import Visit, need_consultant, need_room
+from ui.style import dress
+from ui.swatches import levels
+
+if TYPE_CHECKING:
+    from matcher.service.desk import StoredPhoto, StoredRoom
+
+
+def main() -> None:
+    """Show the photos."""
+    dress(words.PHOTOS_TITLE)
+    visit = need_consultant()
+    room = need_room(visit)
+    room_header(visit, room, "photos")
+    st.title(words.PHOTOS_TITLE)
+    st.write(words.PHOTOS_INTRO)
+    with st.form("add-photos", clear_on_submit=True):
+        files = st.file_uploader(words.PHOTOS_ADD, accept_multiple_files=True)
+        if st.form_submit_button(words.PHOTOS_ADD, type="primary") and files and _add(visit, room, files):
+            st.rerun()
+    if not room.photos:
+        st.write(words.NO_PHOTOS)
+    for photo in room.photos:
+        _photo(visit, room, photo)
+
+
+def _add(visit: Visit, room: StoredRoom, files: list[Any]) -> bool:
+    """Add each file; tell what is wrong with those that cannot be taken."""
+    well = True
+    for file in files:
+        try:
+            desk.add_photo(visit.desk, room.id, file.getvalue(), file.name, by="consultant")
+        except GivensError as error:
+            well = False
+            show_error(error)
+        else:
+            st.toast(words.PHOTO_ADDED.format(name=file.name))
+    return well
+
+
+def _photo(visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
+    picture, verdict = st.columns([2, 3], gap="large")
+    with picture:
+        st.html(f'<img class="g-photo" src="/photos/{room.id}/{photo.sha}" alt="{escape(photo.name)}" loading="lazy">')
+    with verdict:
+        sender = f" <span class='g-soft'>{words.BY_CLIENT}</span>" if photo.by == "client" else ""
+        st.html(f"<h3>{escape(photo.name)}{sender}</h3>{levels(verdict_words(photo.verdict))}")
+        entry = next((e for e in room.document.get("photos", ()) if e["file"] == photo.name), {})
+        whole = st.checkbox(words.WHOLE_ROOM, bool(entry.get("whole_room")), key=f"whole-{photo.sha}")
+        if whole != bool(entry.get("whole_room")):
+            photos = [
+                {**{k: v for k, v in e.items() if k != "whole_room" or not whole},
+                 **({"whole_room": whole} if e["file"] == photo.name else {})}
+                for e in room.document.get("photos", ())
+            ]  # fmt: skip
+            if save(visit, room, {**room.document, "photos": photos}):
+                st.rerun()
+        if st.button(words.REMOVE, key=f"remove-{photo.sha}"):
+            desk.remove_photo(visit.desk, visit.user, room.id, photo.sha)
+            st.rerun()
+
+
+main()

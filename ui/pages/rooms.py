@@ -1,0 +1,61 @@
+"""All rooms of a consultant, where each stands, and a way to start one."""
+
+from __future__ import annotations
+
+from html import escape
+
+import streamlit as st
+
+from matcher.errors import GivensError
+from matcher.service import archive, desk
+from ui import words
+from ui.header import desk_header
+from ui.messages import show_error, show_note
+from ui.state import ROOM, Visit, need_consultant
+from ui.style import dress
+
+
+def main() -> None:
+    """Show the rooms."""
+    dress(words.ROOMS)
+    visit = need_consultant()
+    desk_header(visit)
+    st.title(words.ROOMS)
+    if not visit.guarded:
+        show_note(words.FIRST_RUN)
+    rooms = desk.list_rooms(visit.desk, visit.user)
+    if not rooms:
+        st.write(words.NO_ROOMS)
+    for room in rooms:
+        name, about, opened = st.columns([5, 5, 2], vertical_alignment="center")
+        name.html(f'<span class="g-serif" style="font-size:1.3rem">{escape(room.name)}</span>')
+        news = f" · <strong>{words.NEWS}</strong>" if room.unread else ""
+        about.html(
+            f'<span class="g-soft">{escape(words.STAGES.get(room.stage, room.stage))} · '
+            f"{room.photos} photos · {room.surfaces} surfaces · {room.updated:%d %b %Y}</span>{news}"
+        )
+        if opened.button(words.OPEN, key=f"open-{room.id}", help=room.name, width="stretch"):
+            page = "pages/mark.py" if room.photos else "pages/brief.py"
+            st.switch_page(page, query_params={ROOM: room.id})
+    _start(visit)
+
+
+def _start(visit: Visit) -> None:
+    left, right = st.columns(2, gap="large")
+    with left, st.form("new-room", clear_on_submit=True):
+        name = st.text_input(words.NEW_ROOM_NAME, max_chars=120)
+        if st.form_submit_button(words.NEW_ROOM, type="primary") and name.strip():
+            room_id = desk.new_room(visit.desk, visit.user, name.strip())
+            st.switch_page("pages/brief.py", query_params={ROOM: room_id})
+    with right, st.form("bring-in", clear_on_submit=True):
+        file = st.file_uploader(words.BRING_IN, type=["zip"], help=words.BRING_IN_HELP)
+        if st.form_submit_button(words.BRING_IN) and file is not None:
+            try:
+                room_id = archive.import_room(visit.desk, visit.user, file.getvalue())
+            except GivensError as error:
+                show_error(error)
+            else:
+                st.switch_page("pages/mark.py", query_params={ROOM: room_id})
+
+
+main()

@@ -1,0 +1,132 @@
+"""The scheme: one paint a role, chosen together, checked, remarked on, shared with the client, taken away."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from matcher.errors import GivensError
+from matcher.service import choices, client, desk, live
+from ui import words
+from ui.header import room_header
+from ui.messages import show_error, show_note
+from ui.saving import save
+from ui.state import Visit, need_consultant, need_room
+from ui.style import dress
+from ui.swatches import clashes, reasons, strip
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from matcher.service.desk import StoredRoom
+
+
+def main() -> None:
+    """Show the scheme."""
+    dress(words.STEPS["scheme"])
+    visit = need_consultant()
+    room = need_room(visit)
+    room_header(visit, room, "scheme")
+    st.title(words.STEPS["scheme"])
+    try:
+        ranked = live.ranked(visit.desk, room)
+    except GivensError as error:
+        show_error(error)
+        return
+    if ranked is None:
+        show_note(words.SCHEME_NOTHING)
+        return
+    pixels = live.pictures(visit.desk, room)
+    show_scheme(ranked.scheme, ranked.result["surfaces"], pixels)
+    _others(visit, room, ranked.scheme)
+    share, take = st.columns([3, 2], gap="large")
+    with share:
+        _share(visit, room, ranked)
+    with take:
+        st.header(words.TAKE_AWAY)
+        st.html(
+            f'<p><a href="/report/{room.id}" target="_blank">{words.REPORT}</a></p>'
+            f'<p><a href="/room/{room.id}.zip">{words.ARCHIVE}</a></p>'
+        )
+        _answers(room)
+
+
+def show_scheme(scheme: dict[str, Any], surfaces: Sequence[dict[str, Any]], pixels: dict[str, bytes] | Any) -> None:
+    """Show the paints chosen together above what stays, then what was checked."""
+    swatches = "".join(
+        f'<div><span class="g-swatch" style="background:{paint["hex"]}" role="img" aria-label="{escape(paint["name"])}">'
+        "</span></div>"
+        for paint in scheme["paints"]
+    )
+    told = "".join(
+        f'<div><p class="g-soft" style="margin:0.8rem 0 0">{escape(paint["role"])}</p>'
+        f'<h3 style="padding:0">{escape(paint["name"])}</h3>'
+        f'<p class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</p>'
+        f"{clashes(paint['clashes'])}{reasons(paint['reasons'])}</div>"
+        for paint in scheme["paints"]
+    )
+    st.html(
+        f"<p>{escape(scheme['intro'])}</p>"
+        f'<div class="g-ground"><div class="g-scheme">{swatches}</div>{strip(surfaces, pixels)}</div>'
+        f'<div class="g-scheme">{told}</div>'
+    )
+    for title, note, checks, good, bad in (
+        (words.SCHEME_CHECKED, "", scheme["checks"], words.HOLDS, words.LOOK_AGAIN),
+        (words.SCHEME_CONTRAST, words.SCHEME_CONTRAST_NOTE, scheme["contrasts"], words.MEETS, words.MISSES),
+    ):
+        if checks:
+            lines = "".join(
+                f"<li><strong>{good if check['passes'] else bad}</strong><span>{escape(check['text'])}</span></li>"
+                for check in checks
+            )
+            st.html(f'<h3>{title}</h3><p class="g-soft">{note}</p><ul class="g-levels">{lines}</ul>')
+
+
+def _others(visit: Visit, room: StoredRoom, scheme: dict[str, Any]) -> None:
+    if not scheme["alternatives"]:
+        return
+    st.header(words.SCHEME_OTHER)
+    columns = st.columns(min(len(scheme["alternatives"]), 3), gap="large")
+    for place, other in enumerate(scheme["alternatives"]):
+        with columns[place % len(columns)]:
+            colours = "".join(f'<span style="flex:1;background:{paint["hex"]}"></span>' for paint in other["paints"])
+            listed = "; ".join(f"{paint['role']}: {paint['name']}" for paint in other["paints"])
+            st.html(
+                f'<div class="g-ground"><div class="g-band" style="height:4.5rem">{colours}</div></div>'
+                f"<h3>{escape(other['title'])}</h3><p>{escape(other['trade'])}</p>"
+                f'<p class="g-soft">{escape(listed)}</p>'
+            )
+            if st.button(words.PIN, key=f"take-{place}", help=other["title"]):
+                by_title = {title: role for role, title in choices.ROLES.items()}
+                pins = {by_title[paint["role"]]: paint["code"] for paint in other["paints"]}
+                if save(visit, room, {**room.document, "pins": pins}):
+                    st.rerun()
+
+
+def _share(visit: Visit, room: StoredRoom, ranked: live.Ranked) -> None:
+    st.header(words.SHARE)
+    with st.form("share"):
+        remark = st.text_area(words.REMARK, room.remark, max_chars=4000)
+        if st.form_submit_button(words.SHARE_AGAIN if room.shared else words.SHARE, type="primary"):
+            desk.save_remark(visit.desk, visit.user, room.id, remark)
+            client.share(visit.desk, visit.user, room.id, live.to_share(ranked, remark))
+            st.toast(words.SHARED)
+            st.rerun()
+    if room.shared:
+        st.caption(words.SHARED)
+
+
+def _answers(room: StoredRoom) -> None:
+    if not room.answers:
+        return
+    st.header(words.ANSWERS)
+    for answer in reversed(room.answers):
+        st.html(
+            f'<div class="g-note"><p><strong>{words.CHOICE_WORDS[answer.choice]}</strong> '
+            f'<span class="g-soft">{answer.created:%d %b %H:%M}</span></p><p>{escape(answer.note)}</p></div>'
+        )
+
+
+main()

@@ -1,0 +1,57 @@
+"""The client's own room in another paint: the photo repainted, before and after."""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+
+import streamlit as st
+
+from matcher.errors import GivensError
+from matcher.service import choices, live
+from ui import words
+from ui.before_after import before_after
+from ui.header import room_header
+from ui.messages import show_error, show_note
+from ui.state import need_consultant, need_room
+from ui.style import dress
+
+
+def main() -> None:
+    """Show the room before and after."""
+    dress(words.STEPS["wall"])
+    visit = need_consultant()
+    room = need_room(visit)
+    room_header(visit, room, "wall")
+    st.title(words.STEPS["wall"])
+    shown = live.repaintable(room)
+    if shown is None:
+        show_note(words.WALL_NOTHING)
+        return
+    try:
+        ranked = live.ranked(visit.desk, room)
+    except GivensError as error:
+        show_error(error)
+        return
+    if ranked is None:
+        show_note(words.SHORTLIST_NOTHING)
+        return
+    left, right = st.columns([1, 3], gap="large")
+    with left:
+        role = st.radio(words.WALL_ROLE, shown.roles, format_func=choices.ROLES.__getitem__)
+        offered = live.paints_for(visit.desk, room, ranked, role)
+        code = st.radio(words.WALL_PAINT, list(offered), format_func=lambda one: offered[one]["label"])
+        paint = offered[code]
+        st.html(f'<div class="g-ground"><span class="g-swatch" style="background:{paint["hex"]}"></span></div>')
+    with right:
+        before_after(
+            f"/photos/{room.id}/{shown.sha}",
+            f"/repainted/{room.id}?" + urlencode({"role": role, "code": code, "revision": room.revision}),
+            before_word=words.WALL_BEFORE,
+            after_word=words.WALL_AFTER,
+            slider_word=words.WALL_SLIDER,
+            key="before-after",
+        )
+        st.caption(words.WALL_NOTE)
+
+
+main()

@@ -1,0 +1,34 @@
+"""The web server's application: the app's pages, and beside them the routes that guard photos and sign-in.
+
+Started by ``givens serve`` through uvicorn as ``ui.server:app``.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import streamlit as st
+from streamlit import config
+
+from ui.desk import the_desk
+from ui.routes import ROUTES
+
+_OPTIONS = {
+    "browser.gatherUsageStats": False,
+    "client.showErrorLinks": False,
+    "client.showErrorDetails": "none",
+    "client.toolbarMode": "minimal",
+    "server.fileWatcherType": "none",
+    "server.maxUploadSize": the_desk().settings.upload_limit_mb,
+    "theme.base": "light",
+    "theme.backgroundColor": "#fbfbfb",
+    "theme.secondaryBackgroundColor": "#efefef",
+    "theme.textColor": "#1c1e20",
+    "theme.primaryColor": "#3f4347",
+    "theme.font": "sans-serif",
+    "theme.baseRadius": "3px",
+}
+for _name, _value in _OPTIONS.items():
+    config.set_option(_name, _value)
+
+app = st.App(Path(__file__).with_name("app.py"), routes=ROUTES)

@@ -1,0 +1,63 @@
+"""Who is looking, and at which room. Every page asks here: none may lean on what another page set up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from matcher.errors import GivensError
+from ui import words
+from ui.cookies import SESSION_COOKIE
+from ui.desk import the_desk
+from ui.messages import show_error
+
+if TYPE_CHECKING:
+    from matcher.service.access import User
+    from matcher.service.desk import Desk, StoredRoom
+
+ROOM, LINK = "room", "link"
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """A consultant at the desk; ``guarded`` tells whether a passphrase was asked for."""
+
+    desk: Desk
+    user: User
+    guarded: bool
+
+
+def consultant() -> Visit | None:
+    """Return the visit of whoever is signed in; before the first account, of whoever sits at this machine."""
+    from matcher.service import access
+
+    desk = the_desk()
+    if not access.has_users(desk):
+        return Visit(desk, access.local_user(desk), guarded=False)
+    user = access.user_of(desk, st.context.cookies.get(SESSION_COOKIE, ""))
+    return Visit(desk, user, guarded=True) if user else None
+
+
+def need_consultant() -> Visit:
+    """Return the visit, or show where to sign in and stop the page."""
+    visit = consultant()
+    if visit is None:
+        st.html(f'<p class="g-mark">{words.NAME}</p>')
+        st.title(words.SIGN_IN_FIRST)
+        st.html(f'<p><a href="/sign-in" target="_self">{words.SIGN_IN}</a></p>')
+        st.stop()
+    return visit
+
+
+def need_room(visit: Visit) -> StoredRoom:
+    """Return the room that the address names, freshly read, or say that it is not there and stop the page."""
+    from matcher.service.desk import load_room
+
+    try:
+        return load_room(visit.desk, visit.user, st.query_params.get(ROOM, ""))
+    except GivensError as error:
+        show_error(error)
+        st.page_link("pages/rooms.py", label=words.TO_ROOMS)
+        st.stop()

@@ -1,0 +1,103 @@
+"""Surfaces and paints as the screen shows them: swatches on neutral grey, facts beside them. HTML, all text escaped."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Mapping, Sequence
+from html import escape
+from typing import Any
+
+Json = Mapping[str, Any]
+
+
+def band(surface: Json) -> str:
+    """Return the colours of a surface side by side, each as wide as its share."""
+    parts = "".join(
+        f'<span style="flex:{colour["share"]} 0 0;background:{colour["hex"]}"></span>' for colour in surface["colours"]
+    )
+    said = ", ".join(f"{colour['share']:.0%} {colour['designation']}" for colour in surface["colours"])
+    return f'<span class="g-band" role="img" aria-label="{escape(surface["name"])}: {escape(said)}">{parts}</span>'
+
+
+def strip(surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
+    """Return what stays in the room, in a row: a piece of each photo over the colours measured from it."""
+    return f'<div class="g-strip">{"".join(_stays(surface, pixels) for surface in surfaces)}</div>'
+
+
+def _stays(surface: Json, pixels: Mapping[str, bytes]) -> str:
+    picture = pixels.get(surface["name"])
+    image = ""
+    if picture is not None:
+        data = base64.b64encode(picture).decode("ascii")
+        name = escape(surface["name"])
+        image = (
+            f'<img class="g-pixels" src="data:image/jpeg;base64,{data}" alt="{name}, from the photo" title="{name}">'
+        )
+    return f"<figure>{image}{band(surface)}</figure>"
+
+
+def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
+    """Return one surface with what was measured of it."""
+    rows = "".join(
+        f'<tr><td><span class="g-chip" style="background:{colour["hex"]}"></span>{escape(colour["part"])}</td>'
+        f'<td class="g-num">{colour["share"]:.0%}</td><td>{escape(colour["leans"])}</td>'
+        f'<td class="g-num">{colour["lrv"]:.0f}</td></tr>'
+        for colour in surface["colours"]
+    )
+    return (
+        f'<div class="g-surface"><div class="g-ground">{_stays(surface, pixels)}</div>'
+        f'<div class="g-head"><h3><span class="g-badge" aria-hidden="true">{surface["number"]}</span>'
+        f'{escape(surface["title"])} <span class="g-soft">({escape(surface["material"])})</span></h3></div>'
+        f"<p>{escape(surface['sentence'])}</p>"
+        f'<table class="g-table"><thead><tr><th>Part</th><th>Share</th><th>Leans</th><th>LRV</th></tr></thead>'
+        f"<tbody>{rows}</tbody></table></div>"
+    )
+
+
+def paint_card(paint: Json, letter: str, surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
+    """Return a paint of a shortlist above what stays, with its reasons and clashes."""
+    return (
+        f'<div class="g-ground"><span class="g-swatch" style="background:{paint["hex"]}" role="img" '
+        f'aria-label="{escape(paint["name"])}"></span>{strip(surfaces, pixels)}</div>'
+        f'<div class="g-head"><h3>{letter}. {escape(paint["name"])}</h3>'
+        f'<span class="g-soft g-num">LRV {paint["lrv"]:.0f}</span></div>'
+        f'<p class="g-soft g-num g-small">{escape(paint["code"])}</p>'
+        f"{clashes(paint['clashes'])}{reasons(paint['reasons'])}"
+    )
+
+
+def clashes(found: Sequence[Json]) -> str:
+    """Return a box for each clash."""
+    return "".join(
+        f'<div class="g-clash"><strong>{escape(clash["title"])}</strong>{escape(clash["message"])}</div>'
+        for clash in found
+    )
+
+
+def reasons(found: Sequence[Json]) -> str:
+    """Return reasons with their side: for, against, aside."""
+    lines = "".join(
+        f'<li class="{reason["side"].lower()}"><span class="g-hidden">{reason["side"]}: </span>'
+        f"{escape(reason['text'])}</li>"
+        for reason in found
+    )
+    return f'<ul class="g-reasons">{lines}</ul>'
+
+
+def terms(paint: Json) -> str:
+    """Return how a paint scored, a bar a term."""
+    rows = "".join(
+        f'<tr><th scope="row">{escape(term["title"])}</th><td><div class="g-bar">'
+        f'<span style="width:{100 * term["value"]:.1f}%"></span></div></td>'
+        f'<td class="g-num">{term["value"]:.2f}</td></tr>'
+        for term in paint["terms"]
+    )
+    return f'<table class="g-terms">{rows}</table><p class="g-soft g-small">{escape(paint["stability"])}</p>'
+
+
+def levels(checks: Sequence[Json]) -> str:
+    """Return the verdicts on a photo, a line each."""
+    lines = "".join(
+        f"<li><strong>{escape(check['word'])}</strong><span>{escape(check['message'])}</span></li>" for check in checks
+    )
+    return f'<ul class="g-levels">{lines}</ul>'

@@ -1,0 +1,166 @@
+"""Every label of the app in one place. Facts about colours come worded from the service."""
+
+NAME = "Givens"
+SIGN_IN = "Sign in"
+SIGN_IN_FIRST = "Sign in to see your rooms"
+SIGN_OUT = "Sign out"
+TO_ROOMS = "All rooms"
+WHO = "Name"
+PASSPHRASE = "Passphrase"
+
+ROOMS = "Rooms"
+NEW_ROOM = "New room"
+NEW_ROOM_NAME = "Name of the room"
+OPEN = "Open"
+NO_ROOMS = "No rooms yet. Start one, or bring one in from a file."
+BRING_IN = "Bring in a room from a file"
+BRING_IN_HELP = "A zip that was taken away from here or written by hand: room.toml and its photos."
+FIRST_RUN = (
+    "This is the sample kitchen: an invented room with rendered photos, marked and ready to look around in. "
+    "Nobody needs to sign in yet, so the app answers this machine only. "
+    "To guard it with a passphrase, stop it and run: givens user add YOUR-NAME"
+)
+NEWS = "new from the client"
+STAGES = {
+    "new": "Not started", "photos": "Photos are in", "marked": "Marked", "shared": "Shared", "answered": "Answered",
+}  # fmt: skip
+REMOVE_ROOM = "Remove this room"
+REMOVE_ROOM_SURE = "Remove the room, its photos and its links for good"
+
+STEPS = {
+    "brief": "Brief",
+    "photos": "Photos",
+    "mark": "Mark",
+    "shortlist": "Shortlist",
+    "wall": "On the wall",
+    "scheme": "Scheme",
+}
+
+BRIEF_TITLE = "The brief"
+BRIEF_ROOM = "The room"
+BRIEF_WISHES = "What is wished for"
+ROOM_NAME = "Name"
+ROOM_KIND = "Kind of room"
+FACING = "The main window looks"
+FACING_UNKNOWN = "not known"
+LATITUDE = "Latitude, degrees (south negative)"
+LAMPS = "Lamps"
+LAMPS_UNKNOWN = "not known"
+WARMTH = "Warm or cool"
+WARMTH_WORDS = {"either": "Either", "warm": "Team warm", "cool": "Team cool"}
+ROLES_TO_PAINT = "What may be painted"
+LRV_RANGE = "LRV of the walls"
+LRV_ANY = "Any LRV will do for the walls"
+SAVE = "Save"
+SAVED = "Saved."
+FROM_CLIENT = "What the client wrote"
+LINK_TITLE = "Private link for the client"
+LINK_INTRO = (
+    "The client sends photos and a short brief over this link, and later reads there what you share. "
+    "Whoever has the link can do the same, so send it to the client alone."
+)
+LINK_MAKE = "Make a link"
+LINK_ONCE = "Copy it now: it is not kept here and cannot be shown again."
+LINK_REVOKE = "Revoke"
+LINK_STATE = "made {created:%d %b}, until {expires:%d %b}"
+LINK_USED = "last used {used:%d %b %H:%M}"
+LINK_REVOKED = "revoked"
+LINK_EXPIRED = "expired"
+
+PHOTOS_TITLE = "Photos"
+PHOTOS_INTRO = "One picture of the whole room, then each surface near with a grey card, better white, grey and black, lying flat on it."
+PHOTOS_ADD = "Add photos"
+NO_PHOTOS = "No photos yet. Add some here, or send the client the private link."
+WHOLE_ROOM = "This is the picture of the whole room"
+REMOVE = "Remove"
+BY_CLIENT = "from the client"
+PHOTO_ADDED = "{name} is in."
+
+MARK_TITLE = "Mark what stays"
+MARK_NO_PHOTOS = "There is no photo to mark yet."
+PHOTO = "Photo"
+TAKE_CARD = "Take the cards that were found"
+CARDS_FOUND = "{count} found in this photo. Check that each sits inside its card; drag its corners if not."
+COLOURS = "Colours found so far"
+NO_COLOURS = "Outline the grey card and one surface, and its colours appear here."
+SELECTED = "Marked here"
+CONFLICT = "Someone else saved this room meanwhile. Nothing of theirs was overwritten."
+CONFLICT_THEIRS = "Go on with theirs"
+CONFLICT_MINE = "Keep my marks of this photo instead"
+
+SHORTLIST_NOTHING = "Mark a grey card and at least one surface first; then the deck can be ranked."
+ROLE = "For"
+FILTERS = "Narrow the deck"
+FILTER_LRV = "LRV"
+FILTER_FAMILY = "Leaning"
+FILTER_WARMTH = "Warm or cool"
+COMPARE = "Compare"
+COMPARE_TITLE = "Side by side"
+COMPARE_MOST = "Up to four can stand side by side."
+PIN = "Choose"
+UNPIN = "Chosen"
+HOW_SCORED = "How it scored"
+WHERE_TITLE = "Where they stand"
+LEAN_PLOT = (
+    "Squares are what stays, by number; discs are paints, by letter. The farther from the middle, the stronger the lean. "
+    "Inside the dashed line a light colour reads as plain grey."
+)
+LIGHT_PLOT = "How light each is, from black (0) to white (100)."
+DIFFERENCE = "dE00 {de00:.1f}, LRV {lrv:+.0f}"
+NOT_SEEN = "too close to tell apart"
+LIGHTER, WARMER, GREENER = "lighter: {name}", "warmer: {name}", "greener: {name}"
+
+WALL_NOTHING = "Outline what is to be painted, on the page Mark, in the picture of the whole room."
+WALL_ROLE = "Paint the"
+WALL_PAINT = "with"
+WALL_BEFORE, WALL_AFTER = "Before", "After"
+WALL_SLIDER = "How much of the new paint shows"
+WALL_NOTE = (
+    "The picture keeps the photo's own light and look. It does not show that new paint on all walls sends other light "
+    "onto everything else, which changed other surfaces by 6 to 22 % in rendered rooms. Try a large sample board."
+)
+
+SCHEME_NOTHING = "There is no scheme yet: mark a card and a surface first."
+SCHEME_CHOSEN = "Chosen together"
+SCHEME_CHECKED = "Checked together"
+SCHEME_CONTRAST = "For people who see poorly"
+SCHEME_CONTRAST_NOTE = "These rules disagree; local codes decide which applies."
+SCHEME_OTHER = "Other directions"
+HOLDS, LOOK_AGAIN, MEETS, MISSES = "Holds", "Look again", "Meets it", "Misses it"
+REMARK = "Remark for the client"
+SHARE = "Share with the client"
+SHARE_AGAIN = "Share it again"
+SHARED = "The client sees this now over the private link."
+ANSWERS = "What the client answered"
+CHOICE_WORDS = {"like": "I like it", "not sure": "I am not sure", "no": "No"}
+TAKE_AWAY = "Take away"
+REPORT = "Report (one file, opens in any browser)"
+ARCHIVE = "The room with its photos (zip)"
+
+CLIENT_GONE = "This link does not open anything"
+CLIENT_GONE_WHY = "It may have expired, or your consultant has withdrawn it. Ask them for a new one."
+CLIENT_TITLE = "Photos for your colour consultant"
+CLIENT_HOW = "How to photograph"
+CLIENT_STEPS = (
+    ("whole", "The whole room", "Stand in a corner and take in as much as you can, the card somewhere in the picture."),
+    ("near", "Each surface near", "Lay the grey card flat on the worktop, then on the floor, then on the tile: one photo each. "
+     "White, grey and black side by side are better still."),
+    ("light", "The room's usual light", "No flash and no filter. One kind of light: daylight with the lamps off, or the lamps "
+     "with the curtains drawn."),
+)  # fmt: skip
+CLIENT_SEND = "Your photos"
+CLIENT_CHOOSE = "Choose photos"
+CLIENT_PRIVATE = "Only your consultant sees them. Where they were taken is not passed on."
+CLIENT_NEED = "What we need to know"
+CLIENT_STAYS = "What stays as it is (worktop, floor, tile, a sofa)"
+CLIENT_DISLIKES = "Colours you do not want to see"
+CLIENT_BRIEF_SAVED = "Thank you, that is saved."
+CLIENT_FINE = "This one will do"
+CLIENT_BETTER = "Better take this one again"
+CLIENT_SHARED = "What your consultant suggests"
+CLIENT_ANSWER = "What do you think?"
+CLIENT_NOTE = "Anything you want to add"
+CLIENT_SEND_ANSWER = "Send my answer"
+CLIENT_ANSWERED = "Your answer is with your consultant."
+CLIENT_NOT_YET = "Your consultant has not shared anything yet. You will find it here."
+NOTHING_HERE = "There is nothing here."
