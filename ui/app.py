@@ -1,4 +1,4 @@
-"""The app's script: which pages there are for whoever is looking. Each page stands on its own; nothing is set up here."""
+"""The app's script: which pages there are for whoever is looking. Each page stands on its own."""
 
 from __future__ import annotations
 

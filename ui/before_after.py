@@ -7,13 +7,22 @@ from typing import Any
 
 import streamlit as st
 
-_HTML = '<div class="frame"><img class="before"><img class="after"><i></i><b class="b"></b><b class="a"></b></div><input type="range" min="0" max="100" value="50">'
+_HTML = """
+<div class="frame"><img class="before"><img class="after"><i></i><b class="b"></b><b class="a"></b></div>
+<input type="range" min="0" max="100" value="50">
+"""
 _CSS = """
 .frame { position: relative; overflow: hidden; line-height: 0; touch-action: pan-y; cursor: ew-resize; }
 img { display: block; width: 100%; height: auto; user-select: none; -webkit-user-drag: none; }
 img.after { position: absolute; inset: 0; height: 100%; clip-path: inset(0 0 0 var(--at, 50%)); }
-i { position: absolute; top: 0; bottom: 0; left: var(--at, 50%); width: 2px; margin-left: -1px; background: #fff; box-shadow: 0 0 0 1px #000; }
-b { position: absolute; bottom: 0.6rem; font: 600 0.95rem/1 system-ui, sans-serif; background: #1c1e20; color: #fff; padding: 0.35rem 0.6rem; }
+i {
+  position: absolute; top: 0; bottom: 0; left: var(--at, 50%); width: 2px; margin-left: -1px;
+  background: #fff; box-shadow: 0 0 0 1px #000;
+}
+b {
+  position: absolute; bottom: 0.6rem; padding: 0.35rem 0.6rem;
+  font: 600 0.95rem/1 system-ui, sans-serif; background: #1c1e20; color: #fff;
+}
 b.b { left: 0.6rem; } b.a { right: 0.6rem; }
 input { width: 100%; height: 2.75rem; margin: 0.3rem 0 0; accent-color: #3f4347; }
 input:focus-visible { outline: 3px solid #1c1e20; }

@@ -10,7 +10,7 @@ import streamlit as st
 
 from matcher.service import compare_paints
 from ui import words
-from ui.swatches import strip
+from ui.swatches import strip, swatch
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
@@ -20,11 +20,7 @@ Json = Mapping[str, Any]
 
 def show_comparison(desk: Desk, paints: Sequence[Json], surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> None:
     """Show the paints edge to edge, so that the eye finds the undertone, and the differences pair by pair."""
-    swatches = "".join(
-        f'<div><span class="g-swatch" style="background:{paint["hex"]}" role="img" aria-label="{escape(paint["name"])}">'
-        "</span></div>"
-        for paint in paints
-    )
+    swatches = "".join(f"<div>{swatch(paint)}</div>" for paint in paints)
     names = "".join(
         f'<div style="padding-top:0.5rem"><strong>{escape(paint["name"])}</strong><br>'
         f'<span class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</span></div>'

@@ -14,7 +14,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from matcher.errors import GivensError
-from matcher.service import access, archive, client, desk, live
+from matcher.service import access, archive, client, desk, showing
 from ui import words
 from ui.cookies import SESSION_COOKIE
 from ui.desk import the_desk
@@ -97,12 +97,12 @@ def _photo(request: Request, user: access.User) -> Response:
 def _repainted(request: Request, user: access.User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     role, code = request.query_params.get("role", ""), request.query_params.get("code", "")
-    return _jpeg(live.repainted(the_desk(), room, role, code or None))
+    return _jpeg(showing.repainted(the_desk(), room, role, code or None))
 
 
 def _report(request: Request, user: access.User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
-    return HTMLResponse(live.report(the_desk(), room), headers=_PRIVATE)
+    return HTMLResponse(showing.report(the_desk(), room), headers=_PRIVATE)
 
 
 def _archive(request: Request, user: access.User) -> Response:

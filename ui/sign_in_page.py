@@ -7,7 +7,7 @@ from html import escape
 from ui import words
 
 _STYLE = (
-    "body{margin:0;background:#fbfbfb;color:#1c1e20;font:1.06rem/1.5 system-ui,-apple-system,'Segoe UI',Roboto,sans-serif}"
+    "body{margin:0;background:#fbfbfb;color:#1c1e20;font:1.06rem/1.5 system-ui,'Segoe UI',Roboto,sans-serif}"
     "main{max-width:24rem;margin:14vh auto 0;padding:0 1.2rem}"
     "h1{font:400 2rem/1.15 Georgia,'Times New Roman','Liberation Serif',serif;margin:0 0 1.4rem}"
     "p.mark{font:1.3rem Georgia,'Liberation Serif',serif;margin:0 0 2rem}"

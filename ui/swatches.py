@@ -19,6 +19,14 @@ def band(surface: Json) -> str:
     return f'<span class="g-band" role="img" aria-label="{escape(surface["name"])}: {escape(said)}">{parts}</span>'
 
 
+def swatch(paint: Json, size: str = "") -> str:
+    """Return a paint's colour, large; ``size`` "tall" for a phone held at arm's length."""
+    return (
+        f'<span class="g-swatch {size}" style="background:{paint["hex"]}" role="img" '
+        f'aria-label="{escape(paint["name"])}"></span>'
+    )
+
+
 def strip(surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
     """Return what stays in the room, in a row: a piece of each photo over the colours measured from it."""
     return f'<div class="g-strip">{"".join(_stays(surface, pixels) for surface in surfaces)}</div>'
@@ -57,8 +65,7 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
 def paint_card(paint: Json, letter: str, surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
     """Return a paint of a shortlist above what stays, with its reasons and clashes."""
     return (
-        f'<div class="g-ground"><span class="g-swatch" style="background:{paint["hex"]}" role="img" '
-        f'aria-label="{escape(paint["name"])}"></span>{strip(surfaces, pixels)}</div>'
+        f'<div class="g-ground">{swatch(paint)}{strip(surfaces, pixels)}</div>'
         f'<div class="g-head"><h3>{letter}. {escape(paint["name"])}</h3>'
         f'<span class="g-soft g-num">LRV {paint["lrv"]:.0f}</span></div>'
         f'<p class="g-soft g-num g-small">{escape(paint["code"])}</p>'

@@ -68,7 +68,8 @@ LINK_REVOKED = "revoked"
 LINK_EXPIRED = "expired"
 
 PHOTOS_TITLE = "Photos"
-PHOTOS_INTRO = "One picture of the whole room, then each surface near with a grey card, better white, grey and black, lying flat on it."
+PHOTOS_INTRO = "One picture of the whole room, then each surface near with a grey card, better white, grey and black, "
+    "lying flat on it."
 PHOTOS_ADD = "Add photos"
 NO_PHOTOS = "No photos yet. Add some here, or send the client the private link."
 WHOLE_ROOM = "This is the picture of the whole room"
@@ -102,8 +103,8 @@ UNPIN = "Chosen"
 HOW_SCORED = "How it scored"
 WHERE_TITLE = "Where they stand"
 LEAN_PLOT = (
-    "Squares are what stays, by number; discs are paints, by letter. The farther from the middle, the stronger the lean. "
-    "Inside the dashed line a light colour reads as plain grey."
+    "Squares are what stays, by number; discs are paints, by letter. The farther from the middle, the stronger the "
+    "lean. Inside the dashed line a light colour reads as plain grey."
 )
 LIGHT_PLOT = "How light each is, from black (0) to white (100)."
 DIFFERENCE = "dE00 {de00:.1f}, LRV {lrv:+.0f}"
@@ -142,11 +143,12 @@ CLIENT_GONE_WHY = "It may have expired, or your consultant has withdrawn it. Ask
 CLIENT_TITLE = "Photos for your colour consultant"
 CLIENT_HOW = "How to photograph"
 CLIENT_STEPS = (
-    ("whole", "The whole room", "Stand in a corner and take in as much as you can, the card somewhere in the picture."),
-    ("near", "Each surface near", "Lay the grey card flat on the worktop, then on the floor, then on the tile: one photo each. "
-     "White, grey and black side by side are better still."),
-    ("light", "The room's usual light", "No flash and no filter. One kind of light: daylight with the lamps off, or the lamps "
-     "with the curtains drawn."),
+    ("whole", "The whole room", "Stand in a corner and take in as much as you can, the card somewhere in the "
+     "picture."),
+    ("near", "Each surface near", "Lay the grey card flat on the worktop, then on the floor, then on the tile: one "
+     "photo each. White, grey and black side by side are better still."),
+    ("light", "The room's usual light", "No flash and no filter. One kind of light: daylight with the lamps off, or the "
+     "lamps with the curtains drawn."),
 )  # fmt: skip
 CLIENT_SEND = "Your photos"
 CLIENT_CHOOSE = "Choose photos"

@@ -22,7 +22,7 @@ def serve(
     port: Annotated[
         int | None, typer.Option("--port", min=1, max=65535, metavar="N", help="Port to answer at.")
     ] = None,
-    host: Annotated[str, typer.Option("--host", metavar="ADDRESS", help="Address to answer at.")] = "127.0.0.1",
+    host: Annotated[str, typer.Option(metavar="ADDRESS", help="Address to answer at.")] = "127.0.0.1",
     quiet: Quiet = False,
 ) -> None:
     """Open the browser app; on an empty folder it makes what it needs and starts with a sample room."""

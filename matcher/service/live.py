@@ -203,13 +203,3 @@ def finished_part(document: Json, files: frozenset[str]) -> Json:
 
 def _outlined(surface: Mapping[str, Sequence[Any]]) -> bool:
     return bool(surface.get("outline") or surface.get("outlines"))
-
-
-def to_share(ranked: Ranked, remark: str) -> Json:
-    """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark."""
-    kept = ("role", "name", "code", "hex", "lrv", "reasons", "clashes")
-    return {
-        "paints": [{key: paint[key] for key in kept} for paint in ranked.scheme["paints"]],
-        "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.result["surfaces"]],
-        "remark": remark,
-    }

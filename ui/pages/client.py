@@ -16,7 +16,7 @@ from ui.drawings import how_to_photograph
 from ui.messages import show_error, show_note
 from ui.state import LINK
 from ui.style import dress
-from ui.swatches import band, levels, reasons
+from ui.swatches import band, levels, reasons, swatch
 
 if TYPE_CHECKING:
     from matcher.service.client import ClientRoom
@@ -125,8 +125,7 @@ def _shared(token: str, room: ClientRoom) -> None:
     stays = "".join(band(surface) for surface in shared["surfaces"])
     for paint in shared["paints"]:
         st.html(
-            f'<div class="g-ground"><span class="g-swatch tall" style="background:{paint["hex"]}" role="img" '
-            f'aria-label="{escape(paint["name"])}"></span><div class="g-strip">{stays}</div></div>'
+            f'<div class="g-ground">{swatch(paint, "tall")}<div class="g-strip">{stays}</div></div>'
             f'<p class="g-soft" style="margin:0.8rem 0 0">{escape(paint["role"])}</p>'
             f'<h3 style="padding:0">{escape(paint["name"])}</h3>'
             f'<p class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</p>{reasons(paint["reasons"])}'

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import choices, client, desk, live
+from matcher.service import choices, client, desk, live, showing
 from ui import words
 from ui.header import room_header
 from ui.messages import show_error, show_note
 from ui.saving import save
 from ui.state import Visit, need_consultant, need_room
 from ui.style import dress
-from ui.swatches import clashes, reasons, strip
+from ui.swatches import clashes, reasons, strip, swatch
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,11 +55,7 @@ def main() -> None:
 
 def show_scheme(scheme: dict[str, Any], surfaces: Sequence[dict[str, Any]], pixels: dict[str, bytes] | Any) -> None:
     """Show the paints chosen together above what stays, then what was checked."""
-    swatches = "".join(
-        f'<div><span class="g-swatch" style="background:{paint["hex"]}" role="img" aria-label="{escape(paint["name"])}">'
-        "</span></div>"
-        for paint in scheme["paints"]
-    )
+    swatches = "".join(f"<div>{swatch(paint)}</div>" for paint in scheme["paints"])
     told = "".join(
         f'<div><p class="g-soft" style="margin:0.8rem 0 0">{escape(paint["role"])}</p>'
         f'<h3 style="padding:0">{escape(paint["name"])}</h3>'
@@ -111,7 +107,7 @@ def _share(visit: Visit, room: StoredRoom, ranked: live.Ranked) -> None:
         remark = st.text_area(words.REMARK, room.remark, max_chars=4000)
         if st.form_submit_button(words.SHARE_AGAIN if room.shared else words.SHARE, type="primary"):
             desk.save_remark(visit.desk, visit.user, room.id, remark)
-            client.share(visit.desk, visit.user, room.id, live.to_share(ranked, remark))
+            client.share(visit.desk, visit.user, room.id, showing.to_share(ranked, remark))
             st.toast(words.SHARED)
             st.rerun()
     if room.shared:

@@ -7,13 +7,14 @@ from urllib.parse import urlencode
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import choices, live
+from matcher.service import choices, live, showing
 from ui import words
 from ui.before_after import before_after
 from ui.header import room_header
 from ui.messages import show_error, show_note
 from ui.state import need_consultant, need_room
 from ui.style import dress
+from ui.swatches import swatch
 
 
 def main() -> None:
@@ -23,7 +24,7 @@ def main() -> None:
     room = need_room(visit)
     room_header(visit, room, "wall")
     st.title(words.STEPS["wall"])
-    shown = live.repaintable(room)
+    shown = showing.repaintable(room)
     if shown is None:
         show_note(words.WALL_NOTHING)
         return
@@ -38,10 +39,10 @@ def main() -> None:
     left, right = st.columns([1, 3], gap="large")
     with left:
         role = st.radio(words.WALL_ROLE, shown.roles, format_func=choices.ROLES.__getitem__)
-        offered = live.paints_for(visit.desk, room, ranked, role)
+        offered = showing.paints_for(ranked, role)
         code = st.radio(words.WALL_PAINT, list(offered), format_func=lambda one: offered[one]["label"])
         paint = offered[code]
-        st.html(f'<div class="g-ground"><span class="g-swatch" style="background:{paint["hex"]}"></span></div>')
+        st.html(f'<div class="g-ground">{swatch(paint)}</div>')
     with right:
         before_after(
             f"/photos/{room.id}/{shown.sha}",

@@ -1,0 +1,58 @@
+"""What leaves the consultant's desk: the room repainted, the report, what the client gets to see."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from matcher.service.live import Ranked
+
+if TYPE_CHECKING:
+    from matcher.service.desk import StoredRoom
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Repaintable:
+    """The photo to repaint, ``sha``, and the ``roles`` whose areas are outlined in it."""
+
+    sha: str
+    roles: tuple[str, ...]
+
+
+def repaintable(room: StoredRoom) -> Repaintable | None:
+    """Return the picture of the whole room with outlined areas, or else the first that has any; None without one."""
+    entries = [entry for entry in room.document.get("photos", ()) if entry.get("areas")]
+    entries.sort(key=lambda entry: not entry.get("whole_room"))
+    shas = {photo.name: photo.sha for photo in room.photos}
+    for entry in entries:
+        if entry["file"] in shas:
+            return Repaintable(shas[entry["file"]], tuple(dict.fromkeys(area["role"] for area in entry["areas"])))
+    return None
+
+
+def paints_for(ranked: Ranked, role: str) -> Mapping[str, Json]:
+    """Return paints to try in a role by code, with ``label`` and ``hex``: the chosen one first, then its shortlist.
+
+    A role that is not on the list of wishes is offered what the other roles hold.
+    """
+    own = ranked.result["shortlists"].get(role)
+    listed = own if own is not None else [paint for paints in ranked.result["shortlists"].values() for paint in paints]
+    chosen = ranked.result["scheme"]["roles"].get(role)
+    offered = [chosen, *listed] if chosen else list(listed)
+    return {
+        paint["code"]: {"label": f"{paint['name']} ({paint['code']})", "name": paint["name"], "hex": paint["hex"]}
+        for paint in offered
+    }
+
+
+def to_share(ranked: Ranked, remark: str) -> Json:
+    """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark."""
+    kept = ("role", "name", "code", "hex", "lrv", "reasons", "clashes")
+    return {
+        "paints": [{key: paint[key] for key in kept} for paint in ranked.scheme["paints"]],
+        "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.result["surfaces"]],
+        "remark": remark,
+    }
