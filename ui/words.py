@@ -68,8 +68,10 @@ LINK_REVOKED = "revoked"
 LINK_EXPIRED = "expired"
 
 PHOTOS_TITLE = "Photos"
-PHOTOS_INTRO = "One picture of the whole room, then each surface near with a grey card, better white, grey and black, "
+PHOTOS_INTRO = (
+    "One picture of the whole room, then each surface near with a grey card, better white, grey and black, "
     "lying flat on it."
+)
 PHOTOS_ADD = "Add photos"
 NO_PHOTOS = "No photos yet. Add some here, or send the client the private link."
 WHOLE_ROOM = "This is the picture of the whole room"
@@ -147,8 +149,8 @@ CLIENT_STEPS = (
      "picture."),
     ("near", "Each surface near", "Lay the grey card flat on the worktop, then on the floor, then on the tile: one "
      "photo each. White, grey and black side by side are better still."),
-    ("light", "The room's usual light", "No flash and no filter. One kind of light: daylight with the lamps off, or the "
-     "lamps with the curtains drawn."),
+    ("light", "The room's usual light", "No flash and no filter. One kind of light: daylight with the lamps off, or "
+     "the lamps with the curtains drawn."),
 )  # fmt: skip
 CLIENT_SEND = "Your photos"
 CLIENT_CHOOSE = "Choose photos"

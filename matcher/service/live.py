@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError
-from matcher.ranking.wanted import Wanted
+from matcher.ranking.wanted import Wanted as Wanted
 from matcher.service.room_file import DEFAULT_TOP, result_of
 from matcher.surfaces.recall import Recall
 
@@ -54,7 +54,7 @@ def measured(desk: Desk, room: StoredRoom) -> Measured:
     from matcher.report.warnings import measurement_warnings
 
     try:
-        survey = _survey(desk, room)
+        survey = survey_of(desk, room)
     except GivensError as error:
         return Measured((), (), tuple(str(problem) for problem in error.problems), ())
     entries = [surface_entry(surface) for surface in survey.measurement.surfaces]
@@ -83,7 +83,7 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Rank
     from matcher.ranking.wanted import wanted_paints
     from matcher.report.reader import role_view, scheme_view
 
-    survey = _survey(desk, room)
+    survey = survey_of(desk, room)
     if not survey.measurement.surfaces:
         return None
     deck, file = deck_of(desk), _room_file(desk, room)
@@ -134,7 +134,7 @@ def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     from matcher.surfaces.real_pixels import inside_square
 
     found: dict[str, bytes] = {}
-    for shot in _survey(desk, room).measurement.photos:
+    for shot in survey_of(desk, room).measurement.photos:
         cards = [reference.outline for reference in shot.photo_entry.references]
         for surface in shot.photo_entry.surfaces:
             # A close-up shows more of the material than the whole room does.
@@ -150,7 +150,8 @@ def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     return found
 
 
-def _survey(desk: Desk, room: StoredRoom) -> Survey:
+def survey_of(desk: Desk, room: StoredRoom) -> Survey:
+    """Return what can be measured of the room now. Raises :class:`matcher.errors.GivensError` for a broken draft."""
     from matcher.surfaces.measure import survey_room
 
     return survey_room(_room_file(desk, room), memories=_memories())

@@ -61,7 +61,7 @@ def shortlist(
 
     ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
     progress("Writing the report")
-    pictures = _pictures(ranked.measurement)
+    pictures = pictures_of(ranked.measurement)
     page = render_page(ranked.result, pictures, deck=ranked.deck, invented=invented)
     return Answer(ranked.result, to_json(ranked.result), page, _previews(pictures))
 
@@ -160,7 +160,8 @@ def _previews(pictures: Sequence[Picture]) -> dict[str, bytes]:
     return files
 
 
-def _pictures(measurement: RoomMeasurement) -> list[Picture]:
+def pictures_of(measurement: RoomMeasurement) -> list[Picture]:
+    """Return every photo as the report shows it."""
     from matcher.report.picture import make_picture
 
     numbers = {surface.name: number for number, surface in enumerate(measurement.surfaces, start=1)}

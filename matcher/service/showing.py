@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from matcher.service.live import Ranked
+from matcher.service.live import Ranked, deck_of, ranked, survey_of
 
 if TYPE_CHECKING:
-    from matcher.service.desk import StoredRoom
+    from matcher.service.desk import Desk, StoredRoom
 
 Json = dict[str, Any]
 
@@ -56,3 +56,19 @@ def to_share(ranked: Ranked, remark: str) -> Json:
         "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.result["surfaces"]],
         "remark": remark,
     }
+
+
+def report(desk: Desk, room: StoredRoom) -> str:
+    """Return the report of the room as it stands: one HTML file.
+
+    Raises :class:`matcher.errors.RequestError` while nothing is measured.
+    """
+    from matcher.errors import Problem, RequestError
+    from matcher.report.page import render_page
+    from matcher.service.room_file import pictures_of
+
+    answer = ranked(desk, room)
+    if answer is None:
+        raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
+    pictures = pictures_of(survey_of(desk, room).measurement)
+    return render_page(answer.result, pictures, deck=deck_of(desk))

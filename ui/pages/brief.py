@@ -122,7 +122,7 @@ def _links(visit: Visit, room: StoredRoom) -> None:
     st.write(words.LINK_INTRO)
     if st.button(words.LINK_MAKE):
         token = client.make_link(visit.desk, visit.user, room.id)
-        st.session_state[f"link-{room.id}"] = f"{st.context.url.rsplit('/', 1)[0]}/client?{LINK}={token}"
+        st.session_state[f"link-{room.id}"] = f"{(st.context.url or '').rsplit('/', 1)[0]}/client?{LINK}={token}"
     made = st.session_state.get(f"link-{room.id}")
     if made:
         st.code(made, language=None, wrap_lines=True)

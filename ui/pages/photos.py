@@ -61,7 +61,7 @@ def _photo(visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
     with verdict:
         sender = f" <span class='g-soft'>{words.BY_CLIENT}</span>" if photo.by == "client" else ""
         st.html(f"<h3>{escape(photo.name)}{sender}</h3>{levels(verdict_words(photo.verdict))}")
-        entry = next((e for e in room.document.get("photos", ()) if e["file"] == photo.name), {})
+        entry: dict[str, Any] = next((e for e in room.document.get("photos", ()) if e["file"] == photo.name), {})
         whole = st.checkbox(words.WHOLE_ROOM, bool(entry.get("whole_room")), key=f"whole-{photo.sha}")
         if whole != bool(entry.get("whole_room")):
             photos = [

@@ -1,0 +1,102 @@
+"""A photo's entry in the room document as loose marks, one polygon each, the way a hand draws them, and back.
+
+A mark is ``{"id", "kind", "polygon"}`` and, by kind: surface ``name``, ``material``; card ``reference``,
+``reflectance``, ``on``; area ``role``; hole ``role``. Polygons are full-size pixels of the upright photo.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from matcher.room.outline import outline_fault
+
+Json = dict[str, Any]
+Mark = dict[str, Any]
+
+
+def marks_of(entry: Mapping[str, Any]) -> list[Mark]:
+    """Return the marks of one photo of the document, numbered in order."""
+    return [{"id": f"m{number}", **mark} for number, mark in enumerate(_unpacked(entry), start=1)]
+
+
+def _unpacked(entry: Mapping[str, Any]) -> Iterator[Mark]:
+    for reference in entry.get("references", ()):
+        yield {
+            "kind": "card",
+            "reference": reference["kind"],
+            "reflectance": reference["reflectance"],
+            "on": reference.get("on", ""),
+            "polygon": reference["outline"],
+        }
+    for surface in entry.get("surfaces", ()):
+        for polygon in surface.get("outlines") or [surface["outline"]]:
+            yield {
+                "kind": "surface",
+                "name": surface["name"],
+                "material": surface["material"],
+                "polygon": polygon,
+            }
+    for area in entry.get("areas", ()):
+        for kind, polygons in (("area", area["outlines"]), ("hole", area.get("holes", ()))):
+            for polygon in polygons:
+                yield {"kind": kind, "role": area["role"], "polygon": polygon}
+
+
+def with_marks(document: Json, file: str, marks: Sequence[Mark], size: tuple[int, int]) -> tuple[Json, list[str]]:
+    """Return the document with the photo ``file`` marked so, and what is wrong with marks that had to stay out.
+
+    ``size`` is the photo's width and height in full-size pixels; points beyond it are brought to its edge.
+    """
+    sound, faults = [], []
+    for mark in marks:
+        polygon = _inside(mark["polygon"], size)
+        fault = outline_fault([(x, y) for x, y in polygon])
+        if fault:
+            faults.append(f"{_called(mark)}: {fault}")
+        else:
+            sound.append({**mark, "polygon": polygon})
+    photos = [
+        {**_kept(entry), **_packed(sound)} if entry["file"] == file else entry for entry in document.get("photos", ())
+    ]
+    return {**document, "photos": photos}, faults
+
+
+def _kept(entry: Json) -> Json:
+    return {key: value for key, value in entry.items() if key not in ("references", "surfaces", "areas")}
+
+
+def _packed(marks: Sequence[Mark]) -> Json:
+    references = [
+        {"kind": m["reference"], "reflectance": m["reflectance"], "outline": m["polygon"],
+         **({"on": m["on"]} if m.get("on") else {})}
+        for m in marks if m["kind"] == "card"
+    ]  # fmt: skip
+    surfaces: dict[str, Json] = {}
+    for mark in marks:
+        if mark["kind"] == "surface":
+            surface = surfaces.setdefault(mark["name"], {"name": mark["name"], "material": mark["material"]})
+            surface.setdefault("outlines", []).append(mark["polygon"])
+    areas: dict[str, Json] = {}
+    for mark in marks:
+        if mark["kind"] == "area":
+            areas.setdefault(mark["role"], {"role": mark["role"], "outlines": [], "holes": []})["outlines"].append(
+                mark["polygon"]
+            )
+    for mark in marks:
+        # A hole without an area to be in means nothing.
+        if mark["kind"] == "hole" and mark["role"] in areas:
+            areas[mark["role"]]["holes"].append(mark["polygon"])
+    return {"references": references, "surfaces": list(surfaces.values()), "areas": list(areas.values())}
+
+
+def _inside(polygon: Sequence[Sequence[float]], size: tuple[int, int]) -> list[list[float]]:
+    width, height = size
+    return [
+        [round(min(max(float(x), 0.0), float(width)), 1), round(min(max(float(y), 0.0), float(height)), 1)]
+        for x, y in polygon
+    ]
+
+
+def _called(mark: Mark) -> str:
+    return str(mark.get("name") or mark.get("reference") or mark.get("role") or mark["kind"])
