@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from matcher.cli import deck, paint, photo, room
+from matcher.cli import deck, paint, photo, room, user
 from matcher.errors import GivensError
 
 app = typer.Typer(
@@ -21,6 +21,7 @@ room.register(app)
 app.add_typer(photo.app, name="photo")
 app.add_typer(paint.app, name="paint")
 app.add_typer(deck.app, name="deck")
+app.add_typer(user.app, name="user")
 
 
 def main() -> None:

@@ -109,7 +109,9 @@ def _checked_url(text: str) -> URL:
         )
     if importlib.util.find_spec("psycopg") is None:
         raise RequestError(
-            Problem("database_url", "PostgreSQL needs a library that is missing here", "pip install 'givens[postgresql]'")
+            Problem(
+                "database_url", "PostgreSQL needs a library that is missing here", "pip install 'givens[postgresql]'"
+            )
         )
     return url.set(drivername="postgresql+psycopg")
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import cast
 
-from sqlalchemy import select
+from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from matcher.store.model import Json, Sender, StoredPhoto
@@ -47,6 +47,13 @@ def attach(store: Store, session: Session, room_id: str, arrival: Arrival) -> St
     session.add(row)
     session.flush()
     return _photo(row)
+
+
+def take_over(session: Session, room_id: str, photo: StoredPhoto) -> StoredPhoto:
+    """Note that the client sent this photo too."""
+    where = (PhotoRow.room_id == room_id, PhotoRow.sha == photo.sha)
+    session.execute(update(PhotoRow).where(*where).values(by="client"))
+    return replace(photo, by="client")
 
 
 def photos_of(session: Session, room_id: str) -> tuple[StoredPhoto, ...]:

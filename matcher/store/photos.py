@@ -2,50 +2,53 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from sqlalchemy import select
 
 from matcher.errors import NotFoundError, Problem, RequestError
-from matcher.store.model import StoredPhoto
-from matcher.store.photo_name import free_name
-from matcher.store.photo_rows import Arrival, attach, forget_unused, photos_of
-from matcher.store.rooms import find, no_such_room, put_document
+from matcher.room.photo_name import free_name
+from matcher.store.model import Sender, StoredPhoto
+from matcher.store.photo_rows import Arrival, attach, forget_unused, photos_of, take_over
+from matcher.store.rooms import find, put_document
 from matcher.store.store import Store
-from matcher.store.tables import PhotoRow, RoomRow
+from matcher.store.tables import PhotoRow
 
 
-def find_photo(store: Store, room_id: str, sha: str) -> StoredPhoto | None:
-    """Return the photo of these bytes in the room, or None; raises NotFoundError where there is no such room."""
+def photos_in(store: Store, room_id: str) -> tuple[StoredPhoto, ...]:
+    """Return a room's photos, oldest first; raises NotFoundError where there is no such room."""
     with store.database.reading() as session:
-        if session.scalar(select(RoomRow.id).where(RoomRow.id == room_id)) is None:
-            raise no_such_room()
-        return next((photo for photo in photos_of(session, room_id) if photo.sha == sha), None)
+        find(session, room_id)
+        return photos_of(session, room_id)
 
 
-def add_photo(
-    store: Store, room_id: str, *, name: str, most: int, arrival_of: Callable[[str], Arrival], sha: str
-) -> StoredPhoto:
-    """Add a photo under ``name``, numbered where it is taken, and name it in the document.
+def add_photo(store: Store, room_id: str, arrival: Arrival, *, most: int) -> StoredPhoto:
+    """Add a photo, its name numbered where it is taken, and name it in the document.
 
-    ``arrival_of`` builds the arrival from the name given. The same bytes sent twice stay one photo. Raises
-    RequestError when the room holds ``most`` photos already.
+    The same bytes sent twice stay one photo, the client's where the client sent it too. Raises RequestError when the
+    room holds ``most`` photos already.
     """
     with store.database.writing() as session:
         row = find(session, room_id, change=True)
         present = photos_of(session, room_id)
-        for photo in present:
-            if photo.sha == sha:
-                return photo
-        refuse_more(len(present), most)
-        arrival = arrival_of(free_name(name, [photo.name for photo in present]))
-        photo = attach(store, session, room_id, arrival)
-        entries = [*(row.document.get("photos") or []), {"file": photo.name}]
-        put_document(row, {**row.document, "photos": entries})
-        if photo.by == "client":
-            row.client_events += 1
+        known = next((photo for photo in present if photo.sha == arrival.sha), None)
+        if known is None:
+            refuse_more(len(present), most)
+            name = free_name(arrival.name, [photo.name for photo in present])
+            photo = attach(store, session, room_id, replace(arrival, name=name))
+            put_document(row, {**row.document, "photos": [*row.document.get("photos", []), {"file": name}]})
+        elif is_news(known, arrival.by):
+            photo = take_over(session, room_id, known)
+        else:
+            return known
+        row.client_events += arrival.by == "client"
         return photo
+
+
+def is_news(known: StoredPhoto, by: Sender) -> bool:
+    """Tell whether a photo that the room has is new from this sender: the client may not see the consultant's."""
+    return by == "client" and known.by != "client"
 
 
 def refuse_more(present: int, most: int) -> None:
@@ -64,7 +67,7 @@ def remove_photo(store: Store, owner: str, room_id: str, sha: str) -> None:
         if photo is None:
             raise no_such_photo()
         suffix = photo.suffix
-        entries = [entry for entry in row.document.get("photos") or [] if entry.get("file") != photo.name]
+        entries = [entry for entry in row.document.get("photos", []) if entry.get("file") != photo.name]
         put_document(row, {**row.document, "photos": entries})
         session.delete(photo)
     forget_unused(store, sha, suffix)

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import UTC, datetime
-from typing import Any
+from typing import cast
 
 from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 
 from matcher.errors import ConflictError, NotFoundError, Problem
-from matcher.store.model import Answer, Json, RoomSummary, StoredPhoto, StoredRoom
+from matcher.store.model import Answer, Choice, Json, RoomSummary, StoredRoom
 from matcher.store.photo_rows import Arrival, attach, forget_unused, photos_of
 from matcher.store.store import Store
 from matcher.store.tables import AnswerRow, PhotoRow, RoomRow, ShareRow
@@ -53,8 +53,11 @@ def create_room(
     with store.database.writing() as session:
         session.add(room)
         session.flush()
+        arrivals = tuple(photos)
         # Locks are taken in one order everywhere, so that no two writers wait for each other.
-        for arrival in sorted(photos, key=lambda photo: photo.sha):
+        for sha in sorted(arrival.sha for arrival in arrivals):
+            store.database.lock(session, sha)
+        for arrival in arrivals:
             attach(store, session, room.id, arrival)
         return room.id
 
@@ -81,8 +84,8 @@ def list_rooms(store: Store, owner: str) -> tuple[RoomSummary, ...]:
         )
 
 
-def load_room(store: Store, owner: str, room_id: str) -> StoredRoom:
-    """Return the whole room and note that what the client did so far has been seen; raises NotFoundError."""
+def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRoom:
+    """Return the whole room; ``read`` notes that what the client did so far was seen. Raises NotFoundError."""
     with store.database.reading() as session:
         row = find(session, room_id, owner=owner)
         room = StoredRoom(
@@ -98,7 +101,7 @@ def load_room(store: Store, owner: str, room_id: str) -> StoredRoom:
             answers=answers_of(session, room_id),
         )
         seen, unread = row.client_events, row.client_events > row.seen_events
-    if unread:
+    if read and unread:
         with store.database.writing() as session:
             # What arrived since it was read above stays unread.
             find(session, room_id, owner=owner, change=True).seen_events = seen
@@ -119,18 +122,28 @@ def save_document(store: Store, owner: str, room_id: str, document: Json, *, rev
             raise ConflictError(
                 Problem(
                     row.name,
-                    f"was changed elsewhere since you opened it (yours is revision {revision}, it is at {row.revision})",
+                    f"was changed elsewhere since you opened it at revision {revision}; it is at {row.revision} now",
                     "Nothing was overwritten. Open the room again and repeat your last change.",
                 )
             )
         return put_document(row, document)
 
 
-def change_room(store: Store, owner: str, room_id: str, change: Callable[[RoomRow], None]) -> None:
-    """Change single columns of a room; raises NotFoundError."""
+def rename_room(store: Store, owner: str, room_id: str, name: str) -> int:
+    """Rename a room, in its document too, and return the new revision; raises NotFoundError."""
     with store.database.writing() as session:
         row = find(session, room_id, owner=owner, change=True)
-        change(row)
+        return put_document(row, {**row.document, "room": {**row.document["room"], "name": name}})
+
+
+def note_on_room(
+    store: Store, owner: str, room_id: str, *, remark: str | None = None, stage: str | None = None
+) -> None:
+    """Set what stands beside the document; raises NotFoundError."""
+    with store.database.writing() as session:
+        row = find(session, room_id, owner=owner, change=True)
+        row.remark = row.remark if remark is None else remark
+        row.stage = row.stage if stage is None else stage
         row.updated = datetime.now(UTC)
 
 
@@ -157,8 +170,7 @@ def find(session: Session, room_id: str, *, owner: str | None = None, change: bo
 
 def put_document(row: RoomRow, document: Json) -> int:
     """Set a new document, and what is kept beside it to list rooms quickly; return the new revision."""
-    name = document["room"]["name"] if isinstance(document.get("room"), dict) else None
-    row.name = name if isinstance(name, str) and name else row.name
+    row.name = document["room"]["name"]
     row.document = document
     row.surfaces = count_surfaces(document)
     row.revision += 1
@@ -173,9 +185,8 @@ def count_surfaces(document: Json) -> int:
     >>> count_surfaces({"photos": [{"surfaces": [tile]}, {"surfaces": [tile]}], "surfaces": [{"name": "floor"}]})
     2
     """
-    photos = document.get("photos") or []
-    surfaces = [surface for photo in photos for surface in photo.get("surfaces") or []]
-    return len({surface.get("name") for surface in [*surfaces, *(document.get("surfaces") or [])]})
+    outlined = [surface for photo in document.get("photos", []) for surface in photo.get("surfaces", [])]
+    return len({surface.get("name") for surface in [*outlined, *document.get("surfaces", [])]})
 
 
 def latest_share(session: Session, room_id: str) -> Json | None:
@@ -187,11 +198,5 @@ def latest_share(session: Session, room_id: str) -> Json | None:
 
 def answers_of(session: Session, room_id: str) -> tuple[Answer, ...]:
     """Return the answers, oldest first."""
-    rows: Iterable[Any] = session.scalars(select(AnswerRow).where(AnswerRow.room_id == room_id).order_by(AnswerRow.id))
-    return tuple(Answer(row.choice, row.note, row.created) for row in rows)
-
-
-def photos_in(store: Store, room_id: str) -> tuple[StoredPhoto, ...]:
-    """Return a room's photos, oldest first."""
-    with store.database.reading() as session:
-        return photos_of(session, room_id)
+    rows = session.scalars(select(AnswerRow).where(AnswerRow.room_id == room_id).order_by(AnswerRow.id))
+    return tuple(Answer(cast(Choice, row.choice), row.note, row.created) for row in rows)

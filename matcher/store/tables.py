@@ -93,7 +93,7 @@ class SignInAttempt(Base):
 
 
 class RoomRow(Base):
-    """A room. ``revision`` counts saves of ``document``; the events count what the client did and what of it was seen."""
+    """A room. ``revision`` counts changes of ``document``; events: what the client did, and what of it was seen."""
 
     __tablename__ = "rooms"
     id: Mapped[str] = mapped_column(String(_ID_LENGTH), primary_key=True)

@@ -12,7 +12,7 @@ _FORBIDDEN = re.compile(r'[<>:"|?*]')
 # Names that mean a device on Windows, whatever follows the first dot.
 _DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))}
 # File systems take 255 bytes; what is left over is for a number and a suffix.
-_MOST_BYTES = 120
+_MOST_BYTES, _MOST_SUFFIX_BYTES = 120, 12
 _SUFFIXES = {
     ".jpg": (".jpg", ".jpeg", ".jpe", ".jfif"),
     ".png": (".png",),
@@ -23,22 +23,31 @@ _SUFFIXES = {
 SUFFIX_OF_KIND = {"JPEG": ".jpg", "MPO": ".jpg", "PNG": ".png", "TIFF": ".tif", "WEBP": ".webp", "HEIF": ".heic"}
 
 
-def safe_name(name: str, suffix: str) -> str:
-    """Return ``name`` without folders and unsafe characters, ending in what its content is.
+def plain_name(name: str) -> str:
+    """Return the last part of ``name`` without what a disk or a reader could trip over; may be empty.
 
-    >>> safe_name("../My photos/tile?.JPG", ".jpg"), safe_name("C:\\\\x\\\\con", ".png"), safe_name("a.txt", ".jpg")
-    ('tile.JPG', 'photo-con.png', 'a.jpg')
+    >>> plain_name("../My photos/tile?.JPG"), plain_name("..")
+    ('tile.JPG', '')
     """
     last = re.split(r"[/\\]", unicodedata.normalize("NFC", name))[-1]
     # Category C: control, format (which could turn the reading direction), surrogate, private use, unassigned.
     kept = "".join(character for character in last if unicodedata.category(character)[0] != "C")
     kept = " ".join(_FORBIDDEN.sub("", kept).split()).strip(". ")
-    path = PurePosixPath(kept or "photo")
-    stem, ending = (path.stem, path.suffix) if path.suffix else (path.name, "")
-    stem = _cut(stem).strip(". ") or "photo"
+    path = PurePosixPath(kept)
+    stem = _cut(path.stem, _MOST_BYTES).strip(". ")
     if stem.split(".")[0].strip().lower() in _DEVICES:
         stem = f"photo-{stem}"
-    return stem + (ending if ending.lower() in _SUFFIXES[suffix] else suffix)
+    return (stem + _cut(path.suffix, _MOST_SUFFIX_BYTES)).strip(". ")
+
+
+def safe_name(name: str, suffix: str) -> str:
+    """Return the plain name, ending in what its content is.
+
+    >>> safe_name("C:\\\\x\\\\con", ".png"), safe_name("a.txt", ".jpg"), safe_name("", ".jpg")
+    ('photo-con.png', 'a.jpg', 'photo.jpg')
+    """
+    path = PurePosixPath(plain_name(name) or "photo")
+    return path.stem + (path.suffix if path.suffix.lower() in _SUFFIXES[suffix] else suffix)
 
 
 def free_name(name: str, taken: Collection[str]) -> str:
@@ -58,5 +67,5 @@ def _key(name: str) -> str:
     return unicodedata.normalize("NFC", name.casefold())
 
 
-def _cut(stem: str) -> str:
-    return stem.encode("utf-8")[:_MOST_BYTES].decode("utf-8", errors="ignore")
+def _cut(text: str, most: int) -> str:
+    return text.encode("utf-8")[:most].decode("utf-8", errors="ignore")
