@@ -6,10 +6,14 @@
     ├── DeckError       a deck of paints that cannot be read
     ├── CardError       a neutral reference that cannot serve as one
     ├── SurfaceError    an outline without usable pixels
-    └── RequestError    a paint, role or option that does not exist
+    ├── RequestError    a paint, role, setting or option that does not exist or cannot be met
+    ├── AccessError     a sign-in that fails, or a link that no longer opens
+    ├── NotFoundError   a room or photo that is not there, or is somebody else's
+    └── ConflictError   a room that was saved elsewhere since it was opened
 
 Each error carries one or more :class:`Problem`; a reader of the command line or of the app sees all of them at
-once. The tree is caught in the cli and the ui and nowhere else.
+once. The tree becomes text in the cli and the ui and nowhere else; whoever catches it in between raises it again,
+with the name the user knows the file by.
 """
 
 from __future__ import annotations
@@ -68,3 +72,15 @@ class SurfaceError(GivensError):
 
 class RequestError(GivensError):
     """What was asked for does not exist: a paint code, a role, a lamp name."""
+
+
+class AccessError(GivensError):
+    """Wrong name or passphrase, too many tries, or a private link that is unknown, expired or revoked."""
+
+
+class NotFoundError(GivensError):
+    """No such room or photo, or not this person's: one error for both, so that nobody learns what others have."""
+
+
+class ConflictError(GivensError):
+    """What was to be saved is based on an older state; nothing was overwritten."""

@@ -33,10 +33,10 @@ def givens(*arguments: str) -> subprocess.CompletedProcess[str]:
 
 
 def test_the_table_lists_every_command_and_no_other() -> None:
-    from matcher.cli import deck, paint, photo
+    from matcher.cli import deck, paint, photo, user
     from matcher.cli.app import app
 
-    groups = {"photo": photo.app, "paint": paint.app, "deck": deck.app}
+    groups = {"photo": photo.app, "paint": paint.app, "deck": deck.app, "user": user.app}
     commands = {command.callback.__name__ for command in app.registered_commands if command.callback}
     for name, group in groups.items():
         commands |= {f"{name} {command.callback.__name__}" for command in group.registered_commands if command.callback}

@@ -12,11 +12,12 @@ if TYPE_CHECKING:
 @cache
 def the_desk() -> Desk:
     """Return the desk, made on first use; a folder without rooms gets the sample kitchen."""
+    from matcher.demo.location import demo_room
     from matcher.service.desk import open_desk
+    from matcher.service.first_run import furnish
     from matcher.settings import load_settings
 
-    from matcher.service.first_run import furnish
-
     desk = open_desk(load_settings())
-    furnish(desk)
+    with demo_room() as sample:
+        furnish(desk, sample)
     return desk

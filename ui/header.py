@@ -11,7 +11,7 @@ from ui import words
 from ui.state import ROOM, Visit
 
 if TYPE_CHECKING:
-    from matcher.service.desk import StoredRoom
+    from matcher.service.records import StoredRoom
 
 
 def desk_header(visit: Visit) -> None:

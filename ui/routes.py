@@ -15,6 +15,7 @@ from starlette.routing import Route
 
 from matcher.errors import GivensError
 from matcher.service import access, archive, client, desk, showing
+from matcher.service.records import User
 from ui import words
 from ui.cookies import SESSION_COOKIE
 from ui.desk import the_desk
@@ -66,7 +67,7 @@ async def sign_out(request: Request) -> Response:
     return answer
 
 
-def _guarded(make: Callable[[Request, access.User], Response]) -> Callable[[Request], Awaitable[Response]]:
+def _guarded(make: Callable[[Request, User], Response]) -> Callable[[Request], Awaitable[Response]]:
     """Return a route that runs ``make`` for a consultant, aside; 404 for anybody else and for what is not theirs."""
 
     async def route(request: Request) -> Response:
@@ -81,7 +82,7 @@ def _guarded(make: Callable[[Request, access.User], Response]) -> Callable[[Requ
     return route
 
 
-def _consultant(request: Request) -> access.User | None:
+def _consultant(request: Request) -> User | None:
     if not access.has_users(the_desk()):
         # Without a passphrase only this machine is answered, and only by its own name: a page elsewhere that points
         # its name at this machine gets nothing.
@@ -89,23 +90,23 @@ def _consultant(request: Request) -> access.User | None:
     return access.user_of(the_desk(), request.cookies.get(SESSION_COOKIE, ""))
 
 
-def _photo(request: Request, user: access.User) -> Response:
+def _photo(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     return _jpeg(desk.display_jpeg(the_desk(), room.id, request.path_params["sha"]))
 
 
-def _repainted(request: Request, user: access.User) -> Response:
+def _repainted(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     role, code = request.query_params.get("role", ""), request.query_params.get("code", "")
     return _jpeg(showing.repainted(the_desk(), room, role, code or None))
 
 
-def _report(request: Request, user: access.User) -> Response:
+def _report(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     return HTMLResponse(showing.report(the_desk(), room), headers=_PRIVATE)
 
 
-def _archive(request: Request, user: access.User) -> Response:
+def _archive(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     data = archive.export_room(the_desk(), user, room.id)
     return Response(

@@ -10,8 +10,7 @@ from ui import words
 from ui.messages import show_note
 
 if TYPE_CHECKING:
-    from matcher.service.desk import StoredRoom
-
+    from matcher.service.records import StoredRoom
     from ui.state import Visit
 
 

@@ -14,8 +14,8 @@ from ui.desk import the_desk
 from ui.messages import show_error
 
 if TYPE_CHECKING:
-    from matcher.service.access import User
-    from matcher.service.desk import Desk, StoredRoom
+    from matcher.service.desk import Desk
+    from matcher.service.records import StoredRoom, User
 
 ROOM, LINK = "room", "link"
 

@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from matcher.cli import deck, paint, photo, room
+from matcher.cli import deck, paint, photo, room, serve, user
 from matcher.errors import GivensError
 
 app = typer.Typer(
@@ -18,9 +18,11 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 room.register(app)
+serve.register(app)
 app.add_typer(photo.app, name="photo")
 app.add_typer(paint.app, name="paint")
 app.add_typer(deck.app, name="deck")
+app.add_typer(user.app, name="user")
 
 
 def main() -> None:

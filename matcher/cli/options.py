@@ -18,7 +18,7 @@ Lights = Annotated[
     str,
     typer.Option(help="CIE names, comma separated, such as A,LED-B1,FL11: how the colour looks under each."),
 ]
-RoomPath = Annotated[Path, typer.Argument(metavar="ROOM.toml", help="The room file.")]
+RoomPath = Annotated[Path, typer.Argument(metavar="ROOM.toml", help="The room file, or a room's zip.")]
 
 
 def light_names(text: str) -> tuple[str, ...]:

@@ -91,6 +91,11 @@ def comparison(result: Json) -> str:
     return "\n".join(lines)
 
 
+def user_added(name: str) -> str:
+    """Return that a consultant may sign in now."""
+    return f"{name} can sign in now"
+
+
 def near(result: Json) -> str:
     """Return the lookalikes by kind."""
     return "\n".join(f"{LOOKALIKES[kind]}: {', '.join(codes) or 'none'}" for kind, codes in result.items())

@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 import base64
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
-from PIL import Image
 
-from matcher.colorimetry.spaces import Floats, srgb_encode, xyz_to_linear_srgb
-from matcher.photo.model import ColourSpace, Photo
+from matcher.photo.display import srgb_jpeg
+from matcher.photo.model import Photo
 
 Polygon = Sequence[tuple[float, float]]
 # Sharp at the page's width on a dense screen, about 150 kB. Assumption.
 LONGEST_SIDE = 1400
 _CLOSE_UP_SIDE = 700
-_QUALITY = 82
 _BADGE_SHARE = 0.018  # radius of a number over the picture's longest side; chosen by looking
 
 
@@ -100,32 +96,5 @@ def _middle(polygon: Polygon) -> tuple[float, float]:
     return round(float(x), 1), round(float(y), 1)
 
 
-def swatch_jpeg(pixels: NDArray[np.uint8], space: ColourSpace) -> bytes:
-    """Return the JPEG file (sRGB) of file values (H, W, 3) that are encoded in ``space``."""
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    return _jpeg(image, space)
-
-
 def _jpeg_uri(photo: Photo, longest_side: int) -> str:
-    pixels = photo.pixels
-    eight_bits = pixels if pixels.dtype == np.uint8 else (pixels >> 8).astype(np.uint8)
-    image = Image.fromarray(np.ascontiguousarray(eight_bits))
-    image.thumbnail((longest_side, longest_side), Image.Resampling.LANCZOS)
-    return "data:image/jpeg;base64," + base64.b64encode(_jpeg(image, photo.colour_space)).decode("ascii")
-
-
-def _jpeg(image: Image.Image, space: ColourSpace) -> bytes:
-    if space.name != "sRGB":
-        image = Image.fromarray(_to_srgb(np.asarray(image), space))
-    stream = io.BytesIO()
-    image.save(stream, "JPEG", quality=_QUALITY, optimize=True)
-    return stream.getvalue()
-
-
-def _to_srgb(pixels: NDArray[np.uint8], space: ColourSpace) -> NDArray[np.uint8]:
-    """Return the picture encoded in sRGB, clipped to its gamut."""
-    positions = np.linspace(0, 1, len(space.decode_table))
-    decode = np.interp(np.arange(256) / 255, positions, space.decode_table)
-    xyz: Floats = decode[pixels] @ np.asarray(space.to_xyz).T
-    encoded = srgb_encode(np.clip(xyz_to_linear_srgb(xyz), 0, 1))
-    return np.asarray(np.rint(encoded * 255), dtype=np.uint8)
+    return "data:image/jpeg;base64," + base64.b64encode(srgb_jpeg(photo, longest_side)).decode("ascii")

@@ -79,6 +79,8 @@ Outline = Annotated[tuple[Point, ...], AfterValidator(_sound_outline)]
 Outlines = Annotated[tuple[Outline, ...], Field(min_length=1)]
 Lab = tuple[Percent, Chromatic, Chromatic]
 LrvRange = Annotated[tuple[Percent, Percent], AfterValidator(_ordered)]
+Lamps = Annotated[Number, _between(*_LAMP_RANGE_K)]
+Roles = Annotated[tuple[Role, ...], AfterValidator(_distinct)]
 
 
 class _Table(BaseModel):
@@ -92,7 +94,7 @@ class Room(_Table):
     kind: Text | None = None
     facing: CompassPoint | None = None
     latitude: Annotated[Number, _between(-90, 90)] | None = None
-    lamps_k: Annotated[Number, _between(*_LAMP_RANGE_K)] | None = None
+    lamps_k: Lamps | None = None
 
 
 class Wishes(_Table):
@@ -100,7 +102,7 @@ class Wishes(_Table):
 
     warmth: Warmth = "either"
     lrv: LrvRange | None = None
-    roles: Annotated[tuple[Role, ...], Field(min_length=1), AfterValidator(_distinct)] = ("walls", "trim")
+    roles: Annotated[Roles, Field(min_length=1)] = ("walls", "trim")
 
 
 class Reference(_Table):

@@ -37,6 +37,12 @@ def read_room(path: str | PathLike[str]) -> RoomFile:
     return room_file
 
 
+def read_document(path: Path) -> dict[str, Any]:
+    """Return the tables of a room file that :func:`read_room` takes; raises what it raises."""
+    read_room(path)
+    return _parse(path, _read_text(path))
+
+
 def room_of(document: Mapping[str, Any], paths: Mapping[str, Path]) -> RoomFile:
     """Return a room held as tables instead of a file; ``paths`` says where each photo's file is kept.
 

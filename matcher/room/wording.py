@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
@@ -58,13 +58,16 @@ def key_path(location: Sequence[int | str]) -> str:
     return text
 
 
-def problem_of(error: ErrorDetails) -> Problem:
-    """Return the problem in plain words for one entry of ``ValidationError.errors()``."""
+def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseModel]] = _TABLES) -> Problem:
+    """Return the problem in plain words for one entry of ``ValidationError.errors()``.
+
+    ``tables`` gives the model at every key path, the room file's unless said otherwise.
+    """
     location = tuple(part for part in error["loc"] if part != "[key]")
     kind, value, context = error["type"], error["input"], error.get("ctx", {})
     where = key_path(location)
     if kind == "extra_forbidden":
-        return _unknown_key(location)
+        return _unknown_key(location, tables)
     if kind == "missing":
         return _missing(location)
     if kind == "literal_error":
@@ -76,6 +79,8 @@ def problem_of(error: ErrorDetails) -> Problem:
         return Problem(where, f"{_shown(value)} is not {wanted}", remedy)
     if kind == "value_error":
         return Problem(where, str(context["error"]))
+    if kind == "string_too_long":
+        return Problem(where, f"is longer than {context['max_length']} characters", "Say it in fewer words.")
     if kind == "too_long":
         return Problem(where, f"has {context['actual_length']} entries where {context['max_length']} belong")
     if kind in ("too_short", "string_too_short"):
@@ -95,8 +100,8 @@ def _not_one_of(where: str, value: object, expected: str) -> Problem:
     return Problem(where, f"{_shown(value)} is not one of {', '.join(allowed)}", hint)
 
 
-def _unknown_key(location: Sequence[int | str]) -> Problem:
-    allowed = tuple(_TABLES[tuple(part for part in location[:-1] if isinstance(part, str))].model_fields)
+def _unknown_key(location: Sequence[int | str], tables: Mapping[tuple[str, ...], type[BaseModel]]) -> Problem:
+    allowed = tuple(tables[tuple(part for part in location[:-1] if isinstance(part, str))].model_fields)
     close = difflib.get_close_matches(str(location[-1]), allowed, n=1)
     hint = f"Did you mean {close[0]}? " if close else ""
     return Problem(key_path(location), "is not a known key", f"{hint}Known here: {', '.join(allowed)}.")

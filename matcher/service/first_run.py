@@ -5,26 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from matcher.service.desk import Desk
 
 
-def furnish(desk: Desk) -> None:
-    """Put the sample kitchen on a desk that has never held a room and has no accounts yet; nothing otherwise."""
-    from matcher.service.access import has_users, local_user
-    from matcher.service.desk import list_rooms
+def furnish(desk: Desk, sample: Path) -> None:
+    """Put the ``sample`` room on a desk that nobody has sat at and that has no accounts; nothing otherwise."""
+    from matcher.service.access import arriving_user, has_users
+    from matcher.service.archive import import_folder
 
     if has_users(desk):
         return
-    user = local_user(desk)
-    if not list_rooms(desk, user) and not desk.store.furnished():
-        import_sample(desk)
-
-
-def import_sample(desk: Desk) -> str:
-    """Add the sample kitchen to the local user's rooms and return its id."""
-    from matcher.demo.location import demo_room
-    from matcher.service.access import local_user
-    from matcher.service.archive import import_folder
-
-    with demo_room() as room_file:
-        return import_folder(desk, local_user(desk), room_file)
+    user, first = arriving_user(desk)
+    if first:
+        import_folder(desk, user, sample)

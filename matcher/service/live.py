@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
     from matcher.paints.deck import Deck
     from matcher.room.model import RoomFile
-    from matcher.service.desk import Desk, StoredRoom
+    from matcher.service.desk import Desk
+    from matcher.service.records import StoredRoom
     from matcher.surfaces.measure import Memories, Survey
 
 Json = dict[str, Any]
@@ -130,7 +131,7 @@ def deck_of(desk: Desk) -> Deck:
 
 def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     """Return for every measured surface a small picture (JPEG) of its real pixels, by name."""
-    from matcher.report.picture import swatch_jpeg
+    from matcher.photo.display import pixels_jpeg
     from matcher.surfaces.real_pixels import inside_square
 
     found: dict[str, bytes] = {}
@@ -143,7 +144,7 @@ def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
             key = ("pixels", shot.photo.path, surface, tuple(cards))
             found[surface.name] = _readings.of(
                 key,
-                lambda shot=shot, surface=surface, cards=cards: swatch_jpeg(  # type: ignore[misc]
+                lambda shot=shot, surface=surface, cards=cards: pixels_jpeg(  # type: ignore[misc]
                     inside_square(shot.photo, surface.polygons, cards), shot.photo.colour_space
                 ),
             )

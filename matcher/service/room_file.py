@@ -51,7 +51,7 @@ def shortlist(
     invented: bool = False,
     progress: Progress = _silent,
 ) -> Answer:
-    """Do the main job on a room file; nothing is written.
+    """Do the main job on a room file, or on a room's zip; nothing is written.
 
     ``top`` paints a role, 0 for the whole deck. ``invented`` says on the page that the scenario is made up. Raises a
     leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
@@ -84,12 +84,13 @@ def rank(
     """
     from concurrent.futures import ThreadPoolExecutor
 
+    from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
 
     progress("Reading the room file and the deck")
-    room = read_room(room_path)
-    with ThreadPoolExecutor(1) as aside:
+    with unpacked(room_path) as path, ThreadPoolExecutor(1) as aside:
+        room = read_room(path)
         # Photos decode outside the interpreter's lock, so the deck is read meanwhile.
         reading = aside.submit(load_deck, deck_path)
         measurement = measure_room(room, progress=progress)
@@ -101,11 +102,13 @@ def surfaces(room_path: Path, *, progress: Progress = _silent) -> Json:
     """Measure the room without ranking paints: the result's photos, surfaces and warnings."""
     from matcher.report.result import measurement_entry
     from matcher.report.warnings import measurement_warnings
+    from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
 
-    room = read_room(room_path)
-    measurement = measure_room(room, progress=progress)
+    with unpacked(room_path) as path:
+        room = read_room(path)
+        measurement = measure_room(room, progress=progress)
     return measurement_entry(room.room.name, measurement, measurement_warnings(measurement))
 
 

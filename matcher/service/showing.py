@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 from matcher.service.live import Ranked, deck_of, ranked, survey_of
 
 if TYPE_CHECKING:
-    from matcher.service.desk import Desk, StoredRoom
+    from matcher.service.desk import Desk
+    from matcher.service.records import StoredRoom
 
 Json = dict[str, Any]
 
@@ -72,3 +73,7 @@ def report(desk: Desk, room: StoredRoom) -> str:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
     pictures = pictures_of(survey_of(desk, room).measurement)
     return render_page(answer.result, pictures, deck=deck_of(desk))
+
+
+def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> bytes:
+    raise NotImplementedError

@@ -18,7 +18,7 @@ from ui.state import LINK, Visit, need_consultant, need_room
 from ui.style import dress
 
 if TYPE_CHECKING:
-    from matcher.service.desk import StoredRoom
+    from matcher.service.records import StoredRoom
 
 
 def main() -> None:

@@ -19,7 +19,7 @@ from ui.style import dress
 from ui.swatches import band, levels, reasons, swatch
 
 if TYPE_CHECKING:
-    from matcher.service.client import ClientRoom
+    from matcher.service.records import Choice, ClientRoom
 
 
 def main() -> None:
@@ -135,7 +135,7 @@ def _shared(token: str, room: ClientRoom) -> None:
         last = room.answers[-1]
         show_note(f"{words.CHOICE_WORDS[last.choice]}. {words.CLIENT_ANSWERED}")
     with st.form("answer", clear_on_submit=True):
-        choice = st.radio(
+        choice: Choice | None = st.radio(
             words.CLIENT_ANSWER, list(words.CHOICE_WORDS), format_func=words.CHOICE_WORDS.__getitem__,
             label_visibility="collapsed", index=None,
         )  # fmt: skip

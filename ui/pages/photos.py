@@ -19,7 +19,7 @@ from ui.style import dress
 from ui.swatches import levels
 
 if TYPE_CHECKING:
-    from matcher.service.desk import StoredPhoto, StoredRoom
+    from matcher.service.records import StoredPhoto, StoredRoom
 
 
 def main() -> None:

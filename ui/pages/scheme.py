@@ -20,7 +20,7 @@ from ui.swatches import clashes, reasons, strip, swatch
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from matcher.service.desk import StoredRoom
+    from matcher.service.records import StoredRoom
 
 
 def main() -> None:

@@ -18,7 +18,7 @@ from ui.style import dress
 from ui.swatches import paint_card, terms
 
 if TYPE_CHECKING:
-    from matcher.service.desk import StoredRoom
+    from matcher.service.records import StoredRoom
 
 _COLUMNS, _MOST_COMPARED = 3, 4
 

@@ -1,0 +1,212 @@
+"""A room as one zip: room.toml, its photos, and what was said about it; read without trusting any of it."""
+
+from __future__ import annotations
+
+import io
+import json
+import stat
+import struct
+import tempfile
+import tomllib
+import zipfile
+import zlib
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, BinaryIO
+
+from matcher.errors import GivensError, Problem, RoomFileError
+from matcher.room.cross_checks import tables
+from matcher.room.draft import Json, checked_draft, draft_toml
+from matcher.room.photo_name import plain_name
+
+ROOM, BRIEF, REMARK, RESULT = "room.toml", "brief.json", "remark.txt", "result.json"
+PHOTOS = "photos/"
+_TEXTS = (ROOM, BRIEF, REMARK, RESULT)
+# Assumption: ten times a result.json with every paint of a large deck.
+_MOST_TEXT_BYTES = 50_000_000
+_ENTRY_SIGNATURE = b"PK\x01\x02"  # APPNOTE.TXT 4.3.12, one for each member
+# What zipfile raises on damaged data; found by fuzzing.
+_DAMAGED = (
+    zipfile.BadZipFile,
+    zlib.error,
+    EOFError,
+    OSError,
+    ValueError,
+    NotImplementedError,
+    RuntimeError,
+    struct.error,
+    OverflowError,
+)
+# ZIP cannot write a moment before; a fixed one makes the same room the same bytes.
+_MOMENT = (1980, 1, 1, 0, 0, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The most that is taken out of a zip, whatever it promises. The numbers are assumptions for one's own files."""
+
+    photos: int = 500
+    photo_bytes: int = 500_000_000
+
+
+class RoomArchive:
+    """A zip whose list of members was checked; their bytes are checked as they are read."""
+
+    def __init__(self, archive: zipfile.ZipFile, where: str, limits: Limits) -> None:
+        self._archive, self._where, self._limits = archive, where, limits
+        self._members = self._checked(archive.infolist())
+
+    @property
+    def photos(self) -> tuple[str, ...]:
+        """The names of the photos, without their folder, in the zip's order."""
+        return tuple(name.removeprefix(PHOTOS) for name in self._members if name.startswith(PHOTOS))
+
+    def photo(self, name: str) -> bytes:
+        """Return a photo's bytes; raises RoomFileError where they are damaged or too many."""
+        return self._read(PHOTOS + name, self._limits.photo_bytes)
+
+    def document(self) -> Json:
+        """Return the room file as a draft, every photo it names in the zip; raises RoomFileError."""
+        try:
+            document = checked_draft(tomllib.loads(self.text(ROOM).removeprefix("\ufeff")))
+        except (tomllib.TOMLDecodeError, RecursionError) as error:
+            raise self._error(f"its {ROOM} is not valid TOML ({error})") from None
+        names = {photo["file"] for photo in tables(document, "photos")}
+        missing = sorted(names - {PHOTOS + name for name in self.photos})
+        if missing:
+            listed = ", ".join(repr(name) for name in missing)
+            raise self._error(f"its {ROOM} names what is not in it: {listed}", f"Photos lie in {PHOTOS} in the zip.")
+        return document
+
+    def json(self, name: str) -> Any:
+        """Return what a JSON member holds, None where it is left out; raises RoomFileError."""
+        if name not in self._members:
+            return None
+        try:
+            return json.loads(self.text(name))
+        except (ValueError, RecursionError) as error:
+            raise self._error(f"its {name} is not valid JSON ({error})") from None
+
+    def text(self, name: str) -> str:
+        """Return a text member, "" where it is left out; raises RoomFileError."""
+        if name not in self._members:
+            return ""
+        try:
+            return self._read(name, _MOST_TEXT_BYTES).decode("utf-8")
+        except UnicodeDecodeError:
+            raise self._error(f"its {name} is not UTF-8 text") from None
+
+    def extract(self, folder: Path) -> Path:
+        """Write room file and photos into ``folder`` and return the room file's path."""
+        self.document()
+        (folder / PHOTOS).mkdir()
+        for name in self.photos:
+            # The name was checked to be a plain one: it cannot lead out of the folder.
+            (folder / PHOTOS / name).write_bytes(self.photo(name))
+        path = folder / ROOM
+        path.write_text(self.text(ROOM), encoding="utf-8")
+        return path
+
+    def _checked(self, found: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
+        members: dict[str, zipfile.ZipInfo] = {}
+        for info in found:
+            # ``filename`` is what is left of it after the library cut it at a zero byte and turned separators.
+            name = info.orig_filename
+            if name == PHOTOS:
+                continue
+            photo = name.removeprefix(PHOTOS)
+            if name not in _TEXTS and (not name.startswith(PHOTOS) or not photo or plain_name(photo) != photo):
+                belongs = f"Only {', '.join(_TEXTS)} and {PHOTOS}NAME belong in it."
+                raise self._error(f"holds {name[:120]!r}, which is not part of a room", belongs)
+            if name.casefold() in (other.casefold() for other in members):
+                raise self._error(f"holds {name!r} twice")
+            if info.flag_bits & 1 or info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+                raise self._error(f"holds {name!r} encrypted or packed in an unusual way", "Pack it as a plain zip.")
+            if info.is_dir() or stat.S_ISLNK(info.external_attr >> 16):
+                raise self._error(f"holds {name!r}, which is no file")
+            members[name] = info
+        if ROOM not in members:
+            raise self._error(f"holds no {ROOM}", "Export the room again.")
+        if len(members) > self._limits.photos + len(_TEXTS):
+            raise self._error(f"holds {len(members)} files, more than the {self._limits.photos} photos a room takes")
+        return members
+
+    def _read(self, name: str, most: int) -> bytes:
+        """Return a member's bytes: counted as they come, since the size a zip promises may be a lie."""
+        try:
+            with self._archive.open(self._members[name]) as stream:
+                data = stream.read(most + 1)
+        except _DAMAGED as error:
+            raise self._error(f"is damaged at {name!r} ({error})", "Export the room again.") from None
+        if len(data) > most:
+            raise self._error(f"holds {name!r} of more than {most / 1e6:g} MB")
+        return data
+
+    def _error(self, what: str, remedy: str = "") -> RoomFileError:
+        return RoomFileError(Problem(self._where, what, remedy))
+
+
+@contextmanager
+def open_archive(source: bytes | Path, where: str, limits: Limits) -> Iterator[RoomArchive]:
+    """Open a room's zip, called ``where`` in messages; raises RoomFileError for anything else."""
+    if isinstance(source, bytes) and source.count(_ENTRY_SIGNATURE) > limits.photos + 2 * len(_TEXTS):
+        # A list of a million members would fill the memory before the first could be looked at.
+        raise RoomFileError(Problem(where, f"holds more than the {limits.photos} photos that a room takes"))
+    stream: BinaryIO | Path = io.BytesIO(source) if isinstance(source, bytes) else source
+    try:
+        archive = zipfile.ZipFile(stream)
+    except _DAMAGED as error:
+        raise RoomFileError(
+            Problem(where, f"is not a zip, or a damaged one ({error})", "Use the zip as it was exported.")
+        ) from None
+    with archive:
+        yield RoomArchive(archive, where, limits)
+
+
+@contextmanager
+def unpacked(path: Path) -> Iterator[Path]:
+    """Give the room file at ``path``; that of a room's zip lies in a temporary folder until the end.
+
+    Raises RoomFileError; errors about the unpacked files name them by their place in the zip.
+    """
+    if path.suffix.lower() != ".zip" or not path.is_file():
+        yield path
+        return
+    with open_archive(path, str(path), Limits()) as archive, tempfile.TemporaryDirectory(prefix="givens-") as folder:
+        try:
+            yield archive.extract(Path(folder))
+        except GivensError as error:
+            raise type(error)(*(_renamed(problem, folder, str(path)) for problem in error.problems)) from error
+
+
+def pack(document: Json, photos: Mapping[str, Path], texts: Mapping[str, str]) -> bytes:
+    """Return a room's zip: ``photos`` by the name the document calls them, ``texts`` by member. Repeatable."""
+    entries = [{**photo, "file": PHOTOS + photo["file"]} for photo in tables(document, "photos")]
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w") as archive:
+        _add(archive, ROOM, draft_toml({**document, "photos": entries}).encode("utf-8"), zipfile.ZIP_DEFLATED)
+        for name, text in texts.items():
+            _add(archive, name, text.encode("utf-8"), zipfile.ZIP_DEFLATED)
+        for name, path in photos.items():
+            # Photos are compressed already.
+            _add(archive, PHOTOS + name, path.read_bytes(), zipfile.ZIP_STORED)
+    return stream.getvalue()
+
+
+def _add(archive: zipfile.ZipFile, name: str, data: bytes, packing: int) -> None:
+    info = zipfile.ZipInfo(name, _MOMENT)
+    info.compress_type = packing
+    info.external_attr = 0o600 << 16
+    archive.writestr(info, data)
+
+
+def _renamed(problem: Problem, folder: str, zip_path: str) -> Problem:
+    def renamed(text: str) -> str:
+        # Links on the way to the folder for temporary files are followed in some messages.
+        for shown in (str(Path(folder).resolve()), folder):
+            text = text.replace(shown, zip_path)
+        return text
+
+    return replace(problem, where=renamed(problem.where), what=renamed(problem.what), remedy=renamed(problem.remedy))

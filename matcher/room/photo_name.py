@@ -1,0 +1,71 @@
+"""The name a photo is kept under: what the sender called it, made safe for every disk and unique in its room."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Collection
+from pathlib import PurePosixPath
+
+# What Windows refuses in a name; the separators are dealt with before, control characters by their category.
+_FORBIDDEN = re.compile(r'[<>:"|?*]')
+# Names that mean a device on Windows, whatever follows the first dot.
+_DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))}
+# File systems take 255 bytes; what is left over is for a number and a suffix.
+_MOST_BYTES, _MOST_SUFFIX_BYTES = 120, 12
+_SUFFIXES = {
+    ".jpg": (".jpg", ".jpeg", ".jpe", ".jfif"),
+    ".png": (".png",),
+    ".tif": (".tif", ".tiff"),
+    ".webp": (".webp",),
+    ".heic": (".heic", ".heif", ".hif"),
+}
+SUFFIX_OF_KIND = {"JPEG": ".jpg", "MPO": ".jpg", "PNG": ".png", "TIFF": ".tif", "WEBP": ".webp", "HEIF": ".heic"}
+
+
+def plain_name(name: str) -> str:
+    """Return the last part of ``name`` without what a disk or a reader could trip over; may be empty.
+
+    >>> plain_name("../My photos/tile?.JPG"), plain_name("..")
+    ('tile.JPG', '')
+    """
+    last = re.split(r"[/\\]", unicodedata.normalize("NFC", name))[-1]
+    # Category C: control, format (which could turn the reading direction), surrogate, private use, unassigned.
+    kept = "".join(character for character in last if unicodedata.category(character)[0] != "C")
+    kept = " ".join(_FORBIDDEN.sub("", kept).split()).strip(". ")
+    path = PurePosixPath(kept)
+    stem = _cut(path.stem, _MOST_BYTES).strip(". ")
+    if stem.split(".")[0].strip().lower() in _DEVICES:
+        stem = f"photo-{stem}"
+    return (stem + _cut(path.suffix, _MOST_SUFFIX_BYTES)).strip(". ")
+
+
+def safe_name(name: str, suffix: str) -> str:
+    """Return the plain name, ending in what its content is.
+
+    >>> safe_name("C:\\\\x\\\\con", ".png"), safe_name("a.txt", ".jpg"), safe_name("", ".jpg")
+    ('photo-con.png', 'a.jpg', 'photo.jpg')
+    """
+    path = PurePosixPath(plain_name(name) or "photo")
+    return path.stem + (path.suffix if path.suffix.lower() in _SUFFIXES[suffix] else suffix)
+
+
+def free_name(name: str, taken: Collection[str]) -> str:
+    """Return ``name``, numbered where it is taken; case counts for nothing, as on many disks.
+
+    >>> free_name("tile.jpg", ["Tile.JPG", "tile-2.jpg"])
+    'tile-3.jpg'
+    """
+    used = {_key(other) for other in taken}
+    path, number, found = PurePosixPath(name), 2, name
+    while _key(found) in used:
+        found, number = f"{path.stem}-{number}{path.suffix}", number + 1
+    return found
+
+
+def _key(name: str) -> str:
+    return unicodedata.normalize("NFC", name.casefold())
+
+
+def _cut(text: str, most: int) -> str:
+    return text.encode("utf-8")[:most].decode("utf-8", errors="ignore")

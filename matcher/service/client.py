@@ -1,0 +1,113 @@
+"""The householder, by private link: their brief, their photos, and what the consultant shared with them."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any, get_args
+
+from matcher.errors import AccessError, Problem, RequestError
+from matcher.service.access import new_token, token_hash
+from matcher.service.room_photos import add_photo
+
+if TYPE_CHECKING:
+    from matcher.service.desk import Desk
+    from matcher.store.model import Choice, ClientRoom, LinkSummary, StoredPhoto, User
+
+Json = dict[str, Any]
+_LONGEST_LINK_DAYS = 3650  # assumption: no job lasts ten years
+_MOST_NOTE = 2000  # characters; assumption
+_MOST_SHARED = 4_000_000  # characters of JSON; assumption
+
+
+def make_link(desk: Desk, user: User, room_id: str, *, days: int | None = None) -> str:
+    """Return the token of a new link to the room; it cannot be had again. Raises NotFoundError."""
+    from matcher.store import links as rows
+
+    days = desk.settings.link_days if days is None else days
+    if not 1 <= days <= _LONGEST_LINK_DAYS:
+        raise RequestError(Problem("days", f"{days} is not between 1 and {_LONGEST_LINK_DAYS}"))
+    token = new_token()
+    rows.add_link(desk.store, user.id, room_id, token_hash(token), timedelta(days=days))
+    return token
+
+
+def links(desk: Desk, user: User, room_id: str) -> tuple[LinkSummary, ...]:
+    """Return the room's links, oldest first, expired and revoked ones too."""
+    from matcher.store import links as rows
+
+    return rows.list_links(desk.store, user.id, room_id)
+
+
+def revoke_link(desk: Desk, user: User, link_id: str) -> None:
+    """Close a link for good; raises NotFoundError."""
+    from matcher.store import links as rows
+
+    rows.revoke_link(desk.store, user.id, link_id)
+
+
+def room_of_link(desk: Desk, token: str) -> str | None:
+    """Return the id of the room the link opens, None when it is unknown, expired or revoked."""
+    from matcher.store import links as rows
+
+    return rows.open_link(desk.store, token_hash(token))
+
+
+def client_room(desk: Desk, token: str) -> ClientRoom:
+    """Return what the householder may see of the room; raises AccessError for a link that does not open one."""
+    from matcher.store import links as rows
+
+    return rows.load_for_client(desk.store, _opened(desk, token))
+
+
+def save_brief(desk: Desk, token: str, brief: Json) -> None:
+    """Keep the brief, and fill the draft with it where the consultant has said nothing.
+
+    Keys: ``kind`` of room, ``facing``, ``lamps_k``, ``stays`` (list of text), ``may_be_painted`` (roles), ``warmth``,
+    ``dislikes`` (text); each may be left out. Raises RequestError naming every mistake; AccessError.
+    """
+    from matcher.room.brief import checked_brief, fill_from_brief
+    from matcher.store import links as rows
+
+    room_id, checked = _opened(desk, token), checked_brief(brief)
+    rows.save_brief(desk.store, room_id, checked, lambda draft, before: fill_from_brief(draft, before, checked))
+
+
+def add_client_photo(desk: Desk, token: str, data: bytes, name: str) -> StoredPhoto:
+    """Keep a photo from the householder; raises what :func:`matcher.service.desk.add_photo` does, and AccessError."""
+    return add_photo(desk, _opened(desk, token), data, name, by="client")
+
+
+def share(desk: Desk, user: User, room_id: str, content: Json) -> None:
+    """Show the householder ``content``, any JSON object, in place of what was shared before; raises NotFoundError."""
+    import json
+
+    from matcher.store import links as rows
+
+    try:
+        text = json.dumps(content, allow_nan=False)
+    except (TypeError, ValueError) as error:
+        raise RequestError(Problem("share", f"holds what cannot be kept ({error})")) from error
+    if not isinstance(content, dict) or len(text) > _MOST_SHARED:
+        raise RequestError(Problem("share", f"is no table, or takes more than {_MOST_SHARED:,} characters"))
+    rows.add_share(desk.store, user.id, room_id, content)
+
+
+def answer(desk: Desk, token: str, choice: Choice, note: str) -> None:
+    """Keep what the householder says to what was shared; raises RequestError for another choice; AccessError."""
+    from matcher.service.typed_text import remark
+    from matcher.store import links as rows
+    from matcher.store.model import Choice
+
+    if choice not in get_args(Choice):
+        raise RequestError(Problem("answer", f"{choice!r} is not one of {', '.join(get_args(Choice))}"))
+    note = remark(note, "note", longest=_MOST_NOTE)
+    rows.add_answer(desk.store, _opened(desk, token), choice, note)
+
+
+def _opened(desk: Desk, token: str) -> str:
+    room_id = room_of_link(desk, token)
+    if room_id is None:
+        raise AccessError(
+            Problem("link", "this link opens no room, or does so no longer", "Ask your consultant for a new one.")
+        )
+    return room_id

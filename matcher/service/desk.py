@@ -1,0 +1,123 @@
+"""The consultant's desk: their rooms, each a draft of a room file with its photos; and the photos of any room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from matcher.service.room_photos import add_photo, display_jpeg, photo_path, remove_photo
+
+if TYPE_CHECKING:
+    from matcher.settings import Settings
+    from matcher.store.model import RoomSummary, StoredRoom, User
+    from matcher.store.store import Store
+
+__all__ = [
+    "Desk",
+    "add_photo",
+    "delete_room",
+    "display_jpeg",
+    "list_rooms",
+    "load_room",
+    "new_room",
+    "open_desk",
+    "owns_room",
+    "photo_path",
+    "remove_photo",
+    "rename_room",
+    "save_document",
+    "save_remark",
+    "set_stage",
+]
+
+Json = dict[str, Any]
+FIRST_STAGE = "new"
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """What every function here needs; safe to share between threads."""
+
+    settings: Settings
+    store: Store
+
+
+def open_desk(settings: Settings) -> Desk:
+    """Open the store, creating what is missing of it; raises RequestError where it cannot be kept."""
+    from matcher.store.store import open_store
+
+    return Desk(settings, open_store(settings.folder, settings.database))
+
+
+def list_rooms(desk: Desk, user: User) -> tuple[RoomSummary, ...]:
+    """Return the consultant's rooms, the one last changed first."""
+    from matcher.store import rooms
+
+    return rooms.list_rooms(desk.store, user.id)
+
+
+def new_room(desk: Desk, user: User, name: str) -> str:
+    """Begin a room and return its id; raises RequestError for a name that is empty or too long."""
+    from matcher.room.draft import new_draft
+    from matcher.service.typed_text import line
+    from matcher.store import rooms
+
+    name = line(name, "room name")
+    return rooms.create_room(desk.store, user.id, name=name, document=new_draft(name), stage=FIRST_STAGE)
+
+
+def load_room(desk: Desk, user: User, room_id: str) -> StoredRoom:
+    """Return the room, whose news then counts as read; raises NotFoundError, also for somebody else's room."""
+    from matcher.store import rooms
+
+    return rooms.load_room(desk.store, user.id, room_id, read=True)
+
+
+def owns_room(desk: Desk, user: User, room_id: str) -> bool:
+    """Tell whether the room is the consultant's, for routes that serve its photos."""
+    from matcher.store import rooms
+
+    return rooms.owns_room(desk.store, user.id, room_id)
+
+
+def save_document(desk: Desk, user: User, room_id: str, document: Json, *, revision: int) -> int:
+    """Save a draft made from ``revision`` and return the new revision.
+
+    Raises ConflictError, with nothing overwritten, when the room has changed since; RoomFileError for what is no draft;
+    NotFoundError.
+    """
+    from matcher.room.draft import checked_draft
+    from matcher.store import rooms
+
+    return rooms.save_document(desk.store, user.id, room_id, checked_draft(document), revision=revision)
+
+
+def rename_room(desk: Desk, user: User, room_id: str, name: str) -> int:
+    """Rename a room, in its draft too, and return the new revision."""
+    from matcher.service.typed_text import line
+    from matcher.store import rooms
+
+    return rooms.rename_room(desk.store, user.id, room_id, line(name, "room name"))
+
+
+def save_remark(desk: Desk, user: User, room_id: str, remark: str) -> None:
+    """Keep the consultant's remark on the room."""
+    from matcher.service import typed_text
+    from matcher.store import rooms
+
+    rooms.note_on_room(desk.store, user.id, room_id, remark=typed_text.remark(remark, "remark"))
+
+
+def set_stage(desk: Desk, user: User, room_id: str, stage: str) -> None:
+    """Note where the room stands, in one word or a few."""
+    from matcher.service.typed_text import line
+    from matcher.store import rooms
+
+    rooms.note_on_room(desk.store, user.id, room_id, stage=line(stage, "stage"))
+
+
+def delete_room(desk: Desk, user: User, room_id: str) -> None:
+    """Delete a room, its links, answers and photos; there is no way back."""
+    from matcher.store import rooms
+
+    rooms.delete_room(desk.store, user.id, room_id)

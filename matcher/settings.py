@@ -1,0 +1,120 @@
+"""The app's settings: ``givens.toml`` in the folder it is started from, overruled by ``GIVENS_*`` variables."""
+
+from __future__ import annotations
+
+import difflib
+import os
+import tomllib
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+from pydantic import Field, ValidationError
+from pydantic_settings import (
+    BaseSettings,
+    PydanticBaseSettingsSource,
+    SettingsConfigDict,
+    SettingsError,
+    TomlConfigSettingsSource,
+)
+
+from matcher.errors import Problem, RequestError
+
+if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
+
+SETTINGS_FILE = "givens.toml"
+PREFIX = "GIVENS_"
+# Assumption: alike enough that a variable was meant for us; others may use the prefix for their own.
+_MEANT = 0.75
+
+Count = Annotated[int, Field(ge=1, le=1_000_000)]
+
+
+class Settings(BaseSettings):
+    """What a shop can set; the numbers below are assumptions, chosen for a handful of consultants.
+
+    ``folder`` holds photos and, unless ``database_url`` names another place, the database; ``deck`` is the deck of
+    paints to rank (the invented demo deck if left out).
+    """
+
+    model_config = SettingsConfigDict(
+        env_prefix=PREFIX, env_ignore_empty=True, toml_file=SETTINGS_FILE, extra="forbid", frozen=True
+    )
+
+    folder: Path = Path("givens-data")
+    database_url: str | None = None
+    deck: Path | None = None
+    port: Annotated[int, Field(ge=1, le=65535)] = 8520
+    upload_limit_mb: Count = 40
+    photos_per_room: Count = 40
+    link_days: Count = 60
+    session_hours: Count = 12
+    sign_in_attempts: Count = 8
+    sign_in_window_minutes: Count = 15
+
+    @classmethod
+    def settings_customise_sources(
+        cls,
+        settings_cls: type[BaseSettings],
+        init_settings: PydanticBaseSettingsSource,
+        env_settings: PydanticBaseSettingsSource,
+        dotenv_settings: PydanticBaseSettingsSource,
+        file_secret_settings: PydanticBaseSettingsSource,
+    ) -> tuple[PydanticBaseSettingsSource, ...]:
+        """Arguments first, then the environment, then the file; no other source."""
+        return init_settings, env_settings, TomlConfigSettingsSource(settings_cls)
+
+    @property
+    def database(self) -> str:
+        """The database's URL: ``database_url``, or SQLite in ``folder``."""
+        return self.database_url or f"sqlite:///{self.folder / 'givens.db'}"
+
+
+def load_settings() -> Settings:
+    """Read the settings; raises :class:`matcher.errors.RequestError` naming every key that is unknown or impossible."""
+    stray = [_stray(name) for name in sorted(os.environ) if _meant(name)]
+    if stray:
+        raise RequestError(*stray)
+    try:
+        return Settings()
+    except ValidationError as error:
+        raise RequestError(*(_problem(one) for one in error.errors(include_url=False))) from None
+    except tomllib.TOMLDecodeError as error:
+        what = f"is not valid TOML ({error})"
+        raise RequestError(Problem(SETTINGS_FILE, what, "One key = value a line, text in quotes.")) from None
+    except UnicodeDecodeError:
+        raise RequestError(Problem(SETTINGS_FILE, "is not UTF-8", "Save it as UTF-8 text.")) from None
+    except (OSError, SettingsError) as error:
+        raise RequestError(Problem(SETTINGS_FILE, f"cannot be read ({error})", "Check the file.")) from error
+
+
+def _meant(name: str) -> str | None:
+    """Return the setting that a ``GIVENS_`` variable of another name was probably meant for."""
+    key = name.upper().removeprefix(PREFIX).lower()
+    if not name.upper().startswith(PREFIX) or key in Settings.model_fields:
+        return None
+    return next(iter(difflib.get_close_matches(key, Settings.model_fields, n=1, cutoff=_MEANT)), None)
+
+
+def _stray(name: str) -> Problem:
+    return Problem(name, "is no setting", f"Did you mean {PREFIX}{(_meant(name) or '').upper()}?")
+
+
+def _problem(error: ErrorDetails) -> Problem:
+    key = str(error["loc"][0]) if error["loc"] else ""
+    variable = next((name for name in os.environ if name.upper() == f"{PREFIX}{key}".upper()), None)
+    where = variable or f"{SETTINGS_FILE}, {key}"
+    if error["type"] == "extra_forbidden":
+        return Problem(where, "is not a known key", f"Known here: {', '.join(Settings.model_fields)}.")
+    return Problem(where, f"{error['input']!r} {_plainly(error)}")
+
+
+def _plainly(error: ErrorDetails) -> str:
+    kind, limits = error["type"], error.get("ctx", {})
+    if kind.startswith("int_"):
+        return "is not a whole number"
+    if kind == "greater_than_equal":
+        return f"is below {limits['ge']}, the least"
+    if kind == "less_than_equal":
+        return f"is above {limits['le']}, the most"
+    return "is not text"  # all that is left: a folder, a deck or an address given as something else

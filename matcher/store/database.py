@@ -1,0 +1,136 @@
+"""The connection to SQLite or PostgreSQL: opened, its tables made, reads and writes as transactions."""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, create_engine, event, func, make_url, select
+from sqlalchemy.exc import ArgumentError, DBAPIError
+from sqlalchemy.orm import Session
+
+from matcher.errors import Problem, RequestError
+from matcher.store.private_files import PRIVATE_FILE, make_folder
+from matcher.store.tables import SCHEMA_VERSION, Base, SchemaVersion
+
+# Assumption: a save takes milliseconds, so who waits longer than this waits for something stuck.
+_BUSY_TIMEOUT_MS = 15_000
+_SETUP_LOCK = "givens tables"
+
+
+class Database:
+    """Transactions on one database; raises :class:`matcher.errors.RequestError` where it cannot be used."""
+
+    def __init__(self, url_text: str) -> None:
+        url = _checked_url(url_text)
+        self.is_sqlite = url.get_backend_name() == "sqlite"
+        self._where = str(url.database) if self.is_sqlite else url.render_as_string(hide_password=True)
+        try:
+            if self.is_sqlite:
+                _create_private_file(Path(url.database or ""))
+            self._reads = create_engine(url, pool_pre_ping=not self.is_sqlite)
+        except OSError as error:
+            raise self._unusable(error.strerror or str(error)) from error
+        # Both share one pool; the option tells the begin hook below which kind of transaction to open.
+        self._writes = self._reads.execution_options(writing=True)
+        if self.is_sqlite:
+            event.listen(self._reads, "connect", _prepare_sqlite)
+            event.listen(self._reads, "begin", _begin_sqlite)
+        self._create_tables()
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """Give a session whose reads see one state."""
+        with self._worded(), Session(self._reads) as session:
+            yield session
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """Give a session that is committed at the end, or rolled back as a whole when anything is raised."""
+        with self._worded(), Session(self._writes) as session, session.begin():
+            yield session
+
+    def lock(self, session: Session, key: str) -> None:
+        """Keep other writers that ask for ``key`` waiting until the transaction ends."""
+        # On SQLite a writing transaction keeps every other one waiting anyway.
+        if not self.is_sqlite:
+            session.execute(select(func.pg_advisory_xact_lock(func.hashtextextended(key, 0))))
+
+    def close(self) -> None:
+        """Give back every connection."""
+        self._reads.dispose()
+
+    def _create_tables(self) -> None:
+        with self.writing() as session:
+            self.lock(session, _SETUP_LOCK)
+            Base.metadata.create_all(session.connection())
+            version = session.scalar(select(SchemaVersion.version))
+            if version is None:
+                session.add(SchemaVersion(version=SCHEMA_VERSION))
+            elif version > SCHEMA_VERSION:
+                raise RequestError(
+                    Problem(
+                        self._where,
+                        f"was written by a newer Givens (tables of version {version}, this one knows {SCHEMA_VERSION})",
+                        "Install the newer version, or name another database.",
+                    )
+                )
+
+    @contextmanager
+    def _worded(self) -> Iterator[None]:
+        try:
+            yield
+        except DBAPIError as error:
+            raise self._unusable(str(error.orig).strip()) from error
+
+    def _unusable(self, why: str) -> RequestError:
+        return RequestError(
+            Problem(self._where, f"the database cannot be used ({why})", "Check database_url, folder and the disk.")
+        )
+
+
+def _checked_url(text: str) -> URL:
+    try:
+        url = make_url(text)
+    except ArgumentError:
+        raise RequestError(
+            Problem("database_url", "is not the address of a database", "Write it as postgresql://user@host/name.")
+        ) from None
+    backend = url.get_backend_name()
+    if backend == "sqlite" and url.database not in (None, "", ":memory:"):
+        return url.set(drivername="sqlite+pysqlite")
+    if backend != "postgresql":
+        raise RequestError(
+            Problem("database_url", f"{backend} without a file is not kept in", "Name an SQLite file or PostgreSQL.")
+        )
+    if importlib.util.find_spec("psycopg") is None:
+        raise RequestError(
+            Problem(
+                "database_url", "PostgreSQL needs a library that is missing here", "pip install 'givens[postgresql]'"
+            )
+        )
+    return url.set(drivername="postgresql+psycopg")
+
+
+def _create_private_file(path: Path) -> None:
+    """Create the database file closed to other users; SQLite gives the files beside it the same mode."""
+    make_folder(path.parent)
+    os.close(os.open(path, os.O_RDWR | os.O_CREAT, PRIVATE_FILE))
+
+
+def _prepare_sqlite(connection: Any, record: Any) -> None:
+    # Transactions are begun by hand below: the driver's own begin comes too late, and never IMMEDIATE.
+    connection.isolation_level = None
+    connection.execute(f"PRAGMA busy_timeout = {_BUSY_TIMEOUT_MS}")
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("PRAGMA foreign_keys = ON")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    # A transaction that reads first and writes later would fail at once when another one wrote in between.
+    writing = connection.get_execution_options().get("writing", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")

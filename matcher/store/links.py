@@ -1,0 +1,115 @@
+"""Private links to one room, and what comes through them: the brief and the answers."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+
+from sqlalchemy import func, select
+
+from matcher.errors import NotFoundError, Problem, RequestError
+from matcher.store.model import Choice, ClientRoom, Json, LinkSummary
+from matcher.store.photo_rows import photos_of
+from matcher.store.rooms import answers_of, find, latest_share, put_document
+from matcher.store.store import Store
+from matcher.store.tables import AnswerRow, LinkRow, ShareRow
+
+# Assumption: nobody answers as often; it keeps a link that got about from filling the disk.
+MOST_ANSWERS = 200
+# Assumption: enough to see whether a link is in use, without a write for every picture of a page.
+_USE_NOTED_EVERY = timedelta(minutes=1)
+
+
+def add_link(store: Store, owner: str, room_id: str, token_hash: str, lasts: timedelta) -> None:
+    """Add a link to a consultant's room; raises NotFoundError."""
+    now = datetime.now(UTC)
+    with store.database.writing() as session:
+        find(session, room_id, owner=owner)
+        session.add(
+            LinkRow(
+                id=uuid.uuid4().hex,
+                token_hash=token_hash,
+                room_id=room_id,
+                created=now,
+                expires=now + lasts,
+                revoked=None,
+                last_used=None,
+            )
+        )
+
+
+def list_links(store: Store, owner: str, room_id: str) -> tuple[LinkSummary, ...]:
+    """Return every link the room ever had, oldest first; raises NotFoundError."""
+    with store.database.reading() as session:
+        find(session, room_id, owner=owner)
+        rows = session.scalars(select(LinkRow).where(LinkRow.room_id == room_id).order_by(LinkRow.created, LinkRow.id))
+        return tuple(LinkSummary(row.id, row.created, row.expires, row.revoked, row.last_used) for row in rows)
+
+
+def revoke_link(store: Store, owner: str, link_id: str) -> None:
+    """Close a link for good; raises NotFoundError where it is no link to one of the consultant's rooms."""
+    with store.database.writing() as session:
+        row = session.get(LinkRow, link_id)
+        if row is None or find(session, row.room_id).owner != owner:
+            raise NotFoundError(Problem("link", "there is no such link", "Open the room and look at its links."))
+        row.revoked = row.revoked or datetime.now(UTC)
+
+
+def open_link(store: Store, token_hash: str) -> str | None:
+    """Return the room that the link opens, None once it expired or was revoked, and note that it was used."""
+    now = datetime.now(UTC)
+    with store.database.reading() as session:
+        row = session.scalar(select(LinkRow).where(LinkRow.token_hash == token_hash))
+        if row is None or row.revoked is not None or row.expires <= now:
+            return None
+        link_id, room_id = row.id, row.room_id
+        noted = row.last_used is not None and now - row.last_used < _USE_NOTED_EVERY
+    if not noted:
+        with store.database.writing() as session:
+            used = session.get(LinkRow, link_id)
+            if used is not None:
+                used.last_used = now
+    return room_id
+
+
+def load_for_client(store: Store, room_id: str) -> ClientRoom:
+    """Return what the householder may see."""
+    with store.database.reading() as session:
+        row = find(session, room_id)
+        photos = tuple(photo for photo in photos_of(session, room_id) if photo.by == "client")
+        return ClientRoom(row.name, row.brief, photos, latest_share(session, room_id), answers_of(session, room_id))
+
+
+def save_brief(store: Store, room_id: str, brief: Json, fill: Callable[[Json, Json], Json]) -> None:
+    """Replace the brief; ``fill`` makes the new document from the document and the brief as they were."""
+    with store.database.writing() as session:
+        row = find(session, room_id, change=True)
+        document = fill(row.document, row.brief)
+        row.brief = brief
+        row.updated = datetime.now(UTC)
+        if document != row.document:
+            put_document(row, document)
+
+
+def add_share(store: Store, owner: str, room_id: str, content: Json) -> None:
+    """Show the client something; what was shared before is kept, and no longer shown. Raises NotFoundError."""
+    now = datetime.now(UTC)
+    with store.database.writing() as session:
+        find(session, room_id, owner=owner, change=True).updated = now
+        session.add(ShareRow(room_id=room_id, content=content, created=now))
+
+
+def add_answer(store: Store, room_id: str, choice: Choice, note: str) -> None:
+    """Keep what the client said; raises RequestError beyond MOST_ANSWERS."""
+    now = datetime.now(UTC)
+    with store.database.writing() as session:
+        row = find(session, room_id, change=True)
+        present = session.scalar(select(func.count(AnswerRow.id)).where(AnswerRow.room_id == room_id)) or 0
+        if present >= MOST_ANSWERS:
+            raise RequestError(
+                Problem("answer", f"{present} answers were given already, the most", "Speak to your consultant.")
+            )
+        session.add(AnswerRow(room_id=room_id, choice=choice, note=note, created=now))
+        row.client_events += 1
+        row.updated = now

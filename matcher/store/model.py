@@ -1,0 +1,95 @@
+"""What leaves the store: rows as frozen data, none of them tied to a database."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Literal
+
+Json = dict[str, Any]
+Sender = Literal["client", "consultant"]
+Choice = Literal["like", "not sure", "no"]
+
+
+@dataclass(frozen=True, slots=True)
+class User:
+    """A consultant."""
+
+    id: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredPhoto:
+    """``name`` is unique in its room; ``width`` and ``height`` are of the upright full-size picture.
+
+    ``verdict`` holds ``size``, ``colour_space``, ``checks`` and ``cards`` as ``service.check_photo`` gives them.
+    """
+
+    sha: str
+    name: str
+    width: int
+    height: int
+    verdict: Json
+    by: Sender
+    created: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the client said to what was shared."""
+
+    choice: Choice
+    note: str
+    created: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class RoomSummary:
+    """A room in the list; ``surfaces`` counts different names, ``unread`` tells of photos or answers not yet seen."""
+
+    id: str
+    name: str
+    stage: str
+    photos: int
+    surfaces: int
+    updated: datetime
+    unread: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StoredRoom:
+    """A room as the consultant works on it: ``document`` has the room file's structure and may be a draft."""
+
+    id: str
+    name: str
+    revision: int
+    document: Json
+    brief: Json
+    remark: str
+    stage: str
+    photos: tuple[StoredPhoto, ...]
+    shared: Json | None
+    answers: tuple[Answer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClientRoom:
+    """What the householder may see of their room: ``photos`` are the ones they sent."""
+
+    name: str
+    brief: Json
+    photos: tuple[StoredPhoto, ...]
+    shared: Json | None
+    answers: tuple[Answer, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LinkSummary:
+    """A private link, without its token, which nobody can get back; ``revoked`` says when, None if it was not."""
+
+    id: str
+    created: datetime
+    expires: datetime
+    revoked: datetime | None
+    last_used: datetime | None

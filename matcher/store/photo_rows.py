@@ -1,0 +1,83 @@
+"""Photos as rows, and their files kept as long as a row speaks of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import cast
+
+from sqlalchemy import select, update
+from sqlalchemy.orm import Session
+
+from matcher.store.model import Json, Sender, StoredPhoto
+from matcher.store.store import Store
+from matcher.store.tables import PhotoRow
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """A photo that was looked at and found good: ``path`` is its temporary file, ``suffix`` as .jpg."""
+
+    path: Path
+    sha: str
+    suffix: str
+    name: str
+    width: int
+    height: int
+    verdict: Json
+    by: Sender
+
+
+def attach(store: Store, session: Session, room_id: str, arrival: Arrival) -> StoredPhoto:
+    """Put the file in its place and add the row, within a transaction that writes."""
+    store.database.lock(session, arrival.sha)
+    store.photos.keep(arrival.path, arrival.sha, arrival.suffix)
+    row = PhotoRow(
+        room_id=room_id,
+        sha=arrival.sha,
+        suffix=arrival.suffix,
+        name=arrival.name,
+        width=arrival.width,
+        height=arrival.height,
+        verdict=arrival.verdict,
+        by=arrival.by,
+        created=datetime.now(UTC),
+    )
+    session.add(row)
+    session.flush()
+    return _photo(row)
+
+
+def take_over(session: Session, room_id: str, photo: StoredPhoto) -> StoredPhoto:
+    """Note that the client sent this photo too."""
+    where = (PhotoRow.room_id == room_id, PhotoRow.sha == photo.sha)
+    session.execute(update(PhotoRow).where(*where).values(by="client"))
+    return replace(photo, by="client")
+
+
+def photos_of(session: Session, room_id: str) -> tuple[StoredPhoto, ...]:
+    """Return a room's photos, oldest first."""
+    rows = session.scalars(select(PhotoRow).where(PhotoRow.room_id == room_id).order_by(PhotoRow.id))
+    return tuple(_photo(row) for row in rows)
+
+
+def forget_unused(store: Store, sha: str, suffix: str) -> None:
+    """Remove a photo's file when no room has it any more."""
+    with store.database.writing() as session:
+        # The same bytes may be arriving in another room at this moment: the lock lets one of us finish first.
+        store.database.lock(session, sha)
+        if session.scalar(select(PhotoRow.id).where(PhotoRow.sha == sha).limit(1)) is None:
+            store.photos.forget(sha, suffix)
+
+
+def _photo(row: PhotoRow) -> StoredPhoto:
+    return StoredPhoto(
+        sha=row.sha,
+        name=row.name,
+        width=row.width,
+        height=row.height,
+        verdict=row.verdict,
+        by=cast(Sender, row.by),
+        created=row.created,
+    )

@@ -1,0 +1,202 @@
+"""Rooms as rows: listed, loaded, saved against a revision, deleted."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from typing import cast
+
+from sqlalchemy import delete, func, select
+from sqlalchemy.orm import Session
+
+from matcher.errors import ConflictError, NotFoundError, Problem
+from matcher.store.model import Answer, Choice, Json, RoomSummary, StoredRoom
+from matcher.store.photo_rows import Arrival, attach, forget_unused, photos_of
+from matcher.store.store import Store
+from matcher.store.tables import AnswerRow, PhotoRow, RoomRow, ShareRow
+
+
+def no_such_room() -> NotFoundError:
+    """Return the one error for a room that is not there and for one that is somebody else's."""
+    return NotFoundError(Problem("room", "there is no such room", "It was deleted, or it is not one of yours."))
+
+
+def create_room(
+    store: Store,
+    owner: str,
+    *,
+    name: str,
+    document: Json,
+    stage: str,
+    brief: Json | None = None,
+    remark: str = "",
+    photos: Iterable[Arrival] = (),
+) -> str:
+    """Add a room with its photos, all or nothing, and return its id."""
+    now = datetime.now(UTC)
+    room = RoomRow(
+        id=uuid.uuid4().hex,
+        owner=owner,
+        name=name,
+        document=document,
+        surfaces=count_surfaces(document),
+        brief=brief or {},
+        remark=remark,
+        revision=1,
+        stage=stage,
+        client_events=0,
+        seen_events=0,
+        created=now,
+        updated=now,
+    )
+    with store.database.writing() as session:
+        session.add(room)
+        session.flush()
+        arrivals = tuple(photos)
+        # Locks are taken in one order everywhere, so that no two writers wait for each other.
+        for sha in sorted(arrival.sha for arrival in arrivals):
+            store.database.lock(session, sha)
+        for arrival in arrivals:
+            attach(store, session, room.id, arrival)
+        return room.id
+
+
+def list_rooms(store: Store, owner: str) -> tuple[RoomSummary, ...]:
+    """Return a consultant's rooms, the one last changed first."""
+    count = select(func.count(PhotoRow.id)).where(PhotoRow.room_id == RoomRow.id).scalar_subquery()
+    columns = (
+        RoomRow.id,
+        RoomRow.name,
+        RoomRow.stage,
+        count,
+        RoomRow.surfaces,
+        RoomRow.updated,
+        RoomRow.client_events > RoomRow.seen_events,
+    )
+    with store.database.reading() as session:
+        found = session.execute(
+            select(*columns).where(RoomRow.owner == owner).order_by(RoomRow.updated.desc(), RoomRow.id)
+        )
+        return tuple(
+            RoomSummary(id_, name, stage, photos, surfaces, updated, bool(unread))
+            for id_, name, stage, photos, surfaces, updated, unread in found
+        )
+
+
+def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRoom:
+    """Return the whole room; ``read`` notes that what the client did so far was seen. Raises NotFoundError."""
+    with store.database.reading() as session:
+        row = find(session, room_id, owner=owner)
+        room = StoredRoom(
+            id=row.id,
+            name=row.name,
+            revision=row.revision,
+            document=row.document,
+            brief=row.brief,
+            remark=row.remark,
+            stage=row.stage,
+            photos=photos_of(session, room_id),
+            shared=latest_share(session, room_id),
+            answers=answers_of(session, room_id),
+        )
+        seen, unread = row.client_events, row.client_events > row.seen_events
+    if read and unread:
+        with store.database.writing() as session:
+            # What arrived since it was read above stays unread.
+            find(session, room_id, owner=owner, change=True).seen_events = seen
+    return room
+
+
+def owns_room(store: Store, owner: str, room_id: str) -> bool:
+    """Tell whether the room is this consultant's."""
+    with store.database.reading() as session:
+        return session.scalar(select(RoomRow.owner).where(RoomRow.id == room_id)) == owner
+
+
+def save_document(store: Store, owner: str, room_id: str, document: Json, *, revision: int) -> int:
+    """Replace the document of ``revision`` and return the new one; raises ConflictError when it is no longer that."""
+    with store.database.writing() as session:
+        row = find(session, room_id, owner=owner, change=True)
+        if row.revision != revision:
+            raise ConflictError(
+                Problem(
+                    row.name,
+                    f"was changed elsewhere since you opened it at revision {revision}; it is at {row.revision} now",
+                    "Nothing was overwritten. Open the room again and repeat your last change.",
+                )
+            )
+        return put_document(row, document)
+
+
+def rename_room(store: Store, owner: str, room_id: str, name: str) -> int:
+    """Rename a room, in its document too, and return the new revision; raises NotFoundError."""
+    with store.database.writing() as session:
+        row = find(session, room_id, owner=owner, change=True)
+        return put_document(row, {**row.document, "room": {**row.document["room"], "name": name}})
+
+
+def note_on_room(
+    store: Store, owner: str, room_id: str, *, remark: str | None = None, stage: str | None = None
+) -> None:
+    """Set what stands beside the document; raises NotFoundError."""
+    with store.database.writing() as session:
+        row = find(session, room_id, owner=owner, change=True)
+        row.remark = row.remark if remark is None else remark
+        row.stage = row.stage if stage is None else stage
+        row.updated = datetime.now(UTC)
+
+
+def delete_room(store: Store, owner: str, room_id: str) -> None:
+    """Delete the room with all that hangs on it, and its photos unless another room has them too."""
+    with store.database.writing() as session:
+        find(session, room_id, owner=owner, change=True)
+        gone = session.execute(select(PhotoRow.sha, PhotoRow.suffix).where(PhotoRow.room_id == room_id)).all()
+        session.execute(delete(RoomRow).where(RoomRow.id == room_id))
+    for sha, suffix in gone:
+        forget_unused(store, sha, suffix)
+
+
+def find(session: Session, room_id: str, *, owner: str | None = None, change: bool = False) -> RoomRow:
+    """Return the row, locked for a ``change``; with ``owner`` only if it is theirs. Raises NotFoundError."""
+    query = select(RoomRow).where(RoomRow.id == room_id)
+    if owner is not None:
+        query = query.where(RoomRow.owner == owner)
+    row = session.scalar(query.with_for_update() if change else query)
+    if row is None:
+        raise no_such_room()
+    return row
+
+
+def put_document(row: RoomRow, document: Json) -> int:
+    """Set a new document, and what is kept beside it to list rooms quickly; return the new revision."""
+    row.name = document["room"]["name"]
+    row.document = document
+    row.surfaces = count_surfaces(document)
+    row.revision += 1
+    row.updated = datetime.now(UTC)
+    return row.revision
+
+
+def count_surfaces(document: Json) -> int:
+    """Return how many surfaces of different names a draft has, photographed or measured.
+
+    >>> tile = {"name": "tile"}
+    >>> count_surfaces({"photos": [{"surfaces": [tile]}, {"surfaces": [tile]}], "surfaces": [{"name": "floor"}]})
+    2
+    """
+    outlined = [surface for photo in document.get("photos", []) for surface in photo.get("surfaces", [])]
+    return len({surface.get("name") for surface in [*outlined, *document.get("surfaces", [])]})
+
+
+def latest_share(session: Session, room_id: str) -> Json | None:
+    """Return what was shared last."""
+    return session.scalar(
+        select(ShareRow.content).where(ShareRow.room_id == room_id).order_by(ShareRow.id.desc()).limit(1)
+    )
+
+
+def answers_of(session: Session, room_id: str) -> tuple[Answer, ...]:
+    """Return the answers, oldest first."""
+    rows = session.scalars(select(AnswerRow).where(AnswerRow.room_id == room_id).order_by(AnswerRow.id))
+    return tuple(Answer(cast(Choice, row.choice), row.note, row.created) for row in rows)

@@ -1,0 +1,166 @@
+"""The database's tables. Tokens are kept as SHA-256 only, passphrases as scrypt only; moments are UTC."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeDecorator, UniqueConstraint
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+
+# Raised by whoever changes a table, together with the step that brings an older database up.
+SCHEMA_VERSION = 1
+
+Json = dict[str, Any]
+_ID_LENGTH = 32  # uuid4 in hex
+_HASH_LENGTH = 64  # SHA-256 in hex
+
+
+class Moment(TypeDecorator[datetime]):
+    """A moment in UTC, aware on both sides: SQLite keeps no time zone and would hand back a naive one."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        """Return the moment in UTC."""
+        return None if value is None else value.astimezone(UTC)
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        """Return the moment as aware."""
+        if value is None or value.tzinfo is not None:
+            return value
+        return value.replace(tzinfo=UTC)
+
+
+class JsonText(TypeDecorator[Any]):
+    """JSON as plain ASCII text: the same in every database, key order kept, no character a server could refuse."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: Any, dialect: Dialect) -> str:
+        """Return the text of ``value``."""
+        return json.dumps(value, allow_nan=False)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> Any:
+        """Return the value of the text."""
+        return None if value is None else json.loads(value)
+
+
+class Base(DeclarativeBase):
+    """Root of the tables."""
+
+    type_annotation_map = {datetime: Moment, dict[str, Any]: JsonText}  # noqa: RUF012  # read by SQLAlchemy as it is
+
+
+class SchemaVersion(Base):
+    """One row: the version of the tables that this database holds."""
+
+    __tablename__ = "schema_version"
+    version: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+
+
+class UserRow(Base):
+    """A consultant; ``name_key`` is the name as compared (case and composed forms folded)."""
+
+    __tablename__ = "users"
+    id: Mapped[str] = mapped_column(String(_ID_LENGTH), primary_key=True)
+    name: Mapped[str]
+    name_key: Mapped[str] = mapped_column(unique=True)
+    passphrase_hash: Mapped[str]
+    created: Mapped[datetime]
+
+
+class SessionRow(Base):
+    """A consultant signed in on one browser."""
+
+    __tablename__ = "sessions"
+    token_hash: Mapped[str] = mapped_column(String(_HASH_LENGTH), primary_key=True)
+    user_id: Mapped[str] = mapped_column(ForeignKey("users.id", ondelete="CASCADE"), index=True)
+    expires: Mapped[datetime] = mapped_column(index=True)
+
+
+class SignInAttempt(Base):
+    """A sign-in that has not succeeded, counted against its address and its name."""
+
+    __tablename__ = "sign_in_attempts"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    address: Mapped[str] = mapped_column(index=True)
+    name_key: Mapped[str] = mapped_column(index=True)
+    tried: Mapped[datetime] = mapped_column(index=True)
+
+
+class RoomRow(Base):
+    """A room. ``revision`` counts changes of ``document``; events: what the client did, and what of it was seen."""
+
+    __tablename__ = "rooms"
+    id: Mapped[str] = mapped_column(String(_ID_LENGTH), primary_key=True)
+    owner: Mapped[str] = mapped_column(ForeignKey("users.id"), index=True)
+    name: Mapped[str]
+    document: Mapped[Json]
+    surfaces: Mapped[int]
+    brief: Mapped[Json]
+    remark: Mapped[str]
+    revision: Mapped[int]
+    stage: Mapped[str]
+    client_events: Mapped[int]
+    seen_events: Mapped[int]
+    created: Mapped[datetime]
+    updated: Mapped[datetime]
+
+
+class PhotoRow(Base):
+    """A photo of a room; the bytes lie under their SHA-256 in the photo folder, ``suffix`` and all."""
+
+    __tablename__ = "photos"
+    __table_args__ = (
+        UniqueConstraint("room_id", "sha"),
+        UniqueConstraint("room_id", "name"),
+        Index("photos_sha", "sha"),
+    )
+    id: Mapped[int] = mapped_column(primary_key=True)
+    room_id: Mapped[str] = mapped_column(ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    sha: Mapped[str] = mapped_column(String(_HASH_LENGTH))
+    suffix: Mapped[str]
+    name: Mapped[str]
+    width: Mapped[int]
+    height: Mapped[int]
+    verdict: Mapped[Json]
+    by: Mapped[str]
+    created: Mapped[datetime]
+
+
+class LinkRow(Base):
+    """A private link to one room."""
+
+    __tablename__ = "links"
+    id: Mapped[str] = mapped_column(String(_ID_LENGTH), primary_key=True)
+    token_hash: Mapped[str] = mapped_column(String(_HASH_LENGTH), unique=True)
+    room_id: Mapped[str] = mapped_column(ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    created: Mapped[datetime]
+    expires: Mapped[datetime]
+    revoked: Mapped[datetime | None]
+    last_used: Mapped[datetime | None]
+
+
+class ShareRow(Base):
+    """What the consultant chose to show the client; the latest one is shown."""
+
+    __tablename__ = "shares"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    room_id: Mapped[str] = mapped_column(ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    content: Mapped[Json]
+    created: Mapped[datetime]
+
+
+class AnswerRow(Base):
+    """What the client said to it."""
+
+    __tablename__ = "answers"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    room_id: Mapped[str] = mapped_column(ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    choice: Mapped[str]
+    note: Mapped[str]
+    created: Mapped[datetime]
