@@ -98,7 +98,7 @@ def _photo(request: Request, user: User) -> Response:
 def _repainted(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     role, code = request.query_params.get("role", ""), request.query_params.get("code", "")
-    return _jpeg(showing.repainted(the_desk(), room, role, code or None))
+    return _jpeg(showing.repainted(the_desk(), room, role, code))
 
 
 def _report(request: Request, user: User) -> Response:
@@ -149,9 +149,9 @@ def _same_origin(request: Request) -> bool:
 ROUTES = [
     Route("/sign-in", sign_in, methods=["GET", "POST"]),
     Route("/sign-out", sign_out, methods=["GET", "POST"]),
-    Route("/photos/{room}/{sha}", _guarded(_photo)),
+    Route("/pictures/{room}/{sha}", _guarded(_photo)),
     Route("/repainted/{room}", _guarded(_repainted)),
     Route("/report/{room}", _guarded(_report)),
     Route("/room/{room}.zip", _guarded(_archive)),
-    Route("/client-photos/{token}/{sha}", client_photo),
+    Route("/client-pictures/{token}/{sha}", client_photo),
 ]

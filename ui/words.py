@@ -1,5 +1,7 @@
 """Every label of the app in one place. Facts about colours come worded from the service."""
 
+from matcher.service.records import Choice
+
 NAME = "Givens"
 SIGN_IN = "Sign in"
 SIGN_IN_FIRST = "Sign in to see your rooms"
@@ -135,7 +137,7 @@ SHARE = "Share with the client"
 SHARE_AGAIN = "Share it again"
 SHARED = "The client sees this now over the private link."
 ANSWERS = "What the client answered"
-CHOICE_WORDS = {"like": "I like it", "not sure": "I am not sure", "no": "No"}
+CHOICE_WORDS: dict[Choice, str] = {"like": "I like it", "not sure": "I am not sure", "no": "No"}
 TAKE_AWAY = "Take away"
 REPORT = "Report (one file, opens in any browser)"
 ARCHIVE = "The room with its photos (zip)"

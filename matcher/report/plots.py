@@ -35,7 +35,15 @@ class Mark:
     hex: str
 
 
-def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> str:
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """An SVG file and what is ``said`` in its place to who cannot see it."""
+
+    svg: str
+    said: str
+
+
+def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
     """Return which way surfaces (squares) and paints (discs) lean, seen on the a*b* plane.
 
     Inside the dashed line a light colour reads as a plain grey (ISCC-NBS tint boundary at L* 75).
@@ -72,10 +80,10 @@ def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> str:
     parts += [_square(mark, *at(mark.lab[1], mark.lab[2])) for mark in surfaces]
     parts += [_disc(mark, *at(mark.lab[1], mark.lab[2])) for mark in paints]
     said = "; ".join(f"{mark.label} {mark.name}" for mark in marks)
-    return _svg(_SIDE, _SIDE, "".join(parts), f"Which way each colour leans: {said}")
+    return _drawing(_SIDE, _SIDE, "".join(parts), f"Which way each colour leans: {said}")
 
 
-def lightness_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> str:
+def lightness_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
     """Return the LRV of surfaces (left) and paints (right) on one ladder from black to white."""
     height, width, top, bottom = _SIDE, 420, 44, _SIDE - 34
 
@@ -96,7 +104,7 @@ def lightness_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> str:
             parts.append(draw(mark, x, y))
             parts.append(_text(f"{mark.lrv:.0f}", x + away * (_RADIUS + 8), y + 6, "end" if away < 0 else "start", 17))
     said = "; ".join(f"{mark.label} {mark.name} {mark.lrv:.0f}" for mark in (*surfaces, *paints))
-    return _svg(width, height, "".join(parts), f"LRV of each colour: {said}")
+    return _drawing(width, height, "".join(parts), f"LRV of each colour: {said}")
 
 
 def _apart(heights: Sequence[float]) -> list[float]:
@@ -140,8 +148,6 @@ def _text(words: str, x: float, y: float, anchor: str, size: int, fill: str = _I
     )
 
 
-def _svg(width: int, height: int, body: str, said: str) -> str:
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}" '
-        f'role="img" aria-label="{escape(said, quote=True)}">{body}</svg>'
-    )
+def _drawing(width: int, height: int, body: str, said: str) -> Drawing:
+    size = f'viewBox="0 0 {width} {height}" width="{width}" height="{height}"'
+    return Drawing(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{body}</svg>', said)

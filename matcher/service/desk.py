@@ -28,6 +28,7 @@ __all__ = [
     "save_document",
     "save_remark",
     "set_stage",
+    "where_it_stands",
 ]
 
 Json = dict[str, Any]
@@ -54,6 +55,13 @@ def list_rooms(desk: Desk, user: User) -> tuple[RoomSummary, ...]:
     from matcher.store import rooms
 
     return rooms.list_rooms(desk.store, user.id)
+
+
+def where_it_stands(room: RoomSummary) -> str:
+    """Return new, photos, marked, shared or answered: how far the work on a room has come."""
+    if room.stage != FIRST_STAGE:
+        return room.stage
+    return "marked" if room.surfaces else "photos" if room.photos else FIRST_STAGE
 
 
 def new_room(desk: Desk, user: User, name: str) -> str:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from matcher.paints.deck import Deck
+    from matcher.report.plots import Drawing
     from matcher.room.model import RoomFile
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
@@ -104,7 +105,7 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Rank
     )
 
 
-def plots(ranked: Ranked, role: str) -> tuple[str, str]:
+def plots(ranked: Ranked, role: str) -> tuple[Drawing, Drawing]:
     """Return the drawings of a role's shortlist among the surfaces: which way they lean, how light they are (SVG)."""
     from matcher.report.plots import Mark, lean_plot, lightness_plot
 

@@ -96,7 +96,8 @@ def add_share(store: Store, owner: str, room_id: str, content: Json) -> None:
     """Show the client something; what was shared before is kept, and no longer shown. Raises NotFoundError."""
     now = datetime.now(UTC)
     with store.database.writing() as session:
-        find(session, room_id, owner=owner, change=True).updated = now
+        row = find(session, room_id, owner=owner, change=True)
+        row.updated, row.stage = now, "shared"
         session.add(ShareRow(room_id=room_id, content=content, created=now))
 
 
@@ -111,5 +112,6 @@ def add_answer(store: Store, room_id: str, choice: Choice, note: str) -> None:
                 Problem("answer", f"{present} answers were given already, the most", "Speak to your consultant.")
             )
         session.add(AnswerRow(room_id=room_id, choice=choice, note=note, created=now))
+        row.stage = "answered"
         row.client_events += 1
         row.updated = now

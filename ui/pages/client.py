@@ -66,7 +66,7 @@ def _send(token: str, room: ClientRoom) -> None:
         again = any(check["level"] in ("warn", "fail") for check in checks)
         picture, verdict = st.columns([1, 2], gap="medium")
         picture.html(
-            f'<img class="g-photo" src="/client-photos/{escape(token)}/{photo.sha}" alt="{escape(photo.name)}" '
+            f'<img class="g-photo" src="/client-pictures/{escape(token)}/{photo.sha}" alt="{escape(photo.name)}" '
             'loading="lazy">'
         )
         title = words.CLIENT_BETTER if again else words.CLIENT_FINE

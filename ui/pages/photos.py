@@ -57,7 +57,9 @@ def _add(visit: Visit, room: StoredRoom, files: list[Any]) -> bool:
 def _photo(visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
     picture, verdict = st.columns([2, 3], gap="large")
     with picture:
-        st.html(f'<img class="g-photo" src="/photos/{room.id}/{photo.sha}" alt="{escape(photo.name)}" loading="lazy">')
+        st.html(
+            f'<img class="g-photo" src="/pictures/{room.id}/{photo.sha}" alt="{escape(photo.name)}" loading="lazy">'
+        )
     with verdict:
         sender = f" <span class='g-soft'>{words.BY_CLIENT}</span>" if photo.by == "client" else ""
         st.html(f"<h3>{escape(photo.name)}{sender}</h3>{levels(verdict_words(photo.verdict))}")

@@ -31,7 +31,7 @@ def main() -> None:
         name.html(f'<span class="g-serif" style="font-size:1.3rem">{escape(room.name)}</span>')
         news = f" · <strong>{words.NEWS}</strong>" if room.unread else ""
         about.html(
-            f'<span class="g-soft">{escape(words.STAGES.get(room.stage, room.stage))} · '
+            f'<span class="g-soft">{escape(words.STAGES[desk.where_it_stands(room)])} · '
             f"{room.photos} photos · {room.surfaces} surfaces · {room.updated:%d %b %Y}</span>{news}"
         )
         if opened.button(words.OPEN, key=f"open-{room.id}", help=room.name, width="stretch"):

@@ -10,6 +10,7 @@ from matcher.errors import GivensError
 from matcher.service import choices, live
 from ui import words
 from ui.comparison import show_comparison
+from ui.drawings import image
 from ui.header import room_header
 from ui.messages import show_error, show_note
 from ui.saving import save
@@ -49,7 +50,7 @@ def main() -> None:
     lean, light = st.columns([3, 2], gap="large")
     drawings = live.plots(ranked, role)
     for column, drawing, text in zip((lean, light), drawings, (words.LEAN_PLOT, words.LIGHT_PLOT), strict=True):
-        column.html(f'<div class="g-plot">{drawing}</div><p class="g-soft g-small">{text}</p>')
+        column.html(f'<div class="g-plot">{image(drawing.svg, drawing.said)}</div><p class="g-soft g-small">{text}</p>')
 
 
 def _filters(place: Any) -> live.Wanted | None:

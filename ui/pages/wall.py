@@ -45,7 +45,7 @@ def main() -> None:
         st.html(f'<div class="g-ground">{swatch(paint)}</div>')
     with right:
         before_after(
-            f"/photos/{room.id}/{shown.sha}",
+            f"/pictures/{room.id}/{shown.sha}",
             f"/repainted/{room.id}?" + urlencode({"role": role, "code": code, "revision": room.revision}),
             before_word=words.WALL_BEFORE,
             after_word=words.WALL_AFTER,
