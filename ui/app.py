@@ -17,8 +17,9 @@ def main() -> None:
         st.Page(f"pages/{name}.py", title=title, url_path=name, default=name == "rooms")
         for name, title in PAGES.items()
     ]
+    # Behind a link there is the client's page and, without it, where consultants sign in.
     for_client = LINK in st.query_params
-    pages = [client] if for_client else [*desk, client] if consultant() else [desk[0], client]
+    pages = [desk[0], client] if for_client or consultant() is None else [*desk, client]
     st.navigation(pages, position="hidden").run()
 
 

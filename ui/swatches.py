@@ -108,3 +108,8 @@ def levels(checks: Sequence[Json]) -> str:
         f"<li><strong>{escape(check['word'])}</strong><span>{escape(check['message'])}</span></li>" for check in checks
     )
     return f'<ul class="g-levels">{lines}</ul>'
+
+
+def picture_tag(address: str, said: str) -> str:
+    """Return a client's photo as an image at one of our guarded addresses."""
+    return f'<img class="g-photo" src="{escape(address)}" alt="{escape(said)}" loading="lazy">'

@@ -79,7 +79,6 @@ NO_PHOTOS = "No photos yet. Add some here, or send the client the private link."
 WHOLE_ROOM = "This is the picture of the whole room"
 REMOVE = "Remove"
 BY_CLIENT = "from the client"
-PHOTO_ADDED = "{name} is in."
 
 MARK_TITLE = "Mark what stays"
 MARK_NO_PHOTOS = "There is no photo to mark yet."

@@ -20,7 +20,9 @@ _INK, _SOFT, _GROUND, _LINE = "#1c1e20", "#3a3d40", "#b9b9b9", "#8f8f8f"
 _FONT = 'font-family="system-ui, sans-serif"'
 # Chroma at the edge of the drawing: the smallest of these that holds everything.
 _REACHES = (12.0, 20.0, 32.0, 50.0, 80.0, 130.0)
+_RINGS = (2.0, 6.0, 12.0, 20.0, 32.0, 50.0, 80.0)
 _RADIUS = 15.0
+_PUSHES = 60
 _NEUTRAL_LIGHTNESS = 75.0
 
 
@@ -46,20 +48,24 @@ class Drawing:
 def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
     """Return which way surfaces (squares) and paints (discs) lean, seen on the a*b* plane.
 
-    Inside the dashed line a light colour reads as a plain grey (ISCC-NBS tint boundary at L* 75).
+    Inside the dashed line a light colour reads as a plain grey (ISCC-NBS tint boundary at L* 75). Distance from the
+    middle goes with the square root of chroma: near neutrals, where undertones are decided, get the room they need.
     """
     marks = [*surfaces, *paints]
     most = max((math.hypot(mark.lab[1], mark.lab[2]) for mark in marks), default=0.0)
     reach = next((reach for reach in _REACHES if reach >= 1.12 * most), _REACHES[-1])
-    centre, scale = _SIDE / 2, (_SIDE / 2 - _MARGIN) / reach
+    centre, edge_radius = _SIDE / 2, _SIDE / 2 - _MARGIN
 
     def at(a: float, b: float) -> tuple[float, float]:
-        return centre + scale * a, centre - scale * b
+        chroma = math.hypot(a, b)
+        stretch = edge_radius / math.sqrt(reach * chroma) if chroma else 0.0
+        return centre + stretch * a, centre - stretch * b
 
     parts = [f'<rect width="{_SIDE}" height="{_SIDE}" fill="{_GROUND}"/>']
     parts += [
-        f'<circle cx="{centre}" cy="{centre}" r="{scale * reach * part / 4:.1f}" fill="none" stroke="{_LINE}"/>'
-        for part in (1, 2, 3, 4)
+        f'<circle cx="{centre}" cy="{centre}" r="{edge_radius * math.sqrt(chroma / reach):.1f}" fill="none" '
+        f'stroke="{_LINE}"/>'
+        for chroma in (*(ring for ring in _RINGS if ring < reach), reach)
     ]
     low, high = _MARGIN, _SIDE - _MARGIN
     parts.append(f'<path d="M{low} {centre}H{high}M{centre} {low}V{high}" stroke="{_LINE}"/>')
@@ -77,8 +83,13 @@ def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
         ("pink, red", _SIDE - 12, centre - 10, "end"),
     ):
         parts.append(_text(words, x, y, anchor, 19))
-    parts += [_square(mark, *at(mark.lab[1], mark.lab[2])) for mark in surfaces]
-    parts += [_disc(mark, *at(mark.lab[1], mark.lab[2])) for mark in paints]
+    true = [at(mark.lab[1], mark.lab[2]) for mark in marks]
+    shown = _spread(true)
+    for (x, y), (label_x, label_y) in zip(true, shown, strict=True):
+        parts.append(f'<path d="M{x:.1f} {y:.1f}L{label_x:.1f} {label_y:.1f}" stroke="{_INK}"/>')
+        parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.5" fill="{_INK}"/>')
+    draws = [_square] * len(surfaces) + [_disc] * len(paints)
+    parts += [draw(mark, *place) for draw, mark, place in zip(draws, marks, shown, strict=True)]
     said = "; ".join(f"{mark.label} {mark.name}" for mark in marks)
     return _drawing(_SIDE, _SIDE, "".join(parts), f"Which way each colour leans: {said}")
 
@@ -105,6 +116,24 @@ def lightness_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
             parts.append(_text(f"{mark.lrv:.0f}", x + away * (_RADIUS + 8), y + 6, "end" if away < 0 else "start", 17))
     said = "; ".join(f"{mark.label} {mark.name} {mark.lrv:.0f}" for mark in (*surfaces, *paints))
     return _drawing(width, height, "".join(parts), f"LRV of each colour: {said}")
+
+
+def _spread(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return places for labels, pushed apart until none covers another."""
+    placed = np.array(points, dtype=float).reshape(-1, 2)
+    # Points in one place go apart in fixed directions, so that the same colours give the same drawing.
+    angle = np.arange(len(placed)) * 2.4
+    placed += 0.01 * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    for _ in range(_PUSHES):
+        between = placed[:, None] - placed
+        distance = np.linalg.norm(between, axis=2)
+        lack = np.maximum(2 * _RADIUS + 3 - distance, 0.0)
+        np.fill_diagonal(lack, 0.0)
+        if not lack.any():
+            break
+        placed += 0.5 * ((lack / np.maximum(distance, 1e-9))[..., None] * between).sum(axis=1)
+    placed = np.clip(placed, _RADIUS + 2, _SIDE - _RADIUS - 2)
+    return [(float(x), float(y)) for x, y in placed]
 
 
 def _apart(heights: Sequence[float]) -> list[float]:

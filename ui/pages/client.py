@@ -13,10 +13,11 @@ from matcher.service.photo import verdict_words
 from ui import words
 from ui.desk import the_desk
 from ui.drawings import how_to_photograph
-from ui.messages import show_error, show_note
+from ui.messages import show_error, show_note, show_problems
 from ui.state import LINK
 from ui.style import dress
-from ui.swatches import band, levels, reasons, swatch
+from ui.swatches import band, levels, picture_tag, reasons, swatch
+from ui.uploads import take_files
 
 if TYPE_CHECKING:
     from matcher.service.records import Choice, ClientRoom
@@ -46,29 +47,18 @@ def main() -> None:
 
 def _send(token: str, room: ClientRoom) -> None:
     st.header(words.CLIENT_SEND)
-    with st.form("send", clear_on_submit=True):
-        files = st.file_uploader(words.CLIENT_CHOOSE, accept_multiple_files=True)
-        sent = st.form_submit_button(words.CLIENT_SEND, type="primary")
+    wrong = take_files(
+        words.CLIENT_CHOOSE,
+        lambda data, name: client.add_client_photo(the_desk(), token, data, name),
+        key="send",
+    )
     st.caption(words.CLIENT_PRIVATE)
-    if sent and files:
-        well = True
-        for file in files:
-            try:
-                client.add_client_photo(the_desk(), token, file.getvalue(), file.name)
-            except GivensError as error:
-                well = False
-                show_error(error)
-        if well:
-            st.rerun()
-        room = client.client_room(the_desk(), token)
+    show_problems(str(problem) for problem in wrong)
     for photo in reversed(room.photos):
         checks = verdict_words(photo.verdict)
         again = any(check["level"] in ("warn", "fail") for check in checks)
         picture, verdict = st.columns([1, 2], gap="medium")
-        picture.html(
-            f'<img class="g-photo" src="/client-pictures/{escape(token)}/{photo.sha}" alt="{escape(photo.name)}" '
-            'loading="lazy">'
-        )
+        picture.html(picture_tag(f"/client-pictures/{token}/{photo.sha}", photo.name))
         title = words.CLIENT_BETTER if again else words.CLIENT_FINE
         shown = [check for check in checks if check["level"] != "ok"] or checks
         verdict.html(f"<h3>{title}</h3><p class='g-soft'>{escape(photo.name)}</p>{levels(shown)}")

@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.errors import GivensError
 from matcher.service import desk
 from matcher.service.photo import verdict_words
 from ui import words
 from ui.header import room_header
-from ui.messages import show_error
+from ui.messages import show_problems
 from ui.saving import save
 from ui.state import Visit, need_consultant, need_room
 from ui.style import dress
 from ui.swatches import levels
+from ui.uploads import take_files
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredPhoto, StoredRoom
@@ -30,28 +30,16 @@ def main() -> None:
     room_header(visit, room, "photos")
     st.title(words.PHOTOS_TITLE)
     st.write(words.PHOTOS_INTRO)
-    with st.form("add-photos", clear_on_submit=True):
-        files = st.file_uploader(words.PHOTOS_ADD, accept_multiple_files=True)
-        if st.form_submit_button(words.PHOTOS_ADD, type="primary") and files and _add(visit, room, files):
-            st.rerun()
+    wrong = take_files(
+        words.PHOTOS_ADD,
+        lambda data, name: desk.add_photo(visit.desk, room.id, data, name, by="consultant"),
+        key=f"add-{room.id}",
+    )
+    show_problems(str(problem) for problem in wrong)
     if not room.photos:
         st.write(words.NO_PHOTOS)
     for photo in room.photos:
         _photo(visit, room, photo)
-
-
-def _add(visit: Visit, room: StoredRoom, files: list[Any]) -> bool:
-    """Add each file; tell what is wrong with those that cannot be taken."""
-    well = True
-    for file in files:
-        try:
-            desk.add_photo(visit.desk, room.id, file.getvalue(), file.name, by="consultant")
-        except GivensError as error:
-            well = False
-            show_error(error)
-        else:
-            st.toast(words.PHOTO_ADDED.format(name=file.name))
-    return well
 
 
 def _photo(visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
