@@ -36,7 +36,8 @@ def consultant() -> Visit | None:
     desk = the_desk()
     if not access.has_users(desk):
         return Visit(desk, access.local_user(desk), guarded=False)
-    user = access.user_of(desk, st.context.cookies.get(SESSION_COOKIE, ""))
+    cookie = st.context.cookies.get(SESSION_COOKIE)
+    user = access.user_of(desk, cookie) if isinstance(cookie, str) else None
     return Visit(desk, user, guarded=True) if user else None
 
 

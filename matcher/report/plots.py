@@ -96,7 +96,7 @@ def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
 
 def lightness_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
     """Return the LRV of surfaces (left) and paints (right) on one ladder from black to white."""
-    height, width, top, bottom = _SIDE, 420, 44, _SIDE - 34
+    height, width, top, bottom = _SIDE, 420, 60, _SIDE - 34
 
     def at(lrv: float) -> float:
         return bottom - (bottom - top) * min(max(lrv, 0.0), 100.0) / 100

@@ -1,0 +1,129 @@
+"""A stored room followed while it is marked: the same numbers as from the command line, drafts and all."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from matcher import service
+from matcher.demo.location import demo_room
+from matcher.errors import RequestError
+from matcher.service import live, showing
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, list_rooms, load_room, open_desk
+from matcher.service.first_run import furnish
+from matcher.service.records import StoredRoom
+from matcher.settings import Settings
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+    desk = open_desk(Settings(folder=tmp_path_factory.mktemp("desk") / "data"))
+    with demo_room() as sample:
+        furnish(desk, sample)
+    return desk
+
+
+@pytest.fixture(scope="module")
+def room(desk: Desk) -> StoredRoom:
+    (summary,) = list_rooms(desk, local_user(desk))
+    return load_room(desk, local_user(desk), summary.id)
+
+
+def test_a_second_start_brings_no_second_sample(desk: Desk) -> None:
+    with demo_room() as sample:
+        furnish(desk, sample)
+    assert len(list_rooms(desk, local_user(desk))) == 1
+
+
+def test_the_screen_says_what_the_command_line_says(desk: Desk, room: StoredRoom) -> None:
+    with demo_room() as sample:
+        expected = service.rank(sample).result
+    found = live.ranked(desk, room)
+    assert found is not None
+    assert json.dumps(found.result, sort_keys=True) == json.dumps(expected, sort_keys=True)
+
+
+def test_a_draft_without_cards_tells_what_is_missing_and_raises_nothing(desk: Desk, room: StoredRoom) -> None:
+    photos = [{**entry, "references": []} for entry in room.document["photos"]]
+    found = live.measured(desk, replace(room, document={**room.document, "photos": photos}))
+    assert found.surfaces == ()
+    assert len(found.problems) == 4
+    assert all("grey card" in problem for problem in found.problems)
+
+
+def test_one_bad_card_spoils_its_own_photo_only(desk: Desk, room: StoredRoom) -> None:
+    entries = room.document["photos"]
+    # The card's outline moved onto the blue-green door of the same close-up: no neutral patch lies there.
+    bad = next(entry for entry in entries if entry["file"] == "cabinets_day.jpg")
+    reference = {**bad["references"][0], "outline": [[520, 420], [640, 420], [640, 540], [520, 540]]}
+    photos = [{**entry, "references": [reference]} if entry is bad else entry for entry in entries]
+    found = live.measured(desk, replace(room, document={**room.document, "photos": photos}))
+    assert {surface["name"] for surface in found.surfaces} >= {"worktop", "floor", "tile"}
+    assert any("cabinets_day.jpg" in problem for problem in found.problems)
+
+
+def test_a_photo_that_was_removed_and_open_outlines_are_left_out(desk: Desk, room: StoredRoom) -> None:
+    document = {
+        **room.document,
+        "photos": [
+            *room.document["photos"],
+            {"file": "gone.jpg", "surfaces": [{"name": "rug", "material": "textile", "outlines": []}]},
+        ],
+    }
+    found = live.measured(desk, replace(room, document=document))
+    assert len(found.surfaces) == 4
+    assert found.problems == ()
+
+
+def test_a_filter_ranks_only_what_is_wanted(desk: Desk, room: StoredRoom) -> None:
+    wanted = live.Wanted(lrv=(20, 60), families=frozenset({"green", "green-yellow"}), warmth="either")
+    found = live.ranked(desk, room, wanted=wanted)
+    assert found is not None
+    shown = found.result["shortlists"]["walls"]
+    assert shown
+    assert all(20 <= paint["lrv"] <= 60 for paint in shown)
+    deck = live.deck_of(desk)
+    described = service.paint._entries(deck, [deck.codes.index(paint["code"]) for paint in shown], ())
+    assert {paint["undertone"]["family"] for paint in described} <= {"green", "green-yellow"}
+
+
+def test_a_filter_that_leaves_nothing_is_a_request_error(desk: Desk, room: StoredRoom) -> None:
+    with pytest.raises(RequestError, match="Widen"):
+        live.ranked(desk, room, wanted=live.Wanted(lrv=(0, 0.5)))
+
+
+def test_pictures_show_every_surface_and_hold_no_tags(desk: Desk, room: StoredRoom) -> None:
+    found = live.pictures(desk, room)
+    assert set(found) == {"worktop", "floor", "tile", "cabinets"}
+    for data in found.values():
+        assert data.startswith(b"\xff\xd8")
+        assert b"Exif" not in data
+
+
+def test_drawings_name_every_surface_and_paint(desk: Desk, room: StoredRoom) -> None:
+    found = live.ranked(desk, room)
+    assert found is not None
+    for drawing in live.plots(found, "walls"):
+        assert drawing.svg.startswith("<svg ")
+        for name in ("worktop", "floor", "tile", "cabinets"):
+            assert name in drawing.said
+        assert all(paint["name"] in drawing.said for paint in found.result["shortlists"]["walls"])
+
+
+def test_what_is_shared_holds_no_photo_and_nothing_of_the_deck(desk: Desk, room: StoredRoom) -> None:
+    found = live.ranked(desk, room)
+    assert found is not None
+    shared = showing.to_share(found, "By the window.")
+    assert {paint["role"] for paint in shared["paints"]} == {"Walls", "Trim"}
+    assert shared["remark"] == "By the window."
+    assert "jpg" not in json.dumps(shared)
+
+
+def test_the_report_is_one_file_about_this_room(desk: Desk, room: StoredRoom) -> None:
+    page = showing.report(desk, room)
+    assert "Hazel Close kitchen" in page
+    assert str(Path(desk.settings.folder).resolve()) not in page

@@ -1,0 +1,72 @@
+"""Marks of a photo and the room document: the same thing in two shapes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from matcher.room.draft import checked_draft
+from matcher.service.marks import marks_of, with_marks
+
+SIZE = (400, 300)
+SQUARE = [[10.0, 10.0], [60.0, 10.0], [60.0, 60.0], [10.0, 60.0]]
+
+
+def document(**entry: Any) -> dict[str, Any]:
+    return {"room": {"name": "x"}, "photos": [{"file": "a.jpg", **entry}, {"file": "b.jpg"}]}
+
+
+def test_marks_come_back_as_the_document_they_were_taken_from() -> None:
+    entry = {
+        "whole_room": True,
+        "references": [{"kind": "grey card", "reflectance": 0.18, "outline": SQUARE, "on": "floor"}],
+        "surfaces": [{"name": "floor", "material": "timber", "outlines": [SQUARE, [[x + 100, y] for x, y in SQUARE]]}],
+        "areas": [{"role": "walls", "outlines": [SQUARE], "holes": [[[20.0, 20.0], [30.0, 20.0], [25.0, 30.0]]]}],
+    }
+    before = document(**entry)
+    marks = marks_of(before["photos"][0])
+    assert [mark["kind"] for mark in marks] == ["card", "surface", "surface", "area", "hole"]
+    assert len({mark["id"] for mark in marks}) == len(marks)
+    after, faults = with_marks(before, "a.jpg", marks, SIZE)
+    assert faults == []
+    assert after == before
+
+
+def test_one_outline_becomes_a_list_of_one() -> None:
+    before = document(surfaces=[{"name": "floor", "material": "timber", "outline": SQUARE}])
+    after, _ = with_marks(before, "a.jpg", marks_of(before["photos"][0]), SIZE)
+    assert after["photos"][0]["surfaces"] == [{"name": "floor", "material": "timber", "outlines": [SQUARE]}]
+
+
+def test_a_self_crossing_outline_stays_out_and_is_named() -> None:
+    bow = [[0.0, 0.0], [50.0, 50.0], [50.0, 0.0], [0.0, 50.0]]
+    after, faults = with_marks(
+        document(), "a.jpg", [{"id": "m1", "kind": "surface", "name": "tile", "material": "tile", "polygon": bow}], SIZE
+    )
+    assert after["photos"][0]["surfaces"] == []
+    assert len(faults) == 1
+    assert faults[0].startswith("tile: ")
+
+
+def test_a_hole_without_its_area_is_dropped() -> None:
+    after, faults = with_marks(
+        document(), "a.jpg", [{"id": "m1", "kind": "hole", "role": "walls", "polygon": SQUARE}], SIZE
+    )
+    assert after["photos"][0]["areas"] == []
+    assert faults == []
+
+
+points = st.lists(st.tuples(st.floats(-1e4, 1e4), st.floats(-1e4, 1e4)), min_size=0, max_size=8)
+
+
+@given(points)
+def test_whatever_is_drawn_the_document_stays_a_draft(polygon: list[tuple[float, float]]) -> None:
+    mark = {"id": "m1", "kind": "surface", "name": "floor", "material": "timber", "polygon": polygon}
+    after, faults = with_marks(document(), "a.jpg", [mark], SIZE)
+    checked_draft(after)
+    kept = after["photos"][0]["surfaces"]
+    assert bool(kept) != bool(faults)
+    for surface in kept:
+        assert all(0 <= x <= SIZE[0] and 0 <= y <= SIZE[1] for x, y in surface["outlines"][0])

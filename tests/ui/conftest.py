@@ -1,0 +1,29 @@
+"""A desk in a folder of its own, with the sample kitchen on it, as on a first start."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, list_rooms
+from ui.desk import the_desk
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Desk]:
+    """The desk that pages see."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("GIVENS_FOLDER", str(tmp_path / "data"))
+    the_desk.cache_clear()
+    yield the_desk()
+    the_desk.cache_clear()
+
+
+@pytest.fixture
+def sample_room(desk: Desk) -> str:
+    """The id of the sample kitchen."""
+    (room,) = list_rooms(desk, local_user(desk))
+    return room.id

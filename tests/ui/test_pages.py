@@ -1,0 +1,197 @@
+"""Each page by itself, without a browser: nothing there yet, the usual case, one mistake."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from matcher.service import access, client
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, list_rooms, load_room, new_room, save_document
+from ui import words
+
+APP = Path(__file__).parents[2] / "ui" / "app.py"
+STEPS = tuple(words.STEPS)
+NO_PHOTO = b"This is a list of paints, not a photo.\n" * 40
+
+
+def page(name: str = "", **query: str) -> AppTest:
+    """Run one page of the app with a query in its address."""
+    test = AppTest.from_file(str(APP), default_timeout=60)
+    for key, value in query.items():
+        test.query_params[key] = value
+    if name:
+        # The first run would be that of the page without a name; switching needs none of it.
+        test.switch_page(f"pages/{name}.py")
+    test.run()
+    assert not test.exception, [one.message for one in test.exception]
+    return test
+
+
+def text_of(test: AppTest) -> str:
+    """Return everything a page says."""
+    parts = [element.value for element in (*test.title, *test.header, *test.subheader, *test.markdown, *test.caption)]
+    parts += [str(element.proto.body) for element in test.get("html")]
+    return "\n".join(str(part) for part in parts)
+
+
+def test_the_first_page_shows_the_sample_room_and_says_how_to_set_a_passphrase(desk: Desk) -> None:
+    said = text_of(page())
+    assert "Hazel Close kitchen" in said
+    assert "givens user add" in said
+
+
+def test_with_an_account_nobody_gets_past_the_sign_in(desk: Desk, sample_room: str) -> None:
+    access.add_user(desk, "Ada", "a long enough phrase")
+    said = text_of(page())
+    assert words.SIGN_IN_FIRST in said
+    assert "Hazel" not in said
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_a_page_of_a_room_that_is_not_there_says_so(desk: Desk, step: str) -> None:
+    said = text_of(page(step, room="0" * 32))
+    assert "room" in said.lower()
+    assert "Hazel" not in said
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_a_page_of_an_empty_room_says_what_comes_first(desk: Desk, step: str) -> None:
+    room = new_room(desk, local_user(desk), "Empty study")
+    said = text_of(page(step, room=room))
+    assert "Empty study" in said
+    expected = {
+        "brief": words.BRIEF_TITLE,
+        "photos": words.NO_PHOTOS,
+        "mark": words.MARK_NO_PHOTOS,
+        "shortlist": words.SHORTLIST_NOTHING,
+        "wall": words.WALL_NOTHING,
+        "scheme": words.SCHEME_NOTHING,
+    }
+    assert expected[step] in said
+
+
+def test_the_marked_room_shows_its_colours_with_their_doubt(desk: Desk, sample_room: str) -> None:
+    said = text_of(page("mark", room=sample_room))
+    for surface in ("Worktop", "Floor", "Tile", "Cabinets"):
+        assert surface in said
+    assert "±" in said
+
+
+def test_choosing_a_paint_pins_it_and_the_scheme_takes_it(desk: Desk, sample_room: str) -> None:
+    test = page("shortlist", room=sample_room)
+    button = next(one for one in test.button if one.label == words.PIN)
+    code = str(button.key).removeprefix("pin-walls-")
+    button.click().run()
+    assert not test.exception
+    room = load_room(desk, local_user(desk), sample_room)
+    assert room.document["pins"] == {"walls": code}
+    assert code in text_of(page("scheme", room=sample_room))
+
+
+def test_a_filter_that_leaves_nothing_says_so(desk: Desk, sample_room: str) -> None:
+    test = page("shortlist", room=sample_room)
+    test.slider(key="filter-lrv").set_value((0, 1)).run()
+    assert not test.exception
+    assert "Widen the LRV" in text_of(test)
+
+
+def test_a_filter_keeps_what_it_asks_for(desk: Desk, sample_room: str) -> None:
+    test = page("shortlist", room=sample_room)
+    test.slider(key="filter-lrv").set_value((30, 50)).run()
+    shown = [int(part.split("<")[0]) for part in text_of(test).split('g-num">LRV ')[1:]]
+    assert shown
+    assert all(30 <= lrv <= 50 for lrv in shown)
+
+
+def test_two_paints_compared_stand_side_by_side(desk: Desk, sample_room: str) -> None:
+    test = page("shortlist", room=sample_room)
+    for box in [one for one in test.checkbox if one.label == words.COMPARE][:2]:
+        box.check()
+    test.run()
+    assert not test.exception
+    assert words.COMPARE_TITLE in text_of(test)
+    assert "dE00" in text_of(test)
+
+
+def test_saving_over_somebody_elses_change_is_refused_and_shown(desk: Desk, sample_room: str) -> None:
+    test = page("shortlist", room=sample_room)
+    user = local_user(desk)
+    room = load_room(desk, user, sample_room)
+    # The page was drawn at this revision; here somebody saves meanwhile, in the moment between reading and writing.
+    from ui import saving
+
+    def stale(visit: object, _room: object, document: dict[str, object]) -> bool:
+        save_document(desk, user, sample_room, room.document, revision=room.revision)
+        return original(visit, room, document)  # type: ignore[arg-type]
+
+    original = saving.save
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(saving, "save", stale)
+        next(one for one in test.button if one.label == words.PIN).click().run()
+    assert words.CONFLICT in text_of(test)
+    assert not load_room(desk, user, sample_room).document.get("pins")
+
+
+def test_the_client_sees_their_room_and_no_other_and_what_is_shared(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    new_room(desk, user, "Somebody else's hall")
+    token = client.make_link(desk, user, sample_room)
+    said = text_of(page("client", link=token))
+    assert "Hazel Close kitchen" in said
+    assert "Somebody else" not in said
+    assert words.CLIENT_NOT_YET in said
+    scheme = page("scheme", room=sample_room)
+    scheme.text_area[0].input("Try the board by the window.")
+    next(one for one in scheme.button if one.label == words.SHARE).click().run()
+    said = text_of(page("client", link=token))
+    assert "Try the board by the window." in said
+    assert words.CLIENT_NOT_YET not in said
+
+
+def test_the_clients_answer_reaches_the_consultant(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    token = client.make_link(desk, user, sample_room)
+    scheme = page("scheme", room=sample_room)
+    next(one for one in scheme.button if one.label == words.SHARE).click().run()
+    test = page("client", link=token)
+    test.radio[0].set_value("not sure")
+    test.text_area[0].input("Is it not too green?")
+    next(one for one in test.button if one.label == words.CLIENT_SEND_ANSWER).click().run()
+    assert not test.exception
+    said = text_of(page("scheme", room=sample_room))
+    assert "Is it not too green?" in said
+    (summary,) = list_rooms(desk, user)
+    assert summary.stage == "answered"
+
+
+def test_a_revoked_link_opens_nothing(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    token = client.make_link(desk, user, sample_room)
+    (link,) = client.links(desk, user, sample_room)
+    client.revoke_link(desk, user, link.id)
+    said = text_of(page("client", link=token))
+    assert words.CLIENT_GONE in said
+    assert "Hazel" not in said
+
+
+def test_a_text_file_named_as_a_photo_is_refused_in_words(desk: Desk, sample_room: str) -> None:
+    token = client.make_link(desk, local_user(desk), sample_room)
+    test = page("client", link=token)
+    test.file_uploader[0].upload("kitchen.jpg", NO_PHOTO, "image/jpeg").run()
+    assert not test.exception
+    said = text_of(test)
+    assert "kitchen.jpg" in said
+    assert client.client_room(desk, token).photos == ()
+
+
+def test_the_brief_is_kept(desk: Desk, sample_room: str) -> None:
+    test = page("brief", room=sample_room)
+    test.text_input[0].input("Hazel Close kitchen, again")
+    next(one for one in test.button if one.label == words.SAVE).click().run()
+    assert not test.exception
+    room = load_room(desk, local_user(desk), sample_room)
+    assert room.name == "Hazel Close kitchen, again"
+    assert room.document["room"]["name"] == room.name
