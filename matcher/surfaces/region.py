@@ -28,7 +28,7 @@ _FILTER_SIZE, _FILTER_REACH = 7, 3.0  # decoded pixels
 @dataclass(frozen=True, slots=True, eq=False)
 class Region:
     """``values`` (N, 3) uint8 file values after noise filtering, ``positions`` (N, 2) full-size pixels x, y,
-    ``roughness`` (N,) uint8 local contrast in file values, ``area`` full-size pixels inside the outlines, ``clipped`` share
+    ``roughness`` (N,) local contrast in file values, ``area`` full-size pixels inside the outlines, ``clipped`` share
     of pixels left out because a channel is at white, ``noise`` (3,) one-sigma of what noise the filter left, in file
     values, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
     """
@@ -74,7 +74,7 @@ def read_region(
     sigma = max(_FILTER_SIGMAS * noise * 255, 2.0) * _THREE_CHANNELS
     quiet = as_eight_bits(cv2.bilateralFilter(looked.image, _FILTER_SIZE, sigma, _FILTER_REACH))
     grey = as_eight_bits(cv2.cvtColor(quiet, cv2.COLOR_RGB2GRAY))
-    roughness = cv2.morphologyEx(grey, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8))
+    roughness = as_eight_bits(cv2.morphologyEx(grey, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)))
     # One number a pixel picks three times as fast as row and column do.
     index = np.flatnonzero(looked.inside)
     offset = np.array([left, top], np.float32) + np.float32(0.5)
