@@ -81,7 +81,8 @@ def read_surface(
         core = np.flatnonzero(group.core)
         core = core[:: 1 + len(core) // _ENOUGH]
         colour = _robust_mean(found.flat[core], nearness[core])
-        code = _robust_mean(region.values[core], nearness[core])
+        # As floats: differences of unsigned bytes wrap round below zero.
+        code = _robust_mean(region.values[core].astype(float), nearness[core])
         part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         covariance = doubt.lab_covariance(
             colour,
