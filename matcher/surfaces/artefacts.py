@@ -32,7 +32,7 @@ def without_light_effects(
     """
     plain = material in _PLAIN
     limit = _FITS_PLAIN if plain else _FITS_PATTERNED
-    misfit = _misfits(np.stack([middle(lab.take(_some(g.core), axis=0)) for g in groups]), groups)
+    misfit = _misfits(np.stack([middle(lab[_some(g.core)]) for g in groups]), groups)
     extent = _extent(positions[:: 1 + len(positions) // _ENOUGH])
     kept: list[int] = []
     shares = [g.share for g in groups]

@@ -43,7 +43,7 @@ class Group:
 def find_groups(lab: Floats, roughness: NDArray[np.uint8], noise: float, rng: np.random.Generator) -> list[Group]:
     """Return the colours of ``lab`` (N, 3), largest share first; ``noise`` is one-sigma of a pixel in Lab units."""
     chosen = rng.permutation(len(lab))[:_SAMPLES]
-    sample, rough = lab.take(chosen, axis=0), roughness.take(chosen)
+    sample, rough = lab[chosen], roughness[chosen]
     rank = int(_CORE_SHARE * (len(rough) - 1))
     limit = np.partition(rough, rank)[rank]
     core = rough <= limit
