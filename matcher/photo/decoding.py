@@ -82,7 +82,8 @@ def _jpeg_is_whole(data: bytes) -> bool:
     while at + 4 <= len(data) and data[at] == 0xFF:
         marker = data[at + 1]
         if marker == 0xDA:
-            return data.find(b"\xff\xd9", at) >= 0
+            # Sought from the end, where a whole file has it.
+            return data.rfind(b"\xff\xd9", at) >= 0
         at += 1 if marker == 0xFF else 2 + int.from_bytes(data[at + 2 : at + 4], "big")
     return False
 

@@ -31,42 +31,50 @@ def without_light_effects(
     which pixels (N,) those shadows and highlights are.
     """
     plain = material in _PLAIN
-    centres = [middle(lab[g.core][:: 1 + int(g.core.sum()) // _ENOUGH]) for g in groups]
-    extent = _extent(positions)
+    limit = _FITS_PLAIN if plain else _FITS_PATTERNED
+    misfit = _misfits(np.stack([middle(lab[_some(g.core)]) for g in groups]), groups)
+    extent = _extent(positions[:: 1 + len(positions) // _ENOUGH])
     kept: list[int] = []
     shares = [g.share for g in groups]
     effects = np.zeros(len(lab), bool)
     for index, group in enumerate(groups):
-        one_place = plain or _extent(positions[group.members]) < _KEEPS_TO_ONE_PLACE * extent
-        limit = _FITS_PLAIN if plain else _FITS_PATTERNED
-        owner = _owner(centres[index], [centres[k] for k in kept], group.share, limit) if one_place else None
-        if owner is None:
-            kept.append(index)
-        else:
-            shares[kept[owner]] += shares[index]
+        owner = min(kept, key=lambda k: float(misfit[index, k]), default=index)
+        fits = misfit[index, owner] < limit
+        if fits and (plain or _extent(positions.take(_some(group.members), axis=0)) < _KEEPS_TO_ONE_PLACE * extent):
+            shares[owner] += shares[index]
             effects |= group.members
+        else:
+            kept.append(index)
     found = [Group(groups[k].members, groups[k].core, shares[k]) for k in kept]
     return sorted(found, key=lambda group: -group.share), effects
 
 
-def _owner(colour: Floats, larger: list[Floats], share: float, limit: float) -> int | None:
-    """Return which of the ``larger`` groups this colour is a shadow or highlight of, the best fit, if any."""
-    if not larger:
-        return None
-    xyz, base = lab_to_xyz(colour), lab_to_xyz(np.stack(larger))
+def _misfits(colours: Floats, groups: list[Group]) -> Floats:
+    """Return (G, G) how far (dE00) each group's colour (row) is from a shadow or highlight on each group (column).
+
+    No group is one of itself.
+    """
+    xyz = lab_to_xyz(colours)
+    light, base = xyz[:, None, 1:2], xyz[None]
     # More light of the same colour is a brighter patch of the same thing, less of it a shadow.
-    scaled = base * (xyz[1] / base[:, 1:2])
-    glossed = base + (xyz[1] - base[:, 1:2]) * WHITE_D65
-    as_shade, as_gloss = delta_e_2000(xyz_to_lab(np.stack([scaled, np.maximum(glossed, 0)])), colour)
-    can_gloss = (xyz[1] >= base[:, 1]) & (share <= _LARGEST_HIGHLIGHT)
-    misfit = np.where(can_gloss, np.minimum(as_shade, as_gloss), as_shade)
-    best = int(misfit.argmin())
-    return best if misfit[best] < limit else None
+    scaled = base * (light / base[..., 1:2])
+    glossed = base + (light - base[..., 1:2]) * WHITE_D65
+    as_shade, as_gloss = delta_e_2000(xyz_to_lab(np.stack([scaled, np.maximum(glossed, 0)])), colours[:, None])
+    small = np.array([group.share <= _LARGEST_HIGHLIGHT for group in groups])
+    can_gloss = (xyz[:, None, 1] >= xyz[:, 1]) & small[:, None]
+    misfit: Floats = np.where(can_gloss, np.minimum(as_shade, as_gloss), as_shade)
+    np.fill_diagonal(misfit, np.inf)
+    return misfit
+
+
+def _some(chosen: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """Return the places of about a thousand of the chosen pixels (N,), evenly among them."""
+    places = np.flatnonzero(chosen)
+    return places[:: 1 + len(places) // _ENOUGH]
 
 
 def _extent(positions: Floats) -> float:
-    """Return the area (standard deviations multiplied) over which pixels are spread."""
+    """Return the area (standard deviations multiplied) over which pixels (N, 2) are spread."""
     if len(positions) < 3:
         return 0.0
-    thinned = positions[:: 1 + len(positions) // _ENOUGH].T.astype(float)
-    return float(np.sqrt(max(np.linalg.det(np.cov(thinned)), 0.0)))
+    return float(np.sqrt(max(np.linalg.det(np.cov(positions.T.astype(float))), 0.0)))

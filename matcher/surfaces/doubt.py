@@ -36,17 +36,18 @@ TEXTURE = 0.7  # what "the" colour of a varying material leaves open (assumption
 
 
 def reflectance_lab(log_cones: Floats) -> Floats:
-    """Return CIELAB of logarithms of cone responses relative to a perfect white (..., 3)."""
-    kind = log_cones.dtype
-    return xyz_to_lab(np.exp(log_cones) @ (_WHITE_CONES[:, None] * _FROM_CONES.T).astype(kind))
+    """Return CIELAB of logarithms of cone responses relative to a perfect white (..., N, 3)."""
+    to_xyz = (_WHITE_CONES[:, None] * _FROM_CONES.T).astype(log_cones.dtype)
+    # Turned twice, so that many pixels stay in columns (see matcher/colorimetry/spaces.py).
+    return xyz_to_lab((to_xyz.T @ np.exp(log_cones).swapaxes(-1, -2)).swapaxes(-1, -2))
 
 
-def lab_covariance(
+def lab_covariances(
     log_cones: Floats, *, level_sd: float, colour_sd: float, curve: ToneCurve, curve_shift: Floats
 ) -> Floats:
-    """Return the (3, 3) covariance in Lab of one colour.
+    """Return the (G, 3, 3) covariances in Lab of colours (G, 3).
 
-    ``level_sd`` and ``colour_sd`` are sigmas of the logarithm of light, ``curve_shift`` (3, 3) the change of
+    ``level_sd`` and ``colour_sd`` are sigmas of the logarithm of light, ``curve_shift`` (G, 3, 3) the change of
     ``log_cones`` (columns) with each strength of the tone curve (rows).
     """
     lab, jacobian, haze = _derivatives(log_cones)
@@ -54,17 +55,19 @@ def lab_covariance(
     # is stated reaches as far as the longer side.
     level_sd = (np.exp(_NINETY_PERCENT * level_sd) - 1) / _NINETY_PERCENT
     light = level_sd**2 * np.ones((3, 3)) + colour_sd**2 * np.diag([1.0, 0.2, 1.0])
-    light += curve_shift.T @ curve.covariance @ curve_shift
-    chroma = float(np.hypot(lab[1], lab[2]))
-    camera = CAMERA_BASE + CAMERA_PER_CHROMA * chroma
-    own = np.diag([(0.5 * camera) ** 2, camera**2, camera**2]) + TEXTURE**2 * np.eye(3)
-    covariance: Floats = jacobian @ light @ jacobian.T + own + SHEEN**2 * np.outer(haze, haze)
+    light = light + curve_shift.swapaxes(1, 2) @ curve.covariance @ curve_shift
+    camera = CAMERA_BASE + CAMERA_PER_CHROMA * np.hypot(lab[:, 1], lab[:, 2])
+    own = (camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2 + TEXTURE**2
+    covariance: Floats = jacobian @ light @ jacobian.swapaxes(1, 2) + own[:, None] * np.eye(3)
+    covariance += SHEEN**2 * haze[:, :, None] * haze[:, None]
     return covariance
 
 
 def _derivatives(log_cones: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return Lab (3,), d Lab / d log cones (3, 3), and d Lab / d Y (3,) for lamp-coloured light added on top."""
-    haze = np.log(np.exp(log_cones) + _STEP) - log_cones
-    moved = reflectance_lab(log_cones + np.vstack([np.zeros(3), _STEP * np.eye(3), haze]))
-    change = (moved[1:] - moved[0]) / _STEP
-    return moved[0], change[:3].T, change[3]
+    """Return Lab (G, 3), d Lab / d log cones (G, 3, 3), and d Lab / d Y (G, 3) for lamp-coloured light on top."""
+    steps = np.zeros((len(log_cones), 5, 3))
+    steps[:, 1:4] = _STEP * np.eye(3)
+    steps[:, 4] = np.log(np.exp(log_cones) + _STEP) - log_cones
+    moved = reflectance_lab(log_cones[:, None] + steps)
+    change = (moved[:, 1:] - moved[:, :1]) / _STEP
+    return moved[:, 0], change[:, :3].swapaxes(1, 2), change[:, 3]

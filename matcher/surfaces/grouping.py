@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from sklearn.cluster import AgglomerativeClustering
+from sklearn.cluster import linkage_tree
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
@@ -40,17 +40,19 @@ class Group:
     share: float
 
 
-def find_groups(lab: Floats, roughness: NDArray[np.float32], noise: float, rng: np.random.Generator) -> list[Group]:
+def find_groups(lab: Floats, roughness: NDArray[np.uint8], noise: float, rng: np.random.Generator) -> list[Group]:
     """Return the colours of ``lab`` (N, 3), largest share first; ``noise`` is one-sigma of a pixel in Lab units."""
     chosen = rng.permutation(len(lab))[:_SAMPLES]
     sample, rough = lab[chosen], roughness[chosen]
-    limit = float(np.quantile(rough, _CORE_SHARE))
+    rank = int(_CORE_SHARE * (len(rough) - 1))
+    limit = np.partition(rough, rank)[rank]
     core = rough <= limit
     labels = group_colours(sample[core], _SEEDS)
     centres = _centres(sample[core], labels)
     nearest = _nearest(sample, centres)
-    smooth = np.array([core[nearest == i].mean() if (nearest == i).any() else 0.0 for i in range(len(centres))])
-    sizes = np.bincount(nearest, minlength=len(centres)) / len(sample)
+    counts = np.bincount(nearest, minlength=len(centres))
+    smooth = np.bincount(nearest, weights=core, minlength=len(centres)) / np.maximum(counts, 1)
+    sizes = counts / len(sample)
     distinct = max(SAME_MATERIAL_DE00, _SAME_NOISE_SIGMAS * noise)
     joined, sizes_joined, smooth_joined = _join(centres, sizes, smooth, distinct)
     keep = _real(joined, sizes_joined, smooth_joined)
@@ -73,14 +75,26 @@ def _join(centres: Floats, sizes: Floats, smooth: Floats, limit: float) -> tuple
     """Join groups whose mean distance is below ``limit`` (dE00) into one, weighted by their sizes."""
     if len(centres) < 2:
         return centres, sizes, smooth
-    linking = AgglomerativeClustering(
-        n_clusters=None, metric="precomputed", linkage="average", distance_threshold=limit
-    )
-    label = linking.fit(delta_e_2000(centres[:, None], centres)).labels_
+    label = _linked(delta_e_2000(centres[:, None], centres), limit)
     weights = sizes + 1e-9
     total: Floats = np.bincount(label, weights=weights).astype(float)
     joined = [np.bincount(label, weights=weights * column) / total for column in (*centres.T, smooth)]
     return np.stack(joined[:3], axis=1), total, joined[3]
+
+
+def _linked(distance: Floats, limit: float) -> NDArray[np.intp]:
+    """Return labels from 0 of what average linkage joins below ``limit``."""
+    # The tree alone: the estimator class around it takes three times as long to check its own parameters.
+    pairs, _, leaves, _, heights = linkage_tree(
+        distance, affinity="precomputed", linkage="average", return_distance=True
+    )
+    clusters = [[leaf] for leaf in range(leaves)]
+    label = np.arange(leaves)
+    for (one, other), height in zip(pairs, heights, strict=True):
+        clusters.append(clusters[one] + clusters[other])
+        if height < limit:
+            label[clusters[-1]] = label[clusters[one][0]]
+    return np.unique(label, return_inverse=True)[1]
 
 
 def _real(centres: Floats, sizes: Floats, smooth: Floats) -> NDArray[np.bool_]:
@@ -88,22 +102,20 @@ def _real(centres: Floats, sizes: Floats, smooth: Floats) -> NDArray[np.bool_]:
     keep = sizes >= _SMALLEST_SHARE
     if not keep.any():
         keep[int(sizes.argmax())] = True
+    a, b = np.triu_indices(len(centres), 1)
+    purer = smooth[:, None] < _MIXTURE_CORE * np.maximum(smooth[a], smooth[b])
+    mixture = purer & _between(centres, centres[a], centres[b])
     for j in np.argsort(sizes):
-        others = np.flatnonzero(keep & (np.arange(len(centres)) != j))
-        if not keep[j] or len(others) < 2:
-            continue
-        a, b = others[np.triu_indices(len(others), 1)[0]], others[np.triu_indices(len(others), 1)[1]]
-        purer = smooth[j] < _MIXTURE_CORE * np.maximum(smooth[a], smooth[b])
-        if (purer & _between(centres[j], centres[a], centres[b])).any():
-            keep[j] = False
+        keep[j] &= not (mixture[j] & keep[a] & keep[b]).any()
     return keep
 
 
-def _between(point: Floats, a: Floats, b: Floats) -> NDArray[np.bool_]:
-    """Tell for pairs of colours ``a``, ``b`` (P, 3) whether ``point`` (3,) lies on the way from one to the other."""
+def _between(points: Floats, a: Floats, b: Floats) -> NDArray[np.bool_]:
+    """Tell (N, P) which ``points`` (N, 3) lie on the way from ``a`` to ``b`` (P, 3) but at neither."""
     axis = b - a
-    t = ((point - a) * axis).sum(axis=1) / (axis**2).sum(axis=1)
-    off = np.linalg.norm(point - a - t[:, None] * axis, axis=1)
+    way = points[:, None] - a
+    t = (way * axis).sum(axis=-1) / (axis**2).sum(axis=-1)
+    off = np.linalg.norm(way - t[..., None] * axis, axis=-1)
     between: NDArray[np.bool_] = (t > 0.1) & (t < 0.9) & (off < _ON_SEGMENT_DE)
     return between
 
@@ -116,5 +128,6 @@ def _groups(lab: Floats, core: NDArray[np.bool_], centres: Floats) -> list[Group
         if not members.any():
             continue
         inner = members & core
-        found.append(Group(members, inner if inner.sum() >= _FEWEST_CORE else members, float(members.mean())))
+        enough = np.count_nonzero(inner) >= _FEWEST_CORE
+        found.append(Group(members, inner if enough else members, float(members.mean())))
     return sorted(found, key=lambda group: -group.share)

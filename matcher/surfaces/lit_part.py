@@ -29,15 +29,18 @@ def lit_alike(grey: NDArray[np.uint8], positions: Floats, scale: float, card: Li
     """
     if not len(grey):
         return np.zeros(0, bool)
-    cell = (positions * np.float32(scale / _BLOCK)).astype(np.int32)
-    cell -= cell.min(axis=0)
-    block_of = cell[:, 1] * (int(cell[:, 0].max()) + 1) + cell[:, 0]
+    # Columns in one piece: numpy is slow across pairs.
+    x, y = np.ascontiguousarray(positions.T)
+    column, row = ((each * np.float32(scale / _BLOCK)).astype(np.intp) for each in (x, y))
+    column -= column.min()
+    block_of = (row - row.min()) * (int(column.max()) + 1) + column
     counts = np.bincount(block_of).astype(float)
     full = counts > 0
-    sums = [np.bincount(block_of, weights=w) for w in (_LOG_LIGHT[grey], positions[:, 0], positions[:, 1])]
-    light, x, y = (total[full] / counts[full] for total in sums)
+    sums = [np.bincount(block_of, weights=each)[full] for each in (_LOG_LIGHT.take(grey), x, y)]
     number = np.cumsum(full) - 1
-    block_of, counts, centres = number[block_of], counts[full], np.stack([x, y], axis=1)
+    counts = counts[full]
+    light, *centre = (total / counts for total in sums)
+    centres = np.stack(centre, axis=1)
     departure = light - _plane(light, centres, counts)
     if card is None:
         expected = _brighter(departure, counts)
@@ -47,7 +50,7 @@ def lit_alike(grey: NDArray[np.uint8], positions: Floats, scale: float, card: Li
     kept = np.abs(departure - expected) < _OTHERWISE_LIT
     if counts[kept].sum() < min(_FEWEST_PIXELS, counts.sum() / 2):
         kept[:] = True
-    chosen: NDArray[np.bool_] = kept[block_of]
+    chosen: NDArray[np.bool_] = kept[number].take(block_of)
     return chosen
 
 
@@ -58,10 +61,11 @@ def _plane(light: Floats, centres: Floats, counts: Floats) -> Floats:
     )
     weights = counts
     fitted = np.full(len(light), float(np.median(light)))
+    # A breath of ridge, for regions one block wide.
+    ridge = 1e-6 * counts.sum() * np.eye(3)
     for _ in range(_PLANE_ROUNDS):
-        weighted = design * weights[:, None]
-        # A breath of ridge, for regions one block wide.
-        solution = np.linalg.solve(weighted.T @ design + 1e-6 * counts.sum() * np.eye(3), weighted.T @ light)
+        weighted = design.T * weights
+        solution = np.linalg.solve(weighted @ design + ridge, weighted @ light)
         fitted = design @ solution
         weights = counts / np.maximum(np.abs(light - fitted), _PATTERN)
     return fitted

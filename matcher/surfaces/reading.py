@@ -21,7 +21,7 @@ from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.parts import name_part
 from matcher.surfaces.region import Region, read_region
 from matcher.surfaces.robust import middle
-from matcher.surfaces.separation import separate
+from matcher.surfaces.separation import Separation, separate
 from matcher.surfaces.shading import Shading
 
 _MINIMUM_PIXELS = 60
@@ -73,28 +73,26 @@ def read_surface(
     found = separate(region, cones, light, own_card=own, noise=noise, material=surface.material)
     region, shading = found.region, found.shading
     level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
-    uneven = float(shading.at(region.positions)[:, 1].std())
+    uneven = float(shading.level_at(region.positions).std())
     level_sd = float(np.linalg.norm([level_sd, doubt.CLIPPED_LEVEL * region.clipped, doubt.UNEVEN_LEVEL * uneven]))
-    nearness = _nearness(region, light) if own else np.ones(len(region.values))
-    colours = []
-    for index, group in enumerate(found.groups):
-        core = np.flatnonzero(group.core)
-        core = core[:: 1 + len(core) // _ENOUGH]
-        colour = _robust_mean(found.flat[core], nearness[core])
-        code = _robust_mean(region.values[core], nearness[core])
-        part = name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
-        covariance = doubt.lab_covariance(
-            colour,
-            level_sd=level_sd,
-            colour_sd=colour_sd,
-            curve=calibration.curve,
-            curve_shift=_curve_shift(calibration, code, to_cones) - light.curve_shift,
-        )
-        colours.append(SurfaceColour(doubt.reflectance_lab(colour), covariance, group.share, part))
+    means, codes = _group_means(found, light if own else None)
+    covariances = doubt.lab_covariances(
+        means,
+        level_sd=level_sd,
+        colour_sd=colour_sd,
+        curve=calibration.curve,
+        curve_shift=_curve_shift(calibration, codes, to_cones) - light.curve_shift,
+    )
+    parts = [
+        name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
+        for index, group in enumerate(found.groups)
+    ]
+    shares = [group.share for group in found.groups]
+    colours = zip(doubt.reflectance_lab(means), covariances, shares, parts, strict=True)
     return Reading(
         name=surface.name,
         material=surface.material,
-        colours=tuple(colours),
+        colours=tuple(SurfaceColour(*colour) for colour in colours),
         area=region.area,
         photo_area=float(photo.full_size[0] * photo.full_size[1]),
         whole_room=whole_room,
@@ -102,14 +100,29 @@ def read_surface(
     )
 
 
-def _nearness(region: Region, card: Light) -> Floats:
-    """Return (N,) weights that fall with distance from the card: near it the field has least to carry over."""
-    away = np.linalg.norm(region.positions - card.position, axis=1) / (_NEARNESS * card.extent)
-    return np.asarray(np.exp(-away) + _FAR_WEIGHT, dtype=float)
+def _group_means(found: Separation, card: Light | None) -> tuple[Floats, Floats]:
+    """Return (G, 3) means of each group's flat colour, and of its file values; with a ``card`` on the surface, nearer
+    pixels count for more.
+    """
+    means = []
+    for group in found.groups:
+        core = np.flatnonzero(group.core)
+        core = core[:: 1 + len(core) // _ENOUGH]
+        values = np.concatenate([found.flat[core], found.region.values[core]], axis=1)
+        near = np.ones(len(core)) if card is None else _nearness(found.region.positions[core], card)
+        means.append(_robust_mean(values, near))
+    both = np.stack(means)
+    return both[:, :3], both[:, 3:]
+
+
+def _nearness(positions: Floats, card: Light) -> Floats:
+    """Return weights at (N, 2) that fall with distance from the card: near it the field has least to carry over."""
+    x, y = (positions - card.position).T
+    return np.asarray(np.exp(-np.hypot(x, y) / (_NEARNESS * card.extent)) + _FAR_WEIGHT, dtype=float)
 
 
 def _robust_mean(values: NDArray[Any], weights: Floats) -> Floats:
-    """Return the weighted mean of (N, 3) values, each channel without what lies beyond three median deviations.
+    """Return the weighted mean of (N, C) values, each channel without what lies beyond three median deviations.
 
     The median alone would stick to the steps of 8-bit files.
     """
@@ -138,25 +151,27 @@ def _light_doubt(own: bool, shading: Shading, light: Light, lights: Sequence[Lig
 
 
 def _log_cones(table: Floats, region: Region, to_cones: Floats) -> Floats:
-    linear = table.astype(np.float32)[region.values]
-    return np.log(np.maximum(linear @ to_cones.T.astype(np.float32), np.float32(_DARKEST)))
+    # In columns: see matcher/colorimetry/spaces.py.
+    linear = table.astype(np.float32).take(region.values.T)
+    cones: Floats = np.log(np.maximum(to_cones.astype(np.float32) @ linear, np.float32(_DARKEST))).T
+    return cones
 
 
 def _cones_of_code(table: Floats, code: Floats, to_cones: Floats) -> Floats:
+    """Return logarithms of cone responses, (..., 3), of file values (..., 3)."""
     linear = np.interp(code, np.arange(len(table)), table)
-    return np.log(np.maximum(to_cones @ linear, _DARKEST))
+    return np.log(np.maximum(linear @ to_cones.T, _DARKEST))
 
 
-def _curve_shift(calibration: PhotoCalibration, code: Floats, to_cones: Floats) -> Floats:
-    base = _cones_of_code(calibration.table, code, to_cones)
-    return np.stack([_cones_of_code(t, code, to_cones) - base for t in calibration.shifted]) / CURVE_STEP
+def _curve_shift(calibration: PhotoCalibration, codes: Floats, to_cones: Floats) -> Floats:
+    """Return (G, 3, 3): how the cones of file values (G, 3) move with each strength of the curve (second axis)."""
+    moved = [_cones_of_code(table, codes, to_cones) for table in calibration.shifted]
+    return (np.stack(moved, axis=1) - _cones_of_code(calibration.table, codes, to_cones)[:, None]) / CURVE_STEP
 
 
 def _noise_de(table: Floats, region: Region, to_cones: Floats, light: Light) -> float:
     """Return what the pixel noise amounts to in the surface's middle colour (dE00)."""
     code = middle(region.values).astype(float)
     codes = code + np.vstack([np.zeros(3), np.diag(np.minimum(region.noise, len(table)))])
-    linear = np.interp(codes, np.arange(len(table)), table)
-    cones = np.log(np.maximum(linear @ to_cones.T, _DARKEST))
-    lab = doubt.reflectance_lab(cones - light.cones)
+    lab = doubt.reflectance_lab(_cones_of_code(table, codes, to_cones) - light.cones)
     return float(np.linalg.norm(delta_e_2000(lab[1:], lab[0])))

@@ -35,7 +35,7 @@ class Region:
 
     values: NDArray[np.uint8]
     positions: Floats
-    roughness: NDArray[np.float32]
+    roughness: NDArray[np.uint8]
     area: float
     clipped: float
     noise: Floats
@@ -50,12 +50,13 @@ class Region:
 
     def only(self, kept: NDArray[np.bool_]) -> Region:
         """Return the region with some of its pixels (N,) only."""
+        chosen = np.flatnonzero(kept)
         return replace(
             self,
-            values=self.values[kept],
-            positions=self.positions[kept],
-            roughness=self.roughness[kept],
-            index=self.index[kept],
+            values=self.values.take(chosen, axis=0),
+            positions=self.positions.take(chosen, axis=0),
+            roughness=self.roughness.take(chosen),
+            index=self.index.take(chosen),
         )
 
 
@@ -73,23 +74,25 @@ def read_region(
     sigma = max(_FILTER_SIGMAS * noise * 255, 2.0) * _THREE_CHANNELS
     quiet = as_eight_bits(cv2.bilateralFilter(looked.image, _FILTER_SIZE, sigma, _FILTER_REACH))
     grey = as_eight_bits(cv2.cvtColor(quiet, cv2.COLOR_RGB2GRAY))
-    roughness = cv2.morphologyEx(grey, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8))
-    rows, columns = np.nonzero(looked.inside)
+    roughness = as_eight_bits(cv2.morphologyEx(grey, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)))
+    # One number a pixel picks three times as fast as row and column do.
+    index = np.flatnonzero(looked.inside)
     offset = np.array([left, top], np.float32) + np.float32(0.5)
-    positions = (looked.positions[rows, columns] + offset) / np.float32(photo.scale)
-    alike = lit_alike(grey[rows, columns], positions, photo.scale, card)
-    red, green, blue = looked.image[rows, columns].T
-    white = np.maximum(np.maximum(red, green), blue) >= _WHITE
-    usable = alike & ~white & (np.minimum(np.minimum(red, green), blue) > _BLACK)
-    rows, columns = rows[usable], columns[usable]
+    positions = (looked.positions.reshape(-1, 2).take(index, axis=0) + offset) / np.float32(photo.scale)
+    alike = lit_alike(grey.take(index), positions, photo.scale, card)
+    red, green, blue = cv2.split(looked.image)
+    white = cv2.max(cv2.max(red, green), blue).take(index) >= _WHITE
+    black = cv2.min(cv2.min(red, green), blue).take(index) <= _BLACK
+    usable = np.flatnonzero(alike & ~(white | black))
+    index = index.take(usable)
     return Region(
-        values=quiet[rows, columns],
-        positions=positions[usable],
-        roughness=roughness[rows, columns].astype(np.float32),
+        values=quiet.reshape(-1, 3).take(index, axis=0),
+        positions=positions.take(usable, axis=0),
+        roughness=roughness.take(index),
         area=found.area / photo.scale**2,
         clipped=float(white[alike].mean()) if alike.any() else 1.0,
         noise=np.minimum(_left_noise(quiet, looked.inside), max(noise * 255, 0.5)),
-        index=rows * quiet.shape[1] + columns,
+        index=index,
         shape=(quiet.shape[0], quiet.shape[1]),
     )
 
@@ -99,10 +102,10 @@ def _left_noise(image: NDArray[np.uint8], inside: NDArray[np.bool_]) -> Floats:
     # cv2.blur turns 8-bit input to 8-bit means; float keeps the variance of calm windows.
     values = image.astype(np.float32)
     size = (_WINDOW, _WINDOW)
-    variance = np.asarray(cv2.blur(values * values, size) - cv2.blur(values, size) ** 2, dtype=np.float64)
     # Every second window each way: neighbours share most of their pixels.
-    whole = cv2.blur(inside.astype(np.float32), size)[::2, ::2] > 0.99
-    calm = variance[::2, ::2][whole]
+    mean, square = (cv2.blur(each, size)[::2, ::2] for each in (values, values * values))
+    whole = np.flatnonzero(cv2.blur(inside.astype(np.float32), size)[::2, ::2] > 0.99)
+    calm = (square - mean * mean).reshape(-1, 3).take(whole, axis=0)
     if len(calm) < _WINDOW:
         return np.full(3, np.inf)
     rank = int(_CALM * (len(calm) - 1))

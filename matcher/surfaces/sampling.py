@@ -27,19 +27,21 @@ def sample(crop: NDArray[np.uint8], mask: NDArray[np.uint8]) -> Sample:
     area = float(np.count_nonzero(mask))
     if area <= PIXEL_BUDGET or min(mask.shape) < _TILE:
         return Sample(np.ascontiguousarray(crop), mask.astype(bool), _positions(*mask.shape))
-    inner = np.zeros((_TILE, _TILE), bool)
-    inner[_MARGIN:-_MARGIN, _MARGIN:-_MARGIN] = True
-    own = _positions(_TILE, _TILE)
-    tiles, insides, positions = [], [], []
     step = _TILE * np.sqrt(area / PIXEL_BUDGET)
+    lefts = _spread(mask.shape[1], step)
+    tiles, parts, corners = [], [], []
     for top in _spread(mask.shape[0], step):
-        for left in _spread(mask.shape[1], step):
+        for left in lefts:
             part = mask[top : top + _TILE, left : left + _TILE]
             if part.any():
                 tiles.append(crop[top : top + _TILE, left : left + _TILE])
-                insides.append(part.astype(bool) & inner)
-                positions.append(own + np.array([left, top], np.float32))
-    return Sample(np.concatenate(tiles), np.concatenate(insides), np.concatenate(positions))
+                parts.append(part)
+                corners.append((left, top))
+    inside = np.zeros((len(parts), _TILE, _TILE), bool)
+    inner = slice(_MARGIN, -_MARGIN)
+    inside[:, inner, inner] = np.stack(parts)[:, inner, inner]
+    positions = np.array(corners, np.float32)[:, None, None] + _positions(_TILE, _TILE)
+    return Sample(np.concatenate(tiles), inside.reshape(-1, _TILE), positions.reshape(-1, _TILE, 2))
 
 
 def _positions(height: int, width: int) -> NDArray[np.float32]:

@@ -42,7 +42,7 @@ def separate(region: Region, cones: Floats, light: Light, *, own_card: bool, noi
     if effects.any():
         # Shadows and highlights bend the field that is fitted through them: once they are known, fit without them.
         kept = ~effects
-        region, cones = region.only(kept), cones[kept]
+        region, cones = region.only(kept), cones.T[:, kept].T
         groups = [replace(g, members=g.members[kept], core=g.core[kept]) for g in groups]
         shading = refit_shading(cones, region.positions, groups, rng)
         flat = _flat(cones, region, shading, light, own_card)
@@ -51,5 +51,5 @@ def separate(region: Region, cones: Floats, light: Light, *, own_card: bool, noi
 
 def _flat(cones: Floats, region: Region, shading: Shading, light: Light, own_card: bool) -> Floats:
     level = light.cones - (shading.at(light.position[None])[0] if own_card else 0.0)
-    flat: Floats = cones - shading.at(region.positions) - level.astype(cones.dtype)
+    flat: Floats = cones - (shading.at(region.positions) + level.astype(cones.dtype))
     return flat

@@ -30,6 +30,8 @@ _LINEAR_SD, _BEND_SD, _DRIFT_SD = 0.8, 0.3, 0.12
 _FREE_SD = 3.0  # a group's own colour: as good as free
 _START_VARIANCE = 0.02
 _REWEIGHTED = 2
+_FROM_CONES = np.linalg.inv(BRADFORD)
+_GREY_CONES = 0.3 * (BRADFORD @ WHITE_D65)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,25 +48,40 @@ class Shading:
 
     def at(self, positions: Floats) -> Floats:
         """Return (N, 3) logarithm of the light relative to the region's centre, per cone."""
-        terms = _terms(((positions - self.centre) / self.extent).astype(positions.dtype))
-        level = terms @ self.level.astype(terms.dtype)
-        drift = terms[:, :2] @ self.drift.astype(terms.dtype)
-        return np.stack([level + drift[:, 0], level, level + drift[:, 1]], axis=1)
+        x, y = self._placed(positions)
+        level = self._level(x, y)
+        (along_x, along_y) = self.drift.tolist()
+        columns = [level + along_x[0] * x + along_y[0] * y, level, level + along_x[1] * x + along_y[1] * y]
+        # In columns: see matcher/colorimetry/spaces.py.
+        return np.stack(columns).T
+
+    def level_at(self, positions: Floats) -> Floats:
+        """Return (N,) logarithm of the light's level relative to the region's centre."""
+        return self._level(*self._placed(positions))
+
+    def _placed(self, positions: Floats) -> tuple[Floats, Floats]:
+        x, y = np.ascontiguousarray(positions.T)
+        left, top = self.centre.tolist()
+        return (x - left) * (1 / self.extent), (y - top) * (1 / self.extent)
+
+    def _level(self, x: Floats, y: Floats) -> Floats:
+        along_x, along_y, xx, xy, yy = self.level.tolist()
+        level: Floats = x * (along_x + xx * x + xy * y) + y * (along_y + yy * y)
+        return level
 
     def level_sd(self, position: Floats) -> float:
         """Return one-sigma of the lightness field at a position (2,)."""
-        terms = _terms(((position - self.centre) / self.extent)[None])[0]
-        return float(np.sqrt(max(terms @ self.covariance @ terms, 0.0)))
+        terms = _terms(*((position - self.centre) / self.extent))
+        return float(np.sqrt(max(float(terms @ self.covariance @ terms), 0.0)))
 
 
-def _terms(p: Floats) -> Floats:
-    x, y = p[:, 0], p[:, 1]
-    return np.stack([x, y, x * x, x * y, y * y], axis=1)
+def _terms(x: Floats, y: Floats) -> Floats:
+    return np.stack([x, y, x * x, x * y, y * y])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sample:
-    """Some of the pixels: which (M,), their log cones ``y`` (M, 3), and the field's ``terms`` (M, 5) there."""
+    """Some of the pixels: which (M,), their log cones ``y`` (3, M), and the field's ``terms`` (5, M) there."""
 
     chosen: NDArray[np.intp]
     y: Floats
@@ -75,10 +92,11 @@ class _Sample:
 
 def _sample(cones: Floats, positions: Floats, rng: np.random.Generator) -> _Sample:
     chosen = rng.permutation(len(cones))[:_SAMPLES]
-    p = positions[chosen]
-    centre = p.mean(axis=0)
-    extent = float(max(np.ptp(p, axis=0).max() / 2, 1.0))
-    return _Sample(chosen, cones[chosen], _terms((p - centre) / extent), centre, extent)
+    x, y = np.ascontiguousarray(positions.take(chosen, axis=0).T)
+    centre = np.array([x.mean(), y.mean()])
+    extent = float(max(np.ptp(x) / 2, np.ptp(y) / 2, 1.0))
+    terms = _terms((x - centre[0]) / extent, (y - centre[1]) / extent)
+    return _Sample(chosen, cones.T.take(chosen, axis=1), terms, centre, extent)
 
 
 def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> Shading:
@@ -87,9 +105,9 @@ def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> S
     First as if all were one material, then with one offset for each group of colour that this leaves.
     """
     sample = _sample(cones, positions, rng)
-    first = _solve(sample, np.zeros(len(sample.y), np.intp))
-    flat = sample.y - first.at(positions[sample.chosen])
-    return _solve(sample, group_colours(_as_lab(flat - sample.y.mean(axis=0)), _GROUPS))
+    first = _solve(sample, np.zeros(len(sample.chosen), np.intp))
+    flat = sample.y.T - first.at(positions[sample.chosen])
+    return _solve(sample, group_colours(_as_lab(flat - sample.y.mean(axis=1)), _GROUPS))
 
 
 def refit_shading(cones: Floats, positions: Floats, groups: Sequence[Group], rng: np.random.Generator) -> Shading:
@@ -103,8 +121,7 @@ def refit_shading(cones: Floats, positions: Floats, groups: Sequence[Group], rng
 
 def _as_lab(relative: Floats) -> Floats:
     """Return Lab-like coordinates of logarithmic cones relative to the region's mean, which is set to mid grey."""
-    cones = np.exp(np.clip(relative, -6, 6)) * 0.3 * (BRADFORD @ WHITE_D65)
-    return xyz_to_lab(cones @ np.linalg.inv(BRADFORD).T)
+    return xyz_to_lab((np.exp(np.clip(relative, -6, 6)) * _GREY_CONES) @ _FROM_CONES.T)
 
 
 def group_colours(lab: Floats, count: int) -> NDArray[np.intp]:
@@ -121,25 +138,26 @@ def _solve(sample: _Sample, groups: NDArray[np.intp]) -> Shading:
     """Fit the field with one free offset a group (M,), by reweighted ridge regression."""
     y, terms = sample.y, sample.terms
     count = int(groups.max()) + 1
-    design = np.concatenate([terms, np.eye(count)[groups]], axis=1)
+    # A row a term: numpy is fast along long rows.
+    design = np.concatenate([terms, groups == np.arange(count)[:, None]])
     ridge = np.concatenate([[_LINEAR_SD] * 2, [_BEND_SD] * 3, [_FREE_SD] * count]) ** -2.0
-    light = y[:, 1] - y[:, 1].mean()
-    weights = np.ones(len(y))
+    light = y[1] - y[1].mean()
+    weights = np.ones(len(light))
     solution = np.zeros(len(ridge))
     variance = _START_VARIANCE
     for _ in range(_REWEIGHTED):
-        weighted = design * weights[:, None]
-        covariance = np.linalg.inv(weighted.T @ design / variance + np.diag(ridge))
-        solution = covariance @ (weighted.T @ light) / variance
-        residual = light - design @ solution
-        scale = 1.4826 * float(middle(np.abs(residual[::4]))) + 1e-4
+        weighted = design * weights
+        covariance = np.linalg.inv(weighted @ design.T / variance + np.diag(ridge))
+        solution = covariance @ (weighted @ light) / variance
+        residual = np.abs(light - solution @ design)
+        scale = 1.4826 * float(middle(residual[::4])) + 1e-4
         variance = scale**2
-        weights = 1 / np.maximum(1.0, np.abs(residual) / (2 * scale))
-    pair = y[:, [0, 2]] - y[:, 1:2]
-    pair = pair - pair.mean(axis=0)
-    straight = np.concatenate([terms[:, :2], design[:, 5:]], axis=1)
-    weighted = straight * weights[:, None]
+        weights = 1 / np.maximum(1.0, residual / (2 * scale))
+    pair = y[[0, 2]] - y[1]
+    pair = (pair - pair.mean(axis=1)[:, None]).T
+    straight = np.concatenate([design[:2], design[5:]])
+    weighted = straight * weights
     spread = max(float(middle(np.abs(pair[::4] - middle(pair[::4])).ravel())), 1e-3) ** 2
     prior = np.diag(np.concatenate([[_DRIFT_SD] * 2, [_FREE_SD] * count]) ** -2.0)
-    drift = np.linalg.solve(weighted.T @ straight / spread + prior, weighted.T @ pair / spread)[:2]
+    drift = np.linalg.solve(weighted @ straight.T / spread + prior, weighted @ pair / spread)[:2]
     return Shading(sample.centre, sample.extent, solution[:5], drift, covariance[:5, :5])
