@@ -147,7 +147,8 @@ def test_help_imports_nothing_heavy() -> None:
     code = (
         "import sys; import matcher.cli.app; "
         "print(sorted({name.split('.')[0] for name in sys.modules} & "
-        "{'numpy', 'cv2', 'sklearn', 'colour', 'streamlit', 'pydantic', 'jinja2', 'PIL', 'scipy', 'rich', 'sqlalchemy'}))"
+        "{'numpy', 'cv2', 'sklearn', 'colour', 'streamlit', 'pydantic', 'jinja2', 'PIL', 'scipy', 'rich', "
+        "'sqlalchemy'}))"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
