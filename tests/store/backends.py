@@ -9,7 +9,6 @@ from __future__ import annotations
 import importlib.util
 import os
 import pwd
-import secrets
 import shutil
 import subprocess
 import tempfile
@@ -63,7 +62,7 @@ def run(command: list[str], folder: Path, account: pwd.struct_passwd | None) -> 
 
 @pytest.fixture(scope="session")
 def postgresql() -> Iterator[str]:
-    """Start a server and give its address up to the name of the database."""
+    """Start a server and give the address of its database."""
     folder = Path(tempfile.mkdtemp(prefix="givens-pg-"))
     stop = None
     try:
@@ -86,7 +85,7 @@ def postgresql() -> Iterator[str]:
             account,
         )
         stop = [str(found / "pg_ctl"), "-D", data, "-m", "immediate", "stop"]
-        yield f"postgresql://givens@/{{name}}?host={folder}"
+        yield f"postgresql://givens@/postgres?host={folder}"
     except OSError as error:
         reason = f"no PostgreSQL server could be started: {error}"
         if MUST_RUN:
@@ -98,20 +97,20 @@ def postgresql() -> Iterator[str]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def new_database(address: str) -> str:
-    """Create an empty database on the server and return its URL."""
+def emptied(address: str) -> str:
+    """Return the address of a database with nothing in it."""
     import psycopg
 
-    name = f"t{secrets.token_hex(6)}"
-    with psycopg.connect(address.format(name="postgres"), autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name}")
-    return address.format(name=name)
+    with psycopg.connect(address, autocommit=True) as connection:
+        connection.execute("DROP SCHEMA public CASCADE")
+        connection.execute("CREATE SCHEMA public")
+    return address
 
 
 @pytest.fixture(params=DATABASES)
 def settings(request: pytest.FixtureRequest, tmp_path: Path) -> Settings:
     """Settings that keep everything in the test's own folder, or on the server."""
-    url = new_database(request.getfixturevalue("postgresql")) if request.param == "postgresql" else None
+    url = emptied(request.getfixturevalue("postgresql")) if request.param == "postgresql" else None
     return Settings(folder=tmp_path / "data", database_url=url, upload_limit_mb=1, photos_per_room=4)
 
 
