@@ -8,7 +8,7 @@ from collections.abc import Collection
 from pathlib import PurePosixPath
 
 # What Windows refuses in a name; the separators are dealt with before, control characters by their category.
-_FORBIDDEN = re.compile(r'[<>:"|?*]')
+_FORBIDDEN = '<>:"|?*'
 # Names that mean a device on Windows, whatever follows the first dot.
 _DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))}
 # File systems take 255 bytes; what is left over is for a number and a suffix.
@@ -29,10 +29,11 @@ def plain_name(name: str) -> str:
     >>> plain_name("../My photos/tile?.JPG"), plain_name("..")
     ('tile.JPG', '')
     """
-    last = re.split(r"[/\\]", unicodedata.normalize("NFC", name))[-1]
+    spaced = " ".join(re.split(r"[/\\]", name)[-1].split())
     # Category C: control, format (which could turn the reading direction), surrogate, private use, unassigned.
-    kept = "".join(character for character in last if unicodedata.category(character)[0] != "C")
-    kept = " ".join(_FORBIDDEN.sub("", kept).split()).strip(". ")
+    kept = "".join(letter for letter in spaced if unicodedata.category(letter)[0] != "C" and letter not in _FORBIDDEN)
+    # Composed last, since letters may meet their accents only now.
+    kept = " ".join(unicodedata.normalize("NFC", kept).split()).strip(". ")
     path = PurePosixPath(kept)
     stem = _cut(path.stem, _MOST_BYTES).strip(". ")
     if stem.split(".")[0].strip().lower() in _DEVICES:
@@ -59,7 +60,8 @@ def free_name(name: str, taken: Collection[str]) -> str:
     used = {_key(other) for other in taken}
     path, number, found = PurePosixPath(name), 2, name
     while _key(found) in used:
-        found, number = f"{path.stem}-{number}{path.suffix}", number + 1
+        ending = f"-{number}"
+        found, number = f"{_cut(path.stem, _MOST_BYTES - len(ending))}{ending}{path.suffix}", number + 1
     return found
 
 

@@ -61,7 +61,7 @@ def sign_in(desk: Desk, name: str, passphrase: str, *, address: str) -> str:
     from matcher.store import people
 
     key, settings = _name_key(name), desk.settings
-    address = address[:200]
+    address = "".join(letter for letter in address[:200] if letter.isprintable())
     limits = people.TryLimits(
         window=timedelta(minutes=settings.sign_in_window_minutes),
         of_address=settings.sign_in_attempts,

@@ -41,12 +41,8 @@ class PhotoFolder:
         """Give the path of a temporary file with ``data``; it goes away unless :meth:`keep` moved it."""
         path = self._incoming / secrets.token_hex(16)
         try:
-            try:
+            with _worded():
                 write_new(path, data)
-            except OSError as error:
-                raise RequestError(
-                    Problem("store", f"the photo cannot be stored ({error.strerror or error})", "Is the disk full?")
-                ) from error
             yield path
         finally:
             path.unlink(missing_ok=True)
@@ -55,7 +51,8 @@ class PhotoFolder:
         """Move a temporary file to its place; the same bytes already there stay as they are."""
         target = self.path(sha, suffix)
         if not target.exists():
-            move_into_place(incoming, target)
+            with _worded():
+                move_into_place(incoming, target)
 
     def path(self, sha: str, suffix: str) -> Path:
         """Return where the original lies."""
@@ -70,7 +67,8 @@ class PhotoFolder:
 
     def show(self, sha: str, longest_side: int, data: bytes) -> None:
         """Keep a picture for showing."""
-        write_atomically(self._shown_path(sha, longest_side), data)
+        with _worded():
+            write_atomically(self._shown_path(sha, longest_side), data)
 
     def forget(self, sha: str, suffix: str) -> None:
         """Remove a photo and everything made from it."""
@@ -85,3 +83,12 @@ class PhotoFolder:
 
     def _shown_path(self, sha: str, longest_side: int) -> Path:
         return self._display / sha[:2] / f"{sha}-{longest_side}.jpg"
+
+
+@contextmanager
+def _worded() -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise RequestError(Problem("store", f"the photo cannot be kept ({reason})", "Is the disk full?")) from error

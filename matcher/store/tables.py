@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -13,8 +14,8 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 SCHEMA_VERSION = 1
 
 Json = dict[str, Any]
-_ID_LENGTH = 32  # uuid4 in hex
-_HASH_LENGTH = 64  # SHA-256 in hex
+_KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
+_HEX = re.compile(f"[0-9a-f]{{1,{_KEY_LENGTH}}}")
 
 
 class Moment(TypeDecorator[datetime]):
@@ -49,6 +50,17 @@ class JsonText(TypeDecorator[Any]):
         return None if value is None else json.loads(value)
 
 
+class Key(TypeDecorator[str]):
+    """An id or a hash in hex; anything else that is asked for matches none, whatever characters are in it."""
+
+    impl = String(_KEY_LENGTH)
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        """Return the key, or "", which no row has."""
+        return value if value is None or _HEX.fullmatch(value) else ""
+
+
 class Base(DeclarativeBase):
     """Root of the tables."""
 
@@ -66,7 +78,7 @@ class UserRow(Base):
     """A consultant; ``name_key`` is the name as compared (case and composed forms folded)."""
 
     __tablename__ = "users"
-    id: Mapped[str] = mapped_column(String(_ID_LENGTH), primary_key=True)
+    id: Mapped[str] = mapped_column(Key, primary_key=True)
     name: Mapped[str]
     name_key: Mapped[str] = mapped_column(unique=True)
     passphrase_hash: Mapped[str]
@@ -77,8 +89,8 @@ class SessionRow(Base):
     """A consultant signed in on one browser."""
 
     __tablename__ = "sessions"
-    token_hash: Mapped[str] = mapped_column(String(_HASH_LENGTH), primary_key=True)
-    user_id: Mapped[str] = mapped_column(ForeignKey("users.id", ondelete="CASCADE"), index=True)
+    token_hash: Mapped[str] = mapped_column(Key, primary_key=True)
+    user_id: Mapped[str] = mapped_column(Key, ForeignKey("users.id", ondelete="CASCADE"), index=True)
     expires: Mapped[datetime] = mapped_column(index=True)
 
 
@@ -96,8 +108,8 @@ class RoomRow(Base):
     """A room. ``revision`` counts changes of ``document``; events: what the client did, and what of it was seen."""
 
     __tablename__ = "rooms"
-    id: Mapped[str] = mapped_column(String(_ID_LENGTH), primary_key=True)
-    owner: Mapped[str] = mapped_column(ForeignKey("users.id"), index=True)
+    id: Mapped[str] = mapped_column(Key, primary_key=True)
+    owner: Mapped[str] = mapped_column(Key, ForeignKey("users.id"), index=True)
     name: Mapped[str]
     document: Mapped[Json]
     surfaces: Mapped[int]
@@ -121,8 +133,8 @@ class PhotoRow(Base):
         Index("photos_sha", "sha"),
     )
     id: Mapped[int] = mapped_column(primary_key=True)
-    room_id: Mapped[str] = mapped_column(ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
-    sha: Mapped[str] = mapped_column(String(_HASH_LENGTH))
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    sha: Mapped[str] = mapped_column(Key)
     suffix: Mapped[str]
     name: Mapped[str]
     width: Mapped[int]
@@ -136,9 +148,9 @@ class LinkRow(Base):
     """A private link to one room."""
 
     __tablename__ = "links"
-    id: Mapped[str] = mapped_column(String(_ID_LENGTH), primary_key=True)
-    token_hash: Mapped[str] = mapped_column(String(_HASH_LENGTH), unique=True)
-    room_id: Mapped[str] = mapped_column(ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    id: Mapped[str] = mapped_column(Key, primary_key=True)
+    token_hash: Mapped[str] = mapped_column(Key, unique=True)
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
     created: Mapped[datetime]
     expires: Mapped[datetime]
     revoked: Mapped[datetime | None]
@@ -150,7 +162,7 @@ class ShareRow(Base):
 
     __tablename__ = "shares"
     id: Mapped[int] = mapped_column(primary_key=True)
-    room_id: Mapped[str] = mapped_column(ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
     content: Mapped[Json]
     created: Mapped[datetime]
 
@@ -160,7 +172,7 @@ class AnswerRow(Base):
 
     __tablename__ = "answers"
     id: Mapped[int] = mapped_column(primary_key=True)
-    room_id: Mapped[str] = mapped_column(ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
     choice: Mapped[str]
     note: Mapped[str]
     created: Mapped[datetime]

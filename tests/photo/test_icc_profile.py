@@ -27,7 +27,7 @@ WHITE_ROUNDING = 2.5e-4
 IEC_SRGB_TO_XYZ = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
 
 
-def _library_space(name: str) -> tuple[Floats, Floats]:
+def library_space(name: str) -> tuple[Floats, Floats]:
     """Matrix and 4096-step decode of an RGB space from colour-science, an independent library."""
     import warnings
 
@@ -48,7 +48,7 @@ def _s15(values: Floats) -> bytes:
     return struct.pack(f">{len(values)}i", *(round(value * 65536) for value in values))
 
 
-def _profile(tags: dict[bytes, bytes], *, space: bytes = b"RGB ", connection: bytes = b"XYZ ") -> bytes:
+def icc_profile(tags: dict[bytes, bytes], *, space: bytes = b"RGB ", connection: bytes = b"XYZ ") -> bytes:
     """An ICC profile of ``tags``, laid out as ICC.1:2022 clause 7 says."""
     table, body = b"", b""
     start = 128 + 4 + 12 * len(tags)
@@ -61,7 +61,7 @@ def _profile(tags: dict[bytes, bytes], *, space: bytes = b"RGB ", connection: by
     return header.ljust(128, b"\0") + struct.pack(">I", len(tags)) + table + body
 
 
-def _matrix_tags(to_xyz_d65: Floats, curve: bytes) -> dict[bytes, bytes]:
+def matrix_tags(to_xyz_d65: Floats, curve: bytes) -> dict[bytes, bytes]:
     from colour.adaptation import matrix_chromatic_adaptation_VonKries
 
     columns = matrix_chromatic_adaptation_VonKries(D65, D50, transform="Bradford") @ to_xyz_d65
@@ -84,7 +84,7 @@ def test_srgb_matrix_iec_61966_2_1() -> None:
     ("space", "name"), [(srgb, "sRGB"), (display_p3, "Display P3"), (adobe_rgb, "Adobe RGB (1998)")]
 )
 def test_named_spaces_against_colour_science(space, name: str) -> None:  # type: ignore[no-untyped-def]  # a cached function
-    matrix, decode = _library_space(name)
+    matrix, decode = library_space(name)
     np.testing.assert_allclose(space().to_xyz, matrix, atol=WHITE_ROUNDING)
     np.testing.assert_allclose(space().decode_table, decode, atol=1e-5)
 
@@ -93,29 +93,29 @@ def test_srgb_profile_of_little_cms_iec_61966_2_1() -> None:
     space = colour_space_from_icc(_lcms_srgb())
     assert space.name == "sRGB"
     np.testing.assert_allclose(space.to_xyz, IEC_SRGB_TO_XYZ, atol=3e-4)
-    np.testing.assert_allclose(space.decode_table, _library_space("sRGB")[1], atol=1e-4)
+    np.testing.assert_allclose(space.decode_table, library_space("sRGB")[1], atol=1e-4)
 
 
 def test_display_p3_profile_against_colour_science() -> None:
-    matrix, decode = _library_space("Display P3")
-    space = colour_space_from_icc(_profile(_matrix_tags(matrix, SRGB_CURVE)))
+    matrix, decode = library_space("Display P3")
+    space = colour_space_from_icc(icc_profile(matrix_tags(matrix, SRGB_CURVE)))
     assert space.name == "Display P3"
     np.testing.assert_allclose(space.to_xyz, matrix, atol=2e-4)
     np.testing.assert_allclose(space.decode_table, decode, atol=1e-4)
 
 
 def test_adobe_rgb_profile_with_a_plain_gamma_against_colour_science() -> None:
-    matrix, decode = _library_space("Adobe RGB (1998)")
+    matrix, decode = library_space("Adobe RGB (1998)")
     gamma = b"curv\0\0\0\0" + struct.pack(">IH", 1, 0x0233)  # 2 + 51/256, Adobe RGB (1998) encoding, 4.3.4.2
-    space = colour_space_from_icc(_profile(_matrix_tags(matrix, gamma)))
+    space = colour_space_from_icc(icc_profile(matrix_tags(matrix, gamma)))
     assert space.name == "Adobe RGB (1998)"
     np.testing.assert_allclose(space.decode_table, decode, atol=1e-5)
 
 
 def test_unnamed_space_keeps_its_own_numbers() -> None:
-    matrix, _ = _library_space("ProPhoto RGB")
+    matrix, _ = library_space("ProPhoto RGB")
     matrix = np.asarray(matrix) * (D65 / matrix.sum(axis=1))[:, None]
-    space = colour_space_from_icc(_profile(_matrix_tags(matrix, _para(0, 1.8))))
+    space = colour_space_from_icc(icc_profile(matrix_tags(matrix, _para(0, 1.8))))
     assert space.name == "RGB space of the embedded profile"
     np.testing.assert_allclose(space.to_xyz, matrix, atol=3e-4)
     np.testing.assert_allclose(space.decode_table, np.linspace(0, 1, 4096) ** 1.8, atol=1e-5)
@@ -134,13 +134,13 @@ def test_unnamed_space_keeps_its_own_numbers() -> None:
     ],
 )
 def test_every_curve_type_of_icc_1_2022(curve: bytes, expected) -> None:  # type: ignore[no-untyped-def]  # lambdas
-    space = colour_space_from_icc(_profile(_matrix_tags(_library_space("sRGB")[0], curve)))
+    space = colour_space_from_icc(icc_profile(matrix_tags(library_space("sRGB")[0], curve)))
     np.testing.assert_allclose(space.decode_table, expected(np.linspace(0, 1, 4096)), atol=1e-4)
 
 
 def test_profile_is_honoured_and_pixels_stay_as_they_are(save: Save) -> None:
-    matrix, _ = _library_space("Display P3")
-    icc = _profile(_matrix_tags(matrix, SRGB_CURVE))
+    matrix, _ = library_space("Display P3")
+    icc = icc_profile(matrix_tags(matrix, SRGB_CURVE))
     for name in ("photo.jpg", "photo.png", "photo.webp", "photo.tif", "photo.heic"):
         plain, tagged = read_photo(save(quadrants(), name)), read_photo(save(quadrants(), name, icc_profile=icc))
         np.testing.assert_array_equal(plain.pixels, tagged.pixels)
@@ -156,7 +156,7 @@ def _lut_profile(to_xyz_d50: Floats) -> bytes:
     ramp = struct.pack(">2H", 0, 65535)
     head = b"mft2\0\0\0\0" + bytes((3, 3, 2, 0)) + _s15(np.eye(3).ravel()) + struct.pack(">2H", 2, 2)
     description = b"desc\0\0\0\0" + struct.pack(">I", 2) + b"x\0" + b"\0" * 78
-    return _profile(
+    return icc_profile(
         {b"desc": description, b"wtpt": b"XYZ \0\0\0\0" + _s15(D50), b"A2B0": head + ramp * 3 + clut + ramp * 3}
     )
 
@@ -209,7 +209,7 @@ def test_exif_colour_space_dcf_2_0(
 @settings(max_examples=200, deadline=None)
 @given(at=st.integers(0, 600), new=st.binary(min_size=1, max_size=8))
 def test_damaged_profiles_give_a_space_or_the_one_error(at: int, new: bytes) -> None:
-    profile = _profile(_matrix_tags(np.array(IEC_SRGB_TO_XYZ), SRGB_CURVE))
+    profile = icc_profile(matrix_tags(np.array(IEC_SRGB_TO_XYZ), SRGB_CURVE))
     at = min(at, len(profile))
     try:
         space = colour_space_from_icc(profile[:at] + new + profile[at + len(new) :])

@@ -1,0 +1,239 @@
+"""The householder by private link: what opens, what they may say, and what they never get to see."""
+
+from __future__ import annotations
+
+import hashlib
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from sqlalchemy import select, update
+
+from matcher.errors import AccessError, NotFoundError, RequestError
+from matcher.service.client import (
+    add_client_photo,
+    answer,
+    client_room,
+    links,
+    make_link,
+    revoke_link,
+    room_of_link,
+    save_brief,
+    share,
+)
+from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, save_document, save_remark
+from matcher.store.model import User
+from matcher.store.tables import LinkRow
+from tests.service.pictures import picture
+
+
+@pytest.fixture
+def room_id(desk: Desk, user: User) -> str:
+    return new_room(desk, user, "Alder Row kitchen")
+
+
+@pytest.fixture
+def token(desk: Desk, user: User, room_id: str) -> str:
+    return make_link(desk, user, room_id)
+
+
+def test_a_link_opens_one_room_until_it_expires(desk: Desk, user: User, room_id: str, token: str) -> None:
+    assert len(token) >= 43  # 256 bits in base64
+    assert room_of_link(desk, token) == room_id
+    (link,) = links(desk, user, room_id)
+    assert timedelta(days=59) < link.expires - link.created <= timedelta(days=desk.settings.link_days)
+    assert link.revoked is None
+    with desk.store.database.writing() as session:
+        assert session.scalars(select(LinkRow.token_hash)).one() == hashlib.sha256(token.encode()).hexdigest()
+        session.execute(update(LinkRow).values(expires=datetime.now(UTC)))
+    assert room_of_link(desk, token) is None
+
+
+def test_use_of_a_link_is_noted(desk: Desk, user: User, room_id: str, token: str) -> None:
+    assert links(desk, user, room_id)[0].last_used is None
+    client_room(desk, token)
+    used = links(desk, user, room_id)[0].last_used
+    assert used is not None
+    client_room(desk, token)
+    assert links(desk, user, room_id)[0].last_used == used
+    with desk.store.database.writing() as session:
+        session.execute(update(LinkRow).values(last_used=used - timedelta(minutes=2)))
+    client_room(desk, token)
+    assert (links(desk, user, room_id)[0].last_used or used) > used
+
+
+def test_a_revoked_link_is_closed_and_others_stay_open(
+    desk: Desk, user: User, other: User, room_id: str, token: str
+) -> None:
+    second = make_link(desk, user, room_id, days=1)
+    first_link, second_link = links(desk, user, room_id)
+    with pytest.raises(NotFoundError):
+        revoke_link(desk, other, first_link.id)
+    assert room_of_link(desk, token) == room_id
+    revoke_link(desk, user, first_link.id)
+    assert room_of_link(desk, token) is None
+    assert room_of_link(desk, second) == room_id
+    closed, still_open = links(desk, user, room_id)
+    assert closed.revoked is not None
+    assert (still_open.id, still_open.revoked) == (second_link.id, None)
+    revoke_link(desk, user, first_link.id)
+    assert links(desk, user, room_id)[0].revoked == closed.revoked
+
+
+@pytest.mark.parametrize("days", [0, -1, 3651])
+def test_a_link_lasts_between_a_day_and_ten_years(desk: Desk, user: User, room_id: str, days: int) -> None:
+    with pytest.raises(RequestError, match="days"):
+        make_link(desk, user, room_id, days=days)
+
+
+@pytest.mark.parametrize("asked", ["", "x", "\0", "\ud800", "x" * 10_000])
+def test_a_link_that_is_none_opens_nothing(desk: Desk, asked: str) -> None:
+    assert room_of_link(desk, asked) is None
+    for act in (
+        lambda: client_room(desk, asked),
+        lambda: save_brief(desk, asked, {}),
+        lambda: add_client_photo(desk, asked, picture(), "a.jpg"),
+        lambda: answer(desk, asked, "like", ""),
+    ):
+        with pytest.raises(AccessError, match="opens no room"):
+            act()
+
+
+def test_the_householder_sees_their_own_things_only(desk: Desk, user: User, room_id: str, token: str) -> None:
+    own = add_client_photo(desk, token, picture(1), "mine.jpg")
+    add_photo(desk, room_id, picture(2), "consultant.jpg", by="consultant")
+    save_remark(desk, user, room_id, "hard to please")
+    save_brief(desk, token, {"dislikes": "green"})
+    answer(desk, token, "not sure", "later\n")
+    seen = client_room(desk, token)
+    assert seen.name == "Alder Row kitchen"
+    assert seen.photos == (own,)
+    assert seen.brief == {"dislikes": "green"}
+    assert seen.shared is None
+    assert [(said.choice, said.note) for said in seen.answers] == [("not sure", "later")]
+    assert "hard to please" not in repr(seen)
+    assert "consultant.jpg" not in repr(seen)
+
+
+def test_a_photo_both_sent_is_the_householders_too(desk: Desk, user: User, room_id: str, token: str) -> None:
+    add_photo(desk, room_id, picture(), "a.jpg", by="consultant")
+    assert client_room(desk, token).photos == ()
+    sent = add_client_photo(desk, token, picture(), "b.jpg")
+    assert (sent.name, sent.by) == ("a.jpg", "client")
+    assert client_room(desk, token).photos == load_room(desk, user, room_id).photos == (sent,)
+
+
+def test_what_was_shared_last_is_shown(desk: Desk, user: User, room_id: str, token: str) -> None:
+    share(desk, user, room_id, {"scheme": 1})
+    share(desk, user, room_id, {"scheme": 2, "reasons": ["as warm as the floor"]})
+    assert client_room(desk, token).shared == {"scheme": 2, "reasons": ["as warm as the floor"]}
+    assert load_room(desk, user, room_id).shared == {"scheme": 2, "reasons": ["as warm as the floor"]}
+
+
+@pytest.mark.parametrize("content", [[], {"a": float("inf")}, {"a": {1, 2}}, {"a": "x" * 4_000_001}])
+def test_what_cannot_be_shared_is_refused(desk: Desk, user: User, room_id: str, content: Any) -> None:
+    with pytest.raises(RequestError, match="share"):
+        share(desk, user, room_id, content)
+    assert load_room(desk, user, room_id).shared is None
+
+
+def test_answers_are_kept_in_order(desk: Desk, user: User, room_id: str, token: str) -> None:
+    answer(desk, token, "no", "too dark \0")
+    answer(desk, token, "like", "")
+    said = load_room(desk, user, room_id).answers
+    assert [(one.choice, one.note) for one in said] == [("no", "too dark"), ("like", "")]
+    with pytest.raises(RequestError, match="'maybe' is not one of like, not sure, no"):
+        answer(desk, token, "maybe", "")  # type: ignore[arg-type]
+    with pytest.raises(RequestError, match="2001 characters"):
+        answer(desk, token, "no", "x" * 2001)
+
+
+def test_a_link_cannot_fill_the_store_with_answers(desk: Desk, token: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("matcher.store.links.MOST_ANSWERS", 2)
+    answer(desk, token, "no", "")
+    answer(desk, token, "no", "")
+    with pytest.raises(RequestError, match="2 answers"):
+        answer(desk, token, "no", "")
+
+
+def test_photos_and_answers_are_news_until_the_room_is_opened(desk: Desk, user: User, room_id: str, token: str) -> None:
+    def unread() -> bool:
+        return list_rooms(desk, user)[0].unread
+
+    assert not unread()
+    for act in (lambda: add_client_photo(desk, token, picture(), "a.jpg"), lambda: answer(desk, token, "like", "")):
+        act()
+        assert unread()
+        assert unread()
+        load_room(desk, user, room_id)
+        assert not unread()
+    add_photo(desk, room_id, picture(3), "own.jpg", by="consultant")
+    assert not unread()
+
+
+BRIEF = {
+    "kind": "kitchen",
+    "facing": "N",
+    "lamps_k": 2700,
+    "stays": ["oak floor", "worktop"],
+    "may_be_painted": ["walls", "cabinets"],
+    "warmth": "warm",
+    "dislikes": "anything\npurple",
+}
+
+
+def test_a_brief_fills_the_draft(desk: Desk, user: User, room_id: str, token: str) -> None:
+    save_brief(desk, token, BRIEF)
+    room = load_room(desk, user, room_id)
+    assert room.brief == BRIEF
+    assert room.document["room"] == {"name": "Alder Row kitchen", "kind": "kitchen", "facing": "N", "lamps_k": 2700}
+    assert room.document["wishes"] == {"warmth": "warm", "roles": ["walls", "cabinets"]}
+    assert room.revision == 2
+
+
+def test_a_brief_leaves_what_the_consultant_said(desk: Desk, user: User, room_id: str, token: str) -> None:
+    said = {"room": {"name": "x", "facing": "S"}, "wishes": {"warmth": "cool", "roles": ["trim"]}}
+    save_document(desk, user, room_id, said, revision=1)
+    save_brief(desk, token, BRIEF)
+    room = load_room(desk, user, room_id)
+    assert room.document["room"] == {"name": "x", "facing": "S", "kind": "kitchen", "lamps_k": 2700}
+    assert room.document["wishes"] == {"warmth": "cool", "roles": ["trim"]}
+
+
+def test_a_brief_changed_later_changes_what_it_filled(desk: Desk, user: User, room_id: str, token: str) -> None:
+    save_brief(desk, token, BRIEF)
+    room = load_room(desk, user, room_id)
+    corrected = {**room.document, "wishes": {**room.document["wishes"], "warmth": "cool"}}
+    save_document(desk, user, room_id, corrected, revision=room.revision)
+    save_brief(desk, token, {"facing": "E", "warmth": "either", "may_be_painted": ["walls"]})
+    document = load_room(desk, user, room_id).document
+    assert document["room"] == {"name": "Alder Row kitchen", "facing": "E"}
+    assert document["wishes"] == {"warmth": "cool", "roles": ["walls"]}
+
+
+def test_an_unchanged_brief_leaves_the_revision(desk: Desk, user: User, room_id: str, token: str) -> None:
+    save_brief(desk, token, BRIEF)
+    save_brief(desk, token, {**BRIEF, "dislikes": "more"})
+    room = load_room(desk, user, room_id)
+    assert (room.revision, room.brief["dislikes"]) == (2, "more")
+
+
+def test_every_mistake_in_a_brief_is_said_in_one_go(desk: Desk, user: User, room_id: str, token: str) -> None:
+    with pytest.raises(RequestError) as refused:
+        save_brief(
+            desk,
+            token,
+            {
+                "kind": 3,
+                "facing": "up",
+                "lamps_k": "warm",
+                "stays": "floor",
+                "may_be_painted": ["floor"],
+                "warmth": "hot",
+                "dislikes": "x" * 2001,
+                "budget": 1,
+            },
+        )
+    where = {problem.where for problem in refused.value.problems}
+    assert where == {"kind", "facing", "lamps_k", "stays", "may_be_painted[0]", "warmth", "dislikes", "budget"}
+    assert load_room(desk, user, room_id).brief == {}

@@ -1,0 +1,134 @@
+"""A desk on SQLite and one on PostgreSQL: every test that asks for ``desk`` runs on both.
+
+The server's programs are those on the path, or those inside the ``pgserver`` wheel; it listens on a socket in a folder
+of its own and is stopped at the end.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+import pwd
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from matcher.service.desk import Desk, open_desk
+from matcher.settings import Settings
+from matcher.store import people
+from matcher.store.model import User
+
+# Taken out of the environment, which holds settings of Givens otherwise.
+MUST_RUN = bool(os.environ.pop("GIVENS_TEST_POSTGRES", "")) or bool(os.environ.get("CI"))
+DATABASES = ("sqlite", "postgresql")
+
+
+def programs() -> Path | None:
+    """Return the folder with initdb and pg_ctl."""
+    found = shutil.which("pg_ctl")
+    if found:
+        return Path(found).resolve().parent
+    wheel = importlib.util.find_spec("pgserver")
+    inside = Path(wheel.origin).parent / "pginstall" / "bin" if wheel and wheel.origin else None
+    return inside if inside and (inside / "pg_ctl").is_file() else None
+
+
+def server_account() -> pwd.struct_passwd | None:
+    """Return whom the server has to run as: it refuses root; None stands for ourselves."""
+    if os.geteuid() != 0:
+        return None
+    for name in ("postgres", "nobody"):
+        try:
+            return pwd.getpwnam(name)
+        except KeyError:
+            continue
+    raise OSError("PostgreSQL refuses to run as root, and there is no other user to run it as")
+
+
+def run(command: list[str], folder: Path, account: pwd.struct_passwd | None) -> None:
+    """Run a program of the server quietly; raises OSError with what it said."""
+    who = {} if account is None else {"user": account.pw_uid, "group": account.pw_gid, "extra_groups": []}
+    with (folder / "said.txt").open("w+") as said:
+        # To a file: a pipe would stay open in the server that pg_ctl leaves behind.
+        done = subprocess.run(command, cwd=folder, stdout=said, stderr=said, check=False, timeout=60, **who)  # type: ignore[call-overload]
+        said.seek(0)
+        if done.returncode:
+            raise OSError(f"{Path(command[0]).name} said: {said.read().strip()}")
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[str]:
+    """Start a server and give the address of its database."""
+    folder = Path(tempfile.mkdtemp(prefix="givens-pg-"))
+    stop = None
+    try:
+        found = programs()
+        if found is None:
+            raise OSError("no PostgreSQL is installed here")
+        account = server_account()
+        if account is not None:
+            os.chown(folder, account.pw_uid, account.pw_gid)
+        data = str(folder / "data")
+        run(
+            [str(found / "initdb"), "-D", data, "-U", "givens", "-A", "trust", "-E", "UTF8", "--no-locale", "-N"],
+            folder,
+            account,
+        )
+        options = f"-k {folder} -c listen_addresses='' -c fsync=off"
+        run(
+            [str(found / "pg_ctl"), "-D", data, "-w", "-l", str(folder / "log"), "-o", options, "start"],
+            folder,
+            account,
+        )
+        stop = [str(found / "pg_ctl"), "-D", data, "-m", "immediate", "stop"]
+        yield f"postgresql://givens@/postgres?host={folder}"
+    except OSError as error:
+        reason = f"no PostgreSQL server could be started: {error}"
+        if MUST_RUN:
+            pytest.fail(reason)
+        pytest.skip(reason)
+    finally:
+        if stop:
+            run(stop, folder, server_account())
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def emptied(address: str) -> str:
+    """Return the address of a database with nothing in it."""
+    import psycopg
+
+    with psycopg.connect(address, autocommit=True) as connection:
+        connection.execute("DROP SCHEMA public CASCADE")
+        connection.execute("CREATE SCHEMA public")
+    return address
+
+
+@pytest.fixture(params=DATABASES)
+def settings(request: pytest.FixtureRequest, tmp_path: Path) -> Settings:
+    """Settings that keep everything in the test's own folder, or on the server."""
+    url = emptied(request.getfixturevalue("postgresql")) if request.param == "postgresql" else None
+    return Settings(folder=tmp_path / "data", database_url=url, upload_limit_mb=1, photos_per_room=4)
+
+
+@pytest.fixture
+def desk(settings: Settings) -> Iterator[Desk]:
+    """An open desk, nobody there yet."""
+    opened = open_desk(settings)
+    yield opened
+    opened.store.database.close()
+
+
+@pytest.fixture
+def user(desk: Desk) -> User:
+    """A consultant who never signs in: the passphrase's hash is none."""
+    return people.add_user(desk.store, "Consultant", "consultant", "")
+
+
+@pytest.fixture
+def other(desk: Desk) -> User:
+    """Another consultant."""
+    return people.add_user(desk.store, "Other", "other", "")
