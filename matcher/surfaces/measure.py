@@ -32,15 +32,20 @@ _PLENTY = 1000  # readings of one room
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PhotoMeasurement:
-    """One photo of the room and the cast its cards show (None without a card).
+    """One photo of the room and what its cards tell (None without a card).
 
     ``findings`` come beside those of ``photo``: its fitness and what its cards tell.
     """
 
     photo_entry: PhotoEntry
     photo: Photo
-    cast: Cast | None
+    calibration: PhotoCalibration | None
     findings: tuple[Finding, ...]
+
+    @property
+    def cast(self) -> Cast | None:
+        """The cast the cards show."""
+        return self.calibration.cast if self.calibration else None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -167,7 +172,7 @@ def _measured(shot: _Shot, calibration: PhotoCalibration | None) -> PhotoMeasure
     if calibration is None:
         missing = Finding("no card", "warn" if shot.entry.surfaces else "note")
         return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), missing))
-    return PhotoMeasurement(shot.entry, shot.photo, calibration.cast, (*shot.checking.result(), *calibration.findings))
+    return PhotoMeasurement(shot.entry, shot.photo, calibration, (*shot.checking.result(), *calibration.findings))
 
 
 def _read_surfaces(

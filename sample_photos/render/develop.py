@@ -1,8 +1,8 @@
 """Develop the traced pictures: light mix, white balance, exposure, noise, tone curve, file; truth and room files.
 
-    python develop.py TRACED_DIR [--only NAME ...]
+    python develop.py TRACED_DIR [--only NAME ...] [--pairs] [--out FOLDER]
 
-Light, once `trace.py` has run. Writes into ../<room>/.
+Light, once `trace.py` has run. Writes into ../<room>/, or FOLDER/<room>/.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import argparse
 import importlib
 import json
 import zlib
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -18,6 +19,7 @@ import numpy as np
 import pillow_heif
 from icc import P3_FROM_SRGB, display_p3
 from outlines import area_outlines, inside, level_tops, surface_outlines
+from pairs import PAIR_SHOTS
 from PIL import Image
 from roomfile import write_rooms
 from shots import SHOTS, Shot
@@ -132,7 +134,7 @@ def truth(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray
     for name, material in module.SURFACES.items():
         mask = data["surface"] == (meta["surfaces"].index(name) if name in meta["surfaces"] else 254)
         if name in module.TOPS:
-            mask &= level_tops(module.VIEWS[shot.view], module.TOPS[name])
+            mask &= level_tops(replace(module.VIEWS[shot.view], size=shape[::-1]), module.TOPS[name])
         if mask.sum() < (0.004 if shot.view == "whole" else 0.03) * mask.size:
             continue
         polygons = surface_outlines(mask, margin=3 if shot.view == "whole" else 6)
@@ -145,18 +147,25 @@ def truth(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray
     for role, name in module.ROLES.items():
         if shot.view == "whole" and name in meta["surfaces"]:
             outer, holes = area_outlines(data["surface"] == meta["surfaces"].index(name))
-            areas.append({"role": role, "outlines": outer, "holes": holes})
+            areas.append({"role": role, "outlines": outer, "holes": holes, "lab": paint_of(role, module, meta, weights)})
     return {
         "file": file.name, "image_size": [shape[1], shape[0]], "coordinates": "pixels of the upright picture",
         "colour_space": "Display P3" if shot.file == "heic" else "sRGB",
         "cards": [{"kind": c["kind"], "Y": c["Y"], "on": c["on"], "outline": c["outline"]} for c in visible(meta,
             shape)],
-        "surfaces": surfaces, "areas": areas,
+        "surfaces": surfaces, "areas": areas, "scene": shot.like or shot.name,
         "light": [{"from": g, "illuminant": spd, "weight": w} for g, spd, w in shot.lights],
         "white_balance": {"towards_the_light": shot.balance, "note": "1 would be right for the light, 0 right for D65"},
         "tone": {"curve": "sRGB, then S" if shot.tone else "sRGB", "strength": shot.tone, "pivot": shot.pivot},
         "note": "Lab: CIELAB D65/2 of the 45:0 reflectance; lrv = 100 Y of it; shares as seen inside the outlines",
     }  # fmt: skip
+
+
+def paint_of(role: str, module: object, meta: dict[str, object], weights: dict[str, np.ndarray]) -> list[float]:
+    """CIELAB of the paint that the role has in this picture."""
+    material = next(m for m in meta["materials"] if m["name"] == module.PAINTS[role])
+    xyz = weights["xyz:D65"] @ np.array(material["reflectance"])
+    return [round(float(v), 3) for v in xyz_to_lab(xyz, weights["xyz:D65"].sum(axis=1))]
 
 
 def visible(meta: dict[str, object], shape: tuple[int, int]) -> list[dict[str, object]]:
@@ -174,11 +183,12 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("traced", type=Path)
     parser.add_argument("--only", nargs="*")
+    parser.add_argument("--pairs", action="store_true", help="the pictures of pairs.py instead")
     parser.add_argument("--out", type=Path, default=HERE.parent)
     args = parser.parse_args()
     weights = dict(np.load(WEIGHTS))
     exposures: dict[str, float] = {}
-    for shot in SHOTS:
+    for shot in PAIR_SHOTS if args.pairs else SHOTS:
         source = args.traced / f"{shot.name}.npz"
         if not source.exists() or (args.only and not any(shot.name.startswith(o) for o in args.only)):
             continue

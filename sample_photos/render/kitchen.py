@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import itertools
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import maps
 import numpy as np
 import parts
 from geometry import move, rotation
-from model import Room, View, read_materials
+from model import NO_PAINTS, Room, View, read_materials
 
 W, D, H = 3.8, 4.4, 2.55
 FRONT, TOP = 3.80, 0.91
@@ -20,6 +21,7 @@ SURFACES = {"worktop": "stone", "floor": "timber", "tile": "tile", "cabinets": "
 # Level tops (x0, x1, y0, y1, z): outlines of these surfaces leave the front edge out.
 TOPS = {"worktop": [(0.0, 3.2, 3.785, D, TOP), (0.0, 0.625, 1.485, 3.785, TOP)]}
 ROLES = {"walls": "wall", "cabinets": "cabinets"}
+PAINTS = {"walls": "wall paint", "cabinets": "cabinet paint"}
 
 ROOM_HEAD = """[room]
 name = "Hazel Close kitchen"
@@ -74,17 +76,18 @@ def lay_cards(room: Room, which: str) -> None:
             room.card(centre, across, along, 0.18, on)
 
 
-def palette(room: Room, cabinets: tuple[float, float, float]) -> None:
-    """Every material of the room, the cabinets painted as asked."""
+def palette(room: Room, paints: Mapping[str, tuple[float, float, float]]) -> None:
+    """Every material of the room, the roles in `paints` in another paint."""
     room.materials |= read_materials(Path(__file__).with_name("kitchen_materials.csv"))
-    room.materials["cabinet paint"] = replace(room.materials["cabinet paint"], lab=cabinets)
+    for role, lab in paints.items():
+        room.materials[PAINTS[role]] = replace(room.materials[PAINTS[role]], lab=lab)
 
 
 @functools.lru_cache(maxsize=4)
 def label_maps(per_m: float) -> dict[str, maps.LabelMap]:
     """The patterned surfaces; made once and shared by every picture."""
     room = Room("", "")
-    palette(room, (50.0, 0.0, 0.0))
+    palette(room, {})
     k = room.number
     oak = (k("oak light"), k("oak mid"), k("oak deep"))
     glaze = (k("glaze"), k("glaze pale"), k("glaze deep"))
@@ -105,10 +108,13 @@ def label_maps(per_m: float) -> dict[str, maps.LabelMap]:
     }  # fmt: skip
 
 
-def build(per_m: float, cards: str, cabinets: tuple[float, float, float] = (41.0, -9.5, -7.0)) -> Room:
-    """The whole room with one set of cards; per_m is the resolution of the maps, texels per metre."""
+def build(per_m: float, cards: str, paints: Mapping[str, tuple[float, float, float]] = NO_PAINTS) -> Room:
+    """The whole room with one set of cards; per_m is the resolution of the maps, texels per metre.
+
+    `paints` (CIELAB by role) replaces the room's own.
+    """
     room = Room("kitchen", "Hazel Close kitchen")
-    palette(room, cabinets)
+    palette(room, paints)
     room.maps |= label_maps(per_m)
     for name in ("trim paint", "ceiling paint", "steel", "brass", "black iron", "black glass", "white glaze",
         "blue glaze",

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 
 import numpy as np
 from geometry import Builder
@@ -37,6 +39,9 @@ def read_materials(path: Path) -> dict[str, Material]:
         )
         for r in rows
     }
+
+
+NO_PAINTS: Mapping[str, tuple[float, float, float]] = MappingProxyType({})
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
 
 
 @dataclass(frozen=True)
@@ -22,7 +21,7 @@ class Shot:
     sets: tuple[str, ...] = ()
     smooth: bool = False  # traced with few paths: smooth the light within each material
     like: str = ""  # take the exposure of that picture, for a before and after
-    options: dict[str, Any] = field(default_factory=dict)
+    paints: dict[str, tuple[float, float, float]] = field(default_factory=dict)  # CIELAB by role, for the room's own
 
     @property
     def room(self) -> str:
@@ -125,6 +124,6 @@ SHOTS = [
         DAY,
         0.95,
         like="kitchen.whole.day",
-        options={"cabinets": (63.0, -7.0, 13.0)},
+        paints={"cabinets": (63.0, -7.0, 13.0)},
     ),
 ]

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import functools
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import maps
 import numpy as np
 import parts
 from geometry import Builder, move, rotation
-from model import Room, View, read_materials
+from model import NO_PAINTS, Room, View, read_materials
 
 W, D, H = 4.4, 4.6, 2.6
 FACE = 4.25  # the chimney breast's front
@@ -19,6 +21,7 @@ SURFACES = {"hearth": "stone", "floor": "timber", "brick": "brick", "tile": "til
 # Level tops (x0, x1, y0, y1, z): outlines of these surfaces leave the front edge out.
 TOPS = {"hearth": [(1.205, 3.195, 3.705, D, HEARTH)]}
 ROLES = {"walls": "wall", "cabinets": "cupboard"}
+PAINTS = {"walls": "wall paint", "cabinets": "cupboard paint"}
 ROOM_HEAD = """[room]
 name = "Mill Lane sitting room"
 kind = "sitting room"
@@ -57,16 +60,18 @@ def lay_cards(room: Room, which: str) -> None:
         room.card(centre, across, along, 0.18, on)
 
 
-def palette(room: Room) -> None:
-    """Every material of the room."""
+def palette(room: Room, paints: Mapping[str, tuple[float, float, float]]) -> None:
+    """Every material of the room, the roles in `paints` in another paint."""
     room.materials |= read_materials(Path(__file__).with_name("sitting_materials.csv"))
+    for role, lab in paints.items():
+        room.materials[PAINTS[role]] = replace(room.materials[PAINTS[role]], lab=lab)
 
 
 @functools.lru_cache(maxsize=4)
 def label_maps(per_m: float) -> dict[str, maps.LabelMap]:
     """The patterned surfaces; made once."""
     room = Room("", "")
-    palette(room)
+    palette(room, {})
     k = room.number
     return {
         "hearth": maps.terrazzo(k("binder"), (k("chip grey"), k("chip rust"), k("chip cream")),
@@ -95,10 +100,13 @@ def label_maps(per_m: float) -> dict[str, maps.LabelMap]:
     }  # fmt: skip
 
 
-def build(per_m: float, cards: str) -> Room:
-    """The whole room with one set of cards; per_m is the resolution of the maps, texels per metre."""
+def build(per_m: float, cards: str, paints: Mapping[str, tuple[float, float, float]] = NO_PAINTS) -> Room:
+    """The whole room with one set of cards; per_m is the resolution of the maps, texels per metre.
+
+    `paints` (CIELAB by role) replaces the room's own.
+    """
     room = Room("sitting", "Mill Lane sitting room")
-    palette(room)
+    palette(room, paints)
     patterned = label_maps(per_m)
     room.maps |= patterned
     for name in room.materials:

@@ -1,6 +1,6 @@
 """Trace the pictures: heavy, once. Writes camera-linear layers and label maps, for `develop.py` to make photos of.
 
-    RENDER_VARIANT=cuda_ad_rgb python trace.py OUT [--only NAME ...] [--spp 1024] [--divide 1]
+    RENDER_VARIANT=cuda_ad_rgb python trace.py OUT [--only NAME ...] [--pairs] [--spp 1024] [--divide 1]
 
 OUT/<picture>.npz holds, per light of the picture, 16-bit PNG bytes of the square root of camera raw RGB, their scale,
 and what each pixel shows. Runs on a GPU with OptiX, or with RENDER_VARIANT=llvm_ad_rgb on the CPU.
@@ -18,6 +18,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 import tracer
+from pairs import PAIR_SHOTS
 from scene import Scene
 from shots import SHOTS, Shot
 from spectra import WEIGHTS
@@ -28,7 +29,7 @@ LEVELS = 4095  # of the coded square root
 def trace(shot: Shot, weights: dict[str, np.ndarray], spp: int, divide: int, per_m: float) -> dict[str, np.ndarray]:
     """Everything `develop` needs of one picture."""
     module = importlib.import_module(shot.room)
-    room = module.build(per_m, shot.cards, **shot.options)
+    room = module.build(per_m, shot.cards, shot.paints)
     scene = Scene(room, weights["xyz:D65"])
     view = module.VIEWS[shot.view]
     view = replace(view, size=(view.size[0] // divide, view.size[1] // divide))
@@ -71,12 +72,13 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("out", type=Path)
     parser.add_argument("--only", nargs="*")
+    parser.add_argument("--pairs", action="store_true", help="the pictures of pairs.py instead")
     parser.add_argument("--spp", type=int, default=1024)
     parser.add_argument("--divide", type=int, default=1)
     parser.add_argument("--per-m", type=float, default=3000)
     args = parser.parse_args()
     weights = dict(np.load(WEIGHTS))
-    for shot in SHOTS:
+    for shot in PAIR_SHOTS if args.pairs else SHOTS:
         if not args.only or any(shot.name.startswith(o) for o in args.only):
             start = time.time()
             made = trace(shot, weights, args.spp, args.divide, args.per_m)

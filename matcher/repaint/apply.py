@@ -1,0 +1,42 @@
+"""Another paint on a prepared photo."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from matcher.calibration.light import cone_matrix
+from matcher.repaint.bounce import light_gain
+from matcher.repaint.old_paint import relative_cones
+from matcher.repaint.prepare import Prepared
+
+# Assumption: how far noise may be raised with the light; a camera's noise grows with the square root of light.
+_NOISE_GAIN = (0.2, 4.0)
+
+
+def apply(prepared: Prepared, lab: ArrayLike) -> NDArray[Any]:
+    """Return the photo (H, W, 3), in its own encoding and depth, with CIELAB D65/2 ``lab`` (3,) on its areas.
+
+    Pixels that hold none of the old paint keep their file values.
+    """
+    painted = painted_light(prepared, lab)
+    values = np.rint(prepared.encoding.values(painted)).astype(prepared.pixels.dtype)
+    result = prepared.pixels.copy()
+    result.reshape(-1, 3)[prepared.index] = values
+    return result
+
+
+def painted_light(prepared: Prepared, lab: ArrayLike) -> NDArray[np.float32]:
+    """Return linear RGB (N, 3) of the pixels that hold paint, unclipped."""
+    old = prepared.old.cones
+    new = relative_cones(np.asarray(lab, dtype=float))
+    change = light_gain(prepared.role, old, new) * new - old
+    from_cones = np.linalg.inv(cone_matrix(prepared.colour_space))
+    added = prepared.falling @ (change[:, None] * from_cones.T).astype(np.float32)
+    before, after = (np.maximum(seen[:, 1], 1e-5) for seen in (prepared.paint, prepared.paint + added))
+    noise_gain = np.clip(np.sqrt(after / before), *_NOISE_GAIN)[:, None]
+    return np.asarray(
+        prepared.whole + prepared.share[:, None] * added + (noise_gain - 1) * prepared.noise, dtype=np.float32
+    )

@@ -1,0 +1,52 @@
+"""What the old paint shows without the camera's noise, also where it is clipped."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.repaint.quiet import Plane, quietened, spread_inside
+
+# Assumptions: the noise filter's window over the picture's longer side; how much stronger than the noise a difference
+# has to be to count as shading; how far the colour of light is taken to be even, over the same.
+_WINDOW = 1 / 400
+_SHADING_SIGMAS = 2.0
+_EVEN_COLOUR = 1 / 250
+_DARKEST = np.float32(1e-5)
+_FEW = 0.05  # share of a small picture's pixel that has to be sound for it to say something
+
+
+def calm_light(
+    light: NDArray[np.float32], sound: Plane, noise: Plane, to_cones: NDArray[np.float32], longest: int
+) -> NDArray[np.float32]:
+    """Return linear RGB (H, W, 3) without noise: brightness keeps every edge, colour is taken to change slowly.
+
+    ``sound`` (H, W) is 1 for pixels of nothing but paint; ``noise`` (H, W) one-sigma of the logarithm of light;
+    ``longest`` the longer side of the whole picture in pixels.
+    """
+    cones = cv2.log(np.maximum(cv2.transform(light, to_cones), _DARKEST))
+    level = np.ascontiguousarray(cones[..., 1])
+    calm = quietened(level, sound, np.float32(_SHADING_SIGMAS) * noise, max(2, round(_WINDOW * longest)))
+    slow = spread_inside(cones - level[..., None], sound, _EVEN_COLOUR * longest)
+    back = np.linalg.inv(to_cones).astype(np.float32)
+    return np.asarray(cv2.transform(cv2.exp(slow + calm[..., None]), back), dtype=np.float32)
+
+
+def made_up(calm: NDArray[np.float32], sound: Plane, longest: int) -> NDArray[np.float32]:
+    """Return (H, W, 3) what pixels that are not ``sound`` would show, from ever wider surroundings."""
+    height, width = sound.shape
+    sigma = _EVEN_COLOUR * longest
+    result = spread_inside(calm, sound, sigma)
+    reached = cv2.GaussianBlur(sound, (0, 0), sigma) > _FEW
+    light, weight = calm * sound[..., None], sound
+    while not reached.all() and min(weight.shape) > 1:
+        size = (-(-weight.shape[1] // 2), -(-weight.shape[0] // 2))
+        light, weight = (np.asarray(cv2.resize(p, size, interpolation=cv2.INTER_AREA)) for p in (light, weight))
+        wide = spread_inside(light / np.maximum(weight, np.float32(1e-6))[..., None], weight, 2.0)
+        known = cv2.GaussianBlur(weight, (0, 0), 2.0) > _FEW
+        grown = cv2.resize(wide, (width, height), interpolation=cv2.INTER_LINEAR)
+        there = ~reached & (cv2.resize(known.astype(np.uint8), (width, height), interpolation=cv2.INTER_NEAREST) > 0)
+        result[there] = grown[there]
+        reached |= there
+    return result

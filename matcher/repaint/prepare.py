@@ -1,0 +1,116 @@
+"""A photo made ready to be repainted: what is paint, the light on it, what mirrors; once a photo, for any colour.
+
+The light that a pixel shows is
+
+    seen = paint * light + mirrored,        in linear light under the photo's own tone curve, plus noise,
+
+and repainting replaces ``paint``; what is mirrored stays, and so does the camera's look.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.calibration.light import cone_matrix
+from matcher.calibration.photo_calibration import PhotoCalibration
+from matcher.photo.model import ColourSpace, Photo
+from matcher.repaint.area_mask import area_coverage
+from matcher.repaint.calm_light import calm_light, made_up
+from matcher.repaint.edges import core_of, read_edges
+from matcher.repaint.encoding import Encoding, encoding_of
+from matcher.repaint.old_paint import OldPaint, find_old_paint
+from matcher.repaint.scene import clipped_in, scene_of
+from matcher.repaint.sheen import without_mirrored
+from matcher.room.model import Area, OutlinedSurface
+from matcher.surfaces.model import Surface
+
+Pixels = NDArray[Any]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prepared:
+    """``pixels`` (H, W, 3) the photo; ``index`` (N,) those that hold some of the ``old`` paint of ``role``.
+
+    For each of these: ``share`` (N,) of paint, 0..1; ``falling`` (N, 3) the light on it as cones of a perfect white;
+    ``paint`` (N, 3) what the paint alone shows there, linear RGB without noise; ``whole`` (N, 3) what the pixel shows;
+    ``noise`` (N, 3) the part of that which is noise.
+    """
+
+    pixels: Pixels
+    colour_space: ColourSpace
+    encoding: Encoding
+    role: str
+    old: OldPaint
+    index: NDArray[np.intp]
+    share: NDArray[np.float32]
+    falling: NDArray[np.float32]
+    paint: NDArray[np.float32]
+    whole: NDArray[np.float32]
+    noise: NDArray[np.float32]
+
+
+def prepare(
+    photo: Photo,
+    calibration: PhotoCalibration,
+    areas: Sequence[Area],
+    *,
+    outlined: Sequence[OutlinedSurface] = (),
+    measured: Mapping[str, Surface] | None = None,
+    longest_side: int | None = None,
+) -> Prepared:
+    """Make ``photo`` ready for another paint on ``areas`` (at least one, all of one role).
+
+    ``outlined`` are the photo's surfaces and ``measured`` the room's by name: they tell the old paint and the light.
+    ``longest_side`` works on a smaller picture, for a preview.
+    """
+    pixels, scale = _sized(photo, longest_side)
+    levels = 1 << 8 * pixels.dtype.itemsize
+    encoding = encoding_of(calibration.curve.strength, photo.colour_space, levels)
+    light = encoding.light(pixels)
+    to_cones = cone_matrix(photo.colour_space).astype(np.float32)
+    coverage = area_coverage(areas, (pixels.shape[0], pixels.shape[1]), scale)
+    core = core_of(coverage)
+    scene = scene_of(pixels, light, coverage, core, to_cones=to_cones, scale=scale, levels=levels)
+    old = find_old_paint(scene, areas[0].role, calibration.lights, outlined, measured or {})
+
+    clipped = clipped_in(pixels, levels) & core
+    sound = (core & ~clipped).astype(np.float32)
+    noise = encoding.log_noise(calibration.noise, levels)[pixels[..., 1]]
+    calm = calm_light(light, sound, noise, to_cones, max(pixels.shape))
+    share, paint = read_edges(light, coverage, core)
+    paint[core] = calm[core]
+    if clipped.any():
+        paint[clipped] = np.maximum(made_up(calm, sound, max(pixels.shape))[clipped], light[clipped])
+        light[clipped] = paint[clipped]
+
+    index = np.flatnonzero(share)
+    paint, whole, inside = paint.reshape(-1, 3)[index], light.reshape(-1, 3)[index], core.ravel()[index]
+    reflecting = (old.cones + old.gloss).astype(np.float32)
+    return Prepared(
+        pixels=pixels,
+        colour_space=photo.colour_space,
+        encoding=encoding,
+        role=areas[0].role,
+        old=old,
+        index=index,
+        share=share.ravel()[index],
+        falling=without_mirrored((paint @ to_cones.T) / reflecting, old.cones, old.gloss),
+        paint=paint,
+        whole=whole,
+        noise=(whole - paint) * inside[:, None],
+    )
+
+
+def _sized(photo: Photo, longest_side: int | None) -> tuple[Pixels, float]:
+    height, width = photo.pixels.shape[:2]
+    factor = (longest_side or max(height, width)) / max(height, width)
+    if factor >= 1:
+        return photo.pixels, photo.scale
+    size = (max(1, round(width * factor)), max(1, round(height * factor)))
+    return np.asarray(cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)), photo.scale * size[0] / width

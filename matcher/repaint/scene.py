@@ -1,0 +1,60 @@
+"""A small version of a photo, to compare places in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+_WIDTH = 400  # pixels; enough to tell places apart
+_WHITE, _BLACK = 253 / 255, 3 / 255  # file values beyond which a channel tells nothing
+_DARKEST = np.float32(1e-5)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scene:
+    """``cones`` (H, W, 3) the light; ``usable`` (H, W) where that is neither clipped nor black; ``inside`` (H, W) the
+    area and ``core`` (H, W) what is well inside it; ``scale`` its width over the full-size width.
+    """
+
+    cones: NDArray[np.float32]
+    usable: NDArray[np.bool_]
+    inside: NDArray[np.bool_]
+    core: NDArray[np.bool_]
+    scale: float
+
+
+def clipped_in(pixels: NDArray[Any], levels: int) -> NDArray[np.bool_]:
+    """Return (H, W) where a channel of ``pixels`` is at white, of ``levels`` file values."""
+    return np.asarray(pixels.max(axis=-1) >= _WHITE * (levels - 1))
+
+
+def scene_of(
+    pixels: NDArray[Any],
+    light: NDArray[np.float32],
+    coverage: NDArray[np.float32],
+    core: NDArray[np.bool_],
+    *,
+    to_cones: NDArray[np.float32],
+    scale: float,
+    levels: int,
+) -> Scene:
+    """Return the small version of ``pixels`` (H, W, 3) with linear ``light`` (H, W, 3) and the area's masks (H, W)."""
+    height, width = coverage.shape
+    factor = min(1.0, _WIDTH / width)
+    size = (max(1, round(width * factor)), max(1, round(height * factor)))
+
+    def small(plane: NDArray[Any]) -> NDArray[np.float32]:
+        return np.asarray(cv2.resize(plane.astype(np.float32), size, interpolation=cv2.INTER_AREA))
+
+    usable = ~clipped_in(pixels, levels) & (pixels.min(axis=-1) > _BLACK * (levels - 1))
+    return Scene(
+        cones=np.maximum(small(light) @ to_cones.T, _DARKEST),
+        usable=small(usable) > 0.99,
+        inside=small(coverage) > 0.5,
+        core=small(core) > 0.99,
+        scale=scale * size[0] / width,
+    )

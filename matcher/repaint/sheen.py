@@ -1,0 +1,37 @@
+"""How much light the surface of a paint mirrors, whatever its colour: that stays when the paint changes."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.colorimetry.spaces import Floats
+
+# Assumptions. A film of index 1.5 mirrors 4 % at right angles (Fresnel) and more aslant; seen in it is a room a little
+# over half as bright as a white surface. Woodwork is usually finished in a satin, walls and ceilings matt: common
+# practice, no source.
+_SATIN, _MATT = 0.027, 0.0
+_MATT_ROLES = {"walls", "ceiling", "accent"}
+# Assumption: what is mirrored varies over a room's surfaces this much more than the light that falls on them, as
+# variances. It matters on dark paint, where both are about as strong.
+_MIRRORED_VARIES = 4.0
+_DARKEST = 1e-5
+
+
+def gloss_of(role: str) -> float:
+    """Return what the usual sheen of a role's paint adds to its reflectance."""
+    return _MATT if role in _MATT_ROLES else _SATIN
+
+
+def without_mirrored(light: NDArray[np.float32], cones: Floats, gloss: float) -> NDArray[np.float32]:
+    """Return the ``light`` (N, 3) on a paint that reflects ``cones`` (3,), less what was mirrored in its surface.
+
+    On dark paint much of what differs from place to place is mirrored, not light falling: differences from the middle
+    are believed by the share of them that the paint's own reflectance explains.
+    """
+    body = float(cones[1])
+    believed = min(1.0, body * (body + gloss) / (body**2 + _MIRRORED_VARIES * gloss**2))
+    if believed == 1.0 or not len(light):
+        return light
+    level = np.maximum(light[:, 1:2], np.float32(_DARKEST))
+    return np.asarray(light * (level / np.median(level)) ** np.float32(believed - 1), dtype=np.float32)

@@ -1,0 +1,231 @@
+"""How close a repainted photo comes to the room truly repainted: ``python -m tests.benchmarks.repainting [FOLDER]``.
+
+Pictures of one scene (same room, camera, light, exposure; rendered, sample_photos/README.md) that differ in one role's
+paint make two pairs, one each way. The first is repainted to the paint of the second and compared with it: dE00 between
+the two sRGB pictures, both smoothed a little to leave noise out, mean over the area. Beside it, in the same run:
+
+- ratio: linear sRGB times new over old reflectance, the old one taken from the truth;
+- cards: the card's light times the new colour times the area's brightness over its own mean.
+
+Without FOLDER the pairs in sample_photos are measured, each with its room's close-ups. With FOLDER every pair in it,
+as a room of that one photo: once with the old paint read by an instrument, once without.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import permutations
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.colorimetry.difference import delta_e_2000
+from matcher.colorimetry.spaces import (
+    Floats,
+    lab_to_xyz,
+    linear_srgb_to_xyz,
+    srgb_decode,
+    srgb_encode,
+    xyz_to_lab,
+    xyz_to_linear_srgb,
+)
+from matcher.photo.reading import read_photo
+from matcher.repaint.apply import apply
+from matcher.repaint.area_mask import area_coverage
+from matcher.repaint.prepare import Prepared, prepare
+from matcher.room.model import Area, RoomFile
+from matcher.surfaces.measure import measure_room
+
+SAMPLES = Path(__file__).parents[2] / "sample_photos"
+_SMOOTHING = 1.5  # pixels
+_DECODE = srgb_decode(np.linspace(0, 1, 256)).astype(np.float32)
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """``before`` and ``after`` are truth files; ``role`` is what was painted, from ``old`` to ``new`` CIELAB."""
+
+    before: Path
+    after: Path
+    role: str
+    old: tuple[float, float, float]
+    new: tuple[float, float, float]
+
+    @property
+    def title(self) -> str:
+        names = [path.name.removesuffix(".truth.json") for path in (self.before, self.after)]
+        return f"{self.before.parent.name}: {names[0]} -> {names[1]}"
+
+
+def pairs_in(folder: Path) -> list[Pair]:
+    """Return every pair of one scene in ``folder`` and below, by name."""
+    scenes: dict[str, list[tuple[Path, dict[str, Any]]]] = {}
+    for path in sorted(folder.rglob("*.truth.json")):
+        raw = json.loads(path.read_text(encoding="utf-8"))
+        if raw.get("areas"):
+            scenes.setdefault(raw["scene"], []).append(
+                (path, {area["role"]: tuple(area["lab"]) for area in raw["areas"]})
+            )
+    found = []
+    for pictures in scenes.values():
+        for (before, old), (after, new) in permutations(pictures, 2):
+            changed = [role for role in old if old[role] != new.get(role)]
+            if len(changed) == 1:
+                found.append(Pair(before, after, changed[0], old[changed[0]], new[changed[0]]))
+    return found
+
+
+def room_of(pair: Pair, *, old_known: bool) -> RoomFile:
+    """Return a room of the one photo, its cards, surfaces and areas; ``old_known`` adds a reading of the old paint."""
+    raw = json.loads(pair.before.read_text(encoding="utf-8"))
+    surfaces = [{k: s[k] for k in ("name", "material", "outlines")} for s in raw["surfaces"] if s["name"] != pair.role]
+    photo = {
+        "file": raw["file"],
+        "whole_room": True,
+        "references": [
+            {"kind": c["kind"], "reflectance": c["Y"], "outline": c["outline"], "on": c["on"]} for c in raw["cards"]
+        ],
+        "surfaces": surfaces,
+        "areas": [{k: area[k] for k in ("role", "outlines", "holes")} for area in raw["areas"]],
+    }
+    read = [{"name": pair.role, "material": "paint", "lab": pair.old}] if old_known else []
+    content = {"room": {"name": pair.title}, "photos": [photo], "surfaces": read}
+    return RoomFile.model_validate(content, context={"folder": pair.before.parent})
+
+
+def prepared_of(room: RoomFile, role: str) -> tuple[Prepared, float]:
+    """Return the whole-room photo of ``room`` prepared for ``role``, and the seconds that preparing took."""
+    measurement = measure_room(room)
+    photo = next(p for p in measurement.photos if p.photo_entry.whole_room)
+    assert photo.calibration is not None
+    start = time.perf_counter()
+    prepared = prepare(
+        photo.photo,
+        photo.calibration,
+        [area for area in photo.photo_entry.areas if area.role == role],
+        outlined=photo.photo_entry.surfaces,
+        measured={surface.name: surface for surface in measurement.surfaces},
+    )
+    return prepared, time.perf_counter() - start
+
+
+@dataclass(frozen=True, slots=True)
+class Truth:
+    """What a repainted picture is held against."""
+
+    area: NDArray[np.bool_]
+    before: NDArray[np.uint8]
+    after: NDArray[np.uint8]
+    card: tuple[float, list[list[float]]]
+
+    def off(self, picture: NDArray[np.uint8]) -> float:
+        """Return the mean dE00 between ``picture`` (sRGB) and the truth over the area."""
+        return float(delta_e_2000(_lab(picture)[self.area], _lab(self.after)[self.area]).mean())
+
+
+def truth_of(pair: Pair) -> Truth:
+    """Return the pictures of a pair and the area painted."""
+    raw = json.loads(pair.before.read_text(encoding="utf-8"))
+    before, after = (
+        read_photo(path.parent / json.loads(path.read_text(encoding="utf-8"))["file"], longest_side=100_000).pixels
+        for path in (pair.before, pair.after)
+    )
+    areas = [
+        Area(role=a["role"], outlines=a["outlines"], holes=a["holes"]) for a in raw["areas"] if a["role"] == pair.role
+    ]
+    card = next(c for c in raw["cards"] if c["kind"] == "grey card")
+    return Truth(area_coverage(areas, before.shape[:2], 1.0) > 0.5, before, after, (card["Y"], card["outline"]))
+
+
+def ratio_way(pair: Pair, truth: Truth) -> NDArray[np.uint8]:
+    """Return the picture by the ratio of reflectances."""
+    ratio = _linear(pair.new) / np.maximum(_linear(pair.old), 1e-3)
+    return _painted(truth, _DECODE[truth.before[truth.area]] * ratio)
+
+
+def card_way(pair: Pair, truth: Truth) -> NDArray[np.uint8]:
+    """Return the picture by the card's light, the new colour and normalised shading."""
+    reflectance, outline = truth.card
+    mask = np.zeros(truth.area.shape, np.uint8)
+    cv2.fillPoly(mask, [np.round(np.asarray(outline) - 0.5).astype(np.int32)], 1)
+    inner = cv2.erode(mask, np.ones((3, 3), np.uint8)) > 0
+    light = _DECODE[truth.before[inner]].mean(axis=0) / reflectance
+    seen = linear_srgb_to_xyz(_DECODE[truth.before[truth.area]])[:, 1:2]
+    return _painted(truth, light * _linear(pair.new) * seen / seen.mean())
+
+
+def _linear(lab: Sequence[float]) -> Floats:
+    return xyz_to_linear_srgb(lab_to_xyz(np.asarray(lab, dtype=float)))
+
+
+def _painted(truth: Truth, linear: Floats) -> NDArray[np.uint8]:
+    picture = truth.before.copy()
+    picture[truth.area] = np.rint(srgb_encode(np.clip(linear, 0, 1)) * 255)
+    return picture
+
+
+def _lab(picture: NDArray[np.uint8]) -> Floats:
+    smooth = cv2.GaussianBlur(picture.astype(np.float32) / 255, (0, 0), _SMOOTHING)
+    return xyz_to_lab(linear_srgb_to_xyz(srgb_decode(smooth)))
+
+
+def main(arguments: Sequence[str]) -> None:
+    """Print a line a pair, then medians and worst."""
+    rows = list(_rows_with_close_ups() if not arguments else _rows_alone(Path(arguments[0])))
+    table = np.array(rows)
+    print(f"{f'{len(rows)} pairs, median':<84} " + " ".join(f"{value:7.2f}" for value in np.nanmedian(table, axis=0)))
+    print(f"{'worst':<84} " + " ".join(f"{value:7.2f}" for value in np.nanmax(table, axis=0)))
+
+
+def _rows_with_close_ups() -> Iterator[tuple[float, ...]]:
+    from matcher.room.reading import read_room
+
+    print(
+        f"{'pair':<52} {'old L a b':>15} {'new L a b':>15} {'ratio':>7} {'cards':>7} {'ours':>7} {'prep s':>7} {'appl s':>7}"
+    )
+    for pair in pairs_in(SAMPLES):
+        file = json.loads(pair.before.read_text(encoding="utf-8"))["file"]
+        for path in sorted(pair.before.parent.glob("*.toml")):
+            room = read_room(path)
+            if any(entry.file == file for entry in room.photos):
+                yield _row(pair, [room])
+
+
+def _rows_alone(folder: Path) -> Iterator[tuple[float, ...]]:
+    print(
+        f"{'pair':<52} {'old L a b':>15} {'new L a b':>15} {'ratio':>7} {'cards':>7} {'ours':>7} {'unread':>7} {'prep s':>7} {'appl s':>7}"
+    )
+    for pair in pairs_in(folder):
+        yield _row(pair, [room_of(pair, old_known=True), room_of(pair, old_known=False)])
+
+
+def _row(pair: Pair, rooms: Sequence[RoomFile]) -> tuple[float, ...]:
+    truth = truth_of(pair)
+    ours = []
+    for room in rooms:
+        prepared, preparing = prepared_of(room, pair.role)
+        start = time.perf_counter()
+        picture = apply(prepared, pair.new)
+        applying = time.perf_counter() - start
+        ours.append(truth.off(picture))
+    row = (truth.off(ratio_way(pair, truth)), truth.off(card_way(pair, truth)), *ours, preparing, applying)
+    print(
+        f"{pair.title:<52} {_text(pair.old):>15} {_text(pair.new):>15} " + " ".join(f"{value:7.2f}" for value in row),
+        flush=True,
+    )
+    return row
+
+
+def _text(lab: Sequence[float]) -> str:
+    return " ".join(f"{part:4.0f}" for part in lab)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
