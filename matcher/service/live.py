@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from matcher.surfaces.measure import Memories, Survey
 
 Json = dict[str, Any]
+Strokes = Sequence[Sequence[tuple[float, float]]]
 
 # Assumptions: photos of two rooms at display size (9 MB each), readings and answers of a morning's work.
 _PHOTOS, _READINGS, _ANSWERS = 12, 4000, 64
@@ -206,3 +207,15 @@ def finished_part(document: Json, files: frozenset[str]) -> Json:
 
 def _outlined(surface: Mapping[str, Sequence[Any]]) -> bool:
     return bool(surface.get("outline") or surface.get("outlines"))
+
+
+def proposed(
+    desk: Desk, room: StoredRoom, sha: str, include: Strokes, exclude: Strokes, *, tolerance: float
+) -> list[list[tuple[float, float]]]:
+    """Return outlines of what the strokes ``include`` run over in a photo, largest first, for a person to correct."""
+    from matcher.service.desk import photo_path
+    from matcher.service.regions import propose_outlines, regions_of
+
+    path = photo_path(desk, room.id, sha)
+    graph = _readings.of(("regions", path), lambda: regions_of(path))
+    return propose_outlines(graph, include, exclude, tolerance=tolerance)

@@ -1,7 +1,7 @@
 """A photo's entry in the room document as loose marks, one polygon each, the way a hand draws them, and back.
 
-A mark is ``{"id", "kind", "polygon"}`` and, by kind: surface ``name``, ``material``; card ``reference``,
-``reflectance``, ``on``; area ``role``; hole ``role``. Polygons are full-size pixels of the upright photo.
+A mark is ``{"id", "kind", "name", "polygon"}`` and, by kind: surface ``material``; card ``reference``, ``reflectance``,
+``on``; area and hole ``role``. Polygons are full-size pixels of the upright photo.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from matcher.room.outline import outline_fault
+from matcher.service.choices import CARDS
 
 Json = dict[str, Any]
 Mark = dict[str, Any]
@@ -24,10 +25,11 @@ def _unpacked(entry: Mapping[str, Any]) -> Iterator[Mark]:
     for reference in entry.get("references", ()):
         yield {
             "kind": "card",
+            "name": reference["kind"],
             "reference": reference["kind"],
             "reflectance": reference["reflectance"],
-            "on": reference.get("on", ""),
             "polygon": reference["outline"],
+            **({"on": reference["on"]} if reference.get("on") else {}),
         }
     for surface in entry.get("surfaces", ()):
         for polygon in surface.get("outlines") or [surface["outline"]]:
@@ -40,7 +42,24 @@ def _unpacked(entry: Mapping[str, Any]) -> Iterator[Mark]:
     for area in entry.get("areas", ()):
         for kind, polygons in (("area", area["outlines"]), ("hole", area.get("holes", ()))):
             for polygon in polygons:
-                yield {"kind": kind, "role": area["role"], "polygon": polygon}
+                yield {"kind": kind, "name": area["role"], "role": area["role"], "polygon": polygon}
+
+
+def proposed_cards(verdict: Mapping[str, Any], most: int = 3) -> list[Mark]:
+    """Return marks for the cards that were found in a photo by themselves, surest first: proposals to be looked at."""
+    usual = {card.kind: card.reflectance for card in CARDS}
+    found = sorted(verdict.get("cards", ()), key=lambda card: -card["confidence"])
+    return [
+        {
+            "id": f"card{number}",
+            "kind": "card",
+            "name": card["kind"],
+            "reference": card["kind"],
+            "reflectance": usual[card["kind"]],
+            "polygon": card["outline"],
+        }
+        for number, card in enumerate([card for card in found if card["kind"] in usual][:most], start=1)
+    ]
 
 
 def with_marks(document: Json, file: str, marks: Sequence[Mark], size: tuple[int, int]) -> tuple[Json, list[str]]:
@@ -99,4 +118,4 @@ def _inside(polygon: Sequence[Sequence[float]], size: tuple[int, int]) -> list[l
 
 
 def _called(mark: Mark) -> str:
-    return str(mark.get("name") or mark.get("reference") or mark.get("role") or mark["kind"])
+    return str(mark.get("name") or mark["kind"])

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
+from matcher.errors import GivensError
 from matcher.service import live
+from matcher.service.marks import proposed_cards
 from ui import words
 from ui.header import room_header
-from ui.messages import show_note, show_problems
+from ui.marking.component import MarksChanged, MarkSelected, Proposal, StrokeDrawn, mark_photo, take_event
+from ui.marking_store import PhotoMarks
+from ui.messages import show_error, show_note, show_problems
 from ui.state import Visit, need_consultant, need_room
 from ui.style import dress
 from ui.swatches import surface_block
 
 if TYPE_CHECKING:
-    from matcher.service.records import StoredRoom
+    from matcher.service.records import StoredPhoto, StoredRoom
 
 
 def main() -> None:
@@ -28,11 +32,83 @@ def main() -> None:
     if not room.photos:
         show_note(words.MARK_NO_PHOTOS)
         return
+    names = [photo.name for photo in room.photos]
+    name = st.selectbox(words.PHOTO, names, key="photo", bind="query-params")
+    _desk(visit, name if name in names else names[0])
+
+
+@st.fragment
+def _desk(visit: Visit, name: str) -> None:
+    """The photo and, beside it, what is measured: run again by itself whenever something is drawn."""
+    room = need_room(visit)
+    photo = next(photo for photo in room.photos if photo.name == name)
+    marks = PhotoMarks(visit, room, photo)
     picture, colours = st.columns([3, 2], gap="large")
     with picture:
-        st.selectbox(words.PHOTO, [photo.name for photo in room.photos])
+        _conflict(marks)
+        _proposal(marks)
+        _tool(marks)
     with colours:
-        _colours(visit, room)
+        _colours(visit, marks.room)
+
+
+def _tool(marks: PhotoMarks) -> None:
+    photo = marks.photo
+    key = f"marking-{photo.sha}"
+    size = (photo.width, photo.height)
+    state: Any = st.session_state
+    try:
+        while event := take_event(key, size):
+            if isinstance(event, MarksChanged):
+                marks.save([mark.as_data() for mark in event.marks], base_revision=event.base_revision)
+            elif isinstance(event, StrokeDrawn):
+                outlines = live.proposed(
+                    marks.visit.desk,
+                    marks.room,
+                    photo.sha,
+                    event.include,
+                    event.exclude,
+                    tolerance=event.tolerance,
+                )
+                state[f"{key}-proposal"] = Proposal(event.serial, tuple(tuple(outline) for outline in outlines))
+            elif isinstance(event, MarkSelected):
+                state[f"{key}-selected"] = event.id
+    except GivensError as error:
+        show_error(error)
+    show_problems(marks.faults)
+    mark_photo(
+        key,
+        picture_url=f"/pictures/{marks.room.id}/{photo.sha}",
+        size=size,
+        marks=marks.shown(),
+        selected=state.get(f"{key}-selected"),
+        revision=marks.room.revision,
+        proposal=state.get(f"{key}-proposal"),
+    )
+
+
+def _conflict(marks: PhotoMarks) -> None:
+    if marks.pending() is None:
+        return
+    show_note(words.CONFLICT)
+    theirs, mine = st.columns(2)
+    if theirs.button(words.CONFLICT_THEIRS, width="stretch"):
+        marks.give_up()
+        st.rerun(scope="fragment")
+    if mine.button(words.CONFLICT_MINE, width="stretch"):
+        marks.insist()
+        st.rerun(scope="fragment")
+
+
+def _proposal(marks: PhotoMarks) -> None:
+    found = proposed_cards(marks.photo.verdict)
+    if not found or any(mark.kind == "card" for mark in marks.shown()):
+        return
+    text, button = st.columns([3, 2], vertical_alignment="center")
+    text.write(words.CARDS_FOUND.format(count=len(found)))
+    if button.button(words.TAKE_CARD, width="stretch"):
+        marks.save([*found, *(mark.as_data() for mark in marks.shown())], base_revision=marks.room.revision)
+        st.rerun(scope="fragment")
 
 
 def _colours(visit: Visit, room: StoredRoom) -> None:
@@ -41,7 +117,8 @@ def _colours(visit: Visit, room: StoredRoom) -> None:
     show_problems(found.problems)
     if not found.surfaces:
         st.write(words.NO_COLOURS)
-    pixels = live.pictures(visit.desk, room) if found.surfaces else {}
+        return
+    pixels = live.pictures(visit.desk, room)
     for surface in found.surfaces:
         st.html(surface_block(surface, pixels))
 

@@ -1,0 +1,156 @@
+"""How quick the browser app is behind the screen: ``python -m tests.benchmarks.app [ROUNDS]``.
+
+Times the use cases that a hand waits for, on a 12 megapixel photo and a 3,000-paint deck, as medians beside
+``cv2.imread`` of the same photo in the same run; then twenty householders sending a photo each at once to a running
+server through its own pages, with the server's peak memory and how long somebody else waits for a page meanwhile.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import threading
+import time
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+
+from matcher.service import client, live, showing
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, add_photo, load_room, new_room, open_desk, save_document
+from matcher.settings import Settings
+from tests.benchmarks.large_job import write_deck, write_photo, write_room
+from tests.ui.browser import CHROMIUM, FLAGS
+from tests.ui.givens_server import serve_givens
+
+_ROUNDS = 5
+_PAINTS = 3_000
+_HOUSEHOLDERS = 20
+_UPLOAD_S, _HAND_S, _PEAK_MB = 2.0, 0.5, 1000
+
+
+def main(arguments: list[str]) -> None:
+    """Print every time beside its target."""
+    rounds = int(arguments[0]) if arguments else _ROUNDS
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        photo = write_photo(folder)
+        deck = write_deck(folder, _PAINTS)
+        desk = open_desk(Settings(folder=folder / "data", deck=deck))
+        document = _document(write_room(folder, photo))
+        _print_hand(desk, photo, document, rounds)
+        _print_crowd(folder, photo)
+
+
+def _print_hand(desk: Desk, photo: Path, document: dict[str, Any], rounds: int) -> None:
+    user = local_user(desk)
+    data = photo.read_bytes()
+    decode, upload, outline, ranking, first_repaint, repaint = ([] for _ in range(6))
+    for turn in range(rounds):
+        decode.append(_seconds(lambda: cv2.imread(str(photo))))
+        room_id = new_room(desk, user, f"room {turn}")
+        # Other bytes every time: the same photo twice is recognised.
+        sent = data + bytes([turn])
+        upload.append(_seconds(lambda: add_photo(desk, room_id, sent, "large.jpg", by="client")))
+        room = load_room(desk, user, room_id)
+        save_document(desk, user, room_id, document, revision=room.revision)
+        live.measured(desk, load_room(desk, user, room_id))
+        outline.append(_seconds(lambda: _commit(desk, room_id, turn)))
+        room = load_room(desk, user, room_id)
+        ranking.append(_seconds(lambda: live.ranked(desk, room)))
+        codes = iter(live.deck_of(desk).codes[:2])
+        first_repaint.append(_seconds(lambda: showing.repainted(desk, room, "walls", next(codes))))
+        repaint.append(_seconds(lambda: showing.repainted(desk, room, "walls", next(codes))))
+    print(f"{len(data) / 1e6:.1f} MB JPEG of 12 megapixels, {_PAINTS} paints, {rounds} rounds, median (worst)")
+    print(f"cv2.imread of the photo                     {_times(decode)}")
+    for name, taken, target in (
+        ("a photo sent, to its verdict", upload, _UPLOAD_S),
+        ("an outline committed, to its colours", outline, _HAND_S),
+        ("every role's shortlist and the scheme", ranking, _HAND_S),
+        ("the first repainted preview of a room", first_repaint, _HAND_S),
+        ("the next repainted preview", repaint, _HAND_S),
+    ):
+        ratio = np.median(taken) / np.median(decode)
+        print(f"{name:<44}{_times(taken)}   {ratio:5.1f} x imread   target < {target:g} s")
+
+
+def _commit(desk: Desk, room_id: str, turn: int) -> None:
+    """Move one corner of one outline, save, and measure again."""
+    user = local_user(desk)
+    room = load_room(desk, user, room_id)
+    surface = room.document["photos"][0]["surfaces"][0]
+    surface["outline"][0][0] += 7 + turn
+    save_document(desk, user, room_id, room.document, revision=room.revision)
+    live.measured(desk, load_room(desk, user, room_id))
+
+
+def _document(room_file: Path) -> dict[str, Any]:
+    document = tomllib.loads(room_file.read_text(encoding="utf-8"))
+    document["photos"][0]["areas"] = [{"role": "walls", "outlines": [[[2000, 200], [3850, 200], [3850, 1450], [2000, 1450]]]}]
+    return document
+
+
+def _print_crowd(folder: Path, photo: Path) -> None:
+    """Let twenty phones send a photo at once; needs Chromium."""
+    if not Path(CHROMIUM).exists():
+        print(f"no Chromium at {CHROMIUM}: the crowd was not tried")
+        return
+    from playwright.sync_api import sync_playwright
+
+    data = folder / "crowd"
+    desk = open_desk(Settings(folder=data))
+    user = local_user(desk)
+    tokens = [client.make_link(desk, user, new_room(desk, user, f"room {n}")) for n in range(_HOUSEHOLDERS)]
+    with serve_givens(data) as server, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
+        context = browser.new_context(viewport={"width": 390, "height": 844})
+        pages = [context.new_page() for _ in tokens]
+        for page, token in zip(pages, tokens, strict=True):
+            page.goto(f"{server.address}/client?link={token}")
+        for page in pages:
+            page.locator("input[type=file]").wait_for(state="attached", timeout=120_000)
+        waits: list[float] = []
+        watching = threading.Event()
+        watcher = threading.Thread(target=_watch, args=(server.address, waits, watching))
+        watcher.start()
+        start = time.perf_counter()
+        for page in pages:
+            page.locator("input[type=file]").set_input_files(str(photo))
+        for page in pages:
+            page.locator("img.g-photo").first.wait_for(state="attached", timeout=120_000)
+        taken = time.perf_counter() - start
+        watching.set()
+        watcher.join()
+        browser.close()
+        peak = server.peak_mb()
+    print(
+        f"{_HOUSEHOLDERS} householders at once: all verdicts after {taken:.1f} s (browsers on the same cores), server's "
+        f"peak {peak:.0f} MB (target < {_PEAK_MB}), another page answered in {1e3 * np.median(waits):.0f} ms "
+        f"(worst {1e3 * max(waits):.0f})"
+    )
+
+
+def _watch(address: str, waits: list[float], done: threading.Event) -> None:
+    import urllib.request
+
+    while not done.is_set():
+        waits.append(_seconds(lambda: urllib.request.urlopen(f"{address}/sign-in", timeout=60).read()))
+        time.sleep(0.2)
+
+
+def _seconds(action: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    action()
+    return time.perf_counter() - start
+
+
+def _times(seconds: list[float]) -> str:
+    return f"{np.median(seconds):6.3f} s ({max(seconds):.3f})"
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -1,0 +1,162 @@
+"""What nobody may reach without the right to: routes asked directly, as a stranger would."""
+
+from __future__ import annotations
+
+import re
+import urllib.error
+import urllib.parse
+import urllib.request
+from collections.abc import Iterator
+from http.client import HTTPResponse
+from pathlib import Path
+
+import pytest
+
+from matcher.service import access, client
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, open_desk
+from matcher.settings import Settings
+from tests.ui.givens_server import Server, serve_givens
+
+SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
+PHRASE = "seven blue doors"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with serve_givens(tmp_path_factory.mktemp("guarded") / "data") as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def desk(server: Server) -> Desk:
+    """The same store, opened beside the server: Ada owns the sample kitchen, Ben a hall with a photo."""
+    desk = open_desk(Settings(folder=server.folder))
+    assert list_rooms(desk, local_user(desk)), "the first start brings a sample room"
+    access.add_user(desk, "Ada", PHRASE)
+    ben = access.add_user(desk, "Ben", PHRASE)
+    hall = new_room(desk, ben, "Ben's hall")
+    add_photo(desk, hall, (SAMPLES / "tile_led.jpg").read_bytes(), "hall.jpg", by="consultant")
+    return desk
+
+
+def ask(address: str, *, cookie: str = "", form: dict[str, str] | None = None, **headers: str) -> HTTPResponse:
+    """Return the answer, whatever its status; redirects are not followed."""
+
+    class Stay(urllib.request.HTTPRedirectHandler):
+        def redirect_request(self, *args: object, **more: object) -> None:
+            return None
+
+    data = urllib.parse.urlencode(form).encode() if form else None
+    sent = {**headers, **({"Cookie": f"givens-session={cookie}"} if cookie else {})}
+    request = urllib.request.Request(address, data, sent)
+    try:
+        return urllib.request.build_opener(Stay).open(request, timeout=30)
+    except urllib.error.HTTPError as error:
+        return error  # type: ignore[return-value]
+
+
+def sign_in(server: Server, name: str, phrase: str = PHRASE, origin: str | None = None) -> HTTPResponse:
+    return ask(
+        f"{server.address}/sign-in",
+        form={"name": name, "passphrase": phrase},
+        Origin=server.address if origin is None else origin,
+    )
+
+
+def session(server: Server, name: str) -> str:
+    answer = sign_in(server, name)
+    assert answer.status == 303
+    cookie = answer.headers["Set-Cookie"]
+    assert "HttpOnly" in cookie
+    assert "samesite=lax" in cookie.lower()
+    found = re.match(r"givens-session=([^;]+)", cookie)
+    assert found
+    return found[1]
+
+
+def photo_of(desk: Desk, name: str) -> str:
+    user = access.user_of(desk, access.sign_in(desk, name, PHRASE, address="test"))
+    assert user
+    room = load_room(desk, user, list_rooms(desk, user)[0].id)
+    return f"{room.id}/{room.photos[0].sha}"
+
+
+def test_a_photo_needs_a_session_of_its_owner(server: Server, desk: Desk) -> None:
+    mine, theirs = photo_of(desk, "Ada"), photo_of(desk, "Ben")
+    ada = session(server, "Ada")
+    assert ask(f"{server.address}/pictures/{mine}").status == 404
+    assert ask(f"{server.address}/pictures/{mine}", cookie="made-up").status == 404
+    assert ask(f"{server.address}/pictures/{theirs}", cookie=ada).status == 404
+    own = ask(f"{server.address}/pictures/{mine}", cookie=ada)
+    assert own.status == 200
+    assert own.headers["Content-Type"] == "image/jpeg"
+    assert "private" in own.headers["Cache-Control"]
+
+
+@pytest.mark.parametrize("route", ["report/{room}", "room/{room}.zip", "repainted/{room}?role=walls&code=x"])
+def test_everything_of_a_room_is_its_owners(server: Server, desk: Desk, route: str) -> None:
+    room = photo_of(desk, "Ada").partition("/")[0]
+    address = f"{server.address}/{route.format(room=room)}"
+    assert ask(address).status == 404
+    assert ask(address, cookie=session(server, "Ben")).status == 404
+
+
+def test_report_and_zip_come_to_their_owner(server: Server, desk: Desk) -> None:
+    room, ada = photo_of(desk, "Ada").partition("/")[0], session(server, "Ada")
+    report = ask(f"{server.address}/report/{room}", cookie=ada)
+    assert report.status == 200
+    assert b"Hazel Close kitchen" in report.read()
+    archive = ask(f"{server.address}/room/{room}.zip", cookie=ada)
+    assert archive.read(2) == b"PK"
+
+
+def test_signing_out_ends_the_session_on_the_server(server: Server, desk: Desk) -> None:
+    mine, ada = photo_of(desk, "Ada"), session(server, "Ada")
+    assert ask(f"{server.address}/sign-out", cookie=ada, form={"x": "y"}, Origin=server.address).status == 303
+    assert ask(f"{server.address}/pictures/{mine}", cookie=ada).status == 404
+
+
+def test_a_form_from_another_site_is_not_taken(server: Server, desk: Desk) -> None:
+    assert sign_in(server, "Ada", origin="https://elsewhere.example").status == 404
+    assert sign_in(server, "Ada", origin="").status == 404
+
+
+def test_a_wrong_passphrase_is_told_in_the_same_words_as_a_wrong_name(server: Server, desk: Desk) -> None:
+    wrong, unknown = sign_in(server, "Ada", "not this one"), sign_in(server, "Nobody", "not this one")
+    assert wrong.status == unknown.status == 403
+    assert wrong.read() == unknown.read()
+
+
+def test_a_client_sees_their_own_photos_by_their_link_only(server: Server, desk: Desk) -> None:
+    ada = access.user_of(desk, access.sign_in(desk, "Ada", PHRASE, address="test"))
+    assert ada
+    room = new_room(desk, ada, "A client's room")
+    token = client.make_link(desk, ada, room)
+    sent = client.add_client_photo(desk, token, (SAMPLES / "floor_led.jpg").read_bytes(), "floor.jpg")
+    address = f"{server.address}/client-pictures/{token}"
+    assert ask(f"{address}/{sent.sha}").status == 200
+    assert ask(f"{address}/{photo_of(desk, 'Ben').partition('/')[2]}").status == 404
+    assert ask(f"{server.address}/client-pictures/{'x' * 43}/{sent.sha}").status == 404
+    (link,) = client.links(desk, ada, room)
+    client.revoke_link(desk, ada, link.id)
+    assert ask(f"{address}/{sent.sha}").status == 404
+
+
+def test_what_is_served_carries_no_tags_of_the_camera(server: Server, desk: Desk) -> None:
+    """EXIF 2.32: tags stand in an APP1 segment that starts with "Exif"."""
+    ada = session(server, "Ada")
+    data = ask(f"{server.address}/pictures/{photo_of(desk, 'Ada')}", cookie=ada).read()
+    assert data.startswith(b"\xff\xd8")
+    assert b"Exif" not in data
+    assert b"http://ns.adobe.com" not in data
+
+
+def test_before_the_first_account_only_this_machine_is_answered_by_its_own_name(tmp_path: Path) -> None:
+    """A page elsewhere that points its name at 127.0.0.1 must get nothing."""
+    with serve_givens(tmp_path / "data") as open_server:
+        desk = open_desk(Settings(folder=open_server.folder))
+        room = load_room(desk, local_user(desk), list_rooms(desk, local_user(desk))[0].id)
+        address = f"{open_server.address}/pictures/{room.id}/{room.photos[0].sha}"
+        assert ask(address).status == 200
+        assert ask(address, Host="evil.example").status == 404

@@ -1,0 +1,83 @@
+"""The marks of one photo between the browser and the store: every change saved, nobody's overwritten, ids kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import streamlit as st
+
+from matcher.errors import ConflictError
+from matcher.service.desk import load_room, save_document
+from matcher.service.marks import marks_of, with_marks
+from matcher.service.records import StoredPhoto, StoredRoom
+from ui.marking.component import Mark
+from ui.state import Visit
+
+MarkData = dict[str, Any]
+
+
+class PhotoMarks:
+    """Marks of ``photo``; ``room`` is the room as it stands after the last save; ``faults`` what could not be kept."""
+
+    def __init__(self, visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
+        self.visit, self.room, self.photo = visit, room, photo
+        self.faults: list[str] = []
+        self._key = f"photo-marks-{room.id}-{photo.sha}"
+
+    def shown(self) -> list[Mark]:
+        """Return the stored marks, under the ids the browser knows them by where it drew them itself."""
+        entry: MarkData = next((e for e in self.room.document.get("photos", ()) if e["file"] == self.photo.name), {})
+        stored = marks_of(entry)
+        known: list[MarkData] = st.session_state.get(f"{self._key}-known", [])
+        ids = {_content(mark): mark["id"] for mark in known}
+        taken = set(ids.values())
+        fresh = (f"s{number}" for number in range(1, 10_000) if f"s{number}" not in taken)
+        return [_mark({**mark, "id": ids.get(_content(mark)) or next(fresh)}) for mark in stored]
+
+    def save(self, marks: Sequence[MarkData], *, base_revision: int) -> None:
+        """Save the marks; where somebody else saved since ``base_revision``, keep them aside and overwrite nothing."""
+        own: set[int] = st.session_state.setdefault(f"{self._key}-own", set())
+        # Drawn faster than saved: the browser may not have heard yet of revisions that came from here.
+        if base_revision != self.room.revision and self.room.revision not in own:
+            st.session_state[f"{self._key}-pending"] = list(marks)
+            return
+        self._write(marks)
+
+    def pending(self) -> list[MarkData] | None:
+        """Return marks that wait because somebody else saved meanwhile."""
+        waiting: list[MarkData] | None = st.session_state.get(f"{self._key}-pending")
+        return waiting
+
+    def give_up(self) -> None:
+        """Forget the marks that wait."""
+        st.session_state.pop(f"{self._key}-pending", None)
+
+    def insist(self) -> None:
+        """Save the marks that wait over those of this photo; everything else in the room stays as it is stored."""
+        waiting = self.pending()
+        self.give_up()
+        if waiting is not None:
+            self._write(waiting)
+
+    def _write(self, marks: Sequence[MarkData]) -> None:
+        size = (self.photo.width, self.photo.height)
+        document, self.faults = with_marks(self.room.document, self.photo.name, marks, size)
+        try:
+            revision = save_document(
+                self.visit.desk, self.visit.user, self.room.id, document, revision=self.room.revision
+            )
+        except ConflictError:
+            st.session_state[f"{self._key}-pending"] = list(marks)
+            return
+        st.session_state[f"{self._key}-known"] = list(marks)
+        st.session_state.setdefault(f"{self._key}-own", set()).add(revision)
+        self.room = load_room(self.visit.desk, self.visit.user, self.room.id)
+
+
+def _content(mark: MarkData) -> tuple[Any, ...]:
+    return mark["kind"], mark.get("name"), tuple((round(x, 1), round(y, 1)) for x, y in mark["polygon"])
+
+
+def _mark(data: MarkData) -> Mark:
+    return Mark(**{**data, "polygon": tuple((float(x), float(y)) for x, y in data["polygon"])})
