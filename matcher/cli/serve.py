@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from matcher.cli.options import Quiet
+from matcher.cli.options import Json, Quiet
 
 # Addresses that only this machine can reach.
 _LOOPBACK = ("127.0.0.1", "localhost", "::1")
@@ -23,12 +23,15 @@ def serve(
         int | None, typer.Option("--port", min=1, max=65535, metavar="N", help="Port to answer at.")
     ] = None,
     host: Annotated[str, typer.Option(metavar="ADDRESS", help="Address to answer at.")] = "127.0.0.1",
+    as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
     """Open the browser app; on an empty folder it makes what it needs and starts with a sample room."""
     import uvicorn
 
+    from matcher.cli import text
     from matcher.errors import Problem, RequestError
+    from matcher.report.output import to_json
     from matcher.service.access import has_users
     from matcher.service.desk import open_desk
     from matcher.settings import load_settings
@@ -45,11 +48,11 @@ def serve(
             )
         )
     at = settings.port if port is None else port
-    if not quiet:
-        typer.echo(f"Givens answers at http://localhost:{at} (stop it with Ctrl+C)")
-        typer.echo(f"Rooms and photos are kept in {settings.folder.resolve()}")
-        if not guarded:
-            typer.echo("Nobody has to sign in on this machine. To set a passphrase: givens user add NAME")
-        sys.stdout.flush()
+    started = {"address": f"http://localhost:{at}", "folder": str(settings.folder.resolve()), "guarded": guarded}
+    if as_json:
+        typer.echo(to_json(started), nl=False)
+    elif not quiet:
+        typer.echo(text.serving(started))
+    sys.stdout.flush()
     # By name: the app is a layer beside this one, started and not called.
     uvicorn.run("ui.server:app", host=host, port=at, log_level="warning", ws_max_size=256 * 2**20)

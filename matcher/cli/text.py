@@ -125,3 +125,14 @@ def _surface_lines(result: Json) -> list[str]:
 
 def _warning_lines(result: Json) -> list[str]:
     return ["", *(f"Note: {warning}" for warning in result["warnings"])] if result["warnings"] else []
+
+
+def serving(started: Mapping[str, Any]) -> str:
+    """Return where the browser app answers."""
+    lines = [
+        f"Givens answers at {started['address']} (stop it with Ctrl+C)",
+        f"Rooms and photos are kept in {started['folder']}",
+    ]
+    if not started["guarded"]:
+        lines.append("Nobody has to sign in on this machine. To set a passphrase: givens user add NAME")
+    return "\n".join(lines)
