@@ -9,6 +9,7 @@ import pytest
 
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms
+from tests.ui.browser import chromium as chromium
 from ui.desk import the_desk
 
 

@@ -7,8 +7,9 @@ import urllib.error
 import urllib.parse
 import urllib.request
 from collections.abc import Iterator
-from http.client import HTTPResponse
+from email.message import Message
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 
@@ -40,7 +41,13 @@ def desk(server: Server) -> Desk:
     return desk
 
 
-def ask(address: str, *, cookie: str = "", form: dict[str, str] | None = None, **headers: str) -> HTTPResponse:
+class Answer(NamedTuple):
+    status: int
+    headers: Message
+    body: bytes
+
+
+def ask(address: str, *, cookie: str = "", form: dict[str, str] | None = None, **headers: str) -> Answer:
     """Return the answer, whatever its status; redirects are not followed."""
 
     class Stay(urllib.request.HTTPRedirectHandler):
@@ -51,12 +58,14 @@ def ask(address: str, *, cookie: str = "", form: dict[str, str] | None = None, *
     sent = {**headers, **({"Cookie": f"givens-session={cookie}"} if cookie else {})}
     request = urllib.request.Request(address, data, sent)
     try:
-        return urllib.request.build_opener(Stay).open(request, timeout=30)
+        with urllib.request.build_opener(Stay).open(request, timeout=30) as answer:
+            return Answer(answer.status, answer.headers, answer.read())
     except urllib.error.HTTPError as error:
-        return error  # type: ignore[return-value]
+        with error:
+            return Answer(error.code, error.headers, error.read())
 
 
-def sign_in(server: Server, name: str, phrase: str = PHRASE, origin: str | None = None) -> HTTPResponse:
+def sign_in(server: Server, name: str, phrase: str = PHRASE, origin: str | None = None) -> Answer:
     return ask(
         f"{server.address}/sign-in",
         form={"name": name, "passphrase": phrase},
@@ -106,9 +115,9 @@ def test_report_and_zip_come_to_their_owner(server: Server, desk: Desk) -> None:
     room, ada = photo_of(desk, "Ada").partition("/")[0], session(server, "Ada")
     report = ask(f"{server.address}/report/{room}", cookie=ada)
     assert report.status == 200
-    assert b"Hazel Close kitchen" in report.read()
+    assert b"Hazel Close kitchen" in report.body
     archive = ask(f"{server.address}/room/{room}.zip", cookie=ada)
-    assert archive.read(2) == b"PK"
+    assert archive.body[:2] == b"PK"
 
 
 def test_signing_out_ends_the_session_on_the_server(server: Server, desk: Desk) -> None:
@@ -125,7 +134,7 @@ def test_a_form_from_another_site_is_not_taken(server: Server, desk: Desk) -> No
 def test_a_wrong_passphrase_is_told_in_the_same_words_as_a_wrong_name(server: Server, desk: Desk) -> None:
     wrong, unknown = sign_in(server, "Ada", "not this one"), sign_in(server, "Nobody", "not this one")
     assert wrong.status == unknown.status == 403
-    assert wrong.read() == unknown.read()
+    assert wrong.body == unknown.body
 
 
 def test_a_client_sees_their_own_photos_by_their_link_only(server: Server, desk: Desk) -> None:
@@ -146,7 +155,7 @@ def test_a_client_sees_their_own_photos_by_their_link_only(server: Server, desk:
 def test_what_is_served_carries_no_tags_of_the_camera(server: Server, desk: Desk) -> None:
     """EXIF 2.32: tags stand in an APP1 segment that starts with "Exif"."""
     ada = session(server, "Ada")
-    data = ask(f"{server.address}/pictures/{photo_of(desk, 'Ada')}", cookie=ada).read()
+    data = ask(f"{server.address}/pictures/{photo_of(desk, 'Ada')}", cookie=ada).body
     assert data.startswith(b"\xff\xd8")
     assert b"Exif" not in data
     assert b"http://ns.adobe.com" not in data

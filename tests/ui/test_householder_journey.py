@@ -1,0 +1,127 @@
+"""The householder's way from the private link to an answer, on a phone with touch, in a real browser."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from matcher.service import access, client, live, showing
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, list_rooms, load_room, new_room, open_desk
+from matcher.settings import Settings
+from tests.ui.givens_server import Server, serve_givens
+from tests.ui.pictures import take_picture
+from ui import words
+
+SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
+PHONE = {"width": 390, "height": 844}
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with serve_givens(tmp_path_factory.mktemp("householder") / "data") as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def desk(server: Server) -> Desk:
+    return open_desk(Settings(folder=server.folder))
+
+
+@pytest.fixture
+def phone(chromium: Browser) -> Iterator[Page]:
+    context = chromium.new_context(viewport=PHONE, has_touch=True, is_mobile=True, device_scale_factor=2)  # type: ignore[arg-type]
+    page = context.new_page()
+    page.set_default_timeout(30_000)
+    yield page
+    context.close()
+
+
+def test_from_the_link_to_an_answer(server: Server, desk: Desk, phone: Page, tmp_path: Path) -> None:
+    user = local_user(desk)
+    room_id = new_room(desk, user, "Mill Lane kitchen")
+    token = client.make_link(desk, user, room_id)
+    address = f"{server.address}/client?link={token}"
+
+    phone.goto(address)
+    expect(phone.get_by_role("heading", name=words.CLIENT_TITLE)).to_be_visible()
+    expect(phone.get_by_text("Hazel Close kitchen")).to_have_count(0)
+    for _, title, _ in words.CLIENT_STEPS:
+        expect(phone.get_by_role("heading", name=title)).to_be_attached()
+    take_picture(phone, "phone-client-empty")
+
+    # A mistake first: a list of groceries that calls itself a photo.
+    groceries = tmp_path / "kitchen.jpg"
+    groceries.write_text("bread, milk, primer\n" * 50)
+    phone.locator("input[type=file]").set_input_files(groceries)
+    alert = phone.get_by_role("alert").filter(has_text="kitchen.jpg")
+    expect(alert).to_be_visible()
+    assert client.client_room(desk, token).photos == ()
+
+    phone.locator("input[type=file]").set_input_files(SAMPLES / "floor_day.jpg")
+    expect(phone.get_by_role("img", name="floor_day.jpg")).to_be_attached()
+    expect(alert).to_have_count(0)
+    take_picture(phone, "phone-client-verdict")
+
+    # A reload in the middle loses nothing.
+    phone.reload()
+    shown = phone.get_by_role("img", name="floor_day.jpg")
+    expect(shown).to_be_attached()
+    shown.scroll_into_view_if_needed()
+    assert shown.evaluate("async image => { await image.decode(); return image.naturalWidth }") > 300
+
+    phone.get_by_label(words.CLIENT_STAYS).fill("floor, worktop")
+    phone.get_by_text(words.WARMTH_WORDS["warm"]).tap()
+    phone.get_by_role("button", name=words.SAVE).tap()
+    expect(phone.get_by_text(words.CLIENT_BRIEF_SAVED)).to_be_visible()
+    brief = client.client_room(desk, token).brief
+    assert brief["stays"] == ["floor", "worktop"]
+    assert brief["warmth"] == "warm"
+
+    # The consultant shares a scheme; here it is that of the sample kitchen, which is marked already.
+    sample = next(room for room in list_rooms(desk, user) if room.name == "Hazel Close kitchen")
+    ranked = live.ranked(desk, load_room(desk, user, sample.id))
+    assert ranked is not None
+    client.share(desk, user, room_id, showing.to_share(ranked, "Try both on a large board."))
+    phone.reload()
+    expect(phone.get_by_role("heading", name=words.CLIENT_SHARED)).to_be_visible()
+    expect(phone.get_by_text("Try both on a large board.")).to_be_visible()
+    take_picture(phone, "phone-client-shared")
+    phone.get_by_text(words.CHOICE_WORDS["not sure"]).tap()
+    phone.get_by_label(words.CLIENT_NOTE).fill("A little too green for me?")
+    phone.get_by_role("button", name=words.CLIENT_SEND_ANSWER).tap()
+    expect(phone.get_by_text(words.CLIENT_ANSWERED)).to_be_visible()
+    (answer,) = load_room(desk, user, room_id).answers
+    assert (answer.choice, answer.note) == ("not sure", "A little too green for me?")
+
+    (link,) = client.links(desk, user, room_id)
+    client.revoke_link(desk, user, link.id)
+    phone.reload()
+    expect(phone.get_by_role("heading", name=words.CLIENT_GONE)).to_be_visible()
+    expect(phone.get_by_text("Mill Lane")).to_have_count(0)
+    take_picture(phone, "phone-client-revoked")
+
+
+def test_nothing_is_wider_than_the_phone(server: Server, desk: Desk, phone: Page) -> None:
+    """WCAG 2.2, 1.4.10 Reflow: no scrolling in two directions at 320 CSS pixels."""
+    user = local_user(desk)
+    token = client.make_link(desk, user, new_room(desk, user, "Narrow room"))
+    phone.set_viewport_size({"width": 320, "height": 640})
+    phone.goto(f"{server.address}/client?link={token}")
+    expect(phone.get_by_role("heading", name=words.CLIENT_TITLE)).to_be_visible()
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 320
+
+
+def test_a_link_opens_no_other_page(server: Server, desk: Desk, phone: Page) -> None:
+    access.add_user(desk, "Zoe", "a long enough phrase")
+    user = access.user_of(desk, access.sign_in(desk, "Zoe", "a long enough phrase", address="test"))
+    assert user
+    room_id = new_room(desk, user, "Private attic")
+    token = client.make_link(desk, user, room_id)
+    for page in ("mark", "shortlist", "scheme", ""):
+        phone.goto(f"{server.address}/{page}?link={token}&room={room_id}")
+        phone.wait_for_timeout(1500)
+        expect(phone.get_by_text("Private attic")).to_have_count(0)
