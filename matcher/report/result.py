@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from matcher.colorimetry.lrv import lrv
-from matcher.colorimetry.spaces import lab_to_hex
+from matcher.colorimetry.spaces import lab_to_hex, labs_to_hex
 from matcher.description.colour import ColourDescription, describe_colours
 from matcher.paints.deck import Deck
 from matcher.photo.model import Finding
@@ -61,10 +61,7 @@ def result_entry(
         "deck": {"name": deck.name, "size": len(deck), "sha256": deck.sha256},
         "photos": measured["photos"],
         "surfaces": measured["surfaces"],
-        "shortlists": {
-            role: [candidate_entry(candidate, deck) for candidate in shortlist.candidates]
-            for role, shortlist in shortlists.items()
-        },
+        "shortlists": {role: shortlist_entries(shortlist, deck) for role, shortlist in shortlists.items()},
         "scheme": scheme_entry(scheme, deck),
         "warnings": measured["warnings"],
     }
@@ -128,8 +125,15 @@ def _part_entry(part: SurfaceColour, described: ColourDescription, doubt: float)
     }
 
 
-def candidate_entry(candidate: Candidate, deck: Deck) -> dict[str, Any]:
-    """Return one entry of a shortlist; reasons come heaviest first, the paints it stands for last."""
+def shortlist_entries(shortlist: Shortlist, deck: Deck) -> list[dict[str, Any]]:
+    """Return the entries of a shortlist; reasons come heaviest first, the paints each stands for last."""
+    hexes = labs_to_hex(deck.lab[[candidate.paint for candidate in shortlist.candidates]])
+    return [
+        _candidate_entry(candidate, text, deck) for candidate, text in zip(shortlist.candidates, hexes, strict=True)
+    ]
+
+
+def _candidate_entry(candidate: Candidate, hex_text: str, deck: Deck) -> dict[str, Any]:
     row = candidate.paint
     terms = candidate.terms
     reasons = [reason_sentence(reason) for reason in candidate.reasons]
@@ -140,7 +144,7 @@ def candidate_entry(candidate: Candidate, deck: Deck) -> dict[str, Any]:
         "code": deck.codes[row],
         "name": deck.names[row],
         "lab": rounded_lab(deck.lab[row]),
-        "hex": lab_to_hex(deck.lab[row]),
+        "hex": hex_text,
         "lrv": rounded(deck.lrv[row], 1),
         "score": rounded(candidate.score, 4),
         "terms": {
