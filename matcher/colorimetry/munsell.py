@@ -116,22 +116,20 @@ def _tenths(hue: float) -> int:
 
 def _interpolate(value: Floats, angle_deg: Floats, c_ab: Floats) -> tuple[Floats, Floats]:
     """Read both stored tables linearly in value, hue angle (round the circle) and C*ab (held at the ends)."""
-    ratio_table, lead_table = _tables()
+    table = _table()
     row, along_value = _cell(value, VALUES)
     column, along_c = _cell(c_ab, C_STEPS)
     turns = angle_deg / HUE_STEP_DEG
     spoke = np.floor(turns).astype(np.intp)
-    along_angle = turns - spoke
-    count = ratio_table.shape[1]
-    ratio, lead = np.zeros_like(angle_deg), np.zeros_like(angle_deg)
-    for d_row, w_row in ((0, 1 - along_value), (1, along_value)):
-        for d_spoke, w_spoke in ((0, 1 - along_angle), (1, along_angle)):
-            for d_column, w_column in ((0, 1 - along_c), (1, along_c)):
-                corner = (row + d_row, (spoke + d_spoke) % count, column + d_column)
-                weight = w_row * w_spoke * w_column
-                ratio = ratio + weight * ratio_table[corner]
-                lead = lead + weight * lead_table[corner]
-    return ratio, lead
+    # The eight corners of each cell at once, then one axis after the other drawn together.
+    ends = np.arange(2)
+    rows, columns = (row[..., None] + ends)[..., None, None], (column[..., None] + ends)[..., None, None, :]
+    spokes = ((spoke[..., None] + ends) % table.shape[2])[..., None, :, None]
+    corners = table[:, rows, spokes, columns]
+    for along in (along_c, turns - spoke, along_value):
+        shape = along.shape + (1,) * (corners.ndim - along.ndim - 2)
+        corners = corners[..., 0] + along.reshape(shape) * (corners[..., 1] - corners[..., 0])
+    return corners[0], corners[1]
 
 
 def _cell(position: Floats, steps: Floats) -> tuple[np.ndarray[tuple[int, ...], np.dtype[np.intp]], Floats]:
@@ -141,9 +139,10 @@ def _cell(position: Floats, steps: Floats) -> tuple[np.ndarray[tuple[int, ...], 
 
 
 @cache
-def _tables() -> tuple[Floats, Floats]:
+def _table() -> Floats:
+    """Return (2, value, spoke, C*ab): Munsell chroma over C*ab, and Munsell hue minus hue angle in degrees."""
     with (files("matcher.colorimetry") / "data" / "munsell.npz").open("rb") as stream, np.load(stream) as stored:
-        return stored["chroma_per_c_ab"], stored["hue_minus_angle_deg"]
+        return np.stack([stored["chroma_per_c_ab"], stored["hue_minus_angle_deg"]])
 
 
 @cache

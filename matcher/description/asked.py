@@ -15,6 +15,8 @@ _MOST_CHROMATIC = 130
 
 def find_paints(deck: Deck, codes: Sequence[str], *, where: str = "paint") -> list[int]:
     """Return the rows of ``codes``; raises :class:`matcher.errors.RequestError` with every unknown one."""
+    if not codes:
+        return []
     rows = {code: row for row, code in enumerate(deck.codes)}
     unknown = [code for code in codes if code not in rows]
     if unknown:

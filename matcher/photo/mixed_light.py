@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.photo.model import Photo
+from matcher.photo.model import ColourSpace
 
 _WORK_SIDE_PX = 240
 _SMALLEST_SHARE = 0.10
@@ -25,34 +25,34 @@ _USABLE = (0.01, 0.70)
 _STEADY = 0.85
 
 
-def light_drift(photo: Photo) -> float:
-    """Return the largest steady drift of ln(B/R) across one smooth place, 0 where there is none to judge by.
+def light_drift(pixels: NDArray[np.uint8], space: ColourSpace) -> float:
+    """Return the largest steady drift of ln(B/R) across one smooth place of (H, W, 3), 0 where there is none to judge
+    by.
 
     From a 2700 K lamp to daylight the whole way is about 1.8 (Wien's law at 450 and 610 nm, 2700 K against 6500 K).
     """
-    linear = _small_linear(photo)
+    linear = np.interp(np.linspace(0, 1, 256), np.linspace(0, 1, len(space.decode_table)), space.decode_table)
     logs = np.log(np.maximum(linear, 1e-3)).astype(np.float32)
-    blue_red = cv2.GaussianBlur(logs[..., 2] - logs[..., 0], (0, 0), 1.5)
-    lightness = cv2.GaussianBlur(logs[..., 1], (0, 0), 1.0)
+    red, green, blue = cv2.split(_small(pixels))
+    blue_red = cv2.GaussianBlur(logs[blue] - logs[red], (0, 0), 1.5)
+    lightness = cv2.GaussianBlur(logs[green], (0, 0), 1.0)
     calm = (_step(blue_red) < _CALM_CHROMATICITY) & (_step(lightness) < _CALM_LIGHTNESS)
-    calm &= (linear.min(axis=2) > _USABLE[0]) & (linear.max(axis=2) < _USABLE[1])
+    usable = (linear > _USABLE[0]) & (linear < _USABLE[1])
+    calm &= usable[red] & usable[green] & usable[blue]
     count, labels, stats, _ = cv2.connectedComponentsWithStats(calm.astype(np.uint8), connectivity=4)
     large = [label for label in range(1, count) if stats[label, cv2.CC_STAT_AREA] >= _SMALLEST_SHARE * calm.size]
     return max((_steady_drift(blue_red, labels == label) for label in large), default=0.0)
 
 
-def _small_linear(photo: Photo) -> NDArray[Any]:
-    height, width = photo.pixels.shape[:2]
+def _small(pixels: NDArray[np.uint8]) -> NDArray[Any]:
+    height, width = pixels.shape[:2]
     shrink = min(1.0, _WORK_SIDE_PX / max(height, width))
     size = (max(1, round(width * shrink)), max(1, round(height * shrink)))
     # By way of a plain halving, which is quick, where there are millions to average.
-    halves: NDArray[Any] = photo.pixels
+    halves: NDArray[Any] = pixels
     while min(halves.shape[:2]) >= 4 * min(size):
         halves = cv2.resize(halves, (halves.shape[1] // 2, halves.shape[0] // 2), interpolation=cv2.INTER_AREA)
-    small = cv2.resize(halves, size, interpolation=cv2.INTER_AREA)
-    table = photo.colour_space.decode_table
-    index = small.astype(np.float32) * ((len(table) - 1) / np.iinfo(photo.pixels.dtype).max)
-    return np.asarray(table[index.round().astype(np.intp)])
+    return cv2.resize(halves, size, interpolation=cv2.INTER_AREA)
 
 
 def _step(values: NDArray[Any]) -> NDArray[Any]:

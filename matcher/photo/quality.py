@@ -41,13 +41,14 @@ _CLIPPED_AT, _BLACK_AT = 253, 4  # of 255; JPEG rounds a clipped patch to 253 at
 def check_photo(photo: Photo) -> tuple[Finding, ...]:
     """Return one finding for each check, in the order of the table above."""
     eight_bits = photo.pixels if photo.pixels.dtype == np.uint8 else (photo.pixels >> 8).astype(np.uint8)
-    grey = cv2.cvtColor(at_judged_size(eight_bits), cv2.COLOR_RGB2GRAY)
+    judged = at_judged_size(eight_bits)
+    grey = cv2.cvtColor(judged, cv2.COLOR_RGB2GRAY)
     return (
         _size(photo),
         _exposure(photo, grey),
         _clipping(eight_bits),
         _sharpness(grey),
-        _mixed_light(photo),
+        _mixed_light(light_drift(judged, photo.colour_space)),
     )
 
 
@@ -95,7 +96,6 @@ def _sharpness(grey: NDArray[Any]) -> Finding:
     return Finding("sharpness", _above(width, _EDGE_WIDTH_PX), (("edge_width_px", width),))
 
 
-def _mixed_light(photo: Photo) -> Finding:
-    drift = light_drift(photo)
+def _mixed_light(drift: float) -> Finding:
     level: Level = "warn" if drift >= _DRIFT_WARN else "note" if drift >= _DRIFT_NOTE else "ok"
     return Finding("mixed light", level, (("drift", drift),))

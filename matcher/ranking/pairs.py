@@ -15,7 +15,7 @@ from matcher.harmony.agreement import LOWEST, agreement
 from matcher.harmony.near_miss import cleanness_clash, near_miss_white
 from matcher.harmony.ou_luo import relative_harmony
 from matcher.harmony.ramp import smoothstep
-from matcher.harmony.tint import Tint, tint
+from matcher.harmony.tint import Tint
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens
 
@@ -71,11 +71,12 @@ class Pairs:
         return Pairs(self.tint.at(rows), self.accord.take(rows), *columns)
 
 
-def judge_pairs(lab: FloatArray, givens: Givens) -> Pairs:
-    """All paints (N, 3) against all fixed colours, in single precision (a ranking needs three digits)."""
+def judge_pairs(lab: FloatArray, paint_tint: Tint, givens: Givens) -> Pairs:
+    """All paints, (N, 3) and their tints (N,), against all fixed colours, in single precision (a ranking needs three
+    digits).
+    """
     # Worked out as (K, N) and turned: numpy is fast along long rows.
     paints, fixed = lab.astype(np.float32), givens.lab.astype(np.float32)[:, None, :]
-    paint_tint = tint(paints)
     judged = accord(paint_tint, givens.tint.at((slice(None), None))).turned()
     by_surface = givens.over_colours(judged.total.astype(np.float32), weights.WORST_COLOUR)
     harmony = relative_harmony(paints, fixed, hue_liking_share=weights.HUE_LIKING_SHARE).T

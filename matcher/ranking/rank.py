@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 from matcher.errors import Problem, RequestError
 from matcher.harmony.agreement import deliberate_contrast
 from matcher.harmony.undertone import Undertone, families, undertones
-from matcher.harmony.warmth import warmth as warmth_of
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
@@ -26,7 +25,16 @@ from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
 from matcher.ranking.pairs import Pairs, judge_pairs
 from matcher.ranking.reasons import Evidence, reasons_for
 from matcher.ranking.stability import Drawn, draw_surfaces, drawn_raw, staying
-from matcher.ranking.terms import Paints, TermTable, Wishes, combine, harmony_term, term_table, undertone_term
+from matcher.ranking.terms import (
+    Paints,
+    TermTable,
+    Wishes,
+    combine,
+    harmony_term,
+    paints_of,
+    term_table,
+    undertone_term,
+)
 from matcher.surfaces.model import Surface
 
 FloatArray = NDArray[np.floating[Any]]
@@ -63,12 +71,11 @@ class Setting:
     lamps_k: float | None
 
 
-def prepare(surfaces: Sequence[Surface], deck: Deck) -> Prepared:
-    """Judge every paint beside every colour of every surface."""
+def prepare(surfaces: Sequence[Surface], deck: Deck, *, paints: Paints | None = None) -> Prepared:
+    """Judge every paint beside every colour of every surface; ``paints`` are those of the deck, where at hand."""
     givens = gather(surfaces)
-    lab = np.asarray(deck.lab, dtype=np.float64)
-    paints = Paints(lab, np.asarray(deck.lrv, dtype=np.float64), np.hypot(lab[:, 1], lab[:, 2]), warmth_of(lab))
-    return Prepared(givens, paints, judge_pairs(lab, givens))
+    ready = paints_of(deck) if paints is None else paints
+    return Prepared(givens, ready, judge_pairs(ready.lab, ready.tint, givens))
 
 
 def setting(

@@ -10,6 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.harmony.ramp import smoothstep
+from matcher.harmony.tint import Tint, tint
+from matcher.harmony.warmth import warmth
+from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.light import LightCost, RoomLight, light_cost
 from matcher.ranking.neighbours import pair_fit, related
@@ -20,16 +23,24 @@ FloatArray = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Paints:
-    """N paints as columns: ``lab`` (N, 3), ``lrv``, ``chroma`` and ``warmth`` (N,)."""
+    """N paints as columns: ``lab`` (N, 3), ``lrv``, ``chroma`` and ``warmth`` (N,), ``tint`` in single precision."""
 
     lab: FloatArray
     lrv: FloatArray
     chroma: FloatArray
     warmth: FloatArray
+    tint: Tint
 
     def take(self, rows: NDArray[np.intp]) -> Paints:
         """The same columns for some rows."""
-        return Paints(self.lab[rows], self.lrv[rows], self.chroma[rows], self.warmth[rows])
+        return Paints(self.lab[rows], self.lrv[rows], self.chroma[rows], self.warmth[rows], self.tint.at(rows))
+
+
+def paints_of(deck: Deck) -> Paints:
+    """What of a deck needs no room to be known."""
+    lab = np.asarray(deck.lab, dtype=np.float64)
+    chroma = np.hypot(lab[:, 1], lab[:, 2])
+    return Paints(lab, np.asarray(deck.lrv, dtype=np.float64), chroma, warmth(lab), tint(lab.astype(np.float32)))
 
 
 @dataclass(frozen=True, slots=True)

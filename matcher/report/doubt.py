@@ -20,12 +20,15 @@ def lrv_sd(lab: Floats, covariance: Floats) -> float:
     return float(slope * np.sqrt(max(float(covariance[0, 0]), 0.0)))
 
 
-def de00_sd(lab: Floats, covariance: Floats) -> float:
-    """Return the root mean square dE00 between the reading and the true colour.
+def de00_sd(lab: Floats, covariance: Floats) -> Floats:
+    """Return the root mean square dE00 between the reading and the true colour, (...).
+
+    ``lab`` is (..., 3), ``covariance`` (..., 3, 3).
 
     Each principal axis of the covariance is stepped both ways by one standard deviation; the squares add.
     """
     variances, axes = np.linalg.eigh(np.asarray(covariance, dtype=float))
-    steps = (axes * np.sqrt(np.maximum(variances, 0))).T
-    both = np.concatenate([lab + steps, lab - steps])
-    return float(np.sqrt(np.sum(delta_e_2000(np.asarray(lab, dtype=float), both) ** 2) / 2))
+    steps = (axes * np.sqrt(np.maximum(variances, 0))[..., None, :]).swapaxes(-1, -2)
+    reading = np.asarray(lab, dtype=float)[..., None, :]
+    both = np.concatenate([reading + steps, reading - steps], axis=-2)
+    return np.asarray(np.sqrt(np.sum(delta_e_2000(reading, both) ** 2, axis=-1) / 2))

@@ -53,14 +53,14 @@ class Ranked:
 def measured(desk: Desk, room: StoredRoom) -> Measured:
     """Measure what is marked so far. Raises nothing for what is merely not done yet."""
     from matcher.report.reader import surface_view
-    from matcher.report.result import photo_entry, surface_entry
+    from matcher.report.result import photo_entry, surface_entries
     from matcher.report.warnings import measurement_warnings
 
     try:
         survey = survey_of(desk, room)
     except GivensError as error:
         return Measured((), (), tuple(str(problem) for problem in error.problems), ())
-    entries = [surface_entry(surface) for surface in survey.measurement.surfaces]
+    entries = surface_entries(survey.measurement.surfaces)
     return Measured(
         surfaces=tuple(surface_view(number, entry) for number, entry in enumerate(entries, start=1)),
         photos=tuple(photo_entry(photo) for photo in survey.measurement.photos),

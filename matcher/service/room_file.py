@@ -15,6 +15,7 @@ from matcher.service.paint import load_deck
 if TYPE_CHECKING:
     from matcher.paints.deck import Deck
     from matcher.ranking.model import Shortlist
+    from matcher.ranking.terms import Paints
     from matcher.report.picture import Picture
     from matcher.room.model import RoomFile
     from matcher.surfaces.measure import RoomMeasurement
@@ -92,10 +93,18 @@ def rank(
     with unpacked(room_path) as path, ThreadPoolExecutor(1) as aside:
         room = read_room(path)
         # Photos decode outside the interpreter's lock, so the deck is read meanwhile.
-        reading = aside.submit(load_deck, deck_path)
+        reading = aside.submit(_read_deck, deck_path)
         measurement = measure_room(room, progress=progress)
-        deck = reading.result()
-    return Ranked(result_of(room, measurement, deck, top=top, progress=progress), measurement, deck)
+        deck, paints = reading.result()
+    result = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
+    return Ranked(result, measurement, deck)
+
+
+def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
+    from matcher.ranking.terms import paints_of
+
+    deck = load_deck(path)
+    return deck, paints_of(deck)
 
 
 def surfaces(room_path: Path, *, progress: Progress = _silent) -> Json:
@@ -119,8 +128,16 @@ def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
     return write_folder(folder, {RESULT_FILE: answer.json, PAGE_FILE: answer.page, **answer.previews})
 
 
-def result_of(room: RoomFile, measurement: RoomMeasurement, deck: Deck, *, top: int, progress: Progress) -> Json:
-    """Rank every role, choose the scheme, and put it all into the result."""
+def result_of(
+    room: RoomFile,
+    measurement: RoomMeasurement,
+    deck: Deck,
+    *,
+    top: int,
+    progress: Progress,
+    paints: Paints | None = None,
+) -> Json:
+    """Rank every role, choose the scheme, and put it all into the result; ``paints`` of the deck, where at hand."""
     from matcher.description.asked import find_paints
     from matcher.ranking.rank import prepare, rank_role
     from matcher.report.result import result_entry
@@ -130,7 +147,7 @@ def result_of(room: RoomFile, measurement: RoomMeasurement, deck: Deck, *, top: 
     pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
     surfaces, wishes = measurement.surfaces, room.wishes
     progress("Ranking the deck")
-    prepared = prepare(surfaces, deck)
+    prepared = prepare(surfaces, deck, paints=paints)
     asked: Json = {
         "warmth": wishes.warmth,
         "lrv_range": wishes.lrv,

@@ -131,7 +131,7 @@ def _light(warm_share: Floats) -> Floats:
 def test_mixed_light_across_one_wall_is_warned_about() -> None:
     across = np.broadcast_to(np.linspace(0.1, 0.9, 1000), (750, 1000))
     photo = _photo(_room() * 0.55 * _light(across))
-    assert light_drift(photo) > 0.45
+    assert light_drift(photo.pixels, photo.colour_space) > 0.45
     assert _levels(photo)["mixed light"] == "warn"
 
 
