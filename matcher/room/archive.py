@@ -129,8 +129,9 @@ class RoomArchive:
             members[name] = info
         if ROOM not in members:
             raise self._error(f"holds no {ROOM}", "Export the room again.")
-        if len(members) > self._limits.photos + len(_TEXTS):
-            raise self._error(f"holds {len(members)} files, more than the {self._limits.photos} photos a room takes")
+        photos = sum(name.startswith(PHOTOS) for name in members)
+        if photos > self._limits.photos:
+            raise self._error(f"holds {photos} photos, more than the {self._limits.photos} that a room takes")
         return members
 
     def _read(self, name: str, most: int) -> bytes:
@@ -153,7 +154,7 @@ def open_archive(source: bytes | Path, where: str, limits: Limits) -> Iterator[R
     """Open a room's zip, called ``where`` in messages; raises RoomFileError for anything else."""
     if isinstance(source, bytes) and source.count(_ENTRY_SIGNATURE) > limits.photos + 2 * len(_TEXTS):
         # A list of a million members would fill the memory before the first could be looked at.
-        raise RoomFileError(Problem(where, f"holds more than the {limits.photos} photos that a room takes"))
+        raise RoomFileError(Problem(where, f"holds more photos than the {limits.photos} that a room takes"))
     stream: BinaryIO | Path = io.BytesIO(source) if isinstance(source, bytes) else source
     try:
         archive = zipfile.ZipFile(stream)

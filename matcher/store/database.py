@@ -5,7 +5,7 @@ from __future__ import annotations
 import importlib.util
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +40,10 @@ class Database:
         if self.is_sqlite:
             event.listen(self._reads, "connect", _prepare_sqlite)
             event.listen(self._reads, "begin", _begin_sqlite)
-        self._create_tables()
+        with ExitStack() as when_refused:
+            when_refused.callback(self.close)
+            self._create_tables()
+            when_refused.pop_all()
 
     @contextmanager
     def reading(self) -> Iterator[Session]:

@@ -51,7 +51,7 @@ def test_every_format_is_shown(save: Save, name: str) -> None:
 
 @pytest.mark.parametrize(
     ("size", "longest_side", "wanted"),
-    [((120, 80), 64, (64, 43)), ((80, 120), 64, (43, 64)), ((120, 80), 500, (120, 80)), ((4000, 100), 100, (100, 2))],
+    [((120, 80), 64, (64, 43)), ((80, 120), 64, (43, 64)), ((120, 80), 500, (120, 80)), ((4000, 2000), 100, (100, 50))],
 )
 def test_the_longer_side_is_at_most_what_was_asked(
     save: Save, size: tuple[int, int], longest_side: int, wanted: tuple[int, int]

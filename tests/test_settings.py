@@ -1,0 +1,84 @@
+"""Settings: the file, the environment over it, and every mistake in either named."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from matcher.errors import RequestError
+from matcher.settings import Settings, load_settings
+
+
+@pytest.fixture(autouse=True)
+def empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Work where there is no settings file, with none of our variables set."""
+    for name in os.environ:
+        if name.upper().startswith("GIVENS_"):
+            monkeypatch.delenv(name)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def mistakes() -> list[str]:
+    with pytest.raises(RequestError) as refused:
+        load_settings()
+    return [str(problem) for problem in refused.value.problems]
+
+
+def test_without_a_file_there_are_defaults() -> None:
+    settings = load_settings()
+    assert (settings.folder, settings.deck, settings.port) == (Path("givens-data"), None, 8520)
+    assert (settings.upload_limit_mb, settings.photos_per_room, settings.link_days) == (40, 40, 60)
+    assert (settings.session_hours, settings.sign_in_attempts, settings.sign_in_window_minutes) == (12, 8, 15)
+    assert settings.database == "sqlite:///givens-data/givens.db"
+
+
+def test_the_environment_overrules_the_file(empty_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (empty_folder / "givens.toml").write_text('port = 9000\nfolder = "shop"\ndeck = "fan.csv"\n', encoding="utf-8")
+    monkeypatch.setenv("GIVENS_PORT", "9001")
+    monkeypatch.setenv("GIVENS_DECK", "")
+    settings = load_settings()
+    assert (settings.port, settings.folder, settings.deck) == (9001, Path("shop"), Path("fan.csv"))
+
+
+def test_a_database_may_lie_elsewhere() -> None:
+    url = "postgresql://host/name"
+    assert Settings(database_url=url).database == url
+
+
+def test_every_mistake_is_said_in_one_go(empty_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = 'port = 0\nlink_days = "many"\nphotos_per_room = 1.5\nfolder = 3\nprot = 1\nsession_hours = 9_999_999\n'
+    (empty_folder / "givens.toml").write_text(text, encoding="utf-8")
+    monkeypatch.setenv("GIVENS_UPLOAD_LIMIT_MB", "x")
+    found = mistakes()
+    for words in (
+        "givens.toml, port: 0 is below 1",
+        "givens.toml, link_days: 'many' is not a whole number",
+        "givens.toml, photos_per_room: 1.5 is not a whole number",
+        "givens.toml, folder: 3 is not text",
+        "givens.toml, prot: is not a known key. Known here: folder, database_url",
+        "givens.toml, session_hours: 9999999 is above 1000000",
+        "GIVENS_UPLOAD_LIMIT_MB: 'x' is not a whole number",
+    ):
+        assert any(mistake.startswith(words) for mistake in found), found
+    assert len(found) == 7
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [(b"port = ", "givens.toml: is not valid TOML"), (b"folder = '\xff'", "givens.toml: is not UTF-8")],
+)
+def test_a_file_that_is_no_toml_is_refused(empty_folder: Path, content: bytes, words: str) -> None:
+    (empty_folder / "givens.toml").write_bytes(content)
+    (mistake,) = mistakes()
+    assert mistake.startswith(words)
+
+
+def test_a_misspelt_variable_is_refused_and_a_stranger_is_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Container systems set names like the second for a service called "givens"; from memory."""
+    monkeypatch.setenv("GIVENS_SERVICE_HOST", "10.0.0.1")
+    load_settings()
+    monkeypatch.setenv("GIVENS_DATABASE", "postgresql://host/name")
+    assert mistakes() == ["GIVENS_DATABASE: is no setting. Did you mean GIVENS_DATABASE_URL?"]
