@@ -12,6 +12,7 @@ import tempfile
 import threading
 import time
 import tomllib
+import urllib.request
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -51,20 +52,20 @@ def _print_hand(desk: Desk, photo: Path, document: dict[str, Any], rounds: int) 
     data = photo.read_bytes()
     decode, upload, outline, ranking, first_repaint, repaint = ([] for _ in range(6))
     for turn in range(rounds):
-        decode.append(_seconds(lambda: cv2.imread(str(photo))))
+        decode.append(_seconds(cv2.imread, str(photo)))
         room_id = new_room(desk, user, f"room {turn}")
         # Other bytes every time: the same photo twice is recognised.
         sent = data + bytes([turn])
-        upload.append(_seconds(lambda: add_photo(desk, room_id, sent, "large.jpg", by="client")))
+        upload.append(_seconds(add_photo, desk, room_id, sent, "large.jpg", by="client"))
         room = load_room(desk, user, room_id)
         save_document(desk, user, room_id, document, revision=room.revision)
         live.measured(desk, load_room(desk, user, room_id))
-        outline.append(_seconds(lambda: _commit(desk, room_id, turn)))
+        outline.append(_seconds(_commit, desk, room_id, turn))
         room = load_room(desk, user, room_id)
-        ranking.append(_seconds(lambda: live.ranked(desk, room)))
+        ranking.append(_seconds(live.ranked, desk, room))
         codes = iter(live.deck_of(desk).codes[:2])
-        first_repaint.append(_seconds(lambda: showing.repainted(desk, room, "walls", next(codes))))
-        repaint.append(_seconds(lambda: showing.repainted(desk, room, "walls", next(codes))))
+        first_repaint.append(_seconds(showing.repainted, desk, room, "walls", next(codes)))
+        repaint.append(_seconds(showing.repainted, desk, room, "walls", next(codes)))
     print(f"{len(data) / 1e6:.1f} MB JPEG of 12 megapixels, {_PAINTS} paints, {rounds} rounds, median (worst)")
     print(f"cv2.imread of the photo                     {_times(decode)}")
     for name, taken, target in (
@@ -90,7 +91,8 @@ def _commit(desk: Desk, room_id: str, turn: int) -> None:
 
 def _document(room_file: Path) -> dict[str, Any]:
     document = tomllib.loads(room_file.read_text(encoding="utf-8"))
-    document["photos"][0]["areas"] = [{"role": "walls", "outlines": [[[2000, 200], [3850, 200], [3850, 1450], [2000, 1450]]]}]
+    wall = [[2000, 200], [3850, 200], [3850, 1450], [2000, 1450]]
+    document["photos"][0]["areas"] = [{"role": "walls", "outlines": [wall]}]
     return document
 
 
@@ -128,23 +130,26 @@ def _print_crowd(folder: Path, photo: Path) -> None:
         browser.close()
         peak = server.peak_mb()
     print(
-        f"{_HOUSEHOLDERS} householders at once: all verdicts after {taken:.1f} s (browsers on the same cores), server's "
-        f"peak {peak:.0f} MB (target < {_PEAK_MB}), another page answered in {1e3 * np.median(waits):.0f} ms "
+        f"{_HOUSEHOLDERS} householders at once: all verdicts after {taken:.1f} s (browsers on the same cores), "
+        f"server's peak {peak:.0f} MB (target < {_PEAK_MB}), another page answered in {1e3 * np.median(waits):.0f} ms "
         f"(worst {1e3 * max(waits):.0f})"
     )
 
 
 def _watch(address: str, waits: list[float], done: threading.Event) -> None:
-    import urllib.request
-
     while not done.is_set():
-        waits.append(_seconds(lambda: urllib.request.urlopen(f"{address}/sign-in", timeout=60).read()))
+        waits.append(_seconds(_ask, f"{address}/sign-in"))
         time.sleep(0.2)
 
 
-def _seconds(action: Callable[[], object]) -> float:
+def _ask(address: str) -> None:
+    with urllib.request.urlopen(address, timeout=60) as answer:
+        answer.read()
+
+
+def _seconds(action: Callable[..., object], *given: object, **named: object) -> float:
     start = time.perf_counter()
-    action()
+    action(*given, **named)
     return time.perf_counter() - start
 
 
