@@ -43,6 +43,15 @@ def severities(judged: Accord, givens: Givens) -> FloatArray:
     return np.asarray(np.clip((weights.CLASH_FROM - judged.total) / span, 0, 1) * givens.seen)
 
 
+def worst_severity(role: str, judged: Accord, separation: FloatArray, givens: Givens) -> FloatArray:
+    """The severity (N,) 0..1 of each paint's worst clash in a role, before how sure it is is asked."""
+    worst: FloatArray = severities(judged, givens).max(axis=1)
+    if weights.EXPECTATIONS[role].separation:
+        merged = np.where(separation < _MERGES_BELOW, _LIGHTNESS_CEILING * (1 - separation), 0.0)
+        worst = np.maximum(worst, (merged * givens.surface_seen).max(axis=1))
+    return np.where(worst >= _LEAST_SEVERITY, worst, 0.0)
+
+
 def _probabilities(lab: FloatArray, rows: Rows, columns: Rows, drawn: Drawn) -> FloatArray:
     """Share of the draws in which the pair (row, column) is past the threshold of a clash."""
     fixed = drawn.tint.at((slice(None), columns))

@@ -124,6 +124,9 @@ LRV_MISSED_BY = 20.0
 # A scheme: how much a role's own score counts, and each rule between two roles.
 ROLE_WEIGHTS = {"walls": 1.0, "cabinets": 0.9, "trim": 0.6, "island": 0.5, "accent": 0.5, "door": 0.4, "ceiling": 0.4}
 PAIR_WEIGHT = 0.5
+# What a clash of full severity takes off a paint's score when a whole scheme is chosen: a client is not to be handed a
+# scheme with a warning in it where one without is as good to within this. Common practice, no source.
+SCHEME_CLASH = 0.2
 # A neighbour already chosen takes at most this share off the contrast term and the score.
 NEIGHBOUR_SHARE = 0.5
 

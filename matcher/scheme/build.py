@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from matcher.harmony.undertone import undertones
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
+from matcher.ranking.clashes import worst_severity
 from matcher.ranking.rank import Prepared, Setting, evidence_of, prepare, score_role, setting
 from matcher.ranking.reasons import reasons_for
 from matcher.scheme.alternatives import find_alternatives, leading_role
@@ -16,6 +19,8 @@ from matcher.scheme.checks import measure
 from matcher.scheme.model import Alternative, RolePaint, Scheme
 from matcher.scheme.search import Found, Task, best_scheme
 from matcher.surfaces.model import Surface
+
+FloatArray = NDArray[np.floating[Any]]
 
 
 def build_scheme(
@@ -46,7 +51,7 @@ def build_scheme(
     asked = setting(warmth=warmth, lrv_range=lrv_range, facing=facing, latitude=latitude, lamps_k=lamps_k)
     every = np.arange(len(deck))
     task = Task(
-        scores={role: score_role(role, ready, asked).score.astype(np.float64) for role in wanted},
+        scores={role: _scores(role, ready, asked) for role in wanted},
         lab=ready.paints.lab,
         allowed={role: np.array([pinned[role]]) if role in pinned else every for role in wanted},
     )
@@ -76,6 +81,13 @@ def _alternatives(task: Task, found: Found, pinned: Mapping[str, int], ready: Pr
         )
         for kind, other, trade in find_alternatives(task, ready.paints, found, leader)
     )
+
+
+def _scores(role: str, ready: Prepared, asked: Setting) -> FloatArray:
+    """(N,) of each paint in a role; one that would be shown with a clash has to be better by what that costs."""
+    table = score_role(role, ready, asked)
+    clash = worst_severity(role, ready.pairs.accord, table.separation, ready.givens)
+    return np.asarray(table.score.astype(np.float64) - weights.SCHEME_CLASH * clash)
 
 
 def _role_paints(found: Found, pinned: Mapping[str, int], ready: Prepared, asked: Setting) -> tuple[RolePaint, ...]:
