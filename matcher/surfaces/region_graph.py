@@ -27,7 +27,7 @@ Patches = NDArray[np.int32]  # numbers of patches
 _LONGEST_SIDE = 700
 _PATCHES = 3000
 _ROUNDS = 3
-_COMPACTNESS = 8.0
+_COMPACTNESS = 0.3  # against colours that the library scales to 0..1: higher gives squares, lower gives crumbs
 # Assumption: shading changes lightness far more than hue, so a patch darker than the stroke may still be of it.
 _LIGHTNESS_WEIGHT = 0.4
 _STEP_WEIGHT = 0.25  # assumption: of the colour step between two neighbours, against the distance to the stroke

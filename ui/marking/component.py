@@ -63,6 +63,7 @@ def mark_photo(
     event is stored only after this call, ``st.rerun(scope="fragment")`` shows the new revision.
     """
     data = {
+        "key": key,
         "picture": picture_url,
         "size": list(size),
         "marks": [mark.as_data() for mark in marks],
@@ -73,9 +74,7 @@ def mark_photo(
         "proposal": None if proposal is None else {"serial": proposal.serial, "outlines": proposal.outlines},
         "words": WORDS,
     }
-    # Kept in a container of its own: an element that comes and goes above would take the tool down with it.
-    with st.container(key=f"{key}-place"):
-        _renderer()(key=key, data=data, **{f"on_{value}_change": _nothing for value in _VALUES})
+    _renderer()(key=key, data=data, on_marks_change=_nothing, on_stroke_change=_nothing, on_selected_change=_nothing)
     return take_event(key, size)
 
 

@@ -41,7 +41,11 @@ KINDS = {
     "hole": "Stands in front",
 }
 
+# Offered while typing a name; any other is as good.
+NAMES = ("worktop", "floor", "splashback", "tile", "hearth", "brick", "cabinets", "curtain", "sofa", "rug", "stairs")
+
 WORDS: dict[str, Any] = {
+    "names": NAMES,
     "materials": MATERIALS,
     "roles": ROLES,
     "references": REFERENCES,
@@ -141,7 +145,8 @@ WORDS: dict[str, Any] = {
     "crosshair_at": "{x} across, {y} down.",
     "stroke_begun": "Stroke begun. Arrows draw it, Enter ends it.",
     "stroke_taken_back": "Stroke taken back.",
-    "proposed": "Outline proposed in {count} part(s). Keep it, brush over more, or leave some out.",
+    "proposed": "Outline proposed. Keep it, brush over more, or leave some out.",
+    "proposed_parts": "Outline proposed in {count} parts. Keep it, brush over more, or leave some out.",
     "nothing_found": "No outline found there. Brush over more of the surface, or let it take in more.",
     "brush_first": "Brush over the surface first, then leave out what does not belong.",
     "three_points": "An outline needs at least 3 points.",

@@ -162,7 +162,9 @@ function paintNames(m, c) {
   const taken = [];
   for (const mark of m.marks) {
     const top = shownPolygon(m, mark).map((p) => toScreen(m, p)).reduce((a, b) => (b[1] < a[1] ? b : a));
-    const text = `${numberOf(m, mark)}  ${titleOf(m, mark)}`;
+    // The first part carries the name, the others its number.
+    const first = partsOf(m, mark)[0] === mark;
+    const text = first ? `${numberOf(m, mark)}  ${titleOf(m, mark)}` : `${numberOf(m, mark)}`;
     const width = c.measureText(text).width + 14;
     const box = {
       x: clamp(top[0] - width / 2, 4, Math.max(4, m.stage.clientWidth - width - 4)),

@@ -57,13 +57,16 @@ function stepForward(m) {
   put(m, m.future.pop());
 }
 
-// One change is under way at a time: the next goes out on top of the revision that the server answers with.
+const isUnderWay = (m) => m.serial.marks > m.heard.marks;
+
+// One change is under way at a time: the next goes out on top of the revision that the server answers with. Where no
+// answer comes, because a run was broken off, it goes out again.
 function send(m) {
-  if (!m.unsent) return;
-  const waited = Date.now() - m.sentAt;
-  if (m.serial.marks > m.heard.marks && waited < RESEND_MS) {
-    clearTimeout(m.resend);
-    m.resend = setTimeout(() => send(m), RESEND_MS - waited + 10);
+  clearTimeout(m.resend);
+  if (!m.unsent && !isUnderWay(m)) return;
+  const left = isUnderWay(m) ? m.sentAt + RESEND_MS - Date.now() : 0;
+  if (left > 0) {
+    m.resend = setTimeout(() => send(m), left);
     return;
   }
   m.unsent = false;
@@ -77,9 +80,8 @@ function send(m) {
 function receive(m, data) {
   m.heard = data.heard;
   const stored = data.marks.map(plain);
-  const underWay = m.serial.marks > m.heard.marks;
   if (data.revision > m.revision) {
-    if (!underWay && !m.unsent) {
+    if (!isUnderWay(m) && !m.unsent) {
       if (!same(stored, m.marks)) {
         // Somebody else's marks, or ones that Python wrote: undo gives back what was here.
         m.past.push(m.marks);
@@ -102,9 +104,15 @@ function receive(m, data) {
     const first = m.waiting;
     m.waiting = false;
     m.proposed = data.proposal.outlines;
-    if (first) say(m, m.proposed.length ? fill(m.words.proposed, { count: m.proposed.length }) : m.words.nothing_found);
+    if (first) say(m, proposedWords(m));
   }
   send(m);
+}
+
+function proposedWords(m) {
+  const count = m.proposed.length;
+  if (!count) return m.words.nothing_found;
+  return count === 1 ? m.words.proposed : fill(m.words.proposed_parts, { count });
 }
 
 function select(m, id) {

@@ -61,7 +61,7 @@ function build(m) {
   // The style sheet lives in the same root: only our own part is replaced.
   m.root.querySelector(".marking")?.remove();
   m.root.append(
-    element("div", { class: "marking" }, bar, buildDrafts(m), element("div", { class: "work" }, element("div", { class: "main" }, m.stage, m.live), side), parts.keys),
+    element("div", { class: "marking" }, bar, element("div", { class: "work" }, element("div", {}, m.stage, m.live, buildDrafts(m)), side), parts.keys),
   );
 }
 
@@ -103,7 +103,7 @@ function buildForm(m) {
     element(tag, { onchange: (e) => describe(m, field, e.target.value), ...more });
   parts.fields = {
     kind: control("select", "kind"),
-    name: control("input", "name", { type: "text", maxlength: "80", autocomplete: "off" }),
+    name: control("input", "name", { type: "text", maxlength: "80", autocomplete: "off", list: "givens-names" }),
     material: control("select", "material"),
     role: control("select", "role"),
     reference: control("select", "reference"),
@@ -119,6 +119,7 @@ function buildForm(m) {
     "div",
     { class: "form", role: "group", "aria-label": w.form },
     ...Object.values(parts.labels),
+    element("datalist", { id: "givens-names" }, ...w.names.map((value) => element("option", { value }))),
     element("div", { class: "group" }, parts.removePoint, parts.remove),
   );
   parts.empty = element("p", { class: "empty" });
@@ -191,8 +192,10 @@ function refreshMaking(m) {
 function refreshForm(m) {
   const { parts, words: w } = m;
   const mark = markOf(m, m.selected);
-  parts.form.hidden = !mark;
-  parts.empty.hidden = Boolean(mark);
+  // While something new is drawn, the form of another outline would only mislead.
+  const drawing = m.draft.length > 0 || m.strokes.length > 0;
+  parts.form.hidden = !mark || drawing;
+  parts.empty.hidden = Boolean(mark) || drawing;
   parts.empty.textContent = m.marks.length ? w.none_selected : w.none_yet;
   if (!mark) return;
   const shown = SHOWN[mark.kind];

@@ -1,0 +1,99 @@
+"""What browser tests share: a server for an app on a free port, and a headless Chromium.
+
+Import the fixtures in a conftest or a test. Without Chromium they skip and say so; with CI set they fail instead.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+ROOT = Path(__file__).parents[2]
+SCREENS = Path(__file__).parent / "screens"
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+_START_S = 60
+
+
+@contextmanager
+def serve(app: Path, **environment: str) -> Iterator[str]:
+    """Run ``app`` (a script that makes an ``st.App``, or a page) until the block ends; yield its address."""
+    port = _free_port()
+    command = [sys.executable, "-m", "streamlit", "run", str(app), "--server.headless", "true"]
+    command += ["--server.port", str(port), "--server.address", "127.0.0.1", "--server.fileWatcherType", "none"]
+    command += ["--browser.gatherUsageStats", "false"]
+    surroundings = {**os.environ, "PYTHONPATH": str(ROOT), **environment}
+    server = subprocess.Popen(command, cwd=ROOT, env=surroundings, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+    address = f"http://127.0.0.1:{port}"
+    try:
+        _wait_until_ready(server, address)
+        yield address
+    finally:
+        server.terminate()
+        try:
+            server.wait(10)
+        except subprocess.TimeoutExpired:
+            server.kill()
+            server.wait()
+        if server.stdout:
+            server.stdout.close()
+
+
+def _free_port() -> int:
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        return int(one.getsockname()[1])
+
+
+def _wait_until_ready(server: subprocess.Popen[bytes], address: str) -> None:
+    deadline = time.monotonic() + _START_S
+    while time.monotonic() < deadline:
+        if server.poll() is not None:
+            said = server.stdout.read().decode(errors="replace") if server.stdout else ""
+            pytest.fail(f"the server ended with {server.returncode}: {said}")
+        try:
+            with urllib.request.urlopen(f"{address}/_stcore/health", timeout=2):
+                return
+        except (urllib.error.URLError, OSError):
+            time.sleep(0.1)
+    pytest.fail(f"the server did not answer within {_START_S} s")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """A headless Chromium for the whole session; open a context of your own in it."""
+    found = CHROMIUM if Path(CHROMIUM).exists() else shutil.which("chromium")
+    if found is None:
+        message = f"no Chromium at {CHROMIUM} or on the path: install Debian's package chromium to run this"
+        if os.environ.get("CI"):
+            pytest.fail(message)
+        pytest.skip(message)
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=found, args=list(FLAGS))
+        yield browser
+        browser.close()

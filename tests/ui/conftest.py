@@ -1,0 +1,3 @@
+"""Fixtures of the browser tests."""
+
+from tests.ui.browser import chromium as chromium
