@@ -1,5 +1,6 @@
 """The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing."""
 
+from matcher.service.marking import propose_outlines, regions_of
 from matcher.service.paint import check_deck, compare_paints, describe_deck, describe_paint, load_deck, near_paint
 from matcher.service.photo import check_photo
 from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, rank, shortlist, surfaces, write
@@ -15,7 +16,9 @@ __all__ = [
     "describe_paint",
     "load_deck",
     "near_paint",
+    "propose_outlines",
     "rank",
+    "regions_of",
     "shortlist",
     "surfaces",
     "write",

@@ -1,0 +1,135 @@
+"""The marking tool on a page: what it is given, and what it tells.
+
+The app calls :func:`take_event` until it returns None, stores what changed, then calls :func:`mark_photo` with what is
+stored. What the browser has drawn is kept there until the server answers with a newer revision, so no run loses it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from ui.marking.events import (
+    Line,
+    Mark,
+    MarkingEvent,
+    MarksChanged,
+    MarkSelected,
+    Size,
+    StrokeDrawn,
+    parse_mark_selected,
+    parse_marks_changed,
+    parse_stroke_drawn,
+)
+from ui.marking.words import WORDS
+
+if TYPE_CHECKING:
+    from streamlit.components.v2.types import ComponentRenderer
+
+_FOLDER = Path(__file__).parent
+# In the order they are read; together they are one ES module, so no build step and no second request.
+_SCRIPTS = ("geometry", "view", "marks", "drafts", "drawing", "pointer", "keyboard", "panel", "marking")
+_VALUES = ("marks", "stroke", "selected")
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """Outlines proposed for the strokes of the event with this ``serial``."""
+
+    serial: int
+    outlines: tuple[Line, ...]
+
+
+def mark_photo(
+    key: str,
+    *,
+    picture_url: str,
+    size: Size,
+    marks: Sequence[Mark],
+    selected: str | None,
+    revision: int,
+    read_only: bool = False,
+    proposal: Proposal | None = None,
+) -> MarkingEvent | None:
+    """Show a photo with its marks and return what the person did since, as :func:`take_event` does.
+
+    ``key`` names photo and place. ``picture_url`` is of a display-size picture, ``size`` (width, height) of the
+    upright full-size photo in whose pixels marks are given. ``revision`` counts the stored marks' changes. Where an
+    event is stored only after this call, ``st.rerun(scope="fragment")`` shows the new revision.
+    """
+    data = {
+        "key": key,
+        "picture": picture_url,
+        "size": list(size),
+        "marks": [mark.as_data() for mark in marks],
+        "selected": selected,
+        "revision": revision,
+        "read_only": read_only,
+        "heard": dict(_heard(key)),
+        "proposal": None if proposal is None else {"serial": proposal.serial, "outlines": proposal.outlines},
+        "words": WORDS,
+    }
+    _renderer()(key=key, data=data, on_marks_change=_nothing, on_stroke_change=_nothing, on_selected_change=_nothing)
+    return take_event(key, size)
+
+
+def take_event(key: str, size: Size) -> MarkingEvent | None:
+    """Return the next thing the person did, each once, or None.
+
+    Raises :class:`matcher.errors.RequestError` where the browser sent what no person can draw.
+    """
+    state = st.session_state.get(key)
+    for value in _VALUES:
+        raw = state.get(value) if state is not None else None
+        serial = raw.get("serial") if raw is not None and hasattr(raw, "get") else None
+        if not isinstance(serial, int) or serial <= _heard(key)[value]:
+            continue
+        _heard(key)[value] = serial
+        return _parse(value, raw, size)
+    return None
+
+
+def _parse(value: str, raw: Any, size: Size) -> MarkingEvent:
+    if value == "marks":
+        return parse_marks_changed(raw, size)
+    return parse_stroke_drawn(raw, size) if value == "stroke" else parse_mark_selected(raw)
+
+
+def _heard(key: str) -> dict[str, int]:
+    """The last serial number taken of each value, kept for as long as the session."""
+    heard: dict[str, int] = st.session_state.setdefault(f"{key}-heard", dict.fromkeys(_VALUES, 0))
+    return heard
+
+
+def _nothing() -> None:
+    """Streamlit returns a value only where something listens for it."""
+
+
+@cache
+def script() -> str:
+    """Return the ES module."""
+    return "\n".join((_FOLDER / "script" / f"{name}.js").read_text(encoding="utf-8") for name in _SCRIPTS)
+
+
+@cache
+def _renderer() -> ComponentRenderer:
+    return st.components.v2.component(
+        "givens_marking", css=(_FOLDER / "marking.css").read_text(encoding="utf-8"), js=script()
+    )
+
+
+__all__ = [
+    "Mark",
+    "MarkSelected",
+    "MarkingEvent",
+    "MarksChanged",
+    "Proposal",
+    "StrokeDrawn",
+    "mark_photo",
+    "take_event",
+]

@@ -1,0 +1,162 @@
+"""Every word the marking tool shows or says; the script asks for them by key and holds none itself."""
+
+from __future__ import annotations
+
+from typing import Any
+
+# What a reference reflects when its maker states nothing: common practice, no source, but for the grey card's 18 %.
+REFLECTANCES = {"grey card": 0.18, "white card": 0.86, "black card": 0.04, "grey scale": 0.18, "chart 24": 0.18}
+
+MATERIALS = {
+    "stone": "Stone",
+    "timber": "Timber",
+    "tile": "Tile",
+    "brick": "Brick",
+    "metal": "Metal",
+    "textile": "Textile",
+    "laminate": "Laminate",
+    "paint": "Paint that stays",
+    "other": "Other",
+}
+ROLES = {
+    "walls": "Walls",
+    "trim": "Trim",
+    "ceiling": "Ceiling",
+    "cabinets": "Cabinets",
+    "island": "Island",
+    "accent": "Accent wall",
+    "door": "Door",
+}
+REFERENCES = {
+    "grey card": "Grey card",
+    "white card": "White card",
+    "black card": "Black card",
+    "grey scale": "Grey scale",
+    "chart 24": "Chart of 24",
+}
+KINDS = {
+    "surface": "Surface that stays",
+    "card": "Card",
+    "area": "Area to paint",
+    "hole": "Stands in front",
+}
+
+# Offered while typing a name; any other is as good.
+NAMES = ("worktop", "floor", "splashback", "tile", "hearth", "brick", "cabinets", "curtain", "sofa", "rug", "stairs")
+
+WORDS: dict[str, Any] = {
+    "names": NAMES,
+    "materials": MATERIALS,
+    "roles": ROLES,
+    "references": REFERENCES,
+    "reflectances": REFLECTANCES,
+    "kinds": KINDS,
+    "new_kinds": {
+        "surface": "a new surface that stays",
+        "card": "a card",
+        "area": "a new area to paint",
+        "hole": "something in front of it",
+    },
+    "new_name": {
+        "surface": "surface {count}",
+        "card": "card {count}",
+        "area": "area {count}",
+        "hole": "in front {count}",
+    },
+    "hole_title": "In front of: {role}",
+    "more_of": "one more part of {name}",
+    "part": "({part} of {count})",
+    # Tools
+    "toolbar": "Marking tools",
+    "tools_group": "Tool",
+    "history_group": "Steps",
+    "view_group": "View",
+    "tools": {"move": "Move", "outline": "Outline", "include": "Brush over", "exclude": "Leave out"},
+    "tool_hints": {
+        "move": "Choose an outline, drag its points, or drag the photo.",
+        "outline": "Set points around a surface; close at the first point or with Enter.",
+        "include": "Brush across a surface, over each of its colours; its outline is proposed.",
+        "exclude": "Brush across what was taken in by mistake.",
+    },
+    "undo": "Undo",
+    "undo_keys": "Undo (Ctrl+Z)",
+    "redo": "Redo",
+    "redo_keys": "Redo (Ctrl+Shift+Z)",
+    "zoom_in": "Closer",
+    "zoom_out": "Further away",
+    "fit": "Whole photo",
+    "fit_hint": "Show the whole photo (0)",
+    # Drawing
+    "making": "This will be",
+    "close": "Close outline",
+    "take_back": "Take back point",
+    "cancel": "Give up",
+    "reach": "How far the outline reaches from the strokes",
+    "reach_less": "Takes in less",
+    "reach_more": "more",
+    "keep": "Keep outline",
+    "discard": "Give up",
+    # The form and the list
+    "form": "Chosen outline",
+    "list": "Outlines on this photo",
+    "fields": {
+        "kind": "What it is",
+        "name": "Name",
+        "material": "Material",
+        "role": "Role",
+        "reference": "Card",
+        "reflectance": "Reflects (0 to 1)",
+        "on": "Lies flat on",
+    },
+    "on_nothing": "nothing marked",
+    "remove": "Remove outline",
+    "remove_point": "Remove point",
+    "none_yet": "Nothing is marked yet. Outline or brush over each surface that stays, and the card.",
+    "none_selected": "Choose an outline on the photo or in the list to name it or change it.",
+    # The stage
+    "stage": "Photo to mark",
+    "loading": "Loading the photo …",
+    "not_loaded": "The photo could not be loaded. Check the connection and reload the page.",
+    "keys_title": "Keys",
+    "keys": (
+        "Outline, Brush over, Leave out: arrows move the cursor (Shift far, Alt one dot), Enter sets a point or starts "
+        "and ends a stroke; Enter twice in one place closes the outline.\n"
+        "Move: full stop and comma choose the next and the previous point, arrows move it, I puts one in after it, "
+        "Delete removes it. With no point chosen arrows move the photo and Delete removes the outline.\n"
+        "Plus and minus zoom, 0 shows the whole photo, Space and drag moves it, Escape gives up. "
+        "Ctrl+Z undoes, Ctrl+Shift+Z redoes."
+    ),
+    # Said aloud, and shown below the photo
+    "undone": "Undone.",
+    "redone": "Done again.",
+    "discarded": "Given up.",
+    "selected_now": "{name} chosen, {count} points.",
+    "removed": "{name} removed. Undo brings it back.",
+    "added": "{name} marked.",
+    "described": "Changed.",
+    "point_placed": "Point {count} set.",
+    "point_placed_closable": "Point {count} set. Close at the first point, or with Enter.",
+    "point_taken_back": "Point taken back, {count} left.",
+    "point_chosen": "Point {point} of {count}.",
+    "point_moved": "Point moved.",
+    "point_inserted": "Point put in.",
+    "point_removed": "Point removed.",
+    "mark_moved": "Outline moved.",
+    "crosshair_at": "{x} across, {y} down.",
+    "stroke_begun": "Stroke begun. Arrows draw it, Enter ends it.",
+    "stroke_taken_back": "Stroke taken back.",
+    "proposed": "Outline proposed. Keep it, brush over more, or leave some out.",
+    "proposed_parts": "Outline proposed in {count} parts. Keep it, brush over more, or leave some out.",
+    "nothing_found": "No outline found there. Brush over more of the surface, or let it take in more.",
+    "brush_first": "Brush over the surface first, then leave out what does not belong.",
+    "three_points": "An outline needs at least 3 points.",
+    "too_small": "That outline is too small to measure.",
+    "would_cross": "Its edges would cross. Set the point elsewhere.",
+    "would_cross_back": "Its edges would cross, so the point was put back.",
+    "select_first": "Choose an outline first, in the list or on the photo.",
+    "choose_point": "Choose a point first, with full stop or comma.",
+}
+
+# What a message from the browser can have wrong; only a page that is out of date or tampered with sends such a one.
+BAD_MESSAGE = "the page sent something that is no {what}: {why}"
+RELOAD = "Reload the page and mark it again"
