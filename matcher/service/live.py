@@ -214,7 +214,7 @@ def proposed(
 ) -> list[list[tuple[float, float]]]:
     """Return outlines of what the strokes ``include`` run over in a photo, largest first, for a person to correct."""
     from matcher.service.desk import photo_path
-    from matcher.service.regions import propose_outlines, regions_of
+    from matcher.service.marking import propose_outlines, regions_of
 
     path = photo_path(desk, room.id, sha)
     graph = _readings.of(("regions", path), lambda: regions_of(path))

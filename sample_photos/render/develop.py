@@ -147,7 +147,9 @@ def truth(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray
     for role, name in module.ROLES.items():
         if shot.view == "whole" and name in meta["surfaces"]:
             outer, holes = area_outlines(data["surface"] == meta["surfaces"].index(name))
-            areas.append({"role": role, "outlines": outer, "holes": holes, "lab": paint_of(role, module, meta, weights)})
+            areas.append(
+                {"role": role, "outlines": outer, "holes": holes, "lab": paint_of(role, module, meta, weights)}
+            )
     return {
         "file": file.name, "image_size": [shape[1], shape[0]], "coordinates": "pixels of the upright picture",
         "colour_space": "Display P3" if shot.file == "heic" else "sRGB",
