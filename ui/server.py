@@ -18,6 +18,7 @@ _OPTIONS = {
     "client.showErrorLinks": False,
     "client.showErrorDetails": "none",
     "client.toolbarMode": "minimal",
+    "logger.level": "warning",
     "server.fileWatcherType": "none",
     "server.maxUploadSize": the_desk().settings.upload_limit_mb,
     "theme.base": "light",

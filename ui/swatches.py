@@ -54,8 +54,7 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
     )
     return (
         f'<div class="g-surface"><div class="g-ground">{_stays(surface, pixels)}</div>'
-        f'<div class="g-head"><h3><span class="g-badge" aria-hidden="true">{surface["number"]}</span>'
-        f'{escape(surface["title"])} <span class="g-soft">({escape(surface["material"])})</span></h3></div>'
+        f'<h3>{escape(surface["title"])} <span class="g-soft">({escape(surface["material"])})</span></h3>'
         f"<p>{escape(surface['sentence'])}</p>"
         f'<table class="g-table"><thead><tr><th>Part</th><th>Share</th><th>Leans</th><th>LRV</th></tr></thead>'
         f"<tbody>{rows}</tbody></table></div>"

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from matcher.paints.deck import Deck
-    from matcher.report.plots import Drawing
+    from matcher.report.plots import Drawing, Mark
     from matcher.room.model import RoomFile
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
@@ -108,7 +108,21 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Rank
 
 def plots(ranked: Ranked, role: str) -> tuple[Drawing, Drawing]:
     """Return the drawings of a role's shortlist among the surfaces: which way they lean, how light they are (SVG)."""
-    from matcher.report.plots import Mark, lean_plot, lightness_plot
+    from matcher.report.plots import lean_plot, lightness_plot
+
+    surfaces, paints = _placed(ranked, role)
+    return lean_plot(surfaces, paints), lightness_plot(surfaces, paints)
+
+
+def legend(ranked: Ranked, role: str) -> str:
+    """Return what the numbers and letters of :func:`plots` stand for."""
+    surfaces, paints = _placed(ranked, role)
+    return "; ".join(f"{mark.label} {mark.name}" for mark in (*surfaces, *paints))
+
+
+def _placed(ranked: Ranked, role: str) -> tuple[list[Mark], list[Mark]]:
+    """Surfaces by number, each by its main colour, and paints by letter in the order of their list."""
+    from matcher.report.plots import Mark
 
     surfaces = [
         Mark(str(number), surface["name"], main["lab"], main["lrv"], main["hex"])
@@ -119,7 +133,7 @@ def plots(ranked: Ranked, role: str) -> tuple[Drawing, Drawing]:
         Mark(chr(ord("A") + place), paint["name"], paint["lab"], paint["lrv"], paint["hex"])
         for place, paint in enumerate(ranked.result["shortlists"][role])
     ]
-    return lean_plot(surfaces, paints), lightness_plot(surfaces, paints)
+    return surfaces, paints
 
 
 def deck_of(desk: Desk) -> Deck:

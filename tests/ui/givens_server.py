@@ -23,6 +23,10 @@ class Server:
     folder: Path
     process: subprocess.Popen[bytes]
 
+    def log(self) -> str:
+        """Return what the server has said so far."""
+        return (self.folder.parent / "server.log").read_text(errors="replace")
+
     def peak_mb(self) -> float:
         """Return the peak resident memory so far, MB; Linux only."""
         status = Path(f"/proc/{self.process.pid}/status").read_text()
@@ -35,23 +39,23 @@ def serve_givens(folder: Path) -> Iterator[Server]:
     """Run the server until the block ends."""
     port = free_port()
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "GIVENS_FOLDER": str(folder), "PYTHONUNBUFFERED": "1"}
-    process = subprocess.Popen(
-        [sys.executable, "-c", _COMMAND, "serve", "--port", str(port)],
-        cwd=folder.parent,
-        env=environment,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-    )
     address = f"http://localhost:{port}"
-    try:
-        wait_until_ready(process, address)
-        yield Server(address, folder, process)
-    finally:
-        process.terminate()
+    # A file: a pipe that nobody reads fills up and stops the server.
+    with (folder.parent / "server.log").open("wb") as log:
+        process = subprocess.Popen(
+            [sys.executable, "-c", _COMMAND, "serve", "--port", str(port)],
+            cwd=folder.parent,
+            env=environment,
+            stdout=log,
+            stderr=subprocess.STDOUT,
+        )
         try:
-            process.wait(10)
-        except subprocess.TimeoutExpired:
-            process.kill()
-            process.wait()
-        if process.stdout:
-            process.stdout.close()
+            wait_until_ready(process, address)
+            yield Server(address, folder, process)
+        finally:
+            process.terminate()
+            try:
+                process.wait(10)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                process.wait()

@@ -145,6 +145,7 @@ def test_a_client_sees_their_own_photos_by_their_link_only(server: Server, desk:
     sent = client.add_client_photo(desk, token, (SAMPLES / "floor_led.jpg").read_bytes(), "floor.jpg")
     address = f"{server.address}/client-pictures/{token}"
     assert ask(f"{address}/{sent.sha}").status == 200
+    assert token not in server.log()
     assert ask(f"{address}/{photo_of(desk, 'Ben').partition('/')[2]}").status == 404
     assert ask(f"{server.address}/client-pictures/{'x' * 43}/{sent.sha}").status == 404
     (link,) = client.links(desk, ada, room)

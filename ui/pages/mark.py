@@ -19,7 +19,7 @@ from ui.style import dress
 from ui.swatches import surface_block
 
 if TYPE_CHECKING:
-    from matcher.service.records import StoredRoom
+    from matcher.service.records import StoredPhoto, StoredRoom
 
 
 def main() -> None:
@@ -43,6 +43,8 @@ def _desk(visit: Visit, name: str) -> None:
     room = need_room(visit)
     photo = next(photo for photo in room.photos if photo.name == name)
     marks = PhotoMarks(visit, room, photo)
+    # First what was done, then what there is to show of it.
+    _take(marks)
     picture, colours = st.columns([3, 2], gap="large")
     with picture:
         _conflict(marks)
@@ -52,13 +54,12 @@ def _desk(visit: Visit, name: str) -> None:
         _colours(visit, marks.room)
 
 
-def _tool(marks: PhotoMarks) -> None:
-    photo = marks.photo
-    key = f"marking-{photo.sha}"
-    size = (photo.width, photo.height)
+def _take(marks: PhotoMarks) -> None:
+    """Save what was drawn, answer strokes with a proposal, remember what is chosen."""
+    photo, key = marks.photo, _key(marks.photo)
     state: Any = st.session_state
     try:
-        while event := take_event(key, size):
+        while event := take_event(key, (photo.width, photo.height)):
             if isinstance(event, MarksChanged):
                 marks.save([mark.as_data() for mark in event.marks], base_revision=event.base_revision)
             elif isinstance(event, StrokeDrawn):
@@ -75,15 +76,23 @@ def _tool(marks: PhotoMarks) -> None:
                 state[f"{key}-selected"] = event.id
     except GivensError as error:
         show_error(error)
+
+
+def _key(photo: StoredPhoto) -> str:
+    return f"marking-{photo.sha}"
+
+
+def _tool(marks: PhotoMarks) -> None:
+    photo, key = marks.photo, _key(marks.photo)
     show_problems(marks.faults)
     mark_photo(
         key,
         picture_url=f"/pictures/{marks.room.id}/{photo.sha}",
-        size=size,
+        size=(photo.width, photo.height),
         marks=marks.shown(),
-        selected=state.get(f"{key}-selected"),
+        selected=st.session_state.get(f"{key}-selected"),
         revision=marks.room.revision,
-        proposal=state.get(f"{key}-proposal"),
+        proposal=st.session_state.get(f"{key}-proposal"),
     )
 
 
@@ -94,10 +103,10 @@ def _conflict(marks: PhotoMarks) -> None:
     theirs, mine = st.columns(2)
     if theirs.button(words.CONFLICT_THEIRS, width="stretch"):
         marks.give_up()
-        st.rerun(scope="fragment")
+        st.rerun()
     if mine.button(words.CONFLICT_MINE, width="stretch"):
         marks.insist()
-        st.rerun(scope="fragment")
+        st.rerun()
 
 
 def _proposal(marks: PhotoMarks) -> None:
@@ -108,7 +117,7 @@ def _proposal(marks: PhotoMarks) -> None:
     text.write(words.CARDS_FOUND.format(count=len(found)))
     if button.button(words.TAKE_CARD, width="stretch"):
         marks.save([*found, *(mark.as_data() for mark in marks.shown())], base_revision=marks.room.revision)
-        st.rerun(scope="fragment")
+        st.rerun()
 
 
 def _colours(visit: Visit, room: StoredRoom) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
@@ -51,6 +52,7 @@ def main() -> None:
     drawings = live.plots(ranked, role)
     for column, drawing, text in zip((lean, light), drawings, (words.LEAN_PLOT, words.LIGHT_PLOT), strict=True):
         column.html(f'<div class="g-plot">{image(drawing.svg, drawing.said)}</div><p class="g-soft g-small">{text}</p>')
+    st.html(f'<p class="g-small">{escape(live.legend(ranked, role))}</p>')
 
 
 def _filters(place: Any) -> live.Wanted | None:

@@ -1,0 +1,276 @@
+"""The consultant's way from signing in to sharing a scheme, in a browser: with the mouse, with the keyboard alone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+
+from matcher.service import access
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, list_rooms, load_room, open_desk
+from matcher.service.records import StoredRoom, User
+from matcher.settings import Settings
+from tests.ui.givens_server import Server, serve_givens
+from tests.ui.pictures import take_picture
+from ui import words
+from ui.marking.words import WORDS
+
+SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
+PHRASE = "seven blue doors"
+LAPTOP, WIDE = {"width": 1280, "height": 900}, {"width": 1800, "height": 1100}
+# Floor boards of the close-up floor_day.jpg (900 x 1200 pixels) around the three cards that lie on them.
+BOARDS = [(150.0, 540.0), (760.0, 540.0), (820.0, 900.0), (120.0, 900.0)]
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with serve_givens(tmp_path_factory.mktemp("consultant") / "data") as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def desk(server: Server) -> Desk:
+    """The store beside the server; Ada has an account and took over the sample kitchen."""
+    desk = open_desk(Settings(folder=server.folder))
+    local_user(desk)
+    access.add_user(desk, "Ada", PHRASE)
+    return desk
+
+
+@pytest.fixture(scope="module")
+def ada(desk: Desk) -> User:
+    user = access.user_of(desk, access.sign_in(desk, "Ada", PHRASE, address="test"))
+    assert user
+    return user
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    context = chromium.new_context(viewport=LAPTOP)  # type: ignore[arg-type]
+    context.set_default_timeout(30_000)
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Page:
+    return context.new_page()
+
+
+def sign_in(page: Page, server: Server) -> None:
+    page.goto(f"{server.address}/sign-in")
+    page.get_by_label(words.WHO).fill("Ada")
+    page.get_by_label(words.PASSPHRASE).fill(PHRASE)
+    page.get_by_role("button", name=words.SIGN_IN).click()
+    expect(page.get_by_role("heading", name=words.ROOMS)).to_be_visible()
+
+
+def room_called(desk: Desk, user: User, name: str) -> StoredRoom:
+    summary = next(room for room in list_rooms(desk, user) if room.name == name)
+    return load_room(desk, user, summary.id)
+
+
+def step(page: Page, name: str) -> None:
+    page.get_by_role("link", name=words.STEPS[name], exact=True).click()
+    expect(page).to_have_url(re.compile(rf"/{name}\?"))
+
+
+def stage_of(page: Page) -> Locator:
+    stage = page.locator(".stage")
+    expect(stage).to_be_visible()
+    expect(page.locator(".veil")).to_be_hidden()
+    return stage
+
+
+def on_stage(stage: Locator, point: tuple[float, float], size: tuple[int, int]) -> tuple[float, float]:
+    """Where a photo pixel is on the page while the whole photo is shown."""
+    box = stage.bounding_box()
+    assert box
+    scale = min(box["width"] / size[0], box["height"] / size[1])
+    left = box["x"] + (box["width"] - size[0] * scale) / 2
+    top = box["y"] + (box["height"] - size[1] * scale) / 2
+    return left + point[0] * scale, top + point[1] * scale
+
+
+def draw(page: Page, points: list[tuple[float, float]], size: tuple[int, int]) -> None:
+    stage = stage_of(page)
+    stage.scroll_into_view_if_needed()
+    page.get_by_role("button", name=WORDS["tools"]["outline"], exact=True).click()
+    for point in [*points, points[0]]:
+        page.mouse.click(*on_stage(stage, point, size))
+
+
+def test_a_wrong_passphrase_is_told_and_opens_nothing(server: Server, desk: Desk, page: Page) -> None:
+    page.goto(server.address)
+    expect(page.get_by_text(words.SIGN_IN_FIRST)).to_be_visible()
+    page.get_by_role("link", name=words.SIGN_IN).click()
+    page.get_by_label(words.WHO).fill("Ada")
+    page.get_by_label(words.PASSPHRASE).fill("six blue doors")
+    page.get_by_role("button", name=words.SIGN_IN).click()
+    expect(page.get_by_role("alert")).to_contain_text("do not go together")
+    take_picture(page, "laptop-sign-in-wrong")
+    page.goto(server.address)
+    expect(page.get_by_text(words.SIGN_IN_FIRST)).to_be_visible()
+
+
+def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: User, page: Page) -> None:
+    sign_in(page, server)
+    take_picture(page, "laptop-rooms")
+    page.get_by_label(words.NEW_ROOM_NAME).fill("Back kitchen")
+    page.get_by_role("button", name=words.NEW_ROOM).click()
+    expect(page.get_by_role("heading", name=words.BRIEF_TITLE)).to_be_visible()
+    take_picture(page, "laptop-brief")
+
+    step(page, "photos")
+    expect(page.get_by_text(words.NO_PHOTOS)).to_be_visible()
+    page.locator("input[type=file]").set_input_files(SAMPLES / "floor_day.jpg")
+    expect(page.get_by_role("img", name="floor_day.jpg")).to_be_visible()
+    take_picture(page, "laptop-photos")
+
+    step(page, "mark")
+    page.get_by_role("button", name=words.TAKE_CARD).click()
+    expect(page.get_by_role("button", name=words.TAKE_CARD)).to_have_count(0)
+    draw(page, BOARDS, (900, 1200))
+    page.get_by_label(WORDS["fields"]["name"], exact=True).fill("floor")
+    page.get_by_label(WORDS["fields"]["name"], exact=True).press("Tab")
+    page.get_by_label(WORDS["fields"]["material"]).select_option("timber")
+    colours = page.locator(".g-surface")
+    expect(colours).to_have_count(1)
+    expect(colours).to_contain_text("Floor (timber)")
+    # The cards lie on the floor: said of one of them, as a person would.
+    page.get_by_role("list", name=WORDS["list"]).get_by_text("grey card").first.click()
+    page.get_by_label(WORDS["fields"]["on"]).select_option("floor")
+    room = room_called(desk, ada, "Back kitchen")
+    expect(colours).to_contain_text("LRV")
+
+    # A reload in the middle loses nothing.
+    page.reload()
+    expect(page.locator(".g-surface")).to_contain_text("Floor (timber)")
+    stage_of(page)
+    room = room_called(desk, ada, "Back kitchen")
+    (entry,) = room.document["photos"]
+    assert [surface["name"] for surface in entry["surfaces"]] == ["floor"]
+    assert {reference["kind"] for reference in entry["references"]} >= {"grey card"}
+    assert "floor" in {reference.get("on") for reference in entry["references"]}
+    take_picture(page, "laptop-mark")
+
+    step(page, "shortlist")
+    expect(page.get_by_role("button", name=words.PIN, exact=True).first).to_be_visible()
+    take_picture(page, "laptop-shortlist")
+    page.get_by_role("button", name=words.PIN, exact=True).first.click()
+    expect(page.get_by_role("button", name=words.UNPIN, exact=True)).to_be_visible()
+    boxes = page.get_by_text(words.COMPARE, exact=True)
+    boxes.nth(0).click()
+    boxes.nth(1).click()
+    expect(page.get_by_role("heading", name=words.COMPARE_TITLE)).to_be_visible()
+    take_picture(page, "laptop-compare")
+
+    step(page, "wall")
+    expect(page.get_by_text(words.WALL_NOTHING)).to_be_visible()
+    step(page, "scheme")
+    page.get_by_label(words.REMARK).fill("Look at it by the window.")
+    page.get_by_role("button", name=words.SHARE).click()
+    expect(page.get_by_text(words.SHARED).first).to_be_visible()
+    take_picture(page, "laptop-scheme")
+    shared = room_called(desk, ada, "Back kitchen").shared
+    assert shared
+    assert shared["remark"] == "Look at it by the window."
+
+
+def test_the_marked_room_repainted(server: Server, desk: Desk, page: Page) -> None:
+    sign_in(page, server)
+    page.get_by_role("button", name=words.OPEN).last.click()
+    step(page, "wall")
+    after = page.locator("img.after")
+    expect(after).to_be_visible()
+    assert after.evaluate("async image => { await image.decode(); return image.naturalWidth }") > 300
+    slider = page.get_by_label(words.WALL_SLIDER)
+    slider.focus()
+    before = after.evaluate("image => getComputedStyle(image).clipPath")
+    page.keyboard.press("ArrowRight")
+    assert after.evaluate("image => getComputedStyle(image).clipPath") != before
+    take_picture(page, "laptop-wall")
+    page.set_viewport_size(WIDE)  # type: ignore[arg-type]
+    take_picture(page, "wide-wall")
+
+
+def test_the_later_of_two_is_refused_shown_and_can_be_kept(
+    server: Server, desk: Desk, ada: User, context: BrowserContext
+) -> None:
+    first, second = context.new_page(), context.new_page()
+    sign_in(first, server)
+    kitchen = room_called(desk, ada, "Hazel Close kitchen")
+    address = f"{server.address}/mark?room={kitchen.id}&photo=tile_day.jpg"
+    rug = [(40.0, 40.0), (160.0, 40.0), (160.0, 120.0), (40.0, 120.0)]
+    for page in (first, second):
+        page.goto(address)
+        stage_of(page)
+        expect(page.locator(".g-surface")).to_have_count(4)
+    draw(first, rug, (1200, 900))
+    expect(first.locator(".g-surface")).to_have_count(5)
+    saved = room_called(desk, ada, "Hazel Close kitchen").document
+    draw(second, [(x + 300, y) for x, y in rug], (1200, 900))
+    expect(second.get_by_text(words.CONFLICT)).to_be_visible()
+    assert room_called(desk, ada, "Hazel Close kitchen").document == saved
+    take_picture(second, "laptop-mark-conflict")
+    second.get_by_role("button", name=words.CONFLICT_MINE).click()
+    expect(second.get_by_text(words.CONFLICT)).to_have_count(0)
+    outlines = next(
+        entry for entry in room_called(desk, ada, "Hazel Close kitchen").document["photos"]
+        if entry["file"] == "tile_day.jpg"
+    )["surfaces"]  # fmt: skip
+    xs = [x for surface in outlines for outline in surface["outlines"] for x, _ in outline]
+    assert any(330 <= x <= 350 for x in xs)
+
+
+def tab_to(page: Page, target: Locator) -> None:
+    """Press Tab until ``target`` has the focus, as a person without a mouse would."""
+    for _ in range(120):
+        if target.count() and target.first.evaluate("e => e === e.getRootNode().activeElement"):
+            return
+        page.keyboard.press("Tab")
+    pytest.fail(f"Tab does not reach {target}")
+
+
+def test_with_the_keyboard_alone(server: Server, desk: Desk, ada: User, page: Page) -> None:
+    """WCAG 2.2, 2.1.1 Keyboard: sign in, open, mark, choose and share without a pointer."""
+    page.goto(f"{server.address}/sign-in")
+    page.keyboard.type("Ada")
+    page.keyboard.press("Tab")
+    page.keyboard.type(PHRASE)
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name=words.ROOMS)).to_be_visible()
+    tab_to(page, page.get_by_role("button", name=words.OPEN).last)
+    page.keyboard.press("Enter")
+    stage = stage_of(page)
+    before = page.locator(".g-surface").count()
+    tab_to(page, page.get_by_role("button", name=WORDS["tools"]["outline"], exact=True))
+    page.keyboard.press("Enter")
+    tab_to(page, stage)
+    page.keyboard.press("ArrowRight")
+    for keys in ([], ["Shift+ArrowRight"], ["Shift+ArrowDown"], ["Shift+ArrowLeft"]):
+        for key in keys:
+            page.keyboard.press(key)
+        page.keyboard.press("Enter")
+    page.keyboard.press("Enter")
+    expect(page.locator(".g-surface")).to_have_count(before + 1)
+    tab_to(page, page.get_by_role("link", name=words.STEPS["shortlist"], exact=True))
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("button", name=words.PIN, exact=True).first).to_be_visible()
+    tab_to(page, page.get_by_role("button", name=words.PIN, exact=True))
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("button", name=words.UNPIN, exact=True)).to_be_visible()
+    tab_to(page, page.get_by_role("link", name=words.STEPS["scheme"], exact=True))
+    page.keyboard.press("Enter")
+    tab_to(page, page.get_by_label(words.REMARK))
+    page.keyboard.type("Without a mouse.")
+    tab_to(page, page.get_by_role("button", name=words.SHARE))
+    page.keyboard.press("Enter")
+    expect(page.get_by_text(words.SHARED).first).to_be_visible()
+    shared = room_called(desk, ada, "Hazel Close kitchen").shared
+    assert shared
+    assert shared["remark"] == "Without a mouse."
