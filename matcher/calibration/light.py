@@ -52,21 +52,22 @@ def light_at(patches: Sequence[Patch], table: Floats, shifted: Sequence[Floats],
     members = [p for p in patches if p.reflectance > _BLACK_REFLECTANCE] or list(patches)
     slope, _ = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
-    cones = _level(members, position, slope, table, space)
+    cones, *moved = _levels(members, position, slope, np.stack([table, *shifted]), space)
     return Light(
         position=position,
         extent=float(np.mean([p.extent for p in members]) * np.sqrt(len(members))),
         foreshortening=float(np.mean([p.foreshortening for p in members])),
         cones=cones,
         on=members[0].on,
-        curve_shift=np.stack([_level(members, position, slope, t, space) - cones for t in shifted]) / CURVE_STEP,
+        curve_shift=(np.stack(moved) - cones) / CURVE_STEP,
     )
 
 
-def _level(members: Sequence[Patch], position: Floats, slope: Floats, table: Floats, space: ColourSpace) -> Floats:
+def _levels(members: Sequence[Patch], position: Floats, slope: Floats, tables: Floats, space: ColourSpace) -> Floats:
+    """Return (T, 3) cones under each of the ``tables`` (T, 256)."""
     to_cones = cone_matrix(space)
     levels = [
-        np.log(np.maximum(to_cones @ p.linear(table) / p.reflectance, 1e-6)) - (p.centre - position) @ slope
+        np.log(np.maximum(p.linear(tables) @ to_cones.T / p.reflectance, 1e-6)) - (p.centre - position) @ slope
         for p in members
     ]
     return np.asarray(np.mean(levels, axis=0))

@@ -61,9 +61,9 @@ class Patch:
         return total
 
     def linear(self, table: Floats) -> Floats:
-        """Return (3,) mean linear RGB under a decode ``table`` (256,), outliers beyond 3 sigma left out."""
+        """Return (..., 3) mean linear RGB under decode tables (..., 256), outliers beyond 3 sigma left out."""
         counts = self.histograms
-        means: Floats = (counts @ table) / counts.sum(axis=1)
+        means: Floats = (table @ counts.T) / counts.sum(axis=1)
         return means
 
     def linear_quadrants(self, table: Floats) -> Floats:
@@ -86,8 +86,10 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
     if (brightest <= 1).mean() > _DARK_SHARE:
         raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
     kept = _within(values)
-    centre = positions[kept].mean(axis=0)
-    slope, slope_sd, spread = _slope(values[kept], positions[kept] - centre)
+    values, positions = values[kept], positions[kept]
+    centre = positions.mean(axis=0)
+    offsets = positions - centre
+    slope, slope_sd, spread = _slope(values, offsets)
     if clipped <= _CLIPPED_SHARE and (spread > _GLARE_SPREAD or kept.mean() < _ONE_BRIGHTNESS):
         raise CardError(
             Problem(where, f"the patch is not even ({100 * (1 - kept.mean()):.0f} % of it differs from the rest,"
@@ -99,10 +101,10 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         reflectance=reference.reflectance,
         on=reference.on,
         centre=centre,
-        quadrants=_quadrants(values[kept], positions[kept] - centre),
+        quadrants=_quadrants(values, offsets),
         slope=slope,
         slope_sd=slope_sd,
-        noise=float(np.median(values[kept].std(axis=0))) / (LEVELS - 1),
+        noise=float(np.median(values.std(axis=0))) / (LEVELS - 1),
         clipped=clipped,
         spread=spread,
         extent=extent,
@@ -174,21 +176,24 @@ def _slope(values: NDArray[np.uint8], offsets: Floats) -> tuple[Floats, float, f
     """Fit a plane to the logarithm of light across the patch: slope per pixel, its error, and the planar spread."""
     encoded = values @ np.full(3, 1 / (3 * (LEVELS - 1)))
     light = np.log(np.maximum(encoded, 1 / LEVELS)) * 2.2  # near the slope of any display encoding
-    design = np.column_stack([np.ones(len(offsets)), offsets])
-    solution, *_ = np.linalg.lstsq(design, light, rcond=None)
-    residual = light - design @ solution
+    # Offsets count from their own mean, so the level needs no place in the fit.
+    # A line of pixels has no slope across itself, where the plain inverse would fail.
+    normal = np.linalg.pinv(offsets.T @ offsets)
+    slope = normal @ (light @ offsets)
+    residual = light - light.mean() - offsets @ slope
     # Low-frequency departure: pixel noise averages out in sixteenths of the patch, glare and shadow edges do not.
     cells = _cell_means(residual, offsets)
-    normal = np.linalg.inv(design.T @ design)
-    error = float(residual.std() * np.sqrt(normal[1, 1] + normal[2, 2]))
-    return solution[1:], error, float(cells.std()) if cells.size else 0.0
+    error = float(residual.std() * np.sqrt(np.trace(normal)))
+    return slope, error, float(cells.std()) if cells.size else 0.0
 
 
 def _cell_means(residual: Floats, offsets: Floats, cells: int = 4) -> Floats:
     """Return means over a 4 x 4 grid of the patch, empty cells left out."""
-    low, high = offsets.min(axis=0), offsets.max(axis=0)
-    index = np.minimum(((offsets - low) / np.maximum(high - low, 1e-6) * cells).astype(int), cells - 1)
-    flat = index[:, 1] * cells + index[:, 0]
+    column, row = (
+        np.minimum(((each - each.min()) * (cells / max(float(np.ptp(each)), 1e-6))).astype(int), cells - 1)
+        for each in offsets.T
+    )
+    flat = row * cells + column
     counts = np.bincount(flat, minlength=cells * cells)
     sums = np.bincount(flat, weights=residual, minlength=cells * cells)
     full = counts > len(residual) / (4 * cells * cells)

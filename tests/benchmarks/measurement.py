@@ -35,9 +35,10 @@ _TOLD_APART = 2.3
 class Row:
     """One main colour, measured against its truth.
 
-    ``nearest_de00`` is to whichever true colour is closest: far smaller than ``de00`` where two colours of nearly equal
-    share changed places. ``told_apart_error`` counts true colours closer than a just noticeable difference as one.
-    ``naive_*`` is what the straightforward pipeline made of the surface.
+    ``nearest_*`` are to whichever true colour is closest in dE00: far smaller than ``de00`` and ``lrv_error`` where two
+    colours of nearly equal share changed places, as large where the measurement is wrong. ``told_apart_error`` counts
+    true colours closer than a just noticeable difference as one. ``naive_*`` is what the straightforward pipeline made
+    of the surface.
     """
 
     photo: str
@@ -48,6 +49,7 @@ class Row:
     de00: float
     nearest_de00: float
     lrv_error: float
+    nearest_lrv_error: float
     doubt: float
     naive_de00: float
     naive_lrv_error: float
@@ -105,8 +107,8 @@ def main(arguments: Sequence[str]) -> None:
 
 HEADER = (
     f"{'photo':<44} {'surface':<9} {'cards':<11} {'light':<10} {'tone':<5} {'share':>5} {'truth L a b':>20}  "
-    f"{'found L a b':>20} {'share':>5} {'part':<6} {'dE00':>5} {'nearest':>7} {'LRV off':>7} {'90 % +-':>7} {'in':<3} "
-    f"{'colours':<8} {'plain way: dE00':>15} {'LRV off':>7}"
+    f"{'found L a b':>20} {'share':>5} {'part':<6} {'dE00':>5} {'nearest':>7} {'LRV off':>7} {'nearest':>7} "
+    f"{'90 % +-':>7} {'in':<3} {'colours':<8} {'plain way: dE00':>15} {'LRV off':>7}"
 )
 
 
@@ -147,6 +149,7 @@ def measure_whole_room(path: Path) -> Iterable[Row]:
 def _row(title: str, truth: TrueSurface, found: Surface, naive: Floats, shot: TruePhoto) -> Row:
     main, expected = found.colours[0], truth.colours[0]
     lab = np.asarray(expected.lab)
+    nearest = min(truth.colours, key=lambda c: float(delta_e_2000(main.lab, np.array(c.lab))))
     row = Row(
         photo=title,
         surface=truth.name,
@@ -154,8 +157,9 @@ def _row(title: str, truth: TrueSurface, found: Surface, naive: Floats, shot: Tr
         daylight=shot.daylight,
         plain=shot.plain,
         de00=float(delta_e_2000(main.lab, lab)),
-        nearest_de00=min(float(delta_e_2000(main.lab, np.array(c.lab))) for c in truth.colours),
+        nearest_de00=float(delta_e_2000(main.lab, np.array(nearest.lab))),
         lrv_error=float(lrv(main.lab)) - expected.lrv,
+        nearest_lrv_error=float(lrv(main.lab)) - nearest.lrv,
         doubt=NINETY_PERCENT * lrv_sd(main.lab, main.covariance),
         naive_de00=float(delta_e_2000(naive, lab)),
         naive_lrv_error=float(lrv(naive)) - expected.lrv,
@@ -167,7 +171,8 @@ def _row(title: str, truth: TrueSurface, found: Surface, naive: Floats, shot: Tr
     print(
         f"{title:<44} {truth.name:<9} {row.layout:<11} {'+'.join(shot.lights):<10} {'plain' if shot.plain else 'S':<5}"
         f" {expected.share:5.2f} {_text(lab):>20}  {_text(main.lab):>20} {main.share:5.2f} {main.part:<6}"
-        f" {row.de00:5.1f} {row.nearest_de00:7.1f} {row.lrv_error:+7.1f} {row.doubt:7.1f}"
+        f" {row.de00:5.1f} {row.nearest_de00:7.1f} {row.lrv_error:+7.1f} {row.nearest_lrv_error:+7.1f}"
+        f" {row.doubt:7.1f}"
         f" {'yes' if row.inside else 'NO':<3} {f'{count} of {count - row.count_error}':<8}"
         f" {row.naive_de00:15.1f} {row.naive_lrv_error:+7.1f}"
     )
@@ -192,8 +197,9 @@ def summarise(title: str, rows: Sequence[Row]) -> None:
     """Print median / 90th percentile of each case, beside the straightforward pipeline and the target."""
     print(f"\n{title}: main colour of each surface, median / 90th percentile")
     print(
-        f"{'case':<36} {'n':>3}  {'dE00':>12} {'nearest':>12} {'LRV off':>13} {'in 90 %':>8} {'share off':>10}"
-        f" {'colours +-1':>12} {'(told apart)':>12}   {'plain way dE00':>14} {'LRV off':>13}   target dE00, LRV"
+        f"{'case':<36} {'n':>3}  {'dE00':>12} {'nearest':>12} {'LRV off':>13} {'nearest':>13} {'in 90 %':>8}"
+        f" {'share off':>10} {'colours +-1':>12} {'(told apart)':>12}"
+        f"   {'plain way dE00':>14} {'LRV off':>13}   target dE00, LRV"
     )
     for case in CASES:
         chosen = [row for row in rows if case.holds(row)]
@@ -208,7 +214,8 @@ def _summary_line(case: Case, rows: Sequence[Row]) -> str:
     told_apart = np.mean([abs(row.told_apart_error) <= 1 for row in rows])
     return (
         f"{case.name:<36} {len(rows):>3}  {_spread([r.de00 for r in rows]):>12}"
-        f" {_spread([r.nearest_de00 for r in rows]):>12} {_spread([r.lrv_error for r in rows]):>13} {inside:>8.0%}"
+        f" {_spread([r.nearest_de00 for r in rows]):>12} {_spread([r.lrv_error for r in rows]):>13}"
+        f" {_spread([r.nearest_lrv_error for r in rows]):>13} {inside:>8.0%}"
         f" {share:>10.3f} {count:>12.0%} {told_apart:>12.0%}   {_spread([r.naive_de00 for r in rows]):>14}"
         f" {_spread([r.naive_lrv_error for r in rows]):>13}   {_target(case)}"
     )

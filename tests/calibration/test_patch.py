@@ -54,6 +54,12 @@ def test_dust_on_the_card_does_not_move_it() -> None:
     np.testing.assert_allclose(read(as_photo(pixels, srgb())).linear(PLAIN_TABLE), 0.18, rtol=0.01)
 
 
+def test_an_outline_that_leaves_one_line_of_pixels_is_read() -> None:
+    patch = read(flat((0.18, 0.18, 0.18), noise=0.02, seed=3), (10, 50, 150, 52))
+    np.testing.assert_allclose(patch.linear(PLAIN_TABLE), 0.18, rtol=0.05)
+    assert patch.slope[1] == 0
+
+
 def test_the_slope_of_light_across_a_card_is_read() -> None:
     scene = Scene(140, 160)
     scene.fall_off(across=0.6)
