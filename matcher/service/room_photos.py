@@ -64,6 +64,7 @@ def photo_path(desk: Desk, room_id: str, sha: str) -> Path:
 def display_jpeg(desk: Desk, room_id: str, sha: str, *, longest_side: int = 1600) -> bytes:
     """Return the photo upright, in sRGB, with no tag left in it; made once and kept. Raises NotFoundError."""
     from matcher.photo.display import display_jpeg as make
+    from matcher.store.photo_rows import keep_picture
 
     low, high = _SHOWN_SIDES
     if not low <= longest_side <= high:
@@ -74,7 +75,7 @@ def display_jpeg(desk: Desk, room_id: str, sha: str, *, longest_side: int = 1600
         return kept
     with _AT_ONCE, _called("photo"):
         made = make(path, longest_side=longest_side)
-    desk.store.photos.show(sha, longest_side, made)
+    keep_picture(desk.store, sha, longest_side, made)
     return made
 
 
