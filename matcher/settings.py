@@ -42,7 +42,7 @@ class Settings(BaseSettings):
     )
 
     folder: Path = Path("givens-data")
-    database_url: str | None = None
+    database_url: Annotated[str | None, Field(repr=False)] = None  # it may hold a password
     deck: Path | None = None
     port: Annotated[int, Field(ge=1, le=65535)] = 8520
     upload_limit_mb: Count = 40

@@ -18,8 +18,9 @@ if TYPE_CHECKING:
     from matcher.store.model import Sender, StoredPhoto, User
     from matcher.store.photo_rows import Arrival
 
-# Decoding fills a core and a good part of the memory: twenty senders at once wait their turn.
-_AT_ONCE = BoundedSemaphore(os.cpu_count() or 1)
+# Decoding fills a core and some 100 MB: twenty senders at once wait their turn.
+_MOST_AT_ONCE = 4  # assumption: more would not be faster on the machines a small shop has
+_AT_ONCE = BoundedSemaphore(min(os.cpu_count() or 1, _MOST_AT_ONCE))
 # Assumption: from a thumbnail to more than any screen shows; it also bounds what can be made to fill the disk.
 _SHOWN_SIDES = (64, 4096)
 _MEGABYTE = 1_000_000
@@ -63,6 +64,7 @@ def photo_path(desk: Desk, room_id: str, sha: str) -> Path:
 def display_jpeg(desk: Desk, room_id: str, sha: str, *, longest_side: int = 1600) -> bytes:
     """Return the photo upright, in sRGB, with no tag left in it; made once and kept. Raises NotFoundError."""
     from matcher.photo.display import display_jpeg as make
+    from matcher.store.photo_rows import keep_picture
 
     low, high = _SHOWN_SIDES
     if not low <= longest_side <= high:
@@ -73,7 +75,7 @@ def display_jpeg(desk: Desk, room_id: str, sha: str, *, longest_side: int = 1600
         return kept
     with _AT_ONCE, _called("photo"):
         made = make(path, longest_side=longest_side)
-    desk.store.photos.show(sha, longest_side, made)
+    keep_picture(desk.store, sha, longest_side, made)
     return made
 
 
@@ -84,7 +86,7 @@ def refuse_large(desk: Desk, data: bytes, name: str) -> None:
     limit = desk.settings.upload_limit_mb
     if len(data) > limit * _MEGABYTE:
         what = f"is {len(data) / _MEGABYTE:.1f} MB, more than the {limit} MB that are taken"
-        raise PhotoError(Problem(plain_name(name), what, "Send it as a JPEG, as the phone wrote it."))
+        raise PhotoError(Problem(plain_name(name) or "photo", what, "Send it as a JPEG, as the phone wrote it."))
 
 
 @contextmanager

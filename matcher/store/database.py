@@ -32,14 +32,16 @@ class Database:
         try:
             if self.is_sqlite:
                 _create_private_file(Path(url.database or ""))
-            self._reads = create_engine(url, pool_pre_ping=not self.is_sqlite)
+            engine = create_engine(url, pool_pre_ping=not self.is_sqlite)
         except OSError as error:
             raise self._unusable(error.strerror or str(error)) from error
-        # Both share one pool; the option tells the begin hook below which kind of transaction to open.
-        self._writes = self._reads.execution_options(writing=True)
+        # Both share one pool; the options tell which kind of transaction to open.
+        self._writes = engine.execution_options(writing=True)
+        # SQLite's reads see one state anyway.
+        self._reads = engine if self.is_sqlite else engine.execution_options(isolation_level="REPEATABLE READ")
         if self.is_sqlite:
-            event.listen(self._reads, "connect", _prepare_sqlite)
-            event.listen(self._reads, "begin", _begin_sqlite)
+            event.listen(engine, "connect", _prepare_sqlite)
+            event.listen(engine, "begin", _begin_sqlite)
         with ExitStack() as when_refused:
             when_refused.callback(self.close)
             self._create_tables()
@@ -108,7 +110,7 @@ def _checked_url(text: str) -> URL:
         return url.set(drivername="sqlite+pysqlite")
     if backend != "postgresql":
         raise RequestError(
-            Problem("database_url", f"{backend} without a file is not kept in", "Name an SQLite file or PostgreSQL.")
+            Problem("database_url", f"{backend} is not used, or names no file", "Name an SQLite file or PostgreSQL.")
         )
     if importlib.util.find_spec("psycopg") is None:
         raise RequestError(

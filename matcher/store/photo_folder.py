@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import os
 import secrets
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from matcher.errors import Problem, RequestError
@@ -33,8 +32,10 @@ class PhotoFolder:
         write_new(probe, b"probe")
         probe.unlink()
         for path in self._incoming.iterdir():
-            if time.time() - path.stat().st_mtime > _ABANDONED_S:
-                path.unlink(missing_ok=True)
+            # Others may be sending at this moment, and their files come and go.
+            with suppress(FileNotFoundError):
+                if time.time() - path.stat().st_mtime > _ABANDONED_S:
+                    path.unlink()
 
     @contextmanager
     def incoming(self, data: bytes) -> Iterator[Path]:
@@ -75,11 +76,6 @@ class PhotoFolder:
         self.path(sha, suffix).unlink(missing_ok=True)
         for path in (self._display / sha[:2]).glob(f"{sha}-*"):
             path.unlink(missing_ok=True)
-        for folder in (self._photos, self._display):
-            try:
-                os.rmdir(folder / sha[:2])
-            except OSError:
-                continue  # others share it, or it never was
 
     def _shown_path(self, sha: str, longest_side: int) -> Path:
         return self._display / sha[:2] / f"{sha}-{longest_side}.jpg"

@@ -224,6 +224,20 @@ def test_what_is_shown_is_made_once(desk: Desk, room_id: str, monkeypatch: pytes
     assert display_jpeg(desk, room_id, photo.sha, longest_side=100) == large
 
 
+def test_a_photo_removed_while_its_picture_is_made_leaves_nothing(
+    desk: Desk, user: User, room_id: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    photo = add_photo(desk, room_id, picture(), "a.jpg", by="client")
+
+    def make(path: Path, *, longest_side: int) -> bytes:
+        remove_photo(desk, user, room_id, photo.sha)
+        return b"picture"
+
+    monkeypatch.setattr("matcher.photo.display.display_jpeg", make)
+    display_jpeg(desk, room_id, photo.sha)
+    assert files(desk) == []
+
+
 @pytest.mark.parametrize("side", [0, 63, 4097, -1])
 def test_sizes_that_nobody_needs_are_refused(desk: Desk, room_id: str, side: int) -> None:
     photo = add_photo(desk, room_id, picture(), "a.jpg", by="client")

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import importlib.util
 import os
-import pwd
 import shutil
 import subprocess
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -22,9 +22,11 @@ from matcher.settings import Settings
 from matcher.store import people
 from matcher.store.model import User
 
-# Taken out of the environment, which holds settings of Givens otherwise.
-MUST_RUN = bool(os.environ.pop("GIVENS_TEST_POSTGRES", "")) or bool(os.environ.get("CI"))
+MUST_RUN = bool(os.environ.get("GIVENS_TEST_POSTGRES") or os.environ.get("CI"))
 DATABASES = ("sqlite", "postgresql")
+
+if TYPE_CHECKING:
+    import pwd
 
 
 def programs() -> Path | None:
@@ -39,6 +41,8 @@ def programs() -> Path | None:
 
 def server_account() -> pwd.struct_passwd | None:
     """Return whom the server has to run as: it refuses root; None stands for ourselves."""
+    import pwd  # Windows has none
+
     if os.geteuid() != 0:
         return None
     for name in ("postgres", "nobody"):
