@@ -21,8 +21,8 @@ _PLAIN_REACH = 1.0
 _REACH_PER_TEXTURE = 4.0
 _REACH_RANGE = 4.0  # the slider's ends, as a factor
 _SMOOTHING = 3  # reduced pixels: thinner bridges and gaps are not part of a surface's shape
-_MOST_VERTICES = 40  # more than a person wants to correct
-_FIRST_DEVIATION = 1.2  # reduced pixels an outline may leave the region's edge by, before it gets too many vertices
+_MOST_VERTICES = 24  # more than a person wants to correct
+_FIRST_DEVIATION = 2.0  # reduced pixels an outline may leave the region's edge by, before it gets too many vertices
 _LARGE_HOLE = 0.03  # of the region: what stands in front is left out when it takes up more than this
 _MOST_CUTS = 8
 _SMALLEST_PART = 12.0  # reduced pixels
@@ -34,7 +34,7 @@ def propose_outlines(
     """Return outlines (full-size pixels, one place after the point) of what ``include`` runs over, largest first.
 
     ``exclude`` runs over what does not belong; ``tolerance`` 0..1 says how unlike the strokes a part may be. Each
-    outline passes :func:`matcher.room.outline.outline_fault`, lies inside the photo and has at most 40 vertices. No
+    outline passes :func:`matcher.room.outline.outline_fault`, lies inside the photo and has at most 24 vertices. No
     include stroke inside the photo: no outline.
     """
     painted = stroke_mask(graph, include)

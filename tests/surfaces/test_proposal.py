@@ -105,11 +105,11 @@ def largest(mask: Mask) -> Mask:
 
 
 def test_overlap_with_the_true_outlines() -> None:
-    """Measured: median 0.82 from one stroke an outline, 0.89 after two corrections (intersection over union)."""
+    """Measured: median 0.84 from one stroke an outline, 0.86 after two corrections (intersection over union)."""
     first = [overlap(propose_outlines(graph_of(path), strokes, [], 0.5), mask) for path, _, mask, strokes in surfaces()]
     after = [overlap(corrected(graph_of(path), mask, strokes, 2), mask) for path, _, mask, strokes in surfaces()]
-    assert np.median(first) >= 0.79
-    assert np.median(after) >= 0.85
+    assert np.median(first) >= 0.81
+    assert np.median(after) >= 0.83
 
 
 def test_outlines_are_sound_and_few_enough_to_edit() -> None:
@@ -119,7 +119,7 @@ def test_outlines_are_sound_and_few_enough_to_edit() -> None:
             for outline in propose_outlines(graph, strokes, [], tolerance):
                 assert outline_fault(outline) is None, name
                 assert outside_fault(outline, graph.full_size) is None, name
-                assert 3 <= len(outline) <= 40, name
+                assert 3 <= len(outline) <= 24, name
 
 
 def two_halves(edge: int = 200) -> NDArray[np.uint8]:

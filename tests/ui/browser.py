@@ -10,13 +10,14 @@ import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import IO, TYPE_CHECKING
 
 import pytest
 
@@ -46,20 +47,19 @@ def serve(app: Path, **environment: str) -> Iterator[str]:
     command += ["--server.port", str(port), "--server.address", "127.0.0.1", "--server.fileWatcherType", "none"]
     command += ["--browser.gatherUsageStats", "false"]
     surroundings = {**os.environ, "PYTHONPATH": str(ROOT), **environment}
-    server = subprocess.Popen(command, cwd=ROOT, env=surroundings, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     address = f"http://127.0.0.1:{port}"
-    try:
-        wait_until_ready(server, address)
-        yield address
-    finally:
-        server.terminate()
+    with tempfile.TemporaryFile() as log:
+        server = subprocess.Popen(command, cwd=ROOT, env=surroundings, stdout=log, stderr=subprocess.STDOUT)
         try:
-            server.wait(10)
-        except subprocess.TimeoutExpired:
-            server.kill()
-            server.wait()
-        if server.stdout:
-            server.stdout.close()
+            wait_until_ready(server, address, log)
+            yield address
+        finally:
+            server.terminate()
+            try:
+                server.wait(10)
+            except subprocess.TimeoutExpired:
+                server.kill()
+                server.wait()
 
 
 def free_port() -> int:
@@ -68,12 +68,12 @@ def free_port() -> int:
         return int(one.getsockname()[1])
 
 
-def wait_until_ready(server: subprocess.Popen[bytes], address: str) -> None:
+def wait_until_ready(server: subprocess.Popen[bytes], address: str, log: IO[bytes]) -> None:
     deadline = time.monotonic() + _START_S
     while time.monotonic() < deadline:
         if server.poll() is not None:
-            said = server.stdout.read().decode(errors="replace") if server.stdout else ""
-            pytest.fail(f"the server ended with {server.returncode}: {said}")
+            log.seek(0)
+            pytest.fail(f"the server ended with {server.returncode}: {log.read().decode(errors='replace')}")
         try:
             with urllib.request.urlopen(f"{address}/_stcore/health", timeout=2):
                 return

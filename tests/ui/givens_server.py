@@ -41,7 +41,7 @@ def serve_givens(folder: Path) -> Iterator[Server]:
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "GIVENS_FOLDER": str(folder), "PYTHONUNBUFFERED": "1"}
     address = f"http://localhost:{port}"
     # A file: a pipe that nobody reads fills up and stops the server.
-    with (folder.parent / "server.log").open("wb") as log:
+    with (folder.parent / "server.log").open("w+b") as log:
         process = subprocess.Popen(
             [sys.executable, "-c", _COMMAND, "serve", "--port", str(port)],
             cwd=folder.parent,
@@ -50,7 +50,7 @@ def serve_givens(folder: Path) -> Iterator[Server]:
             stderr=subprocess.STDOUT,
         )
         try:
-            wait_until_ready(process, address)
+            wait_until_ready(process, address, log)
             yield Server(address, folder, process)
         finally:
             process.terminate()

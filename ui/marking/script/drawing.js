@@ -100,7 +100,9 @@ function paintHandles(m, c, at, polygon) {
     // A small plus where a point can be put in, on edges long enough to tell it from their ends.
     if (apart(p, next) > 44) paintPlus(c, middle(p, next));
   });
-  points.forEach((p, i) => (i === m.point ? dot(c, p, 7, ACCENT, PAPER) : dot(c, p, 4.5, PAPER)));
+  // Where points crowd, smaller dots leave the line to be seen.
+  const crowded = (i) => apart(points[i], points[(i + points.length - 1) % points.length]) < 13;
+  points.forEach((p, i) => (i === m.point ? dot(c, p, 7, ACCENT, PAPER) : dot(c, p, crowded(i) ? 2.5 : 4.5, PAPER)));
 }
 
 function paintPlus(c, [x, y]) {

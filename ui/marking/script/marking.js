@@ -16,6 +16,7 @@ function instance(root, data) {
   m.gesture = null;
   build(m);
   veil(m, m.ready ? "" : m.words.loading);
+  say(m, m.words.tool_hints[m.tool]);
   m.font = getComputedStyle(m.stage).fontFamily;
   pointers(m);
   keys(m);

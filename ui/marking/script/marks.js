@@ -96,9 +96,13 @@ function receive(m, data) {
       m.revision = data.revision;
     }
   }
-  if (data.selected !== m.givenSelected) {
+  // A choice made since the server looked is newer than the one it sends.
+  if (data.selected !== m.givenSelected && m.heard.selected >= m.serial.selected) {
     m.givenSelected = data.selected;
-    if (data.selected === null || markOf(m, data.selected)) m.selected = data.selected;
+    if (data.selected !== m.selected && (data.selected === null || markOf(m, data.selected))) {
+      m.selected = data.selected;
+      m.point = null;
+    }
   }
   if (m.strokes.length && data.proposal && data.proposal.serial === m.serial.stroke) {
     const first = m.waiting;

@@ -61,7 +61,7 @@ function build(m) {
   // The style sheet lives in the same root: only our own part is replaced.
   m.root.querySelector(".marking")?.remove();
   m.root.append(
-    element("div", { class: "marking" }, bar, element("div", { class: "work" }, element("div", {}, m.stage, m.live, buildDrafts(m)), side), parts.keys),
+    element("div", { class: "marking" }, element("div", { class: "work" }, element("div", {}, bar, m.stage, m.live, buildDrafts(m)), side), parts.keys),
   );
 }
 
