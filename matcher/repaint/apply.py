@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from matcher.calibration.light import cone_matrix
 from matcher.repaint.bounce import light_gain
-from matcher.repaint.old_paint import relative_cones
+from matcher.repaint.lamp import seen_cones
 from matcher.repaint.prepare import Prepared
 
 # Assumption: how far noise may be raised with the light; a camera's noise grows with the square root of light.
@@ -31,7 +31,7 @@ def apply(prepared: Prepared, lab: ArrayLike) -> NDArray[Any]:
 def painted_light(prepared: Prepared, lab: ArrayLike) -> NDArray[np.float32]:
     """Return linear RGB (N, 3) of the pixels that hold paint, unclipped."""
     old = prepared.old.cones
-    new = relative_cones(np.asarray(lab, dtype=float))
+    new = seen_cones(lab, prepared.lamp_share)
     change = light_gain(prepared.role, old, new) * new - old
     from_cones = np.linalg.inv(cone_matrix(prepared.colour_space))
     added = prepared.falling @ (change[:, None] * from_cones.T).astype(np.float32)

@@ -33,8 +33,30 @@ def calm_light(
     return np.asarray(cv2.transform(cv2.exp(slow + calm[..., None]), back), dtype=np.float32)
 
 
-def made_up(calm: NDArray[np.float32], sound: Plane, longest: int) -> NDArray[np.float32]:
-    """Return (H, W, 3) what pixels that are not ``sound`` would show, from ever wider surroundings."""
+def unclipped(
+    light: NDArray[np.float32],
+    clipped: NDArray[np.bool_],
+    calm: NDArray[np.float32],
+    sound: Plane,
+    longest: int,
+) -> NDArray[np.float32]:
+    """Return (N, 3) what the pixels with a channel at white would show without clipping.
+
+    ``light`` and ``clipped`` are (H, W, 3). The channels that are not clipped say how bright; the colour is that of the
+    ``calm`` light around, which changes slowly. Nothing becomes darker than it is.
+    """
+    where = clipped.any(axis=-1)
+    around = np.maximum(_surroundings(calm, sound, longest)[where], _DARKEST)
+    seen, lost = light[where], clipped[where]
+    kept = ~lost
+    brightness = (seen * kept).sum(axis=-1) / np.maximum((around * kept).sum(axis=-1), _DARKEST)
+    least = (seen / around).max(axis=-1)
+    brightness = np.where(kept.any(axis=-1), brightness, np.maximum(least, 1))
+    return np.asarray(np.where(lost, np.maximum(around * brightness[:, None], seen), seen), dtype=np.float32)
+
+
+def _surroundings(calm: NDArray[np.float32], sound: Plane, longest: int) -> NDArray[np.float32]:
+    """Return (H, W, 3) the mean of ``calm`` over sound pixels nearby, from ever further off where there are none."""
     height, width = sound.shape
     sigma = _EVEN_COLOUR * longest
     result = spread_inside(calm, sound, sigma)
