@@ -17,13 +17,11 @@ from matcher.colorimetry.spaces import WHITE_D65, Floats, as_floats, lab_to_xyz
 _MCCAMY_CENTRE = (0.3320, 0.1858)
 _MCCAMY = (-449.0, 3525.0, -6823.3, 5520.33)
 _MCCAMY_RANGE_K = (1700.0, 25000.0)
-# In mired (a million over kelvin): CIE D65 (6504 K) and CIE illuminant A (2856 K).
-_DAYLIGHT_MIRED, _LAMP_MIRED = 1e6 / 6504, 1e6 / 2856
-# Assumption: the camera's own white balance has taken out about three fifths of a lamp's colour before the card shows
-# the rest; phones leave lamplight warm on purpose.
-_LEFT_IN_PICTURE = 0.4
-# Below this share of lamplight the difference is beyond notice.
-_NO_LAMP = 0.08
+# In mired (a million over kelvin), warmer than CIE D65 (6504 K), of a card in the picture. Assumption: a camera's white
+# balance leaves no more than the first of daylight indoors, and no less than the second of lamplight, which phones
+# leave warm on purpose.
+_DAYLIGHT_MIRED = 1e6 / 6504
+_MOST_OF_DAYLIGHT, _LEAST_OF_LAMPLIGHT = 20.0, 75.0
 
 
 def lamp_share(lights: Sequence[Light]) -> float:
@@ -32,9 +30,8 @@ def lamp_share(lights: Sequence[Light]) -> float:
     x, y = xyz[:2] / xyz.sum()
     n = (x - _MCCAMY_CENTRE[0]) / (_MCCAMY_CENTRE[1] - y)
     kelvin = np.clip(np.polyval(_MCCAMY, -n), *_MCCAMY_RANGE_K)
-    shift = (1e6 / kelvin - _DAYLIGHT_MIRED) / _LEFT_IN_PICTURE
-    share = float(np.clip(shift / (_LAMP_MIRED - _DAYLIGHT_MIRED), 0.0, 1.0))
-    return share if share > _NO_LAMP else 0.0
+    shift = 1e6 / kelvin - _DAYLIGHT_MIRED
+    return float(np.clip((shift - _MOST_OF_DAYLIGHT) / (_LEAST_OF_LAMPLIGHT - _MOST_OF_DAYLIGHT), 0.0, 1.0))
 
 
 def daylight_cones(lab: ArrayLike) -> Floats:

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.calibration.light import Light
-from matcher.colorimetry.spaces import Floats
+from matcher.colorimetry.adaptation import BRADFORD
+from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
 from matcher.repaint.lamp import daylight_cones, lamp_share, seen_cones
 from matcher.repaint.scene import Scene
 from matcher.repaint.sheen import gloss_of
@@ -50,6 +51,11 @@ class OldPaint:
     gloss: float
     level_sd: float
     measured: bool
+
+    @property
+    def lab(self) -> Floats:
+        """CIELAB D65/2 (3,), as the room's light shows it."""
+        return xyz_to_lab(self.cones * (BRADFORD @ WHITE_D65) @ np.linalg.inv(BRADFORD).T)
 
 
 def find_old_paint(

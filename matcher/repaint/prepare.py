@@ -36,12 +36,12 @@ Pixels = NDArray[Any]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prepared:
-    """``pixels`` (H, W, 3) the photo; ``index`` (N,) those that hold some of the ``old`` paint of ``role``; ``lamp_share`` of
-    the light is lamplight.
+    """``pixels`` (H, W, 3) the photo; ``index`` (N,) those that hold some of the ``old`` paint of ``role``;
+    ``lamp_share`` of the light is lamplight.
 
     For each of these: ``share`` (N,) of paint, 0..1; ``falling`` (N, 3) the light on it as cones of a perfect white;
     ``paint`` (N, 3) what the paint alone shows there, linear RGB without noise; ``whole`` (N, 3) what the pixel shows;
-    ``noise`` (N, 3) the part of that which is noise.
+    ``noise`` (N, 3) the part of that which is noise. ``burnt_out`` is the share of the area with a channel at white.
     """
 
     pixels: Pixels
@@ -56,6 +56,12 @@ class Prepared:
     paint: NDArray[np.float32]
     whole: NDArray[np.float32]
     noise: NDArray[np.float32]
+    burnt_out: float
+
+    @property
+    def picture_share(self) -> float:
+        """The part 0..1 of the picture that is old paint."""
+        return float(self.share.sum()) / (self.pixels.size / 3)
 
 
 def prepare(
@@ -82,15 +88,18 @@ def prepare(
     scene = scene_of(pixels, light, coverage, core, to_cones=to_cones, scale=scale, levels=levels)
     old = find_old_paint(scene, areas[0].role, calibration.lights, outlined, measured or {})
 
-    clipped = (pixels >= WHITE * (levels - 1)) & core[..., None]
-    lost = clipped.any(axis=-1)
+    clipped = np.greater_equal(pixels, WHITE * (levels - 1))
+    at_white = np.asarray(clipped.any(axis=-1))
+    lost = at_white & core
     sound = (core & ~lost).astype(np.float32)
     noise = encoding.log_noise(calibration.noise, levels)[pixels[..., 1]]
     calm = calm_light(light, sound, noise, to_cones, max(pixels.shape))
-    share, paint = read_edges(light, coverage, core)
-    paint[core] = calm[core]
     if lost.any():
-        paint[lost] = light[lost] = unclipped(light, clipped, calm, sound, max(pixels.shape))
+        calm[lost] = light[lost] = unclipped(light, clipped & core[..., None], calm, sound)
+    share, paint = read_edges(light, coverage, core, at_white)
+    border = at_white & ~core & (share > 0)
+    light[border] += share[border, None] * np.maximum(paint[border] - light[border], 0)
+    paint[core] = calm[core]
 
     index = np.flatnonzero(share)
     paint, whole, inside = paint.reshape(-1, 3)[index], light.reshape(-1, 3)[index], core.ravel()[index]
@@ -108,6 +117,7 @@ def prepare(
         paint=paint,
         whole=whole,
         noise=(whole - paint) * inside[:, None],
+        burnt_out=float(lost[core].mean()) if core.any() else 0.0,
     )
 
 

@@ -8,11 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
-from matcher.colorimetry.spaces import Floats, srgb_encode, xyz_to_linear_srgb
-from matcher.photo.model import ColourSpace, Photo
+from matcher.photo.display import eight_bits, to_srgb
+from matcher.photo.model import Photo
 
 Polygon = Sequence[tuple[float, float]]
 # Sharp at the page's width on a dense screen, about 150 kB. Assumption.
@@ -101,21 +100,9 @@ def _middle(polygon: Polygon) -> tuple[float, float]:
 
 
 def _jpeg_uri(photo: Photo, longest_side: int) -> str:
-    pixels = photo.pixels
-    eight_bits = pixels if pixels.dtype == np.uint8 else (pixels >> 8).astype(np.uint8)
-    image = Image.fromarray(np.ascontiguousarray(eight_bits))
+    image = Image.fromarray(np.ascontiguousarray(eight_bits(photo.pixels)))
     image.thumbnail((longest_side, longest_side), Image.Resampling.LANCZOS)
-    if photo.colour_space.name != "sRGB":
-        image = Image.fromarray(_to_srgb(np.asarray(image), photo.colour_space))
+    image = Image.fromarray(to_srgb(np.asarray(image), photo.colour_space))
     stream = io.BytesIO()
     image.save(stream, "JPEG", quality=_QUALITY, optimize=True)
     return "data:image/jpeg;base64," + base64.b64encode(stream.getvalue()).decode("ascii")
-
-
-def _to_srgb(pixels: NDArray[np.uint8], space: ColourSpace) -> NDArray[np.uint8]:
-    """Return the picture encoded in sRGB, clipped to its gamut."""
-    positions = np.linspace(0, 1, len(space.decode_table))
-    decode = np.interp(np.arange(256) / 255, positions, space.decode_table)
-    xyz: Floats = decode[pixels] @ np.asarray(space.to_xyz).T
-    encoded = srgb_encode(np.clip(xyz_to_linear_srgb(xyz), 0, 1))
-    return np.asarray(np.rint(encoded * 255), dtype=np.uint8)

@@ -2,12 +2,23 @@
 
 from matcher.service.paint import check_deck, compare_paints, describe_deck, describe_paint, load_deck, near_paint
 from matcher.service.photo import check_photo
+from matcher.service.repainting import (
+    PREVIEW_SIDE,
+    Repainted,
+    picture_kind,
+    prepare_repaint,
+    repaint,
+    repaint_prepared,
+    write_picture,
+)
 from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, rank, shortlist, surfaces, write
 
 __all__ = [
     "DEFAULT_TOP",
+    "PREVIEW_SIDE",
     "Answer",
     "Ranked",
+    "Repainted",
     "check_deck",
     "check_photo",
     "compare_paints",
@@ -15,8 +26,13 @@ __all__ = [
     "describe_paint",
     "load_deck",
     "near_paint",
+    "picture_kind",
+    "prepare_repaint",
     "rank",
+    "repaint",
+    "repaint_prepared",
     "shortlist",
     "surfaces",
     "write",
+    "write_picture",
 ]

@@ -147,13 +147,15 @@ def truth(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray
     for role, name in module.ROLES.items():
         if shot.view == "whole" and name in meta["surfaces"]:
             outer, holes = area_outlines(data["surface"] == meta["surfaces"].index(name))
-            areas.append({"role": role, "outlines": outer, "holes": holes, "lab": paint_of(role, module, meta, weights)})
+            areas.append(
+                {"role": role, "outlines": outer, "holes": holes, "lab": paint_of(role, module, meta, weights)}
+            )
     return {
         "file": file.name, "image_size": [shape[1], shape[0]], "coordinates": "pixels of the upright picture",
         "colour_space": "Display P3" if shot.file == "heic" else "sRGB",
         "cards": [{"kind": c["kind"], "Y": c["Y"], "on": c["on"], "outline": c["outline"]} for c in visible(meta,
             shape)],
-        "surfaces": surfaces, "areas": areas, "scene": shot.like or shot.name,
+        "surfaces": surfaces, "areas": areas, **({"scene": shot.like or shot.name} if areas else {}),
         "light": [{"from": g, "illuminant": spd, "weight": w} for g, spd, w in shot.lights],
         "white_balance": {"towards_the_light": shot.balance, "note": "1 would be right for the light, 0 right for D65"},
         "tone": {"curve": "sRGB, then S" if shot.tone else "sRGB", "strength": shot.tone, "pivot": shot.pivot},
