@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from matcher.cli import deck, paint, photo, room, serve, user
+from matcher.cli import deck, paint, photo, repaint, room, serve, user
 from matcher.errors import GivensError
 
 app = typer.Typer(
@@ -18,6 +18,7 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 room.register(app)
+app.command()(repaint.repaint)
 serve.register(app)
 app.add_typer(photo.app, name="photo")
 app.add_typer(paint.app, name="paint")

@@ -101,6 +101,19 @@ def near(result: Json) -> str:
     return "\n".join(f"{LOOKALIKES[kind]}: {', '.join(codes) or 'none'}" for kind, codes in result.items())
 
 
+def repainted(result: Json) -> str:
+    """Return what was painted, what the picture does not show, and where it is."""
+    paint, old = result["paint"], result["old_paint"]
+    title = f"{paint['code']} {paint['name']}".strip() or paint["hex"]
+    return "\n".join(
+        [
+            f"{role_title(result['role'])}: {title}, LRV {paint['lrv']:.0f} in place of LRV {old['lrv']:.0f}",
+            *(f"  {LEVEL_WORDS[check['level']]}: {check['message']}" for check in result["checks"]),
+            f"Written: {result['file']}",
+        ]
+    )
+
+
 def _paint_lines(paint: Json) -> list[str]:
     name = f"{paint['code']:<10} {paint['name']:<18}"
     return [

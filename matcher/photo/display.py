@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,9 +28,7 @@ def display_jpeg(path: Path, *, longest_side: int) -> bytes:
 
 def srgb_jpeg(photo: Photo, longest_side: int) -> bytes:
     """Return decoded pixels as JPEG in sRGB, scaled down to ``longest_side`` where they are larger."""
-    pixels = photo.pixels
-    eight_bits = np.asarray(pixels if pixels.dtype == np.uint8 else pixels >> 8, dtype=np.uint8)
-    return pixels_jpeg(eight_bits, photo.colour_space, longest_side=longest_side)
+    return pixels_jpeg(eight_bits(photo.pixels), photo.colour_space, longest_side=longest_side)
 
 
 def pixels_jpeg(pixels: NDArray[np.uint8], space: ColourSpace, *, longest_side: int | None = None) -> bytes:
@@ -38,14 +37,21 @@ def pixels_jpeg(pixels: NDArray[np.uint8], space: ColourSpace, *, longest_side: 
     if longest_side is not None:
         image.thumbnail((longest_side, longest_side), Image.Resampling.LANCZOS)
     if space.name != "sRGB":
-        image = Image.fromarray(_to_srgb(np.asarray(image), space))
+        image = Image.fromarray(to_srgb(np.asarray(image), space))
     stream = io.BytesIO()
     image.save(stream, "JPEG", quality=_QUALITY, optimize=True)
     return stream.getvalue()
 
 
-def _to_srgb(pixels: NDArray[np.uint8], space: ColourSpace) -> NDArray[np.uint8]:
+def eight_bits(pixels: NDArray[Any]) -> NDArray[np.uint8]:
+    """Return decoded pixels, uint8 or uint16, as 8 bits."""
+    return np.asarray(pixels if pixels.dtype == np.uint8 else pixels >> 8, dtype=np.uint8)
+
+
+def to_srgb(pixels: NDArray[np.uint8], space: ColourSpace) -> NDArray[np.uint8]:
     """Return the picture encoded in sRGB, clipped to its gamut."""
+    if space.name == "sRGB":
+        return pixels
     positions = np.linspace(0, 1, len(space.decode_table))
     decode = np.interp(np.arange(256) / 255, positions, space.decode_table)
     xyz: Floats = decode[pixels] @ np.asarray(space.to_xyz).T

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from matcher.calibration.light import cone_matrix
-from matcher.repaint.bounce import light_gain
-from matcher.repaint.old_paint import relative_cones
+from matcher.repaint.bounce import light_under
+from matcher.repaint.lamp import seen_cones
 from matcher.repaint.prepare import Prepared
 
 # Assumption: how far noise may be raised with the light; a camera's noise grows with the square root of light.
@@ -21,7 +21,11 @@ def apply(prepared: Prepared, lab: ArrayLike) -> NDArray[Any]:
 
     Pixels that hold none of the old paint keep their file values.
     """
-    painted = painted_light(prepared, lab)
+    return encoded(prepared, painted_light(prepared, lab))
+
+
+def encoded(prepared: Prepared, painted: NDArray[np.float32]) -> NDArray[Any]:
+    """Return the photo with linear RGB ``painted`` (N, 3) in the pixels that hold paint."""
     values = np.rint(prepared.encoding.values(painted)).astype(prepared.pixels.dtype)
     result = prepared.pixels.copy()
     result.reshape(-1, 3)[prepared.index] = values
@@ -31,10 +35,11 @@ def apply(prepared: Prepared, lab: ArrayLike) -> NDArray[Any]:
 def painted_light(prepared: Prepared, lab: ArrayLike) -> NDArray[np.float32]:
     """Return linear RGB (N, 3) of the pixels that hold paint, unclipped."""
     old = prepared.old.cones
-    new = relative_cones(np.asarray(lab, dtype=float))
-    change = light_gain(prepared.role, old, new) * new - old
-    from_cones = np.linalg.inv(cone_matrix(prepared.colour_space))
-    added = prepared.falling @ (change[:, None] * from_cones.T).astype(np.float32)
+    new = seen_cones(lab, prepared.lamp_share)
+    light = light_under(prepared.falling, old, new, role=prepared.role, picture_share=prepared.picture_share)
+    from_cones = np.linalg.inv(cone_matrix(prepared.colour_space)).T
+    added = light @ (new[:, None] * from_cones).astype(np.float32)
+    added -= prepared.falling @ (old[:, None] * from_cones).astype(np.float32)
     before, after = (np.maximum(seen[:, 1], 1e-5) for seen in (prepared.paint, prepared.paint + added))
     noise_gain = np.clip(np.sqrt(after / before), *_NOISE_GAIN)[:, None]
     return np.asarray(

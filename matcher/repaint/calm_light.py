@@ -14,7 +14,7 @@ _WINDOW = 1 / 400
 _SHADING_SIGMAS = 2.0
 _EVEN_COLOUR = 1 / 250
 _DARKEST = np.float32(1e-5)
-_FEW = 0.05  # share of a small picture's pixel that has to be sound for it to say something
+_ENOUGH = np.float32(0.25)  # share of a coarse pixel that has to be sound for it to speak for itself alone
 
 
 def calm_light(
@@ -25,28 +25,53 @@ def calm_light(
     ``sound`` (H, W) is 1 for pixels of nothing but paint; ``noise`` (H, W) one-sigma of the logarithm of light;
     ``longest`` the longer side of the whole picture in pixels.
     """
-    cones = cv2.log(np.maximum(cv2.transform(light, to_cones), _DARKEST))
-    level = np.ascontiguousarray(cones[..., 1])
+    cones = np.asarray(cv2.log(np.maximum(cv2.transform(light, to_cones), _DARKEST)), dtype=np.float32)
+    level = np.ascontiguousarray(cones[..., 1], dtype=np.float32)
     calm = quietened(level, sound, np.float32(_SHADING_SIGMAS) * noise, max(2, round(_WINDOW * longest)))
     slow = spread_inside(cones - level[..., None], sound, _EVEN_COLOUR * longest)
     back = np.linalg.inv(to_cones).astype(np.float32)
     return np.asarray(cv2.transform(cv2.exp(slow + calm[..., None]), back), dtype=np.float32)
 
 
-def made_up(calm: NDArray[np.float32], sound: Plane, longest: int) -> NDArray[np.float32]:
-    """Return (H, W, 3) what pixels that are not ``sound`` would show, from ever wider surroundings."""
-    height, width = sound.shape
-    sigma = _EVEN_COLOUR * longest
-    result = spread_inside(calm, sound, sigma)
-    reached = cv2.GaussianBlur(sound, (0, 0), sigma) > _FEW
+def unclipped(
+    light: NDArray[np.float32],
+    clipped: NDArray[np.bool_],
+    calm: NDArray[np.float32],
+    sound: Plane,
+) -> NDArray[np.float32]:
+    """Return (N, 3) what the pixels with a channel at white would show without clipping.
+
+    ``light`` and ``clipped`` are (H, W, 3). The channels that are not clipped say how bright; the colour is that of the
+    ``calm`` light around, which changes slowly. Nothing becomes darker than it is.
+    """
+    where = clipped.any(axis=-1)
+    around = np.maximum(_surroundings(calm, sound)[where], _DARKEST)
+    seen, lost = light[where], clipped[where]
+    kept = ~lost
+    brightness = (seen * kept).sum(axis=-1) / np.maximum((around * kept).sum(axis=-1), _DARKEST)
+    least = (seen / around).max(axis=-1)
+    brightness = np.where(kept.any(axis=-1), brightness, np.maximum(least, 1))
+    return np.asarray(np.where(lost, np.maximum(around * brightness[:, None], seen), seen), dtype=np.float32)
+
+
+def _surroundings(calm: NDArray[np.float32], sound: Plane) -> NDArray[np.float32]:
+    """Return (H, W, 3) the mean of ``calm`` over the nearest sound pixels, from ever further off where there are none.
+
+    Pull and push: halved until something is known everywhere, then filled in from the coarse to the fine.
+    """
     light, weight = calm * sound[..., None], sound
-    while not reached.all() and min(weight.shape) > 1:
+    pulled = [(light, weight)]
+    while min(weight.shape) > 1:
         size = (-(-weight.shape[1] // 2), -(-weight.shape[0] // 2))
-        light, weight = (np.asarray(cv2.resize(p, size, interpolation=cv2.INTER_AREA)) for p in (light, weight))
-        wide = spread_inside(light / np.maximum(weight, np.float32(1e-6))[..., None], weight, 2.0)
-        known = cv2.GaussianBlur(weight, (0, 0), 2.0) > _FEW
-        grown = cv2.resize(wide, (width, height), interpolation=cv2.INTER_LINEAR)
-        there = ~reached & (cv2.resize(known.astype(np.uint8), (width, height), interpolation=cv2.INTER_NEAREST) > 0)
-        result[there] = grown[there]
-        reached |= there
-    return result
+        light, weight = _resized(light, size), _resized(weight, size)
+        pulled.append((light, weight))
+    filled = np.zeros((*weight.shape, 3), np.float32)
+    for light, weight in reversed(pulled):
+        wider = _resized(filled, (weight.shape[1], weight.shape[0]), cv2.INTER_LINEAR)
+        known = np.minimum(weight / _ENOUGH, 1)[..., None]
+        filled = known * light / np.maximum(weight, _DARKEST)[..., None] + (1 - known) * wider
+    return filled
+
+
+def _resized(plane: Plane, size: tuple[int, int], interpolation: int = cv2.INTER_AREA) -> Plane:
+    return np.asarray(cv2.resize(plane, size, interpolation=interpolation), dtype=np.float32)

@@ -27,11 +27,12 @@ def core_of(coverage: Plane) -> NDArray[np.bool_]:
 
 
 def read_edges(
-    light: NDArray[np.float32], coverage: Plane, core: NDArray[np.bool_]
+    light: NDArray[np.float32], coverage: Plane, core: NDArray[np.bool_], clipped: NDArray[np.bool_]
 ) -> tuple[Plane, NDArray[np.float32]]:
     """Return the share (H, W) of paint and what the paint alone looks like (H, W, 3), both sound in the border only.
 
-    ``light`` (H, W, 3) is linear, ``coverage`` the outline's share of each pixel.
+    ``light`` (H, W, 3) is linear, ``coverage`` the outline's share of each pixel, ``clipped`` (H, W) where a pixel
+    is at white and tells nothing.
     """
     outside = _eroded(coverage <= 0.0, _OUTWARD)
     paint = spread_inside(light, core.astype(np.float32), _REACH)
@@ -42,9 +43,12 @@ def read_edges(
     scale = np.maximum((paint * paint).sum(axis=-1), (beyond * beyond).sum(axis=-1))
     say = size / (size + np.float32(_TELLING**2) * scale + np.float32(1e-9))
     known = (paint.sum(axis=-1) > 0) & (beyond.sum(axis=-1) > 0)
-    say = np.where(known, say, np.float32(0))
+    say = np.where(known & ~clipped, say, np.float32(0))
     read = np.clip(read, coverage - np.float32(_MOST_OFF), coverage + np.float32(_MOST_OFF))
     share = np.clip(say * read + (1 - say) * coverage, 0, 1)
+    # What is beyond the paint is light too, not less than none.
+    most = (light / np.maximum(paint, np.float32(1e-6))).min(axis=-1)
+    share = np.where(clipped, share, np.minimum(share, most))
     share[core] = 1
     share[outside] = 0
     return share.astype(np.float32), paint

@@ -27,7 +27,8 @@ class Encoding:
 
     def light(self, values: NDArray[Any]) -> NDArray[np.float32]:
         """Return light 0..1 of file values, any shape."""
-        return self.decode[values]
+        light: NDArray[np.float32] = self.decode[values]
+        return light
 
     def log_noise(self, sigma: float, levels: int) -> NDArray[np.float32]:
         """Return (levels,) one-sigma of the logarithm of light that noise of ``sigma`` (file value 0..1) makes."""

@@ -7,7 +7,7 @@ is painted over it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from matcher.calibration.light import Light
 from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
+from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.repaint.lamp import daylight_cones, lamp_share, seen_cones
 from matcher.repaint.scene import Scene
 from matcher.repaint.sheen import gloss_of
 from matcher.room.model import OutlinedSurface
@@ -25,41 +26,36 @@ from matcher.surfaces.model import Surface
 # distance (share of the picture's diagonal) from a card or a surface whose colour is known: logarithm of its level, and
 # of its colour; the share of pixels nearest to each other that are compared.
 _SAME_THING = 0.8
-_CARRIED_LEVEL = (0.3, 0.8)
+_CARRIED_LEVEL = (0.25, 0.5)
 _CARRIED_COLOUR = (0.04, 0.25)
+# Assumption: cards and most surfaces lie flat, in the best of the light; the logarithm of what of it reaches upright
+# walls. In the two sample rooms, by day and by lamp, it is -0.6 to -1.0.
+_REACHES = {"walls": -0.6, "accent": -0.6}
 _NEAREST = 0.06
 _FEWEST = 30
 # Assumption: what house paints reflect before anything is seen, its middle and the sigma of its logarithm; few go
 # beyond the whitest.
-_USUAL = {"walls": (0.6, 0.45), "accent": (0.4, 0.7), "ceiling": (0.78, 0.25), "trim": (0.75, 0.35)}
-_USUAL_ELSE = (0.45, 0.8)
+_USUAL = {"ceiling": (0.78, 0.4), "trim": (0.7, 0.6)}
+_USUAL_ELSE = (0.45, 1.0)
 _WHITEST, _BLACKEST = 0.92, 0.02
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OldPaint:
-    """``cones`` (3,) reflectance of the paint in Bradford's cone space, white = 1; ``gloss`` what its surface adds to
-    that, as a reflectance; ``level_sd`` one-sigma of the logarithm of their sum; ``source`` "measured" or "estimated".
+    """``cones`` (3,) reflectance of the paint in the room's light, Bradford's cone space, white = 1; ``gloss`` what its
+    surface adds to that, as a reflectance; ``level_sd`` one-sigma of the logarithm of their sum; ``measured`` is False
+    where it was only judged from what lies beside it.
     """
 
     cones: Floats
     gloss: float
     level_sd: float
-    source: str
+    measured: bool
 
     @property
     def lab(self) -> Floats:
-        """CIELAB D65/2 (3,) of the paint, gloss excluded."""
-        return xyz_to_lab((self.cones * _WHITE_CONES) @ np.linalg.inv(BRADFORD).T)
-
-
-_WHITE_CONES: Floats = BRADFORD @ WHITE_D65
-
-
-def relative_cones(lab: Floats) -> Floats:
-    """Return reflectance (..., 3) in Bradford's cone space, white = 1, of CIELAB."""
-    cones: Floats = lab_to_xyz(lab) @ BRADFORD.T / _WHITE_CONES
-    return cones
+        """CIELAB D65/2 (3,), as the room's light shows it."""
+        return xyz_to_lab(self.cones * (BRADFORD @ WHITE_D65) @ np.linalg.inv(BRADFORD).T)
 
 
 def find_old_paint(
@@ -74,27 +70,32 @@ def find_old_paint(
     A surface of the role's name, or one outlined on the area, that had its own card or an instrument is taken as
     measured.
     """
-    gloss = gloss_of(role)
+    share = lamp_share(lights)
+    gloss = gloss_of(role, share)
     masks = {surface.name: _mask(surface, scene) for surface in outlined}
     for name, surface in measured.items():
         if _is_trusted(surface) and (name == role or _lies_on(masks.get(name), scene)):
-            cones = relative_cones(surface.colours[0].lab)
+            lab = surface.colours[0].lab
             if surface.source == "photo":
-                # A camera saw the gloss with the paint.
+                # A camera saw it in this light, and the gloss with the paint.
+                cones = daylight_cones(lab)
                 cones = np.maximum(cones - gloss, cones / 2)
+            else:
+                cones = seen_cones(lab, share)
             level_sd = float(np.sqrt(surface.colours[0].covariance[0, 0])) * _level_slope(surface.colours[0].lab)
-            return OldPaint(cones, gloss, level_sd, "measured")
+            return OldPaint(cones, gloss, level_sd, True)
     ratios = [_beside_card(light, scene) for light in lights]
     ratios += [
         _beside_surface(masks[name], measured[name], scene)
         for name in masks
         if name in measured and _is_trusted(measured[name]) and not _lies_on(masks[name], scene)
     ]
+    ratios = [replace(ratio, log=ratio.log - _REACHES.get(role, 0.0)) for ratio in ratios if ratio is not None]
     level, level_sd, colour = _combined(
         [ratio for ratio in ratios if ratio is not None], *_USUAL.get(role, _USUAL_ELSE)
     )
     seen = np.clip(np.exp(level + colour), _BLACKEST, _WHITEST)
-    return OldPaint(np.maximum(seen - gloss, seen / 2), gloss, level_sd, "estimated")
+    return OldPaint(np.maximum(seen - gloss, seen / 2), gloss, level_sd, False)
 
 
 def _is_trusted(surface: Surface) -> bool:
@@ -147,7 +148,7 @@ def _beside_surface(mask: NDArray[np.bool_], surface: Surface, scene: Scene) -> 
     near_surface = mask & (to_core <= np.quantile(to_core[mask], 2 * _NEAREST))
     to_surface = cv2.distanceTransform((~near_surface).astype(np.uint8), cv2.DIST_L2, 3)
     near_core = core & (to_surface <= np.quantile(to_surface[core], _NEAREST))
-    light = np.log(scene.cones[near_surface].mean(axis=0)) - np.log(relative_cones(surface.lab))
+    light = np.log(scene.cones[near_surface].mean(axis=0)) - np.log(daylight_cones(surface.lab))
     seen = np.median(np.log(scene.cones[near_core]), axis=0)
     sd = float(np.sqrt(surface.covariance[0, 0])) * _level_slope(surface.lab)
     return _ratio(seen - light, float(to_surface[near_core].mean()), scene, extra_sd=sd)

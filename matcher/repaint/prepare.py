@@ -21,11 +21,12 @@ from matcher.calibration.light import cone_matrix
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.photo.model import ColourSpace, Photo
 from matcher.repaint.area_mask import area_coverage
-from matcher.repaint.calm_light import calm_light, made_up
+from matcher.repaint.calm_light import calm_light, unclipped
 from matcher.repaint.edges import core_of, read_edges
 from matcher.repaint.encoding import Encoding, encoding_of
+from matcher.repaint.lamp import lamp_share
 from matcher.repaint.old_paint import OldPaint, find_old_paint
-from matcher.repaint.scene import clipped_in, scene_of
+from matcher.repaint.scene import WHITE, scene_of
 from matcher.repaint.sheen import without_mirrored
 from matcher.room.model import Area, OutlinedSurface
 from matcher.surfaces.model import Surface
@@ -35,11 +36,12 @@ Pixels = NDArray[Any]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prepared:
-    """``pixels`` (H, W, 3) the photo; ``index`` (N,) those that hold some of the ``old`` paint of ``role``.
+    """``pixels`` (H, W, 3) the photo; ``index`` (N,) those that hold some of the ``old`` paint of ``role``;
+    ``lamp_share`` of the light is lamplight.
 
     For each of these: ``share`` (N,) of paint, 0..1; ``falling`` (N, 3) the light on it as cones of a perfect white;
     ``paint`` (N, 3) what the paint alone shows there, linear RGB without noise; ``whole`` (N, 3) what the pixel shows;
-    ``noise`` (N, 3) the part of that which is noise.
+    ``noise`` (N, 3) the part of that which is noise. ``burnt_out`` is the share of the area with a channel at white.
     """
 
     pixels: Pixels
@@ -47,12 +49,19 @@ class Prepared:
     encoding: Encoding
     role: str
     old: OldPaint
+    lamp_share: float
     index: NDArray[np.intp]
     share: NDArray[np.float32]
     falling: NDArray[np.float32]
     paint: NDArray[np.float32]
     whole: NDArray[np.float32]
     noise: NDArray[np.float32]
+    burnt_out: float
+
+    @property
+    def picture_share(self) -> float:
+        """The part 0..1 of the picture that is old paint."""
+        return float(self.share.sum()) / (self.pixels.size / 3)
 
 
 def prepare(
@@ -79,15 +88,18 @@ def prepare(
     scene = scene_of(pixels, light, coverage, core, to_cones=to_cones, scale=scale, levels=levels)
     old = find_old_paint(scene, areas[0].role, calibration.lights, outlined, measured or {})
 
-    clipped = clipped_in(pixels, levels) & core
-    sound = (core & ~clipped).astype(np.float32)
+    clipped = np.greater_equal(pixels, WHITE * (levels - 1))
+    at_white = np.asarray(clipped.any(axis=-1))
+    lost = at_white & core
+    sound = (core & ~lost).astype(np.float32)
     noise = encoding.log_noise(calibration.noise, levels)[pixels[..., 1]]
     calm = calm_light(light, sound, noise, to_cones, max(pixels.shape))
-    share, paint = read_edges(light, coverage, core)
+    if lost.any():
+        calm[lost] = light[lost] = unclipped(light, clipped & core[..., None], calm, sound)
+    share, paint = read_edges(light, coverage, core, at_white)
+    border = at_white & ~core & (share > 0)
+    light[border] += share[border, None] * np.maximum(paint[border] - light[border], 0)
     paint[core] = calm[core]
-    if clipped.any():
-        paint[clipped] = np.maximum(made_up(calm, sound, max(pixels.shape))[clipped], light[clipped])
-        light[clipped] = paint[clipped]
 
     index = np.flatnonzero(share)
     paint, whole, inside = paint.reshape(-1, 3)[index], light.reshape(-1, 3)[index], core.ravel()[index]
@@ -98,12 +110,14 @@ def prepare(
         encoding=encoding,
         role=areas[0].role,
         old=old,
+        lamp_share=lamp_share(calibration.lights),
         index=index,
         share=share.ravel()[index],
         falling=without_mirrored((paint @ to_cones.T) / reflecting, old.cones, old.gloss),
         paint=paint,
         whole=whole,
         noise=(whole - paint) * inside[:, None],
+        burnt_out=float(lost[core].mean()) if core.any() else 0.0,
     )
 
 

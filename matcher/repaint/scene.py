@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 _WIDTH = 400  # pixels; enough to tell places apart
-_WHITE, _BLACK = 253 / 255, 3 / 255  # file values beyond which a channel tells nothing
+# Assumption: file values 0..1 beyond which a channel tells nothing.
+WHITE, _BLACK = 250 / 255, 3 / 255
 _DARKEST = np.float32(1e-5)
 
 
@@ -25,11 +26,6 @@ class Scene:
     inside: NDArray[np.bool_]
     core: NDArray[np.bool_]
     scale: float
-
-
-def clipped_in(pixels: NDArray[Any], levels: int) -> NDArray[np.bool_]:
-    """Return (H, W) where a channel of ``pixels`` is at white, of ``levels`` file values."""
-    return np.asarray(pixels.max(axis=-1) >= _WHITE * (levels - 1))
 
 
 def scene_of(
@@ -50,7 +46,7 @@ def scene_of(
     def small(plane: NDArray[Any]) -> NDArray[np.float32]:
         return np.asarray(cv2.resize(plane.astype(np.float32), size, interpolation=cv2.INTER_AREA))
 
-    usable = ~clipped_in(pixels, levels) & (pixels.min(axis=-1) > _BLACK * (levels - 1))
+    usable = (pixels.max(axis=-1) < WHITE * (levels - 1)) & (pixels.min(axis=-1) > _BLACK * (levels - 1))
     return Scene(
         cones=np.maximum(small(light) @ to_cones.T, _DARKEST),
         usable=small(usable) > 0.99,

@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 from matcher.colorimetry.spaces import Floats
 
 # Assumptions. A film of index 1.5 mirrors 4 % at right angles (Fresnel) and more aslant; seen in it is a room a little
-# over half as bright as a white surface. Woodwork is usually finished in a satin, walls and ceilings matt: common
-# practice, no source.
-_SATIN, _MATT = 0.027, 0.0
+# over half as bright as a white surface in daylight, and less by a lamp, whose light falls on little of it. Woodwork is
+# usually finished in a satin, walls and ceilings matt: common practice, no source.
+_SATIN_BY_DAY, _SATIN_BY_LAMP, _MATT = 0.027, 0.012, 0.0
 _MATT_ROLES = {"walls", "ceiling", "accent"}
 # Assumption: what is mirrored varies over a room's surfaces this much more than the light that falls on them, as
 # variances. It matters on dark paint, where both are about as strong.
@@ -18,9 +18,9 @@ _MIRRORED_VARIES = 4.0
 _DARKEST = 1e-5
 
 
-def gloss_of(role: str) -> float:
-    """Return what the usual sheen of a role's paint adds to its reflectance."""
-    return _MATT if role in _MATT_ROLES else _SATIN
+def gloss_of(role: str, lamp_share: float) -> float:
+    """Return what the usual sheen of a role's paint adds to its reflectance in light ``lamp_share`` of it lamplight."""
+    return _MATT if role in _MATT_ROLES else (1 - lamp_share) * _SATIN_BY_DAY + lamp_share * _SATIN_BY_LAMP
 
 
 def without_mirrored(light: NDArray[np.float32], cones: Floats, gloss: float) -> NDArray[np.float32]:

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import tempfile
 from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from matcher.errors import Problem, RequestError
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+_QUALITY = 92  # of a picture to judge colour by: no blocks show
 
 
 def to_json(content: object) -> str:
@@ -39,3 +47,14 @@ def write_folder(folder: Path, files: Mapping[str, str | bytes]) -> tuple[Path, 
         )
         raise RequestError(problem) from error
     return tuple(folder / name for name in files)
+
+
+def picture_file(pixels: NDArray[np.uint8], kind: str) -> bytes:
+    """Return the file of sRGB ``pixels`` (H, W, 3): ``kind`` JPEG, which is for looking at, or PNG, which is exact."""
+    import numpy as np
+    from PIL import Image
+
+    stream = io.BytesIO()
+    quality = {"quality": _QUALITY, "subsampling": 0, "optimize": True} if kind == "JPEG" else {}
+    Image.fromarray(np.ascontiguousarray(pixels)).save(stream, kind, **quality)
+    return stream.getvalue()

@@ -141,6 +141,21 @@ FINDINGS: dict[str, dict[str, str]] = {
         "note": "the white balance took out a cast of {angle_deg:.1f}°",
         "warn": "the white balance took out a strong cast of {angle_deg:.1f}°: some of it may be left in the colours",
     },
+    "old paint unmeasured": {
+        "any": "the old paint of the {role} was not measured, so what it reflects was judged from cards and surfaces "
+        "beside it: the new paint may look {off:.0%} too bright or too dark; lay a card on the old paint, photograph "
+        "both and outline it as a surface of that name"
+    },
+    "light elsewhere": {
+        "any": "the picture does not show what other walls do to everything else: in rooms rendered before and after, "
+        "the light on other surfaces changed by {low:.0%} to {high:.0%}, on ceilings by more"
+    },
+    "burnt-out paint": {
+        "any": "{share:.0%} of the area is burnt out in the photo: its light was made up from what lies around"
+    },
+    "beyond the picture": {
+        "any": "on {share:.0%} of the area the paint comes out brighter or stronger than the picture can show"
+    },
 }
 ROLES = {
     "walls": "Walls",

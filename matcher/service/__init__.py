@@ -3,12 +3,23 @@
 from matcher.service.marking import propose_outlines, regions_of
 from matcher.service.paint import check_deck, compare_paints, describe_deck, describe_paint, load_deck, near_paint
 from matcher.service.photo import check_photo
+from matcher.service.repainting import (
+    PREVIEW_SIDE,
+    Repainted,
+    picture_kind,
+    prepare_repaint,
+    repaint,
+    repaint_prepared,
+    write_picture,
+)
 from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, rank, shortlist, surfaces, write
 
 __all__ = [
     "DEFAULT_TOP",
+    "PREVIEW_SIDE",
     "Answer",
     "Ranked",
+    "Repainted",
     "check_deck",
     "check_photo",
     "compare_paints",
@@ -16,10 +27,15 @@ __all__ = [
     "describe_paint",
     "load_deck",
     "near_paint",
+    "picture_kind",
+    "prepare_repaint",
     "propose_outlines",
     "rank",
     "regions_of",
+    "repaint",
+    "repaint_prepared",
     "shortlist",
     "surfaces",
     "write",
+    "write_picture",
 ]

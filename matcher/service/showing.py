@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from matcher.service.live import Ranked, deck_of, ranked, survey_of
+from matcher.surfaces.recall import Recall
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
 
 Json = dict[str, Any]
+
+# Assumption: a few roles of the rooms that are open at a time; each holds planes of one preview.
+PREPARED = Recall(8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,4 +81,18 @@ def report(desk: Desk, room: StoredRoom) -> str:
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> bytes:
-    raise NotImplementedError
+    """Return the room's picture with a paint of the deck on a role's area, JPEG.
+
+    Raises :class:`matcher.errors.GivensError` without that area, that paint, or a card in the picture.
+    """
+    from matcher.description.asked import find_paints
+    from matcher.service.repainting import PREVIEW_SIDE, prepare_repaint, repaint_prepared
+
+    deck = deck_of(desk)
+    row = find_paints(deck, [code])[0]
+    # What was found of the light serves every paint that is tried on it.
+    key = ("prepared", room.id, json.dumps(room.document.get("photos"), sort_keys=True), role)
+    prepared = PREPARED.of(
+        key, lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE)
+    )
+    return repaint_prepared(prepared, deck.lab[row].tolist()).picture

@@ -155,7 +155,7 @@ def truth(shot: Shot, data: dict[str, np.ndarray], weights: dict[str, np.ndarray
         "colour_space": "Display P3" if shot.file == "heic" else "sRGB",
         "cards": [{"kind": c["kind"], "Y": c["Y"], "on": c["on"], "outline": c["outline"]} for c in visible(meta,
             shape)],
-        "surfaces": surfaces, "areas": areas, "scene": shot.like or shot.name,
+        "surfaces": surfaces, "areas": areas, **({"scene": shot.like or shot.name} if areas else {}),
         "light": [{"from": g, "illuminant": spd, "weight": w} for g, spd, w in shot.lights],
         "white_balance": {"towards_the_light": shot.balance, "note": "1 would be right for the light, 0 right for D65"},
         "tone": {"curve": "sRGB, then S" if shot.tone else "sRGB", "strength": shot.tone, "pivot": shot.pivot},

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
-from ui.marking.component import MarksChanged, MarkSelected, Proposal, StrokeDrawn, mark_photo, take_event
 
 from matcher.errors import GivensError
 from matcher.service import live
 from matcher.service.marks import proposed_cards
 from ui import words
 from ui.header import room_header
+from ui.marking.component import MarksChanged, MarkSelected, Proposal, StrokeDrawn, mark_photo, take_event
 from ui.marking_store import PhotoMarks
 from ui.messages import show_error, show_note, show_problems
 from ui.state import Visit, need_consultant, need_room

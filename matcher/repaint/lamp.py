@@ -1,0 +1,55 @@
+"""How a paint reflects the light of the room: under a lamp its cone responses are not those under daylight."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from matcher.calibration.light import Light
+from matcher.colorimetry.adaptation import BRADFORD
+from matcher.colorimetry.illuminants import tristimulus_weights
+from matcher.colorimetry.recovery import recover_reflectance
+from matcher.colorimetry.spaces import WHITE_D65, Floats, as_floats, lab_to_xyz
+
+# McCamy 1992 (doi 10.1002/col.5080170211): correlated colour temperature from chromaticity.
+_MCCAMY_CENTRE = (0.3320, 0.1858)
+_MCCAMY = (-449.0, 3525.0, -6823.3, 5520.33)
+_MCCAMY_RANGE_K = (1700.0, 25000.0)
+# In mired (a million over kelvin), warmer than CIE D65 (6504 K), of a card in the picture. Assumption: a camera's white
+# balance leaves no more than the first of daylight indoors, and no less than the second of lamplight, which phones
+# leave warm on purpose.
+_DAYLIGHT_MIRED = 1e6 / 6504
+_MOST_OF_DAYLIGHT, _LEAST_OF_LAMPLIGHT = 20.0, 75.0
+
+
+def lamp_share(lights: Sequence[Light]) -> float:
+    """Return how far the light is from daylight to lamplight, 0..1, as its colour in the picture suggests."""
+    xyz = np.exp(np.mean([light.cones for light in lights], axis=0)) @ np.linalg.inv(BRADFORD).T
+    x, y = xyz[:2] / xyz.sum()
+    n = (x - _MCCAMY_CENTRE[0]) / (_MCCAMY_CENTRE[1] - y)
+    kelvin = np.clip(np.polyval(_MCCAMY, -n), *_MCCAMY_RANGE_K)
+    shift = 1e6 / kelvin - _DAYLIGHT_MIRED
+    return float(np.clip((shift - _MOST_OF_DAYLIGHT) / (_LEAST_OF_LAMPLIGHT - _MOST_OF_DAYLIGHT), 0.0, 1.0))
+
+
+def daylight_cones(lab: ArrayLike) -> Floats:
+    """Return reflectance (..., 3) in Bradford's cone space under D65, white = 1, of CIELAB (..., 3)."""
+    cones: Floats = lab_to_xyz(lab) @ BRADFORD.T / (BRADFORD @ WHITE_D65)
+    return cones
+
+
+def seen_cones(lab: ArrayLike, share: float) -> Floats:
+    """Return reflectance (3,) in Bradford's cone space, white = 1, of CIELAB (3,) in light ``share`` of it lamplight.
+
+    The lamp is CIE A, and the paint's reflectance the smoothest of its CIELAB.
+    """
+    day = daylight_cones(lab)
+    if share == 0.0:
+        return day
+    weights = tristimulus_weights("A")
+    reflectance = recover_reflectance(np.reshape(as_floats(lab), (1, 3)))[0]
+    lamp = (reflectance @ weights @ BRADFORD.T) / (weights.sum(axis=0) @ BRADFORD.T)
+    mixed: Floats = (1 - share) * day + share * lamp
+    return mixed

@@ -1,0 +1,170 @@
+"""The whole-room photo in another paint: once from files, or step by step for an app that shows many paints."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matcher.service.paint import load_deck
+
+if TYPE_CHECKING:
+    from matcher.photo.model import Finding
+    from matcher.repaint.prepare import Prepared
+    from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
+
+Progress = Callable[[str], None]
+Json = dict[str, Any]
+
+PREVIEW_SIDE = 1000  # pixels; quick enough to follow a hand, and sharp on a phone
+_FORMAT = "givens-repaint/1"
+_KINDS = {".jpg": "JPEG", ".jpeg": "JPEG", ".png": "PNG"}
+
+
+def _silent(step: str) -> None:
+    """Progress for callers that do not want any."""
+
+
+@dataclass(frozen=True, slots=True)
+class Repainted:
+    """``picture`` is a file, upright, sRGB, at display size; ``result`` says what was painted and what to mind."""
+
+    picture: bytes
+    result: Json
+
+
+def repaint(
+    room_path: Path,
+    role: str,
+    *,
+    code: str | None = None,
+    lab: Sequence[float] | None = None,
+    deck_path: Path | None = None,
+    kind: str = "JPEG",
+    progress: Progress = _silent,
+) -> Repainted:
+    """Repaint the area of ``role`` with a paint of the deck (``code``) or with CIELAB D65/2 ``lab``, one of the two.
+
+    ``kind`` is JPEG or PNG. Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
+    """
+    from matcher.room.reading import read_room
+    from matcher.surfaces.measure import measure_room
+
+    paint = _paint(code, lab, deck_path)
+    room = read_room(room_path)
+    _area_photo([(entry.file, entry.whole_room, entry.areas) for entry in room.photos], role)
+    measurement = measure_room(room, progress=progress)
+    progress("Repainting")
+    done = repaint_prepared(prepare_repaint(measurement, role), paint["lab"], kind=kind)
+    return Repainted(done.picture, {"format": _FORMAT, "room": {"name": room.room.name}, **done.result, "paint": paint})
+
+
+def picture_kind(path: Path) -> str:
+    """Return JPEG or PNG by the suffix of ``path``; raises :class:`matcher.errors.RequestError` for others."""
+    from matcher.errors import Problem, RequestError
+
+    kind = _KINDS.get(path.suffix.lower())
+    if kind is None:
+        raise RequestError(Problem(str(path), "a picture is written as JPEG or PNG", "End its name in .jpg or .png"))
+    return kind
+
+
+def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: int | None = None) -> Prepared:
+    """Make the whole-room photo of a measured room ready for any paint on ``role``; slower than painting it.
+
+    ``longest_side`` in pixels, such as ``PREVIEW_SIDE``, is for a smaller picture. Raises
+    :class:`matcher.errors.RequestError` without an area of that role, :class:`matcher.errors.CardError` without a card.
+    """
+    from matcher.errors import CardError, Problem
+    from matcher.repaint.prepare import prepare
+
+    photos = measurement.photos
+    number = _area_photo([(p.photo_entry.file, p.photo_entry.whole_room, p.photo_entry.areas) for p in photos], role)
+    photo: PhotoMeasurement = photos[number]
+    if photo.calibration is None:
+        remedy = "Outline a grey card in it under [[photos.references]], or take it again with one in it"
+        raise CardError(Problem(photo.photo_entry.file, "no card tells the light in the photo to repaint", remedy))
+    return prepare(
+        photo.photo,
+        photo.calibration,
+        [area for area in photo.photo_entry.areas if area.role == role],
+        outlined=photo.photo_entry.surfaces,
+        measured={surface.name: surface for surface in measurement.surfaces},
+        longest_side=longest_side,
+    )
+
+
+def repaint_prepared(prepared: Prepared, lab: Sequence[float], *, kind: str = "JPEG") -> Repainted:
+    """Return the prepared photo with CIELAB D65/2 ``lab`` on its area."""
+    from matcher.colorimetry.lrv import lrv
+    from matcher.photo.display import eight_bits, to_srgb
+    from matcher.repaint.apply import encoded, painted_light
+    from matcher.repaint.findings import repaint_findings
+    from matcher.report.numbers import rounded, rounded_lab
+    from matcher.report.output import picture_file
+    from matcher.report.result import check_entry
+
+    painted = painted_light(prepared, lab)
+    pixels = to_srgb(eight_bits(encoded(prepared, painted)), prepared.colour_space)
+    findings: Sequence[Finding] = repaint_findings(prepared, painted)
+    old = prepared.old
+    result = {
+        "size": [pixels.shape[1], pixels.shape[0]],
+        "role": prepared.role,
+        "share_of_picture": rounded(prepared.picture_share, 4),
+        "old_paint": {"lab": rounded_lab(old.lab), "lrv": rounded(float(lrv(old.lab)), 2), "measured": old.measured},
+        "checks": [check_entry(finding) for finding in findings],
+    }
+    return Repainted(picture_file(pixels, kind), result)
+
+
+def write_picture(picture: bytes, path: Path) -> Path:
+    """Write a picture file to ``path``, whole or not at all."""
+    from matcher.report.output import write_folder
+
+    return write_folder(path.parent, {path.name: picture})[0]
+
+
+def _paint(code: str | None, lab: Sequence[float] | None, deck_path: Path | None) -> Json:
+    """Return code, name, CIELAB, LRV and hex of what is asked for."""
+    from matcher.colorimetry.lrv import lrv
+    from matcher.colorimetry.spaces import lab_to_hex
+    from matcher.description.asked import checked_lab, find_paints
+    from matcher.errors import Problem, RequestError
+    from matcher.report.numbers import rounded, rounded_lab
+
+    if (code is None) == (lab is None):
+        raise RequestError(
+            Problem("paint", "one paint is needed", "Give the code of a paint or CIELAB, one of the two")
+        )
+    name = ""
+    if code is not None:
+        deck = load_deck(deck_path)
+        row = find_paints(deck, [code])[0]
+        colour, name = [float(part) for part in deck.lab[row]], deck.names[row]
+    else:
+        colour = checked_lab(lab or ())
+    return {
+        "code": code or "",
+        "name": name,
+        "lab": rounded_lab(colour),
+        "lrv": rounded(float(lrv(colour)), 2),
+        "hex": lab_to_hex(colour),
+    }
+
+
+def _area_photo(photos: Sequence[tuple[str, bool, Sequence[Any]]], role: str) -> int:
+    """Return the number of the photo to repaint, of (file, whole_room, areas): the whole-room one, or the only one."""
+    from matcher.errors import Problem, RequestError
+
+    whole = [number for number, (_, is_whole, _) in enumerate(photos) if is_whole] or list(range(len(photos)))
+    if len(whole) != 1:
+        what = f"{len(photos)} photos and none is the picture to repaint" if photos else "there is no photo to repaint"
+        raise RequestError(Problem("photos", what, "Write whole_room = true for the photo to repaint"))
+    file, _, areas = photos[whole[0]]
+    roles = sorted({area.role for area in areas})
+    if role not in roles:
+        remedy = f"Outlined are: {', '.join(roles)}" if roles else "Outline it under [[photos.areas]]"
+        raise RequestError(Problem(file, f"no area of the role {role!r} is outlined", remedy))
+    return whole[0]
