@@ -183,7 +183,7 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
 
 def test_the_marked_room_repainted(server: Server, desk: Desk, page: Page) -> None:
     sign_in(page, server)
-    page.get_by_role("button", name=words.OPEN).last.click()
+    page.get_by_role("link", name="Hazel Close kitchen").click()
     step(page, "wall")
     after = page.locator("img.after")
     expect(after).to_be_visible()
@@ -244,7 +244,7 @@ def test_with_the_keyboard_alone(server: Server, desk: Desk, ada: User, page: Pa
     page.keyboard.type(PHRASE)
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name=words.ROOMS)).to_be_visible()
-    tab_to(page, page.get_by_role("button", name=words.OPEN).last)
+    tab_to(page, page.get_by_role("link", name="Hazel Close kitchen"))
     page.keyboard.press("Enter")
     stage = stage_of(page)
     before = page.locator(".g-surface").count()

@@ -34,13 +34,14 @@ def main() -> None:
         return
     names = [photo.name for photo in room.photos]
     name = st.selectbox(words.PHOTO, names, key="photo", bind="query-params")
-    _desk(visit, name if name in names else names[0])
+    _desk(visit, room, name if name in names else names[0])
 
 
-@st.fragment
-def _desk(visit: Visit, name: str) -> None:
-    """The photo and, beside it, what is measured: run again by itself whenever something is drawn."""
-    room = need_room(visit)
+def _desk(visit: Visit, room: StoredRoom, name: str) -> None:
+    """The photo and, beside it, what is measured.
+
+    Not a fragment: one that is asked to run again before the page has run once is lost, and the page stands still.
+    """
     photo = next(photo for photo in room.photos if photo.name == name)
     marks = PhotoMarks(visit, room, photo)
     # First what was done, then what there is to show of it.

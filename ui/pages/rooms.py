@@ -27,16 +27,15 @@ def main() -> None:
     if not rooms:
         st.write(words.NO_ROOMS)
     for room in rooms:
-        name, about, opened = st.columns([5, 5, 2], vertical_alignment="center")
-        name.html(f'<span class="g-serif" style="font-size:1.3rem">{escape(room.name)}</span>')
+        name, about = st.columns([2, 3], vertical_alignment="center")
+        with name.container(key=f"room-{room.id}"):
+            page = "pages/mark.py" if room.photos else "pages/brief.py"
+            st.page_link(page, label=room.name, query_params={ROOM: room.id})
         news = f" · <strong>{words.NEWS}</strong>" if room.unread else ""
         about.html(
             f'<span class="g-soft">{escape(words.STAGES[desk.where_it_stands(room)])} · '
             f"{room.photos} photos · {room.surfaces} surfaces · {room.updated:%d %b %Y}</span>{news}"
         )
-        if opened.button(words.OPEN, key=f"open-{room.id}", help=room.name, width="stretch"):
-            page = "pages/mark.py" if room.photos else "pages/brief.py"
-            st.switch_page(page, query_params={ROOM: room.id})
     _start(visit)
 
 
