@@ -132,8 +132,8 @@ def test_outline_by_mouse_is_stored_named_and_kept_over_a_reload(opened: Opening
         (mark,) = tool.marks(1)
         assert near(mark["polygon"], TILE)
         assert (mark["kind"], mark["name"]) == ("surface", "surface 1")
-        tool.page.get_by_label("Name").fill("splashback")
-        tool.page.get_by_label("Name").press("Tab")
+        tool.page.get_by_label("Name", exact=True).fill("splashback")
+        tool.page.get_by_label("Name", exact=True).press("Tab")
         tool.page.get_by_label("Material").select_option("tile")
         tool.marks(1, revision=3)
         tool.page.reload()
@@ -405,3 +405,55 @@ def test_screens(opened: Opening, width: int) -> None:
         tool.page.wait_for_timeout(200)
         tool.page.screenshot(path=SCREENS / f"marking-outline-{width}.png", full_page=True)
         assert tool.page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_kinds_and_parts(opened: Opening) -> None:
+    with opened() as tool:
+        field = tool.page.get_by_label
+        tool.outline(TILE)
+        field("Name", exact=True).fill("floor")
+        field("Name", exact=True).press("Enter")
+        tool.marks(1, revision=2)
+        tool.press("Outline")
+        field("This will be").select_option(label="one more part of floor")
+        tool.click((500, 980), (900, 980), (900, 1080), (500, 980))
+        first, second = tool.marks(2, revision=3)
+        assert (second["kind"], second["name"], second["material"]) == ("surface", "floor", first["material"])
+        field("Material").select_option("timber")
+        assert {mark["material"] for mark in tool.marks(2, revision=4)} == {"timber"}
+        field("This will be").select_option(label="a card")
+        tool.click((866, 1066), (948, 1070), (945, 1100), (866, 1066))
+        tool.marks(3, revision=5)
+        field("Card", exact=True).select_option("white card")
+        field("Lies flat on").select_option("floor")
+        card = tool.marks(3, revision=7)[2]
+        assert (card["reference"], card["reflectance"], card["on"]) == ("white card", 0.86, "floor")
+        field("What it is").select_option("area")
+        field("Role").select_option("cabinets")
+        area = tool.marks(3, revision=9)[2]
+        assert (area["kind"], area["role"]) == ("area", "cabinets")
+        assert "reflectance" not in area
+
+
+def test_points_set_while_zoomed_and_moved_lie_where_they_look(opened: Opening) -> None:
+    with opened() as tool:
+        fixed = tool.at((600, 500))
+        tool.page.mouse.move(*fixed)
+        tool.page.mouse.wheel(0, -400)
+        tool.press("Outline")
+        # The pixel under the pointer stays under it; the photo is dragged by 60 and 30 with the Space key held.
+        for offset in ((0, 0), (120, 0)):
+            tool.page.mouse.click(fixed[0] + offset[0], fixed[1] + offset[1])
+        tool.page.keyboard.down(" ")
+        tool.page.mouse.move(*fixed)
+        tool.page.mouse.down()
+        tool.page.mouse.move(fixed[0] + 60, fixed[1] + 30, steps=4)
+        tool.page.mouse.up()
+        tool.page.keyboard.up(" ")
+        tool.page.mouse.click(fixed[0] + 60, fixed[1] + 30 + 100)
+        tool.page.keyboard.press("Enter")
+        a, b, c = tool.marks(1)[0]["polygon"]
+        assert near([a], [(600, 500)], 1)
+        scale = 120 / (b[0] - a[0])
+        assert scale > tool.at((1, 0))[0] - tool.at((0, 0))[0]
+        assert near([c], [(600, 500 + 100 / scale)], 1)

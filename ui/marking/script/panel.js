@@ -16,6 +16,8 @@ function element(tag, attributes = {}, ...children) {
 const button = (label, onclick, more = {}) => element("button", { type: "button", onclick, ...more }, label);
 
 function labelled(label, control) {
+  // By the label's words alone: those of a list's entries are no part of its name.
+  control.setAttribute("aria-label", label);
   return element("label", { class: "field" }, element("span", {}, label), control);
 }
 
