@@ -35,9 +35,17 @@ class PhotoMarks:
         fresh = (f"s{number}" for number in range(1, 10_000) if f"s{number}" not in taken)
         return [_mark({**mark, "id": ids.get(_content(mark)) or next(fresh)}) for mark in stored]
 
+    def known(self) -> list[str]:
+        """Return the names of surfaces that other photos of the room show."""
+        others = [entry for entry in self.room.document.get("photos", ()) if entry["file"] != self.photo.name]
+        return sorted({surface["name"] for entry in others for surface in entry.get("surfaces", ())})
+
     def save(self, marks: Sequence[MarkData], *, base_revision: int) -> None:
         """Save the marks; where somebody else saved since ``base_revision``, keep them aside and overwrite nothing."""
         own: set[int] = st.session_state.setdefault(f"{self._key}-own", set())
+        if [_content(mark) for mark in marks] == [_content(mark.as_data()) for mark in self.shown()]:
+            # Sent again after a broken connection: stored already.
+            return
         # Drawn faster than saved: the browser may not have heard yet of revisions that came from here.
         if base_revision != self.room.revision and self.room.revision not in own:
             st.session_state[f"{self._key}-pending"] = list(marks)
@@ -76,7 +84,8 @@ class PhotoMarks:
 
 
 def _content(mark: MarkData) -> tuple[Any, ...]:
-    return mark["kind"], mark.get("name"), tuple((round(x, 1), round(y, 1)) for x, y in mark["polygon"])
+    said = tuple(sorted((key, value) for key, value in mark.items() if key not in ("id", "polygon") and value))
+    return said, tuple((round(x, 1), round(y, 1)) for x, y in mark["polygon"])
 
 
 def _mark(data: MarkData) -> Mark:

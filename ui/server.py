@@ -5,6 +5,7 @@ Started by ``givens serve`` through uvicorn as ``ui.server:app``.
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 
 import streamlit as st
@@ -31,5 +32,11 @@ _OPTIONS = {
 }
 for _name, _value in _OPTIONS.items():
     config.set_option(_name, _value)
+
+# Importing Streamlit gives the web server's loggers handlers of its own. What is asked for stays out of any log: the
+# addresses of a private link hold its token.
+for _name in ("uvicorn", "uvicorn.error"):
+    logging.getLogger(_name).setLevel(logging.WARNING)
+logging.getLogger("uvicorn.access").disabled = True
 
 app = st.App(Path(__file__).with_name("app.py"), routes=ROUTES)

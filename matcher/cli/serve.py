@@ -54,6 +54,5 @@ def serve(
     elif not quiet:
         typer.echo(text.serving(started))
     sys.stdout.flush()
-    # By name: the app is a layer beside this one, started and not called. Without a log of addresses: they hold the
-    # tokens of private links.
+    # By name: the app is a layer beside this one, started and not called.
     uvicorn.run("ui.server:app", host=host, port=at, log_level="warning", access_log=False, ws_max_size=256 * 2**20)

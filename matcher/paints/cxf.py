@@ -49,7 +49,8 @@ def read_cxf(text: str, problems: Problems) -> Columns | None:
     """Return the objects that carry a colour, in file order, or None where there is none; adds to ``problems``."""
     try:
         root = fromstring(text.encode(), forbid_dtd=True)
-    except (ParseError, DefusedXmlException, ValueError) as error:
+    # LookupError: an encoding that nobody knows.
+    except (ParseError, DefusedXmlException, ValueError, LookupError) as error:
         problems.add("", f"is not XML that can be read ({error})", "Export it again as CxF3.")
         return None
     specifications = {

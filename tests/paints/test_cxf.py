@@ -124,6 +124,11 @@ def test_cut_short(path: Path) -> None:
     assert "is not XML that can be read" in _mistakes(path)[0]
 
 
+def test_an_encoding_nobody_knows(path: Path) -> None:
+    path.write_text(FILE.format(**DEFAULTS).replace('encoding="UTF-8"', 'encoding="cTF-8"'))
+    assert "is not XML that can be read" in _mistakes(path)[0]
+
+
 def test_document_type_is_refused(path: Path) -> None:
     entity = '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;&a;&a;">]>'
     path.write_text(FILE.format(**DEFAULTS).replace("<cc:CxF", f"{entity}<cc:CxF", 1).replace("52.5", "&b;"))

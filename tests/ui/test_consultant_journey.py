@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -104,6 +105,18 @@ def draw(page: Page, points: list[tuple[float, float]], size: tuple[int, int]) -
         page.mouse.click(*on_stage(stage, point, size))
 
 
+def lies_on(room: StoredRoom) -> set[str]:
+    return {reference.get("on", "") for entry in room.document["photos"] for reference in entry.get("references", ())}
+
+
+def until(holds: Callable[[], bool], seconds: float = 10) -> None:
+    """Wait for what is saved behind the screen's back."""
+    deadline = time.monotonic() + seconds
+    while not holds():
+        assert time.monotonic() < deadline, "it was not saved"
+        time.sleep(0.05)
+
+
 def test_a_wrong_passphrase_is_told_and_opens_nothing(server: Server, desk: Desk, page: Page) -> None:
     page.goto(server.address)
     expect(page.get_by_text(words.SIGN_IN_FIRST)).to_be_visible()
@@ -144,8 +157,8 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
     # The cards lie on the floor: said of one of them, as a person would.
     page.get_by_role("list", name=WORDS["list"]).get_by_text("grey card").first.click()
     page.get_by_label(WORDS["fields"]["on"]).select_option("floor")
-    room = room_called(desk, ada, "Back kitchen")
     expect(colours).to_contain_text("LRV")
+    until(lambda: "floor" in lies_on(room_called(desk, ada, "Back kitchen")))
 
     # A reload in the middle loses nothing.
     page.reload()
@@ -155,7 +168,7 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
     (entry,) = room.document["photos"]
     assert [surface["name"] for surface in entry["surfaces"]] == ["floor"]
     assert {reference["kind"] for reference in entry["references"]} >= {"grey card"}
-    assert "floor" in {reference.get("on") for reference in entry["references"]}
+    assert "floor" in lies_on(room)
     take_picture(page, "laptop-mark")
 
     step(page, "shortlist")
@@ -247,6 +260,7 @@ def test_with_the_keyboard_alone(server: Server, desk: Desk, ada: User, page: Pa
     tab_to(page, page.get_by_role("link", name="Hazel Close kitchen"))
     page.keyboard.press("Enter")
     stage = stage_of(page)
+    expect(page.locator(".g-surface").nth(3)).to_be_visible()
     before = page.locator(".g-surface").count()
     tab_to(page, page.get_by_role("button", name=WORDS["tools"]["outline"], exact=True))
     page.keyboard.press("Enter")

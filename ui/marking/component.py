@@ -55,12 +55,14 @@ def mark_photo(
     revision: int,
     read_only: bool = False,
     proposal: Proposal | None = None,
+    known: Sequence[str] = (),
 ) -> MarkingEvent | None:
     """Show a photo with its marks and return what the person did since, as :func:`take_event` does.
 
     ``key`` names photo and place. ``picture_url`` is of a display-size picture, ``size`` (width, height) of the
     upright full-size photo in whose pixels marks are given. ``revision`` counts the stored marks' changes. Where an
-    event is stored only after this call, ``st.rerun(scope="fragment")`` shows the new revision.
+    event is stored only after this call, a rerun shows the new revision. ``known`` are names of surfaces on other
+    photos: offered for the same surface, never given to a new one.
     """
     data = {
         "key": key,
@@ -72,6 +74,7 @@ def mark_photo(
         "read_only": read_only,
         "heard": dict(_heard(key)),
         "proposal": None if proposal is None else {"serial": proposal.serial, "outlines": proposal.outlines},
+        "known": list(known),
         "words": WORDS,
     }
     _renderer()(key=key, data=data, on_marks_change=_nothing, on_stroke_change=_nothing, on_selected_change=_nothing)

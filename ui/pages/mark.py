@@ -94,6 +94,7 @@ def _tool(marks: PhotoMarks) -> None:
         selected=st.session_state.get(f"{key}-selected"),
         revision=marks.room.revision,
         proposal=st.session_state.get(f"{key}-proposal"),
+        known=marks.known(),
     )
 
 

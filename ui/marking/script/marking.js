@@ -27,7 +27,7 @@ function instance(root, data) {
 
 function fresh(data) {
   return {
-    words: data.words, size: data.size, readOnly: data.read_only, revision: data.revision,
+    words: data.words, known: data.known, size: data.size, readOnly: data.read_only, revision: data.revision,
     marks: data.marks.map(plain), selected: data.selected, givenSelected: data.selected, point: null,
     tool: "move", draft: [], strokes: [], proposed: [], waiting: false, tolerance: 0.5, making: "surface:",
     past: [], future: [], sent: [], unsent: false, sentAt: 0, heard: data.heard, serial: { ...data.heard },
@@ -62,6 +62,7 @@ export default function ({ parentElement, data, setStateValue }) {
   const m = instance(parentElement, data);
   m.set = setStateValue;
   m.readOnly = data.read_only;
+  m.known = data.known;
   show(m, data.picture, data.size);
   receive(m, data);
   refresh(m);

@@ -168,7 +168,8 @@ function addOutlines(m, outlines) {
 }
 
 function newMark(m, kind) {
-  const names = new Set(m.marks.map((mark) => mark.name));
+  // The same name on another photo would be the same surface: a new one must not take it by chance.
+  const names = new Set([...m.known, ...m.marks.map((mark) => mark.name)]);
   let count = 1;
   while (names.has(fill(m.words.new_name[kind], { count }))) count += 1;
   const mark = { kind, name: fill(m.words.new_name[kind], { count }) };

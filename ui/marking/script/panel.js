@@ -121,7 +121,7 @@ function buildForm(m) {
     "div",
     { class: "form", role: "group", "aria-label": w.form },
     ...Object.values(parts.labels),
-    element("datalist", { id: "givens-names" }, ...w.names.map((value) => element("option", { value }))),
+    element("datalist", { id: "givens-names" }, ...[...new Set([...m.known, ...w.names])].map((value) => element("option", { value }))),
     element("div", { class: "group" }, parts.removePoint, parts.remove),
   );
   parts.empty = element("p", { class: "empty" });
