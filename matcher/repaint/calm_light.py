@@ -11,7 +11,7 @@ from matcher.repaint.quiet import Plane, quietened, spread_inside
 # Assumptions: the noise filter's window over the picture's longer side; how much stronger than the noise a difference
 # has to be to count as shading; how far the colour of light is taken to be even, over the same.
 _WINDOW = 1 / 400
-_SHADING_SIGMAS = 2.0
+_SHADING_SIGMAS = 3.0
 _EVEN_COLOUR = 1 / 250
 _DARKEST = np.float32(1e-5)
 _ENOUGH = np.float32(0.25)  # share of a coarse pixel that has to be sound for it to speak for itself alone

@@ -19,6 +19,7 @@ _REACH = 2.0
 _MOST_OFF = 0.75
 # Relative difference of the two sides at which the pixel and the outline have equal say.
 _TELLING = 0.12
+_NONE = np.float32(1e-9)
 
 
 def core_of(coverage: Plane) -> NDArray[np.bool_]:
@@ -37,21 +38,31 @@ def read_edges(
     outside = _eroded(coverage <= 0.0, _OUTWARD)
     paint = spread_inside(light, core.astype(np.float32), _REACH)
     beyond = spread_inside(light, outside.astype(np.float32), _REACH)
+    border = ~(core | outside)
+    share = core.astype(np.float32)
+    share[border] = _shares(light[border], paint[border], beyond[border], coverage[border], clipped[border])
+    return share, paint
+
+
+def _shares(
+    seen: NDArray[np.float32],
+    paint: NDArray[np.float32],
+    beyond: NDArray[np.float32],
+    drawn: NDArray[np.float32],
+    clipped: NDArray[np.bool_],
+) -> NDArray[np.float32]:
+    """Return (N,) the share of paint in pixels ``seen`` (N, 3) between two sides, ``drawn`` (N,) by the outline."""
     apart = paint - beyond
     size = (apart * apart).sum(axis=-1)
-    read = ((light - beyond) * apart).sum(axis=-1) / np.maximum(size, np.float32(1e-9))
+    read = ((seen - beyond) * apart).sum(axis=-1) / np.maximum(size, _NONE)
     scale = np.maximum((paint * paint).sum(axis=-1), (beyond * beyond).sum(axis=-1))
-    say = size / (size + np.float32(_TELLING**2) * scale + np.float32(1e-9))
-    known = (paint.sum(axis=-1) > 0) & (beyond.sum(axis=-1) > 0)
-    say = np.where(known & ~clipped, say, np.float32(0))
-    read = np.clip(read, coverage - np.float32(_MOST_OFF), coverage + np.float32(_MOST_OFF))
-    share = np.clip(say * read + (1 - say) * coverage, 0, 1)
+    say = size / (size + np.float32(_TELLING**2) * scale + _NONE)
+    known = (paint.sum(axis=-1) > 0) & (beyond.sum(axis=-1) > 0) & ~clipped
+    read = np.clip(read, drawn - np.float32(_MOST_OFF), drawn + np.float32(_MOST_OFF))
+    share = np.clip(np.where(known, say * read + (1 - say) * drawn, drawn), 0, 1)
     # What is beyond the paint is light too, not less than none.
-    most = (light / np.maximum(paint, np.float32(1e-6))).min(axis=-1)
-    share = np.where(clipped, share, np.minimum(share, most))
-    share[core] = 1
-    share[outside] = 0
-    return share.astype(np.float32), paint
+    most = (seen / np.maximum(paint, _NONE)).min(axis=-1)
+    return np.asarray(np.where(clipped, share, np.minimum(share, most)), dtype=np.float32)
 
 
 def _eroded(mask: NDArray[np.bool_], pixels: int) -> NDArray[np.bool_]:

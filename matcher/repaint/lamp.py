@@ -24,13 +24,21 @@ _DAYLIGHT_MIRED = 1e6 / 6504
 _MOST_OF_DAYLIGHT, _LEAST_OF_LAMPLIGHT = 20.0, 75.0
 
 
+def colour_temperature(xyz: ArrayLike) -> float:
+    """Return the correlated colour temperature in kelvin, held to 1700..25000, of XYZ (3,).
+
+    >>> round(colour_temperature([1.0985, 1.0, 0.3558]))  # CIE A
+    2857
+    """
+    x, y = np.asarray(xyz)[:2] / np.sum(xyz)
+    n = (x - _MCCAMY_CENTRE[0]) / (y - _MCCAMY_CENTRE[1])
+    return float(np.clip(np.polyval(_MCCAMY, n), *_MCCAMY_RANGE_K))
+
+
 def lamp_share(lights: Sequence[Light]) -> float:
     """Return how far the light is from daylight to lamplight, 0..1, as its colour in the picture suggests."""
     xyz = np.exp(np.mean([light.cones for light in lights], axis=0)) @ np.linalg.inv(BRADFORD).T
-    x, y = xyz[:2] / xyz.sum()
-    n = (x - _MCCAMY_CENTRE[0]) / (_MCCAMY_CENTRE[1] - y)
-    kelvin = np.clip(np.polyval(_MCCAMY, -n), *_MCCAMY_RANGE_K)
-    shift = 1e6 / kelvin - _DAYLIGHT_MIRED
+    shift = 1e6 / colour_temperature(xyz) - _DAYLIGHT_MIRED
     return float(np.clip((shift - _MOST_OF_DAYLIGHT) / (_LEAST_OF_LAMPLIGHT - _MOST_OF_DAYLIGHT), 0.0, 1.0))
 
 

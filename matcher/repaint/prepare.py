@@ -89,7 +89,7 @@ def prepare(
     old = find_old_paint(scene, areas[0].role, calibration.lights, outlined, measured or {})
 
     clipped = np.greater_equal(pixels, WHITE * (levels - 1))
-    at_white = np.asarray(clipped.any(axis=-1))
+    at_white = np.logical_or.reduce([clipped[..., channel] for channel in range(3)])
     lost = at_white & core
     sound = (core & ~lost).astype(np.float32)
     noise = encoding.log_noise(calibration.noise, levels)[pixels[..., 1]]

@@ -46,7 +46,9 @@ def scene_of(
     def small(plane: NDArray[Any]) -> NDArray[np.float32]:
         return np.asarray(cv2.resize(plane.astype(np.float32), size, interpolation=cv2.INTER_AREA))
 
-    usable = (pixels.max(axis=-1) < WHITE * (levels - 1)) & (pixels.min(axis=-1) > _BLACK * (levels - 1))
+    channels = [pixels[..., channel] for channel in range(3)]
+    brightest, darkest = np.maximum.reduce(channels), np.minimum.reduce(channels)
+    usable = np.less(brightest, WHITE * (levels - 1)) & np.greater(darkest, _BLACK * (levels - 1))
     return Scene(
         cones=np.maximum(small(light) @ to_cones.T, _DARKEST),
         usable=small(usable) > 0.99,

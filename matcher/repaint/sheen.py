@@ -15,6 +15,8 @@ _MATT_ROLES = {"walls", "ceiling", "accent"}
 # Assumption: what is mirrored varies over a room's surfaces this much more than the light that falls on them, as
 # variances. It matters on dark paint, where both are about as strong.
 _MIRRORED_VARIES = 4.0
+# Assumption: the colour of light is believed as if this many times the gloss were mirrored, as it is seen aslant.
+_MIRRORED_COLOUR = 2.0
 _DARKEST = 1e-5
 
 
@@ -26,12 +28,17 @@ def gloss_of(role: str, lamp_share: float) -> float:
 def without_mirrored(light: NDArray[np.float32], cones: Floats, gloss: float) -> NDArray[np.float32]:
     """Return the ``light`` (N, 3) on a paint that reflects ``cones`` (3,), less what was mirrored in its surface.
 
-    On dark paint much of what differs from place to place is mirrored, not light falling: differences from the middle
-    are believed by the share of them that the paint's own reflectance explains.
+    On dark paint much of what differs from place to place is mirrored, not light falling: differences from the middle,
+    in level and in colour, are believed by the share of them that the paint's own reflectance explains.
     """
     body = float(cones[1])
     believed = min(1.0, body * (body + gloss) / (body**2 + _MIRRORED_VARIES * gloss**2))
-    if believed == 1.0 or not len(light):
+    if gloss == 0.0 or not len(light):
         return light
-    level = np.maximum(light[:, 1:2], np.float32(_DARKEST))
-    return np.asarray(light * (level / np.median(level)) ** np.float32(believed - 1), dtype=np.float32)
+    light = np.maximum(light, np.float32(_DARKEST))
+    level = light[:, 1:2]
+    colour = light / level
+    usual = np.median(colour, axis=0)
+    colour = usual * (colour / usual) ** np.float32(body / (body + _MIRRORED_COLOUR * gloss))
+    middle = np.median(level)
+    return np.asarray(colour * middle * (level / middle) ** np.float32(believed), dtype=np.float32)

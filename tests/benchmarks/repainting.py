@@ -7,8 +7,8 @@ the two sRGB pictures, both smoothed a little to leave noise out, mean over the 
 - ratio: linear sRGB times new over old reflectance, the old one taken from the truth;
 - cards: the card's light times the new colour times the area's brightness over its own mean.
 
-Without FOLDER the pairs in sample_photos are measured, each with its room's close-ups. With FOLDER every pair in it,
-as a room of that one photo: once with the old paint read by an instrument, once without.
+Without FOLDER the pairs in sample_photos are measured with their room files. With FOLDER every pair in it, as a room of
+that one photo: with the old paint read by an instrument ("ours"), and without ("unread"). Times are processor time.
 """
 
 from __future__ import annotations
@@ -41,6 +41,7 @@ from matcher.repaint.apply import apply
 from matcher.repaint.area_mask import area_coverage
 from matcher.repaint.prepare import Prepared, prepare
 from matcher.room.model import Area, RoomFile
+from matcher.room.reading import read_room
 from matcher.surfaces.measure import measure_room
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"
@@ -60,8 +61,9 @@ class Pair:
 
     @property
     def title(self) -> str:
+        """Room and pictures."""
         names = [path.name.removesuffix(".truth.json") for path in (self.before, self.after)]
-        return f"{self.before.parent.name}: {names[0]} -> {names[1]}"
+        return f"{self.before.parent.name}: {names[0]} -> {names[1].removeprefix(names[0] + '_')}"
 
 
 def pairs_in(folder: Path) -> list[Pair]:
@@ -101,11 +103,11 @@ def room_of(pair: Pair, *, old_known: bool) -> RoomFile:
 
 
 def prepared_of(room: RoomFile, role: str) -> tuple[Prepared, float]:
-    """Return the whole-room photo of ``room`` prepared for ``role``, and the seconds that preparing took."""
+    """Return the whole-room photo of ``room`` prepared for ``role``, and the processor time that took, in seconds."""
     measurement = measure_room(room)
     photo = next(p for p in measurement.photos if p.photo_entry.whole_room)
     assert photo.calibration is not None
-    start = time.perf_counter()
+    start = time.process_time()
     prepared = prepare(
         photo.photo,
         photo.calibration,
@@ -113,7 +115,7 @@ def prepared_of(room: RoomFile, role: str) -> tuple[Prepared, float]:
         outlined=photo.photo_entry.surfaces,
         measured={surface.name: surface for surface in measurement.surfaces},
     )
-    return prepared, time.perf_counter() - start
+    return prepared, time.process_time() - start
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,16 +182,12 @@ def main(arguments: Sequence[str]) -> None:
     """Print a line a pair, then medians and worst."""
     rows = list(_rows_with_close_ups() if not arguments else _rows_alone(Path(arguments[0])))
     table = np.array(rows)
-    print(f"{f'{len(rows)} pairs, median':<84} " + " ".join(f"{value:7.2f}" for value in np.nanmedian(table, axis=0)))
-    print(f"{'worst':<84} " + " ".join(f"{value:7.2f}" for value in np.nanmax(table, axis=0)))
+    print(f"{f'{len(rows)} pairs, median':<86} " + " ".join(f"{value:7.2f}" for value in np.nanmedian(table, axis=0)))
+    print(f"{'worst':<86} " + " ".join(f"{value:7.2f}" for value in np.nanmax(table, axis=0)))
 
 
 def _rows_with_close_ups() -> Iterator[tuple[float, ...]]:
-    from matcher.room.reading import read_room
-
-    print(
-        f"{'pair':<52} {'old L a b':>15} {'new L a b':>15} {'ratio':>7} {'cards':>7} {'ours':>7} {'prep s':>7} {'appl s':>7}"
-    )
+    print(_header("ratio", "cards", "ours", "prep s", "appl s"))
     for pair in pairs_in(SAMPLES):
         file = json.loads(pair.before.read_text(encoding="utf-8"))["file"]
         for path in sorted(pair.before.parent.glob("*.toml")):
@@ -199,25 +197,27 @@ def _rows_with_close_ups() -> Iterator[tuple[float, ...]]:
 
 
 def _rows_alone(folder: Path) -> Iterator[tuple[float, ...]]:
-    print(
-        f"{'pair':<52} {'old L a b':>15} {'new L a b':>15} {'ratio':>7} {'cards':>7} {'ours':>7} {'unread':>7} {'prep s':>7} {'appl s':>7}"
-    )
+    print(_header("ratio", "cards", "ours", "unread", "prep s", "appl s"))
     for pair in pairs_in(folder):
         yield _row(pair, [room_of(pair, old_known=True), room_of(pair, old_known=False)])
 
 
+def _header(*columns: str) -> str:
+    return f"{'pair':<56} {'old L a b':>14} {'new L a b':>14} " + " ".join(f"{column:>7}" for column in columns)
+
+
 def _row(pair: Pair, rooms: Sequence[RoomFile]) -> tuple[float, ...]:
     truth = truth_of(pair)
-    ours = []
+    off = []
     for room in rooms:
         prepared, preparing = prepared_of(room, pair.role)
-        start = time.perf_counter()
+        start = time.process_time()
         picture = apply(prepared, pair.new)
-        applying = time.perf_counter() - start
-        ours.append(truth.off(picture))
-    row = (truth.off(ratio_way(pair, truth)), truth.off(card_way(pair, truth)), *ours, preparing, applying)
+        applying = time.process_time() - start
+        off.append(truth.off(picture))
+    row = (truth.off(ratio_way(pair, truth)), truth.off(card_way(pair, truth)), *off, preparing, applying)
     print(
-        f"{pair.title:<52} {_text(pair.old):>15} {_text(pair.new):>15} " + " ".join(f"{value:7.2f}" for value in row),
+        f"{pair.title:<56} {_text(pair.old):>14} {_text(pair.new):>14} " + " ".join(f"{value:7.2f}" for value in row),
         flush=True,
     )
     return row

@@ -252,6 +252,7 @@ def tab_to(page: Page, target: Locator) -> None:
 def test_with_the_keyboard_alone(server: Server, desk: Desk, ada: User, page: Page) -> None:
     """WCAG 2.2, 2.1.1 Keyboard: sign in, open, mark, choose and share without a pointer."""
     page.goto(f"{server.address}/sign-in")
+    tab_to(page, page.get_by_label(words.WHO))
     page.keyboard.type("Ada")
     page.keyboard.press("Tab")
     page.keyboard.type(PHRASE)
