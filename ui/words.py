@@ -118,10 +118,7 @@ WALL_ROLE = "Paint the"
 WALL_PAINT = "with"
 WALL_BEFORE, WALL_AFTER = "Before", "After"
 WALL_SLIDER = "How much of the new paint shows"
-WALL_NOTE = (
-    "The picture keeps the photo's own light and look. It does not show that new paint on all walls sends other light "
-    "onto everything else, which changed other surfaces by 6 to 22 % in rendered rooms. Try a large sample board."
-)
+WALL_NOTE = "The picture keeps the photo's own light and look. Try a large sample board before deciding."
 
 SCHEME_NOTHING = "There is no scheme yet: mark a card and a surface first."
 SCHEME_CHOSEN = "Chosen together"

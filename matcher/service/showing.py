@@ -13,11 +13,12 @@ from matcher.surfaces.recall import Recall
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
+    from matcher.service.repainting import Repainted
 
 Json = dict[str, Any]
 
-# Assumption: a few roles of the rooms that are open at a time; each holds planes of one preview.
-PREPARED = Recall(8)
+# Assumptions: a few roles of the rooms that are open at a time, each with planes of one preview; pictures looked at.
+_prepared, _painted = Recall(8), Recall(32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +81,8 @@ def report(desk: Desk, room: StoredRoom) -> str:
     return render_page(answer.result, pictures, deck=deck_of(desk))
 
 
-def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> bytes:
-    """Return the room's picture with a paint of the deck on a role's area, JPEG.
+def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> Repainted:
+    """Return the room's picture with a paint of the deck on a role's area, JPEG, and what to mind about it.
 
     Raises :class:`matcher.errors.GivensError` without that area, that paint, or a card in the picture.
     """
@@ -91,8 +92,12 @@ def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> bytes:
     deck = deck_of(desk)
     row = find_paints(deck, [code])[0]
     # What was found of the light serves every paint that is tried on it.
-    key = ("prepared", room.id, json.dumps(room.document.get("photos"), sort_keys=True), role)
-    prepared = PREPARED.of(
-        key, lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE)
-    )
-    return repaint_prepared(prepared, deck.lab[row].tolist()).picture
+    area = (room.id, json.dumps(room.document.get("photos"), sort_keys=True), role)
+
+    def painted() -> Repainted:
+        prepared = _prepared.of(
+            area, lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE)
+        )
+        return repaint_prepared(prepared, deck.lab[row].tolist())
+
+    return _painted.of((area, tuple(deck.lab[row].tolist())), painted)

@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from matcher.service.records import Choice, ClientRoom
 
 
+# Of what is merely noted this alone is of use to somebody with a card in the hand.
+_CARDS = "cards seen"
+
+
 def main() -> None:
     """Show the page of one link, or say that it opens nothing."""
     dress(words.CLIENT_TITLE)
@@ -60,7 +64,7 @@ def _send(token: str, room: ClientRoom) -> None:
         picture, verdict = st.columns([1, 2], gap="medium")
         picture.html(picture_tag(f"/client-pictures/{token}/{photo.sha}", photo.name))
         title = words.CLIENT_BETTER if again else words.CLIENT_FINE
-        shown = [check for check in checks if check["level"] != "ok"] or checks
+        shown = [check for check in checks if check["level"] in ("warn", "fail") or check["check"] == _CARDS]
         verdict.html(f"<h3>{title}</h3><p class='g-soft'>{escape(photo.name)}</p>{levels(shown)}")
 
 

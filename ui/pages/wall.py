@@ -8,13 +8,14 @@ import streamlit as st
 
 from matcher.errors import GivensError
 from matcher.service import choices, live, showing
+from matcher.service.photo import verdict_words
 from ui import words
 from ui.before_after import before_after
 from ui.header import room_header
 from ui.messages import show_error, show_note
 from ui.state import need_consultant, need_room
 from ui.style import dress
-from ui.swatches import swatch
+from ui.swatches import levels, swatch
 
 
 def main() -> None:
@@ -44,6 +45,11 @@ def main() -> None:
         paint = offered[code]
         st.html(f'<div class="g-ground">{swatch(paint)}</div>')
     with right:
+        try:
+            painted = showing.repainted(visit.desk, room, role, code)
+        except GivensError as error:
+            show_error(error)
+            return
         before_after(
             f"/pictures/{room.id}/{shown.sha}",
             f"/repainted/{room.id}?" + urlencode({"role": role, "code": code, "revision": room.revision}),
@@ -52,6 +58,7 @@ def main() -> None:
             slider_word=words.WALL_SLIDER,
             key="before-after",
         )
+        st.html(levels([check for check in verdict_words(painted.result) if check["level"] != "ok"]))
         st.caption(words.WALL_NOTE)
 
 
