@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 # Of what is merely noted this alone is of use to somebody with a card in the hand.
-_CARDS = "cards seen"
+_CARDS = "cards"
 
 
 def main() -> None:
