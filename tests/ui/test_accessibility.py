@@ -1,0 +1,85 @@
+"""Every screen against WCAG 2.0 to 2.2, A and AA, as far as a machine can tell: axe-core (Deque Systems, MPL-2.0)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+from matcher.service import client, live, showing
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, list_rooms, load_room, open_desk
+from matcher.settings import Settings
+from tests.ui.givens_server import Server, serve_givens
+from tests.ui.pictures import take_picture
+from ui import words
+
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+# What shows that a page is whole.
+WHOLE = {
+    "brief": f"button:has-text('{words.LINK_MAKE}')",
+    "photos": "img.g-photo",
+    "mark": ".g-surface",
+    "shortlist": ".g-plot img",
+    "wall": "img.after",
+    "scheme": f"button:has-text('{words.SHARE}')",
+}
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with serve_givens(tmp_path_factory.mktemp("accessible") / "data") as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def desk(server: Server) -> Desk:
+    return open_desk(Settings(folder=server.folder))
+
+
+@pytest.fixture(scope="module")
+def kitchen(desk: Desk) -> str:
+    return list_rooms(desk, local_user(desk))[0].id
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    context = chromium.new_context(viewport={"width": 1800, "height": 1100})
+    context.set_default_timeout(30_000)
+    yield context.new_page()
+    context.close()
+
+
+def violations(page: Page) -> list[str]:
+    found = Axe().run(page, options=RULES).response["violations"]
+    return [f"{one['id']}: {[node['html'][:160] for node in one['nodes']]}" for one in found]
+
+
+@pytest.mark.parametrize("step", WHOLE)
+def test_a_step_of_a_room(server: Server, kitchen: str, page: Page, step: str) -> None:
+    page.goto(f"{server.address}/{step}?room={kitchen}")
+    page.locator(WHOLE[step]).first.wait_for()
+    take_picture(page, f"wide-{step}")
+    assert violations(page) == []
+
+
+def test_the_rooms_and_the_sign_in(server: Server, kitchen: str, page: Page) -> None:
+    page.goto(server.address)
+    expect(page.get_by_role("link", name="Hazel Close kitchen")).to_be_visible()
+    assert violations(page) == []
+    page.goto(f"{server.address}/sign-in")
+    assert violations(page) == []
+
+
+def test_the_householders_page(server: Server, desk: Desk, kitchen: str, page: Page) -> None:
+    user = local_user(desk)
+    room = load_room(desk, user, kitchen)
+    ranked = live.ranked(desk, room)
+    assert ranked is not None
+    client.share(desk, user, kitchen, showing.to_share(ranked, "By the window."))
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"{server.address}/client?link={client.make_link(desk, user, kitchen)}")
+    expect(page.get_by_role("heading", name=words.CLIENT_TITLE)).to_be_visible()
+    assert violations(page) == []
