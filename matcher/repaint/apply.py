@@ -14,6 +14,8 @@ from matcher.repaint.prepare import Prepared
 
 # Assumption: how far noise may be raised with the light; a camera's noise grows with the square root of light.
 _NOISE_GAIN = (0.2, 4.0)
+# Assumption: what clipping hid comes back by the time that the light is a quarter more or less.
+_CUT_OFF_FADES = 4.0
 
 
 def apply(prepared: Prepared, lab: ArrayLike) -> NDArray[Any]:
@@ -42,6 +44,7 @@ def painted_light(prepared: Prepared, lab: ArrayLike) -> NDArray[np.float32]:
     added -= prepared.falling @ (old[:, None] * from_cones).astype(np.float32)
     before, after = (np.maximum(seen[:, 1], 1e-5) for seen in (prepared.paint, prepared.paint + added))
     noise_gain = np.clip(np.sqrt(after / before), *_NOISE_GAIN)[:, None]
-    return np.asarray(
-        prepared.whole + prepared.share[:, None] * added + (noise_gain - 1) * prepared.noise, dtype=np.float32
-    )
+    painted = prepared.whole + prepared.share[:, None] * added + (noise_gain - 1) * prepared.noise
+    # A paint as bright as the old one is cut off where the old one was.
+    alike = np.clip(1 - _CUT_OFF_FADES * np.abs(after / before - 1), 0, 1)[:, None]
+    return np.asarray(painted - alike * prepared.cut_off, dtype=np.float32)

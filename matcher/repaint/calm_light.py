@@ -34,27 +34,23 @@ def calm_light(
 
 
 def unclipped(
-    light: NDArray[np.float32],
-    clipped: NDArray[np.bool_],
-    calm: NDArray[np.float32],
-    sound: Plane,
+    seen: NDArray[np.float32], clipped: NDArray[np.float32], around: NDArray[np.float32]
 ) -> NDArray[np.float32]:
-    """Return (N, 3) what the pixels with a channel at white would show without clipping.
+    """Return (N, 3) what pixels would show without clipping.
 
-    ``light`` and ``clipped`` are (H, W, 3). The channels that are not clipped say how bright; the colour is that of the
-    ``calm`` light around, which changes slowly. Nothing becomes darker than it is.
+    ``clipped`` (N, 3) goes from 0, a sound channel of the pixels ``seen`` (N, 3), to 1, one at white. Sound channels
+    say how bright; the colour is that of the light ``around`` (N, 3), which changes slowly. Nothing becomes darker.
     """
-    where = clipped.any(axis=-1)
-    around = np.maximum(_surroundings(calm, sound)[where], _DARKEST)
-    seen, lost = light[where], clipped[where]
-    kept = ~lost
+    around = np.maximum(around, _DARKEST)
+    kept = 1 - clipped
     brightness = (seen * kept).sum(axis=-1) / np.maximum((around * kept).sum(axis=-1), _DARKEST)
     least = (seen / around).max(axis=-1)
-    brightness = np.where(kept.any(axis=-1), brightness, np.maximum(least, 1))
-    return np.asarray(np.where(lost, np.maximum(around * brightness[:, None], seen), seen), dtype=np.float32)
+    brightness = np.where(kept.max(axis=-1) > 0, brightness, np.maximum(least, 1))
+    made_up = np.maximum(around * brightness[:, None], seen)
+    return np.asarray(kept * seen + clipped * made_up, dtype=np.float32)
 
 
-def _surroundings(calm: NDArray[np.float32], sound: Plane) -> NDArray[np.float32]:
+def surroundings(calm: NDArray[np.float32], sound: Plane) -> NDArray[np.float32]:
     """Return (H, W, 3) the mean of ``calm`` over the nearest sound pixels, from ever further off where there are none.
 
     Pull and push: halved until something is known everywhere, then filled in from the coarse to the fine.

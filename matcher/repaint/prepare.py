@@ -21,12 +21,12 @@ from matcher.calibration.light import cone_matrix
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.photo.model import ColourSpace, Photo
 from matcher.repaint.area_mask import area_coverage
-from matcher.repaint.calm_light import calm_light, unclipped
+from matcher.repaint.calm_light import calm_light, surroundings, unclipped
 from matcher.repaint.edges import core_of, read_edges
 from matcher.repaint.encoding import Encoding, encoding_of
 from matcher.repaint.lamp import lamp_share
 from matcher.repaint.old_paint import OldPaint, find_old_paint
-from matcher.repaint.scene import WHITE, scene_of
+from matcher.repaint.scene import near_white, scene_of
 from matcher.repaint.sheen import without_mirrored
 from matcher.room.model import Area, OutlinedSurface
 from matcher.surfaces.model import Surface
@@ -40,8 +40,9 @@ class Prepared:
     ``lamp_share`` of the light is lamplight.
 
     For each of these: ``share`` (N,) of paint, 0..1; ``falling`` (N, 3) the light on it as cones of a perfect white;
-    ``paint`` (N, 3) what the paint alone shows there, linear RGB without noise; ``whole`` (N, 3) what the pixel shows;
-    ``noise`` (N, 3) the part of that which is noise. ``burnt_out`` is the share of the area with a channel at white.
+    ``paint`` (N, 3) what the paint alone shows there, linear RGB without noise; ``whole`` (N, 3) what the pixel shows,
+    ``noise`` (N, 3) the part of that which is noise and ``cut_off`` (N, 3) the part that clipping hid.
+    ``burnt_out`` is the share of the area with a channel at white.
     """
 
     pixels: Pixels
@@ -56,6 +57,7 @@ class Prepared:
     paint: NDArray[np.float32]
     whole: NDArray[np.float32]
     noise: NDArray[np.float32]
+    cut_off: NDArray[np.float32]
     burnt_out: float
 
     @property
@@ -88,21 +90,23 @@ def prepare(
     scene = scene_of(pixels, light, coverage, core, to_cones=to_cones, scale=scale, levels=levels)
     old = find_old_paint(scene, areas[0].role, calibration.lights, outlined, measured or {})
 
-    clipped = np.greater_equal(pixels, WHITE * (levels - 1))
-    at_white = np.logical_or.reduce([clipped[..., channel] for channel in range(3)])
-    lost = at_white & core
-    sound = (core & ~lost).astype(np.float32)
+    clipped = near_white(pixels, levels)
+    whitest = np.maximum.reduce([clipped[..., channel] for channel in range(3)])
+    at_white = np.greater(whitest, 0.5)
+    lost = np.greater(whitest, 0) & core
+    sound = (core & ~at_white).astype(np.float32)
     noise = encoding.log_noise(calibration.noise, levels)[pixels[..., 1]]
     calm = calm_light(light, sound, noise, to_cones, max(pixels.shape))
+    shown = light.copy()
     if lost.any():
-        calm[lost] = light[lost] = unclipped(light, clipped & core[..., None], calm, sound)
+        calm[lost] = light[lost] = unclipped(light[lost], clipped[lost], surroundings(calm, sound)[lost])
     share, paint = read_edges(light, coverage, core, at_white)
     border = at_white & ~core & (share > 0)
     light[border] += share[border, None] * np.maximum(paint[border] - light[border], 0)
     paint[core] = calm[core]
 
     index = np.flatnonzero(share)
-    paint, whole, inside = paint.reshape(-1, 3)[index], light.reshape(-1, 3)[index], core.ravel()[index]
+    paint, whole, shown = (plane.reshape(-1, 3)[index] for plane in (paint, light, shown))
     reflecting = (old.cones + old.gloss).astype(np.float32)
     return Prepared(
         pixels=pixels,
@@ -116,8 +120,9 @@ def prepare(
         falling=without_mirrored((paint @ to_cones.T) / reflecting, old.cones, old.gloss),
         paint=paint,
         whole=whole,
-        noise=(whole - paint) * inside[:, None],
-        burnt_out=float(lost[core].mean()) if core.any() else 0.0,
+        noise=(whole - paint) * core.ravel()[index][:, None],
+        cut_off=whole - shown,
+        burnt_out=float(at_white[core].mean()) if core.any() else 0.0,
     )
 
 

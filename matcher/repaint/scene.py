@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 _WIDTH = 400  # pixels; enough to tell places apart
-# Assumption: file values 0..1 beyond which a channel tells nothing.
-WHITE, _BLACK = 250 / 255, 3 / 255
+# Assumption: file values 0..1 between which a channel comes to tell nothing, as a tone curve's shoulder flattens; and
+# below which it tells nothing.
+_NEAR_WHITE, _WHITE, _BLACK = 0.92, 0.98, 0.01
 _DARKEST = np.float32(1e-5)
 
 
@@ -26,6 +27,13 @@ class Scene:
     inside: NDArray[np.bool_]
     core: NDArray[np.bool_]
     scale: float
+
+
+def near_white(pixels: NDArray[Any], levels: int) -> NDArray[np.float32]:
+    """Return (H, W, 3) from 0, where a file value of ``levels`` is sound, to 1, where it is at white."""
+    steps = np.clip((np.arange(levels) / (levels - 1) - _NEAR_WHITE) / (_WHITE - _NEAR_WHITE), 0, 1)
+    white: NDArray[np.float32] = steps.astype(np.float32)[pixels]
+    return white
 
 
 def scene_of(
@@ -48,7 +56,7 @@ def scene_of(
 
     channels = [pixels[..., channel] for channel in range(3)]
     brightest, darkest = np.maximum.reduce(channels), np.minimum.reduce(channels)
-    usable = np.less(brightest, WHITE * (levels - 1)) & np.greater(darkest, _BLACK * (levels - 1))
+    usable = np.less(brightest, _WHITE * (levels - 1)) & np.greater(darkest, _BLACK * (levels - 1))
     return Scene(
         cones=np.maximum(small(light) @ to_cones.T, _DARKEST),
         usable=small(usable) > 0.99,

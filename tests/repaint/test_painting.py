@@ -52,10 +52,10 @@ def labs(values: Floats) -> Floats:
     return xyz_to_lab(linear_srgb_to_xyz(srgb_decode(values / 255)))
 
 
-@pytest.mark.parametrize("noise", [0.0, 2.0])
+@pytest.mark.parametrize(("noise", "strength"), [(0.0, 0.9), (2.0, 0.9), (1.0, 2.5)], ids=["clean", "noisy", "clipped"])
 @pytest.mark.parametrize("role", ["walls", "cabinets"])
-def test_the_same_paint_gives_the_photo_back(role: str, noise: float) -> None:
-    before = picture(MIDDLE, noise=noise)
+def test_the_same_paint_gives_the_photo_back(role: str, noise: float, strength: float) -> None:
+    before = picture(MIDDLE, noise=noise, strength=strength)
     after = apply(prepared(before, MIDDLE, role=role), MIDDLE)
     assert np.abs(after.astype(int) - before).max() <= 1
 
