@@ -14,7 +14,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from matcher.errors import GivensError
-from matcher.service import access, archive, client, desk, showing
+from matcher.service import access, client, desk, showing
 from matcher.service.records import User
 from ui import words
 from ui.cookies import SESSION_COOKIE
@@ -108,7 +108,7 @@ def _report(request: Request, user: User) -> Response:
 
 def _archive(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
-    data = archive.export_room(the_desk(), user, room.id)
+    data = showing.archive(the_desk(), user, room)
     return Response(
         data,
         media_type="application/zip",

@@ -12,7 +12,7 @@ from matcher.surfaces.recall import Recall
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
-    from matcher.service.records import StoredRoom
+    from matcher.service.records import StoredRoom, User
     from matcher.service.repainting import Repainted
 
 Json = dict[str, Any]
@@ -101,3 +101,15 @@ def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> Repainted:
         return repaint_prepared(prepared, deck.lab[row].tolist())
 
     return _painted.of((area, tuple(deck.lab[row].tolist())), painted)
+
+
+def archive(desk: Desk, user: User, room: StoredRoom) -> bytes:
+    """Return the room as a zip, with its result where there is one yet."""
+    from matcher.errors import GivensError
+    from matcher.service.archive import export_room
+
+    try:
+        answer = ranked(desk, room)
+    except GivensError:
+        answer = None
+    return export_room(desk, user, room.id, result=answer.result if answer else None)

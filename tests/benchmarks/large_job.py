@@ -15,8 +15,9 @@ from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_linear_srgb
 
 SAMPLE = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "whole_day.jpg"
 _WIDTH, _HEIGHT = 4000, 3000
-_NOISE = 4.0  # one-sigma in file values, as phones leave it indoors (assumption)
-_JPEG_QUALITY = 92
+# One-sigma of noise in file values and JPEG quality: as phones smooth indoors (2 to 3 MB), and as they leave it in
+# fine detail by day (5 to 6 MB). Assumptions; 12 megapixel phone photos lie between the two.
+SMOOTH, FINE = (4.0, 92), (8.0, 95)
 _CARD = 260
 # Name, material and the outline's corners (left, top, right, bottom) on a picture of 4000 x 3000.
 _SURFACES = (
@@ -27,8 +28,9 @@ _SURFACES = (
 )
 
 
-def write_photo(folder: Path) -> Path:
+def write_photo(folder: Path, texture: tuple[float, int] = SMOOTH) -> Path:
     """Write the JPEG: a sample photo enlarged, with fresh sensor noise and a grey card drawn on every surface."""
+    noise, quality = texture
     rng = np.random.default_rng(12)
     image = cv2.imread(str(SAMPLE))
     assert image is not None, f"{SAMPLE} cannot be read"
@@ -36,10 +38,10 @@ def write_photo(folder: Path) -> Path:
     for _, _, box in _SURFACES:
         left, top, right, bottom = _card(box)
         large[top - 12 : bottom + 12, left - 12 : right + 12] = 118
-    large += rng.normal(0, _NOISE, large.shape).astype(np.float32)
+    large += rng.normal(0, noise, large.shape).astype(np.float32)
     path = folder / "large.jpg"
     encoded = np.clip(large, 0, 255).astype(np.uint8)
-    cv2.imwrite(str(path), encoded, [cv2.IMWRITE_JPEG_QUALITY, _JPEG_QUALITY])
+    cv2.imwrite(str(path), encoded, [cv2.IMWRITE_JPEG_QUALITY, quality])
     return path
 
 

@@ -25,7 +25,7 @@ from matcher.report.output import to_json
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import measure_room
 from matcher.surfaces.model import Surface
-from tests.benchmarks.large_job import write_deck, write_photo, write_room
+from tests.benchmarks.large_job import FINE, SMOOTH, write_deck, write_photo, write_room
 
 _ROUNDS = 9
 _PAINTS, _MANY_PAINTS = 3_000, 100_000
@@ -42,10 +42,12 @@ def main(arguments: list[str]) -> None:
     rounds = int(arguments[0]) if arguments else _ROUNDS
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        photo = write_photo(folder)
-        room, deck = write_room(folder, photo), write_deck(folder, _PAINTS)
-        print(f"{photo.stat().st_size / 1e6:.1f} MB JPEG of 12 megapixels, {_PAINTS} paints, {rounds} rounds")
-        _print_job(photo, room, deck, rounds)
+        deck = write_deck(folder, _PAINTS)
+        for texture in (FINE, SMOOTH):
+            photo = write_photo(folder, texture)
+            room = write_room(folder, photo)
+            print(f"{photo.stat().st_size / 1e6:.1f} MB JPEG of 12 megapixels, {_PAINTS} paints, {rounds} rounds")
+            _print_job(photo, room, deck, rounds)
         _print_stages(room, deck, rounds)
         _print_many(room, write_deck(folder, _MANY_PAINTS))
         _print_memory(room, deck)

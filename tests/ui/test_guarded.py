@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import re
 import urllib.error
 import urllib.parse
 import urllib.request
+import zipfile
 from collections.abc import Iterator
 from email.message import Message
 from pathlib import Path
@@ -117,7 +119,9 @@ def test_report_and_zip_come_to_their_owner(server: Server, desk: Desk) -> None:
     assert report.status == 200
     assert b"Hazel Close kitchen" in report.body
     archive = ask(f"{server.address}/room/{room}.zip", cookie=ada)
-    assert archive.body[:2] == b"PK"
+    with zipfile.ZipFile(io.BytesIO(archive.body)) as held:
+        assert {"room.toml", "result.json"} <= set(held.namelist())
+        assert "photos/whole_day.jpg" in held.namelist()
 
 
 def test_signing_out_ends_the_session_on_the_server(server: Server, desk: Desk) -> None:

@@ -81,6 +81,22 @@ def test_the_marked_room_shows_its_colours_with_their_doubt(desk: Desk, sample_r
     assert "±" in said
 
 
+def test_the_photos_show_their_verdicts(desk: Desk, sample_room: str) -> None:
+    test = page("photos", room=sample_room)
+    said = text_of(test)
+    assert "tile_day.jpg" in said
+    assert "Large enough" in said
+    next(one for one in test.button if one.label == words.REMOVE).click().run()
+    assert not test.exception
+    assert len(load_room(desk, local_user(desk), sample_room).photos) == 4
+
+
+def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: str) -> None:
+    test = page("wall", room=sample_room)
+    assert [radio.label for radio in test.radio] == [words.WALL_ROLE, words.WALL_PAINT]
+    assert "does not show" in text_of(test)
+
+
 def test_choosing_a_paint_pins_it_and_the_scheme_takes_it(desk: Desk, sample_room: str) -> None:
     test = page("shortlist", room=sample_room)
     button = next(one for one in test.button if one.label == words.PIN)
