@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cache
+from operator import itemgetter
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from matcher.paints.deck import Deck
+from matcher.ranking.staying import staying
 from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
 from matcher.report.picture import Picture
 from matcher.report.reader import photo_view, role_view, scheme_view, surface_view
@@ -30,6 +32,7 @@ def render_page(result: Json, pictures: Sequence[Picture], *, deck: Deck, invent
     """
     whole = next((picture for picture in pictures if picture.whole_room), pictures[0] if pictures else None)
     surfaces = [surface_view(number, surface) for number, surface in enumerate(result["surfaces"], start=1)]
+    stays = staying(surfaces, result["shortlists"], itemgetter("name"))
     by_number = {surface["number"]: surface["name"] for surface in surfaces}
     return _template().render(
         css=_css(),
@@ -38,7 +41,8 @@ def render_page(result: Json, pictures: Sequence[Picture], *, deck: Deck, invent
         invented=INVENTED_NOTE if invented else "",
         main_picture=_captioned(whole, by_number) if whole else None,
         other_pictures=[_captioned(picture, by_number) for picture in pictures if picture is not whole],
-        surfaces=surfaces,
+        surfaces=[surface if surface in stays else _going(surface) for surface in surfaces],
+        staying=stays,
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
         roles=[role_view(role, entries[:MOST_ON_PAGE]) for role, entries in result["shortlists"].items()],
         warnings=result["warnings"],
@@ -74,13 +78,18 @@ def _css() -> object:
 
 
 def _lede(result: Json) -> str:
-    names = listed(surface["name"] for surface in result["surfaces"])
+    stays = staying(result["surfaces"], result["shortlists"], itemgetter("name"))
+    names = listed(surface["name"] for surface in stays)
     roles = listed(role_title(role).lower() for role in result["shortlists"])
     deck = result["deck"]["name"].replace("_", " ")
     return (
         f"What stays in this room: {names}. Their colours were measured; below are the paints of the deck "
         f"“{deck}” that suit them best for {roles}, with what speaks for and against each."
     )
+
+
+def _going(surface: Mapping[str, Any]) -> dict[str, Any]:
+    return {**surface, "sentence": f"To be painted; measured as it is now. {surface['sentence']}"}
 
 
 def _captioned(picture: Picture, names: Mapping[int, str]) -> dict[str, Any]:

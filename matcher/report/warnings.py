@@ -35,6 +35,11 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
     return found
 
 
+def going_warnings(names: Sequence[str]) -> list[str]:
+    """Return what to know about surfaces that were measured and are to be painted."""
+    return [f"The {name} are to be painted, so no paint was asked to suit what they are now." for name in names]
+
+
 def _lacks_card(surface: Surface) -> bool:
     return surface.source == "photo" and not surface.has_own_card
 

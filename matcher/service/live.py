@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError
@@ -43,11 +44,14 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json."""
+    """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json, ``staying``
+    those of its surfaces that stay.
+    """
 
     roles: Mapping[str, Json]
     scheme: Json
     result: Json
+    staying: tuple[Json, ...]
 
 
 def measured(desk: Desk, room: StoredRoom) -> Measured:
@@ -83,6 +87,7 @@ def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: i
 
 def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Ranked | None:
     from matcher.errors import Problem, RequestError
+    from matcher.ranking.staying import staying
     from matcher.ranking.wanted import wanted_paints
     from matcher.report.reader import role_view, scheme_view
 
@@ -103,6 +108,7 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Rank
         roles={role: role_view(role, entries) for role, entries in result["shortlists"].items()},
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
         result=result,
+        staying=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
     )
 
 
@@ -126,7 +132,7 @@ def _placed(ranked: Ranked, role: str) -> tuple[list[Mark], list[Mark]]:
 
     surfaces = [
         Mark(str(number), surface["name"], main["lab"], main["lrv"], main["hex"])
-        for number, surface in enumerate(ranked.result["surfaces"], start=1)
+        for number, surface in enumerate(ranked.staying, start=1)
         for main in surface["colours"][:1]
     ]
     paints = [

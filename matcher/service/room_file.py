@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -140,12 +141,14 @@ def result_of(
     """Rank every role, choose the scheme, and put it all into the result; ``paints`` of the deck, where at hand."""
     from matcher.description.asked import find_paints
     from matcher.ranking.rank import prepare, rank_role
+    from matcher.ranking.staying import staying
     from matcher.report.result import result_entry
-    from matcher.report.warnings import measurement_warnings
+    from matcher.report.warnings import going_warnings, measurement_warnings
     from matcher.scheme.build import build_scheme
 
     pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
-    surfaces, wishes = measurement.surfaces, room.wishes
+    wishes = room.wishes
+    surfaces = staying(measurement.surfaces, wishes.roles, attrgetter("name"))
     progress("Ranking the deck")
     prepared = prepare(surfaces, deck, paints=paints)
     asked: Json = {
@@ -162,7 +165,8 @@ def result_of(
     }
     progress("Choosing the scheme")
     scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, **asked)
-    warnings = measurement_warnings(measurement)
+    going = [surface.name for surface in measurement.surfaces if surface not in surfaces]
+    warnings = [*going_warnings(going), *measurement_warnings(measurement)]
     return result_entry(room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings)
 
 

@@ -60,7 +60,7 @@ def to_share(ranked: Ranked, remark: str) -> Json:
     kept = ("role", "name", "code", "hex", "lrv", "reasons", "clashes")
     return {
         "paints": [{key: paint[key] for key in kept} for paint in ranked.scheme["paints"]],
-        "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.result["surfaces"]],
+        "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.staying],
         "remark": remark,
     }
 

@@ -39,7 +39,7 @@ def main() -> None:
         show_note(words.SCHEME_NOTHING)
         return
     pixels = live.pictures(visit.desk, room)
-    show_scheme(ranked.scheme, ranked.result["surfaces"], pixels)
+    show_scheme(ranked.scheme, ranked.staying, pixels)
     _others(visit, room, ranked.scheme)
     share, take = st.columns([3, 2], gap="large")
     with share:

@@ -70,7 +70,7 @@ def _filters(place: Any) -> live.Wanted | None:
 
 
 def _cards(visit: Visit, room: StoredRoom, ranked: live.Ranked, role: str) -> None:
-    surfaces, pixels = ranked.result["surfaces"], live.pictures(visit.desk, room)
+    surfaces, pixels = ranked.staying, live.pictures(visit.desk, room)
     paints = ranked.roles[role]["paints"]
     pinned = room.document.get("pins", {}).get(role)
     st.write(ranked.roles[role]["intro"])
