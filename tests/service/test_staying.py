@@ -1,4 +1,4 @@
-"""Old paint that is to go is measured for the picture of the room; nothing has to suit it. Common practice, no source."""
+"""Old paint that is to go is measured for the picture of the room; nothing need suit it. Common practice, no source."""
 
 from __future__ import annotations
 
