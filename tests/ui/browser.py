@@ -22,7 +22,7 @@ from typing import IO, TYPE_CHECKING
 import pytest
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, Page
 
 ROOT = Path(__file__).parents[2]
 SCREENS = Path(__file__).parent / "screens"
@@ -82,6 +82,15 @@ def wait_until_ready(server: subprocess.Popen[bytes], address: str, log: IO[byte
     pytest.fail(f"the server did not answer within {_START_S} s")
 
 
+def send_file(page: Page, path: Path) -> None:
+    """Choose a file as a person would, who sees one chooser: after a file there are two for a moment."""
+    from playwright.sync_api import expect
+
+    chooser = page.locator("input[type=file]")
+    expect(chooser).to_have_count(1)
+    chooser.set_input_files(path)
+
+
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
     """A headless Chromium for the whole session; open a context of your own in it."""
@@ -91,8 +100,10 @@ def chromium() -> Iterator[Browser]:
         if os.environ.get("CI"):
             pytest.fail(message)
         pytest.skip(message)
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    # Machines that run tests are slow at times; nothing here is about speed.
+    expect.set_options(timeout=20_000)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=found, args=list(FLAGS))
         yield browser

@@ -15,6 +15,7 @@ from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
 from matcher.service.records import StoredRoom, User
 from matcher.settings import Settings
+from tests.ui.browser import send_file
 from tests.ui.givens_server import Server, serve_givens
 from tests.ui.pictures import take_picture
 from ui import words
@@ -140,7 +141,7 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
 
     step(page, "photos")
     expect(page.get_by_text(words.NO_PHOTOS)).to_be_visible()
-    page.locator("input[type=file]").set_input_files(SAMPLES / "floor_day.jpg")
+    send_file(page, SAMPLES / "floor_day.jpg")
     expect(page.get_by_role("img", name="floor_day.jpg")).to_be_visible()
     take_picture(page, "laptop-photos")
 

@@ -12,6 +12,7 @@ from matcher.service import access, client, live, showing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, new_room, open_desk
 from matcher.settings import Settings
+from tests.ui.browser import send_file
 from tests.ui.givens_server import Server, serve_givens
 from tests.ui.pictures import take_picture
 from ui import words
@@ -56,12 +57,12 @@ def test_from_the_link_to_an_answer(server: Server, desk: Desk, phone: Page, tmp
     # A mistake first: a list of groceries that calls itself a photo.
     groceries = tmp_path / "kitchen.jpg"
     groceries.write_text("bread, milk, primer\n" * 50)
-    phone.locator("input[type=file]").set_input_files(groceries)
+    send_file(phone, groceries)
     alert = phone.get_by_role("alert").filter(has_text="kitchen.jpg")
     expect(alert).to_be_visible()
     assert client.client_room(desk, token).photos == ()
 
-    phone.locator("input[type=file]").set_input_files(SAMPLES / "floor_day.jpg")
+    send_file(phone, SAMPLES / "floor_day.jpg")
     expect(phone.get_by_role("img", name="floor_day.jpg")).to_be_attached()
     expect(alert).to_have_count(0)
     take_picture(phone, "phone-client-verdict")
