@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,13 @@ Points = Sequence[tuple[float, float]]
 
 def outline_fault(points: Points) -> str | None:
     """Return what is wrong with a polygon in plain words, or None."""
+    return _fault(tuple((x, y) for x, y in points))
+
+
+# While one outline of a room is drawn, all its others are looked at again and again; a traced one of 600 points takes
+# 30 ms.
+@lru_cache(maxsize=1024)
+def _fault(points: tuple[tuple[float, float], ...]) -> str | None:
     if len(points) < 3:
         return f"an outline needs at least 3 points, this has {len(points)}"
     vertices = np.asarray(points, dtype=float)

@@ -25,9 +25,10 @@ if TYPE_CHECKING:
 Json = dict[str, Any]
 Strokes = Sequence[Sequence[tuple[float, float]]]
 
-# Assumptions: photos of two rooms at display size (9 MB each), readings and answers of a morning's work.
-_PHOTOS, _READINGS, _ANSWERS = 12, 4000, 64
-_photos, _readings, _answers = Recall(_PHOTOS), Recall(_READINGS), Recall(_ANSWERS)
+# Assumptions: photos of two rooms at display size (9 MB each) and surveys, which hold on to theirs; graphs to propose
+# outlines from (2 MB each); readings and answers, which are small, of a morning's work.
+_photos, _surveys, _graphs = Recall(12), Recall(4), Recall(8)
+_readings, _answers = Recall(4000), Recall(64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,9 +176,13 @@ def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
 
 def survey_of(desk: Desk, room: StoredRoom) -> Survey:
     """Return what can be measured of the room now. Raises :class:`matcher.errors.GivensError` for a broken draft."""
+    import json
+
     from matcher.surfaces.measure import survey_room
 
-    return survey_room(_room_file(desk, room), memories=_memories())
+    # One page asks several times: for the colours, for the pictures of them, for the ranking.
+    key = ("survey", room.id, json.dumps(room.document, sort_keys=True), tuple(photo.sha for photo in room.photos))
+    return _surveys.of(key, lambda: survey_room(_room_file(desk, room), memories=_memories()))
 
 
 def _memories() -> Memories:
@@ -237,5 +242,5 @@ def proposed(
     from matcher.service.marking import propose_outlines, regions_of
 
     path = photo_path(desk, room.id, sha)
-    graph = _readings.of(("regions", path), lambda: regions_of(path))
+    graph = _graphs.of(path, lambda: regions_of(path))
     return propose_outlines(graph, include, exclude, tolerance=tolerance)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from typing import Any, Literal, get_args
 
 from matcher.errors import Problem, RequestError
@@ -41,7 +41,8 @@ class Mark:
 
     def as_data(self) -> dict[str, Any]:
         """Return the mark as JSON data, without what it does not have."""
-        return {key: value for key, value in asdict(self).items() if value is not None}
+        values = ((field.name, getattr(self, field.name)) for field in fields(self))
+        return {name: value for name, value in values if value is not None}
 
 
 @dataclass(frozen=True, slots=True)
