@@ -27,7 +27,6 @@ __all__ = [
     "rename_room",
     "save_document",
     "save_remark",
-    "set_stage",
     "where_it_stands",
 ]
 
@@ -113,15 +112,7 @@ def save_remark(desk: Desk, user: User, room_id: str, remark: str) -> None:
     from matcher.service import typed_text
     from matcher.store import rooms
 
-    rooms.note_on_room(desk.store, user.id, room_id, remark=typed_text.remark(remark, "remark"))
-
-
-def set_stage(desk: Desk, user: User, room_id: str, stage: str) -> None:
-    """Note where the room stands, in one word or a few."""
-    from matcher.service.typed_text import line
-    from matcher.store import rooms
-
-    rooms.note_on_room(desk.store, user.id, room_id, stage=line(stage, "stage"))
+    rooms.save_remark(desk.store, user.id, room_id, typed_text.remark(remark, "remark"))
 
 
 def delete_room(desk: Desk, user: User, room_id: str) -> None:

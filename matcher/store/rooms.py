@@ -136,15 +136,11 @@ def rename_room(store: Store, owner: str, room_id: str, name: str) -> int:
         return put_document(row, {**row.document, "room": {**row.document["room"], "name": name}})
 
 
-def note_on_room(
-    store: Store, owner: str, room_id: str, *, remark: str | None = None, stage: str | None = None
-) -> None:
-    """Set what stands beside the document; raises NotFoundError."""
+def save_remark(store: Store, owner: str, room_id: str, remark: str) -> None:
+    """Set the remark that stands beside the document; raises NotFoundError."""
     with store.database.writing() as session:
         row = find(session, room_id, owner=owner, change=True)
-        row.remark = row.remark if remark is None else remark
-        row.stage = row.stage if stage is None else stage
-        row.updated = datetime.now(UTC)
+        row.remark, row.updated = remark, datetime.now(UTC)
 
 
 def delete_room(store: Store, owner: str, room_id: str) -> None:

@@ -15,7 +15,7 @@ import tomllib
 import urllib.request
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import cv2
 import numpy as np
@@ -27,6 +27,9 @@ from matcher.settings import Settings
 from tests.benchmarks.large_job import write_deck, write_photo, write_room
 from tests.ui.browser import CHROMIUM, FLAGS
 from tests.ui.givens_server import serve_givens
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
 
 _ROUNDS = 5
 _PAINTS = 3_000
@@ -44,7 +47,11 @@ def main(arguments: list[str]) -> None:
         desk = open_desk(Settings(folder=folder / "data", deck=deck))
         document = _document(write_room(folder, photo))
         _print_hand(desk, photo, document, rounds)
-        _print_crowd(folder, photo)
+        if Path(CHROMIUM).exists():
+            _print_screen(folder, rounds)
+            _print_crowd(folder, photo)
+        else:
+            print(f"no Chromium at {CHROMIUM}: neither the screen nor the crowd was tried")
 
 
 def _print_hand(desk: Desk, photo: Path, document: dict[str, Any], rounds: int) -> None:
@@ -96,11 +103,44 @@ def _document(room_file: Path) -> dict[str, Any]:
     return document
 
 
+def _print_screen(folder: Path, rounds: int) -> None:
+    """Draw outlines on the sample kitchen in a browser, and wait for the colours to stand beside the photo."""
+    from playwright.sync_api import sync_playwright
+
+    with serve_givens(folder / "screen") as server, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
+        page = browser.new_page(viewport={"width": 1280, "height": 900})
+        page.goto(server.address)
+        page.get_by_role("link", name="Hazel Close kitchen").click()
+        shown = "document.querySelectorAll('.g-surface').length"
+        page.wait_for_function(f"{shown} >= 4")
+        page.locator(".veil").wait_for(state="hidden")
+        page.wait_for_timeout(1000)
+        taken = [_outline_on_screen(page, turn, f"{shown} >= {5 + turn}") for turn in range(rounds)]
+        browser.close()
+    print(f"{'an outline closed, to its colours on screen':<44}{_times(taken)}   target < {_HAND_S:g} s")
+
+
+def _outline_on_screen(page: Page, turn: int, there: str) -> float:
+    box = page.locator(".stage").bounding_box()
+    assert box
+    # The picture, 1600 x 1200, fits the stage exactly in one direction and stands in the middle of the other.
+    scale = min(box["width"] / 1600, box["height"] / 1200)
+    left, top = box["x"] + (box["width"] - 1600 * scale) / 2, box["y"] + (box["height"] - 1200 * scale) / 2
+    x = 420 + 90 * turn % 900
+    page.get_by_role("button", name="Outline", exact=True).click()
+    for across, down in ((x, 1000), (x + 70, 1000), (x + 70, 1100)):
+        page.mouse.click(left + across * scale, top + down * scale)
+    start = time.perf_counter()
+    page.mouse.click(left + x * scale, top + 1000 * scale)
+    page.wait_for_function(there, polling="raf")
+    taken = time.perf_counter() - start
+    page.wait_for_timeout(700)
+    return taken
+
+
 def _print_crowd(folder: Path, photo: Path) -> None:
-    """Let twenty phones send a photo at once; needs Chromium."""
-    if not Path(CHROMIUM).exists():
-        print(f"no Chromium at {CHROMIUM}: the crowd was not tried")
-        return
+    """Let twenty phones send a photo at once."""
     from playwright.sync_api import sync_playwright
 
     data = folder / "crowd"

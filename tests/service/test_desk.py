@@ -26,7 +26,6 @@ from matcher.service.desk import (
     rename_room,
     save_document,
     save_remark,
-    set_stage,
 )
 from matcher.settings import Settings
 from matcher.store.model import User
@@ -71,12 +70,11 @@ def test_the_room_changed_last_is_listed_first(desk: Desk, user: User) -> None:
     assert load_room(desk, user, first).remark == "north light"
 
 
-def test_name_and_stage_can_be_changed(desk: Desk, user: User) -> None:
+def test_name_can_be_changed(desk: Desk, user: User) -> None:
     room_id = new_room(desk, user, "before")
     assert rename_room(desk, user, room_id, "after") == 2
-    set_stage(desk, user, room_id, "marked")
     room = load_room(desk, user, room_id)
-    assert (room.name, room.document["room"]["name"], room.stage, room.revision) == ("after", "after", "marked", 2)
+    assert (room.name, room.document["room"]["name"], room.revision) == ("after", "after", 2)
 
 
 def test_a_stale_save_is_refused_and_overwrites_nothing(desk: Desk, user: User) -> None:
@@ -123,7 +121,6 @@ def test_somebody_elses_room_is_as_if_it_were_not_there(desk: Desk, user: User, 
             lambda asked: save_document(desk, other, asked, DRAFT, revision=1),
             lambda asked: rename_room(desk, other, asked, "y"),
             lambda asked: save_remark(desk, other, asked, "y"),
-            lambda asked: set_stage(desk, other, asked, "y"),
             lambda asked: delete_room(desk, other, asked),
             lambda asked: client.make_link(desk, other, asked),
             lambda asked: client.links(desk, other, asked),
