@@ -42,7 +42,8 @@ async def sign_in(request: Request) -> Response:
         # Checking a passphrase takes a tenth of a second on purpose: not in the loop that serves everyone.
         token = await run_in_threadpool(access.sign_in, the_desk(), name, passphrase, address=address)
     except GivensError as error:
-        return HTMLResponse(sign_in_page(str(error)), status_code=403)
+        told = " ".join(f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}" for problem in error.problems)
+        return HTMLResponse(sign_in_page(told), status_code=403)
     answer = RedirectResponse("/", status_code=303)
     answer.set_cookie(
         SESSION_COOKIE,

@@ -9,7 +9,7 @@ from streamlit.testing.v1 import AppTest
 
 from matcher.service import access, client
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, list_rooms, load_room, new_room, save_document
+from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
 from ui import words
 
 APP = Path(__file__).parents[2] / "ui" / "app.py"
@@ -42,6 +42,15 @@ def test_the_first_page_shows_the_sample_room_and_says_how_to_set_a_passphrase(d
     said = text_of(page())
     assert "Hazel Close kitchen" in said
     assert "givens user add" in said
+
+
+def test_without_rooms_the_first_page_says_how_to_begin(desk: Desk, sample_room: str) -> None:
+    delete_room(desk, local_user(desk), sample_room)
+    test = page()
+    assert words.NO_ROOMS in text_of(test)
+    test.text_input[0].input("Attic study")
+    next(one for one in test.button if one.label == words.NEW_ROOM).click().run()
+    assert [room.name for room in list_rooms(desk, local_user(desk))] == ["Attic study"]
 
 
 def test_with_an_account_nobody_gets_past_the_sign_in(desk: Desk, sample_room: str) -> None:
