@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import importlib.util
 import os
+import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -131,8 +133,23 @@ def _prepare_sqlite(connection: Any, record: Any) -> None:
     # Transactions are begun by hand below: the driver's own begin comes too late, and never IMMEDIATE.
     connection.isolation_level = None
     connection.execute(f"PRAGMA busy_timeout = {_BUSY_TIMEOUT_MS}")
-    connection.execute("PRAGMA journal_mode = WAL")
+    _use_write_ahead_log(connection)
     connection.execute("PRAGMA foreign_keys = ON")
+
+
+def _use_write_ahead_log(connection: sqlite3.Connection) -> None:
+    # On a new file the change of mode does not wait its turn like everything else, but fails at once while another
+    # connection looks at the file.
+    until = time.monotonic() + _BUSY_TIMEOUT_MS / 1000
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError as error:
+            if "locked" not in str(error) or time.monotonic() > until:
+                raise
+            time.sleep(0.01)
+        else:
+            return
 
 
 def _begin_sqlite(connection: Connection) -> None:
