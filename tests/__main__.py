@@ -10,7 +10,8 @@ CHECKS = (
     ("ruff", "check", "."),
     ("ruff", "format", "--check", "."),
     ("mypy",),
-    ("pytest",),
+    # Two at a time, a file each: half of the time goes into waiting for servers and browsers.
+    ("pytest", "-n", "2", "--dist", "loadfile"),
 )
 
 
