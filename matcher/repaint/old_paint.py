@@ -90,10 +90,8 @@ def find_old_paint(
         for name in masks
         if name in measured and _is_trusted(measured[name]) and not _lies_on(masks[name], scene)
     ]
-    ratios = [replace(ratio, log=ratio.log - _REACHES.get(role, 0.0)) for ratio in ratios if ratio is not None]
-    level, level_sd, colour = _combined(
-        [ratio for ratio in ratios if ratio is not None], *_USUAL.get(role, _USUAL_ELSE)
-    )
+    told = [replace(ratio, log=ratio.log - _REACHES.get(role, 0.0)) for ratio in ratios if ratio is not None]
+    level, level_sd, colour = _combined(told, *_USUAL.get(role, _USUAL_ELSE))
     seen = np.clip(np.exp(level + colour), _BLACKEST, _WHITEST)
     return OldPaint(np.maximum(seen - gloss, seen / 2), gloss, level_sd, False)
 

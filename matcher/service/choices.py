@@ -8,7 +8,6 @@ from matcher.report.sentences import ROLES as ROLE_WORDS
 from matcher.report.trade_words import family_word
 
 ROLES = ROLE_WORDS
-MATERIALS = ("stone", "timber", "tile", "brick", "metal", "textile", "laminate", "paint", "other")
 KINDS = ("kitchen", "living room", "bedroom", "bathroom", "hall", "dining room", "study", "other")
 FACINGS = {
     "N": "north", "NE": "north-east", "E": "east", "SE": "south-east",
@@ -38,5 +37,11 @@ class Card(NamedTuple):
     reflectance: float
 
 
-# 18 % is the nominal grey card; white and black of usual three-step cards: assumption.
-CARDS = (Card("grey card", 0.18), Card("white card", 0.86), Card("black card", 0.04))
+# 18 % is the nominal grey card; white and black of usual three-step cards: common practice, no source.
+CARDS = (
+    Card("grey card", 0.18),
+    Card("white card", 0.86),
+    Card("black card", 0.04),
+    Card("grey scale", 0.18),
+    Card("chart 24", 0.18),
+)

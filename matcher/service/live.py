@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
@@ -16,11 +17,13 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from matcher.paints.deck import Deck
+    from matcher.photo.model import Photo
     from matcher.report.plots import Drawing, Mark
     from matcher.room.model import RoomFile
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
-    from matcher.surfaces.measure import Memories, Survey
+    from matcher.surfaces.measure import Survey
+    from matcher.surfaces.real_pixels import Polygon
 
 Json = dict[str, Any]
 Strokes = Sequence[Sequence[tuple[float, float]]]
@@ -33,12 +36,11 @@ _readings, _answers = Recall(4000), Recall(64)
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """``surfaces`` and ``photos`` as in result.json, each surface with its words; ``problems`` say what is not there
-    yet and what to do; ``warnings`` what the photos cannot tell.
+    """``surfaces`` as in result.json, each with its words; ``problems`` say what is not there yet and what to do;
+    ``warnings`` what the photos cannot tell.
     """
 
     surfaces: tuple[Json, ...]
-    photos: tuple[Json, ...]
     problems: tuple[str, ...]
     warnings: tuple[str, ...]
 
@@ -58,17 +60,16 @@ class Ranked:
 def measured(desk: Desk, room: StoredRoom) -> Measured:
     """Measure what is marked so far. Raises nothing for what is merely not done yet."""
     from matcher.report.reader import surface_view
-    from matcher.report.result import photo_entry, surface_entries
+    from matcher.report.result import surface_entries
     from matcher.report.warnings import measurement_warnings
 
     try:
         survey = survey_of(desk, room)
     except GivensError as error:
-        return Measured((), (), tuple(str(problem) for problem in error.problems), ())
+        return Measured((), tuple(str(problem) for problem in error.problems), ())
     entries = surface_entries(survey.measurement.surfaces)
     return Measured(
         surfaces=tuple(surface_view(number, entry) for number, entry in enumerate(entries, start=1)),
-        photos=tuple(photo_entry(photo) for photo in survey.measurement.photos),
         problems=tuple(str(problem) for problem in (*survey.card_problems, *survey.surface_problems)),
         warnings=tuple(measurement_warnings(survey.measurement)),
     )
@@ -80,22 +81,19 @@ def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: i
     Pinned paints stay in the deck whatever is wanted. Raises :class:`matcher.errors.RequestError` where nothing of
     the deck is left.
     """
-    import json
-
-    key = ("ranked", room.id, json.dumps(room.document, sort_keys=True), wanted, top, str(desk.settings.deck))
-    return _answers.of(key, lambda: _rank(desk, room, wanted, top))
+    deck = deck_of(desk)
+    return _answers.of((version_of(room), wanted, top, deck.sha256), lambda: _rank(desk, room, deck, wanted, top))
 
 
-def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Ranked | None:
+def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: int) -> Ranked | None:
     from matcher.errors import Problem, RequestError
     from matcher.ranking.staying import staying
     from matcher.ranking.wanted import wanted_paints
     from matcher.report.reader import role_view, scheme_view
 
-    survey = survey_of(desk, room)
+    file, survey = _surveyed(desk, room)
     if not survey.measurement.surfaces:
         return None
-    deck, file = deck_of(desk), _room_file(desk, room)
     if wanted is not None:
         kept = wanted_paints(deck, wanted)
         if not kept.any():
@@ -154,9 +152,6 @@ def deck_of(desk: Desk) -> Deck:
 
 def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     """Return for every measured surface a small picture (JPEG) of its real pixels, by name."""
-    from matcher.photo.display import pixels_jpeg
-    from matcher.surfaces.real_pixels import inside_square
-
     found: dict[str, bytes] = {}
     for shot in survey_of(desk, room).measurement.photos:
         cards = [reference.outline for reference in shot.photo_entry.references]
@@ -165,30 +160,36 @@ def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
             if surface.name in found and shot.photo_entry.whole_room:
                 continue
             key = ("pixels", shot.photo.path, surface, tuple(cards))
-            found[surface.name] = _readings.of(
-                key,
-                lambda shot=shot, surface=surface, cards=cards: pixels_jpeg(  # type: ignore[misc]
-                    inside_square(shot.photo, surface.polygons, cards), shot.photo.colour_space
-                ),
-            )
+            found[surface.name] = _readings.of(key, partial(_real_pixels, shot.photo, surface.polygons, cards))
     return found
+
+
+def _real_pixels(photo: Photo, outlines: Sequence[Polygon], cards: Sequence[Polygon]) -> bytes:
+    from matcher.photo.display import pixels_jpeg
+    from matcher.surfaces.real_pixels import inside_square
+
+    return pixels_jpeg(inside_square(photo, outlines, cards), photo.colour_space)
 
 
 def survey_of(desk: Desk, room: StoredRoom) -> Survey:
     """Return what can be measured of the room now. Raises :class:`matcher.errors.GivensError` for a broken draft."""
-    import json
+    return _surveyed(desk, room)[1]
 
-    from matcher.surfaces.measure import survey_room
+
+def version_of(room: StoredRoom) -> tuple[str, int]:
+    """Return what stands for a room as it is now: every change of its document or photos has a revision of its own."""
+    return room.id, room.revision
+
+
+def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
+    from matcher.surfaces.measure import Memories, survey_room
+
+    def survey() -> tuple[RoomFile, Survey]:
+        file = _room_file(desk, room)
+        return file, survey_room(file, memories=Memories(_photos, _readings))
 
     # One page asks several times: for the colours, for the pictures of them, for the ranking.
-    key = ("survey", room.id, json.dumps(room.document, sort_keys=True), tuple(photo.sha for photo in room.photos))
-    return _surveys.of(key, lambda: survey_room(_room_file(desk, room), memories=_memories()))
-
-
-def _memories() -> Memories:
-    from matcher.surfaces.measure import Memories
-
-    return Memories(_photos, _readings)
+    return _surveys.of(version_of(room), survey)
 
 
 def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:

@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.service.paint import load_deck
+from matcher.service.room_file import Json, Progress, silent
 
 if TYPE_CHECKING:
     from matcher.photo.model import Finding
     from matcher.repaint.prepare import Prepared
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
 
-Progress = Callable[[str], None]
-Json = dict[str, Any]
-
 PREVIEW_SIDE = 1000  # pixels; quick enough to follow a hand, and sharp on a phone
 _FORMAT = "givens-repaint/1"
 _KINDS = {".jpg": "JPEG", ".jpeg": "JPEG", ".png": "PNG"}
-
-
-def _silent(step: str) -> None:
-    """Progress for callers that do not want any."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,19 +36,21 @@ def repaint(
     lab: Sequence[float] | None = None,
     deck_path: Path | None = None,
     kind: str = "JPEG",
-    progress: Progress = _silent,
+    progress: Progress = silent,
 ) -> Repainted:
     """Repaint the area of ``role`` with a paint of the deck (``code``) or with CIELAB D65/2 ``lab``, one of the two.
 
     ``kind`` is JPEG or PNG. Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
+    from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
 
     paint = _paint(code, lab, deck_path)
-    room = read_room(room_path)
-    _area_photo([(entry.file, entry.whole_room, entry.areas) for entry in room.photos], role)
-    measurement = measure_room(room, progress=progress)
+    with unpacked(room_path) as path:
+        room = read_room(path)
+        _area_photo([(entry.file, entry.whole_room, entry.areas) for entry in room.photos], role)
+        measurement = measure_room(room, progress=progress)
     progress("Repainting")
     done = repaint_prepared(prepare_repaint(measurement, role), paint["lab"], kind=kind)
     return Repainted(done.picture, {"format": _FORMAT, "room": {"name": room.room.name}, **done.result, "paint": paint})
@@ -154,17 +150,23 @@ def _paint(code: str | None, lab: Sequence[float] | None, deck_path: Path | None
     }
 
 
+def photo_to_repaint(whole_room: Sequence[bool]) -> int | None:
+    """Return which photo is repainted, told of each whether it shows the whole room: that one, or else the only one."""
+    whole = [number for number, is_whole in enumerate(whole_room) if is_whole] or list(range(len(whole_room)))
+    return whole[0] if len(whole) == 1 else None
+
+
 def _area_photo(photos: Sequence[tuple[str, bool, Sequence[Any]]], role: str) -> int:
-    """Return the number of the photo to repaint, of (file, whole_room, areas): the whole-room one, or the only one."""
+    """Return the number of the photo to repaint, of (file, whole_room, areas), with an area of that role."""
     from matcher.errors import Problem, RequestError
 
-    whole = [number for number, (_, is_whole, _) in enumerate(photos) if is_whole] or list(range(len(photos)))
-    if len(whole) != 1:
+    number = photo_to_repaint([is_whole for _, is_whole, _ in photos])
+    if number is None:
         what = f"{len(photos)} photos and none is the picture to repaint" if photos else "there is no photo to repaint"
         raise RequestError(Problem("photos", what, "Write whole_room = true for the photo to repaint"))
-    file, _, areas = photos[whole[0]]
+    file, _, areas = photos[number]
     roles = sorted({area.role for area in areas})
     if role not in roles:
         remedy = f"Outlined are: {', '.join(roles)}" if roles else "Outline it under [[photos.areas]]"
         raise RequestError(Problem(file, f"no area of the role {role!r} is outlined", remedy))
-    return whole[0]
+    return number

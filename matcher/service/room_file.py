@@ -29,7 +29,7 @@ RESULT_FILE = "result.json"
 PAGE_FILE = "report.html"
 
 
-def _silent(step: str) -> None:
+def silent(step: str) -> None:
     """Progress for callers that do not want any."""
 
 
@@ -51,7 +51,7 @@ def shortlist(
     deck_path: Path | None = None,
     top: int = DEFAULT_TOP,
     invented: bool = False,
-    progress: Progress = _silent,
+    progress: Progress = silent,
 ) -> Answer:
     """Do the main job on a room file, or on a room's zip; nothing is written.
 
@@ -78,7 +78,7 @@ class Ranked:
 
 
 def rank(
-    room_path: Path, *, deck_path: Path | None = None, top: int = DEFAULT_TOP, progress: Progress = _silent
+    room_path: Path, *, deck_path: Path | None = None, top: int = DEFAULT_TOP, progress: Progress = silent
 ) -> Ranked:
     """Do the main job up to the content of result.json, without page and pictures.
 
@@ -108,7 +108,7 @@ def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
     return deck, paints_of(deck)
 
 
-def surfaces(room_path: Path, *, progress: Progress = _silent) -> Json:
+def surfaces(room_path: Path, *, progress: Progress = silent) -> Json:
     """Measure the room without ranking paints: the result's photos, surfaces and warnings."""
     from matcher.report.result import measurement_entry
     from matcher.report.warnings import measurement_warnings

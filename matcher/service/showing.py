@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from matcher.service.live import Ranked, deck_of, ranked, survey_of
+from matcher.service.live import Ranked, deck_of, ranked, survey_of, version_of
 from matcher.surfaces.recall import Recall
 
 if TYPE_CHECKING:
@@ -30,14 +29,14 @@ class Repaintable:
 
 
 def repaintable(room: StoredRoom) -> Repaintable | None:
-    """Return the picture of the whole room with outlined areas, or else the first that has any; None without one."""
-    entries = [entry for entry in room.document.get("photos", ()) if entry.get("areas")]
-    entries.sort(key=lambda entry: not entry.get("whole_room"))
+    """Return the photo that would be repainted, None while it is not known which or no area is outlined in it."""
+    from matcher.service.repainting import photo_to_repaint
+
     shas = {photo.name: photo.sha for photo in room.photos}
-    for entry in entries:
-        if entry["file"] in shas:
-            return Repaintable(shas[entry["file"]], tuple(dict.fromkeys(area["role"] for area in entry["areas"])))
-    return None
+    entries = [entry for entry in room.document.get("photos", ()) if entry["file"] in shas]
+    number = photo_to_repaint([bool(entry.get("whole_room")) for entry in entries])
+    roles = () if number is None else tuple(dict.fromkeys(area["role"] for area in entries[number].get("areas", ())))
+    return Repaintable(shas[entries[number]["file"]], roles) if number is not None and roles else None
 
 
 def paints_for(ranked: Ranked, role: str) -> Mapping[str, Json]:
@@ -92,7 +91,7 @@ def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> Repainted:
     deck = deck_of(desk)
     row = find_paints(deck, [code])[0]
     # What was found of the light serves every paint that is tried on it.
-    area = (room.id, json.dumps(room.document.get("photos"), sort_keys=True), role)
+    area = (version_of(room), role)
 
     def painted() -> Repainted:
         prepared = _prepared.of(

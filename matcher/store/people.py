@@ -48,6 +48,10 @@ def local_user(store: Store, passphrase_hash: str) -> tuple[User, bool]:
 
     ``passphrase_hash`` is one that no passphrase has.
     """
+    # Asked for on every page and picture: only the first time writes.
+    found = find_user(store, _NOBODY_KEY)
+    if found is not None:
+        return found[0], False
     with store.database.writing() as session:
         store.database.lock(session, _USERS_LOCK)
         row = session.scalar(select(UserRow).where(UserRow.name_key == _NOBODY_KEY))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -153,7 +154,7 @@ def _calibrate(shots: Sequence[_Shot], recall: Recall) -> tuple[list[PhotoCalibr
         if c is None or c.curve.evidence
         else recall.of(
             ("lent curve", shot.photo.path, shot.entry.references, lent),
-            lambda c=c, shot=shot: with_believed_curve(c, shot.photo.colour_space, believed),  # type: ignore[misc]
+            partial(with_believed_curve, c, shot.photo.colour_space, believed),
         )
         for shot, c in zip(shots, found, strict=True)
     ], problems

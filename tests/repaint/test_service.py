@@ -14,7 +14,8 @@ from typer.testing import CliRunner
 from matcher import service
 from matcher.cli.app import app
 from matcher.errors import CardError, GivensError, RequestError
-from matcher.room.reading import read_room
+from matcher.room.archive import pack
+from matcher.room.reading import read_document, read_room
 from matcher.surfaces.measure import measure_room
 from tests.repaint.scene import CARD, GROUND, HOLE, PANEL, picture
 
@@ -67,6 +68,12 @@ def test_the_same_inputs_give_the_same_bytes(room: Path) -> None:
     first, second = (service.repaint(room, "cabinets", lab=NEW) for _ in range(2))
     assert first.picture == second.picture
     assert first.result == second.result
+
+
+def test_a_rooms_zip_is_repainted_as_its_room_file_is(room: Path) -> None:
+    packed = room.with_name("room.zip")
+    packed.write_bytes(pack(read_document(room), {"scene.png": room.with_name("scene.png")}, {}))
+    assert service.repaint(packed, "cabinets", lab=NEW).picture == service.repaint(room, "cabinets", lab=NEW).picture
 
 
 def test_the_picture_is_upright_srgb_and_nothing_private_is_in_it(room: Path) -> None:

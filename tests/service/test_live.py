@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from itertools import count
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -33,6 +35,14 @@ def room(desk: Desk) -> StoredRoom:
     return load_room(desk, local_user(desk), summary.id)
 
 
+REVISIONS = count(2)
+
+
+def changed(room: StoredRoom, document: dict[str, Any]) -> StoredRoom:
+    """The room after a save: with a revision of its own, as the store gives every change."""
+    return replace(room, document=document, revision=next(REVISIONS))
+
+
 def test_a_second_start_brings_no_second_sample(desk: Desk) -> None:
     with demo_room() as sample:
         furnish(desk, sample)
@@ -49,7 +59,7 @@ def test_the_screen_says_what_the_command_line_says(desk: Desk, room: StoredRoom
 
 def test_a_draft_without_cards_tells_what_is_missing_and_raises_nothing(desk: Desk, room: StoredRoom) -> None:
     photos = [{**entry, "references": []} for entry in room.document["photos"]]
-    found = live.measured(desk, replace(room, document={**room.document, "photos": photos}))
+    found = live.measured(desk, changed(room, {**room.document, "photos": photos}))
     assert found.surfaces == ()
     assert len(found.problems) == 4
     assert all("grey card" in problem for problem in found.problems)
@@ -61,7 +71,7 @@ def test_one_bad_card_spoils_its_own_photo_only(desk: Desk, room: StoredRoom) ->
     bad = next(entry for entry in entries if entry["file"] == "cabinets_day.jpg")
     reference = {**bad["references"][0], "outline": [[520, 420], [640, 420], [640, 540], [520, 540]]}
     photos = [{**entry, "references": [reference]} if entry is bad else entry for entry in entries]
-    found = live.measured(desk, replace(room, document={**room.document, "photos": photos}))
+    found = live.measured(desk, changed(room, {**room.document, "photos": photos}))
     assert {surface["name"] for surface in found.surfaces} >= {"worktop", "floor", "tile"}
     assert any("cabinets_day.jpg" in problem for problem in found.problems)
 
@@ -74,7 +84,7 @@ def test_a_photo_that_was_removed_and_open_outlines_are_left_out(desk: Desk, roo
             {"file": "gone.jpg", "surfaces": [{"name": "rug", "material": "textile", "outlines": []}]},
         ],
     }
-    found = live.measured(desk, replace(room, document=document))
+    found = live.measured(desk, changed(room, document))
     assert len(found.surfaces) == 4
     assert found.problems == ()
 
@@ -127,3 +137,13 @@ def test_the_report_is_one_file_about_this_room(desk: Desk, room: StoredRoom) ->
     page = showing.report(desk, room)
     assert "Hazel Close kitchen" in page
     assert str(Path(desk.settings.folder).resolve()) not in page
+
+
+def test_the_app_repaints_the_photo_that_the_command_line_repaints(room: StoredRoom) -> None:
+    shown = showing.repaintable(room)
+    assert shown is not None
+    assert shown.sha == next(photo.sha for photo in room.photos if photo.name == "whole_day.jpg")
+    assert shown.roles == ("walls", "cabinets")
+    # Of several photos none is said to show the whole room: neither way guesses.
+    photos = [{key: value for key, value in entry.items() if key != "whole_room"} for entry in room.document["photos"]]
+    assert showing.repaintable(changed(room, {**room.document, "photos": photos})) is None

@@ -7,7 +7,8 @@ from dataclasses import dataclass, fields
 from typing import Any, Literal, get_args
 
 from matcher.errors import Problem, RequestError
-from ui.marking.words import BAD_MESSAGE, MATERIALS, REFERENCES, RELOAD, ROLES
+from matcher.service.choices import ROLES
+from ui.marking.words import BAD_MESSAGE, MATERIALS, REFERENCES, RELOAD
 
 Kind = Literal["surface", "card", "area", "hole"]
 Point = tuple[float, float]

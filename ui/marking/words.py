@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-# What a reference reflects when its maker states nothing: common practice, no source, but for the grey card's 18 %.
-REFLECTANCES = {"grey card": 0.18, "white card": 0.86, "black card": 0.04, "grey scale": 0.18, "chart 24": 0.18}
+from matcher.service.choices import CARDS, ROLES
 
+REFLECTANCES = {card.kind: card.reflectance for card in CARDS}
 MATERIALS = {
     "stone": "Stone",
     "timber": "Timber",
@@ -17,15 +17,6 @@ MATERIALS = {
     "laminate": "Laminate",
     "paint": "Paint that stays",
     "other": "Other",
-}
-ROLES = {
-    "walls": "Walls",
-    "trim": "Trim",
-    "ceiling": "Ceiling",
-    "cabinets": "Cabinets",
-    "island": "Island",
-    "accent": "Accent wall",
-    "door": "Door",
 }
 REFERENCES = {
     "grey card": "Grey card",
