@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from ui import words
-from ui.state import ROOM, Visit
+from ui.state import ROOM, Visit, need_consultant, need_room
+from ui.style import dress
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
@@ -20,13 +21,19 @@ def desk_header(visit: Visit) -> None:
     left.html(f'<span class="g-mark">{words.NAME}</span>')
     if visit.guarded:
         right.html(
-            f'<form method="post" action="/sign-out" style="text-align:right"><span class="g-soft">'
-            f"{escape(visit.user.name)}</span> <a href='/sign-out'>{words.SIGN_OUT}</a></form>"
+            f'<p style="text-align:right"><span class="g-soft">{escape(visit.user.name)}</span> '
+            f'<a href="/sign-out" target="_self">{words.SIGN_OUT}</a></p>'
         )
 
 
-def room_header(visit: Visit, room: StoredRoom, here: str) -> None:
-    """Show the room's name and the steps; ``here`` is the step of this page."""
+def room_page(here: str, title: str) -> tuple[Visit, StoredRoom]:
+    """Begin the page of a step of a room: its look, who is there, the room, the steps, the title.
+
+    Stops the page where nobody is signed in or there is no such room.
+    """
+    dress(title)
+    visit = need_consultant()
+    room = need_room(visit)
     desk_header(visit)
     with st.container(key="steps", horizontal=True):
         st.page_link("pages/rooms.py", label=words.TO_ROOMS)
@@ -34,3 +41,5 @@ def room_header(visit: Visit, room: StoredRoom, here: str) -> None:
             with st.container(key="here" if step == here else f"step-{step}", width="content"):
                 st.page_link(f"pages/{step}.py", label=label, query_params={ROOM: room.id})
     st.html(f'<p class="g-soft" style="margin:0">{escape(room.name)}</p>')
+    st.title(title)
+    return visit, room

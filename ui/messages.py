@@ -17,11 +17,20 @@ def show_error(error: GivensError) -> None:
 
 def show_problems(problems: Iterable[str]) -> None:
     """Show problems as one quiet block; nothing where there are none."""
-    lines = "".join(f"<p>{escape(text)}</p>" for text in problems)
-    if lines:
-        st.html(f'<div class="g-note" role="alert">{lines}</div>')
+    _show(problems, ' role="alert"')
+
+
+def show_notes(texts: Iterable[str]) -> None:
+    """Show remarks as one quiet block; nothing where there are none."""
+    _show(texts, "")
 
 
 def show_note(text: str) -> None:
     """Show a remark."""
-    st.html(f'<div class="g-note"><p>{escape(text)}</p></div>')
+    show_notes([text])
+
+
+def _show(texts: Iterable[str], role: str) -> None:
+    lines = "".join(f"<p>{escape(text)}</p>" for text in texts)
+    if lines:
+        st.html(f'<div class="g-note"{role}>{lines}</div>')

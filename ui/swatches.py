@@ -72,6 +72,16 @@ def paint_card(paint: Json, letter: str, surfaces: Sequence[Json], pixels: Mappi
     )
 
 
+def paint_text(paint: Json) -> str:
+    """Return what is said of a paint of a scheme: role, name, clashes and reasons; nothing against it is left out."""
+    return (
+        f'<p class="g-soft" style="margin:0.8rem 0 0">{escape(paint["role"])}</p>'
+        f'<h3 style="padding:0">{escape(paint["name"])}</h3>'
+        f'<p class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</p>'
+        f"{clashes(paint['clashes'])}{reasons(paint['reasons'])}"
+    )
+
+
 def clashes(found: Sequence[Json]) -> str:
     """Return a box for each clash."""
     return "".join(

@@ -24,7 +24,6 @@ __all__ = [
     "owns_room",
     "photo_path",
     "remove_photo",
-    "rename_room",
     "save_document",
     "save_remark",
     "where_it_stands",
@@ -97,14 +96,6 @@ def save_document(desk: Desk, user: User, room_id: str, document: Json, *, revis
     from matcher.store import rooms
 
     return rooms.save_document(desk.store, user.id, room_id, checked_draft(document), revision=revision)
-
-
-def rename_room(desk: Desk, user: User, room_id: str, name: str) -> int:
-    """Rename a room, in its draft too, and return the new revision."""
-    from matcher.service.typed_text import line
-    from matcher.store import rooms
-
-    return rooms.rename_room(desk.store, user.id, room_id, line(name, "room name"))
 
 
 def save_remark(desk: Desk, user: User, room_id: str, remark: str) -> None:

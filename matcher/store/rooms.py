@@ -129,13 +129,6 @@ def save_document(store: Store, owner: str, room_id: str, document: Json, *, rev
         return put_document(row, document)
 
 
-def rename_room(store: Store, owner: str, room_id: str, name: str) -> int:
-    """Rename a room, in its document too, and return the new revision; raises NotFoundError."""
-    with store.database.writing() as session:
-        row = find(session, room_id, owner=owner, change=True)
-        return put_document(row, {**row.document, "room": {**row.document["room"], "name": name}})
-
-
 def save_remark(store: Store, owner: str, room_id: str, remark: str) -> None:
     """Set the remark that stands beside the document; raises NotFoundError."""
     with store.database.writing() as session:

@@ -23,7 +23,6 @@ from matcher.service.desk import (
     open_desk,
     owns_room,
     photo_path,
-    rename_room,
     save_document,
     save_remark,
 )
@@ -72,7 +71,7 @@ def test_the_room_changed_last_is_listed_first(desk: Desk, user: User) -> None:
 
 def test_name_can_be_changed(desk: Desk, user: User) -> None:
     room_id = new_room(desk, user, "before")
-    assert rename_room(desk, user, room_id, "after") == 2
+    assert save_document(desk, user, room_id, {**DRAFT, "room": {"name": "after"}}, revision=1) == 2
     room = load_room(desk, user, room_id)
     assert (room.name, room.document["room"]["name"], room.revision) == ("after", "after", 2)
 
@@ -119,7 +118,6 @@ def test_somebody_elses_room_is_as_if_it_were_not_there(desk: Desk, user: User, 
         for act in (
             lambda asked: load_room(desk, other, asked),
             lambda asked: save_document(desk, other, asked, DRAFT, revision=1),
-            lambda asked: rename_room(desk, other, asked, "y"),
             lambda asked: save_remark(desk, other, asked, "y"),
             lambda asked: delete_room(desk, other, asked),
             lambda asked: client.make_link(desk, other, asked),

@@ -221,3 +221,17 @@ def test_the_brief_is_kept(desk: Desk, sample_room: str) -> None:
     room = load_room(desk, local_user(desk), sample_room)
     assert room.name == "Hazel Close kitchen, again"
     assert room.document["room"]["name"] == room.name
+
+
+def test_a_room_on_the_equator_keeps_its_latitude(desk: Desk, sample_room: str) -> None:
+    test = page("brief", room=sample_room)
+    test.number_input[0].set_value(0.0)
+    next(one for one in test.button if one.label == words.SAVE).click().run()
+    assert not test.exception
+    assert load_room(desk, local_user(desk), sample_room).document["room"]["latitude"] == 0.0
+
+
+def test_the_doubts_stand_beside_the_colours(desk: Desk, sample_room: str) -> None:
+    said = text_of(page("mark", room=sample_room))
+    assert words.DOUBTS in said
+    assert "settle the camera" in said

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import choices, client, desk
+from matcher.service import client, desk
 from ui import words
-from ui.header import room_header
+from ui.forms import ask_roles, ask_room, ask_warmth
+from ui.header import room_page
 from ui.messages import show_error
 from ui.saving import save
-from ui.state import LINK, Visit, need_consultant, need_room
-from ui.style import dress
+from ui.state import LINK, Visit
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
@@ -23,11 +23,7 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Show and edit the brief."""
-    dress(words.BRIEF_TITLE)
-    visit = need_consultant()
-    room = need_room(visit)
-    room_header(visit, room, "brief")
-    st.title(words.BRIEF_TITLE)
+    visit, room = room_page("brief", words.BRIEF_TITLE)
     form, side = st.columns([3, 2], gap="large")
     with form:
         _form(visit, room)
@@ -42,63 +38,23 @@ def _form(visit: Visit, room: StoredRoom) -> None:
     with st.form("brief"):
         st.subheader(words.BRIEF_ROOM)
         name = st.text_input(words.ROOM_NAME, about.get("name", room.name), max_chars=120)
-        kind = st.selectbox(words.ROOM_KIND, ["", *choices.KINDS], _place(about.get("kind"), choices.KINDS))
-        facing = st.selectbox(
-            words.FACING,
-            ["", *choices.FACINGS],
-            _place(about.get("facing"), tuple(choices.FACINGS)),
-            format_func=lambda point: choices.FACINGS.get(point, words.FACING_UNKNOWN),
-        )
+        known = ask_room(about)
         latitude = st.number_input(words.LATITUDE, -90.0, 90.0, about.get("latitude"), step=0.5)
-        lamps = st.selectbox(
-            words.LAMPS,
-            [0, *choices.LAMPS],
-            _place(int(about.get("lamps_k") or 0), tuple(choices.LAMPS)),
-            format_func=lambda kelvin: choices.LAMPS.get(kelvin, words.LAMPS_UNKNOWN),
-        )
         st.subheader(words.BRIEF_WISHES)
-        warmth = st.radio(
-            words.WARMTH,
-            choices.WARMTHS,
-            choices.WARMTHS.index(wishes.get("warmth", "either")),
-            format_func=words.WARMTH_WORDS.__getitem__,
-            horizontal=True,
-        )
-        roles = st.multiselect(
-            words.ROLES_TO_PAINT,
-            list(choices.ROLES),
-            wishes.get("roles", ["walls", "trim"]),
-            format_func=choices.ROLES.__getitem__,
-        )
+        warmth = ask_warmth(wishes.get("warmth"))
+        roles = ask_roles(wishes.get("roles", ["walls", "trim"]))
         free = st.checkbox(words.LRV_ANY, "lrv" not in wishes)
         lrv = st.slider(words.LRV_RANGE, 0, 100, tuple(round(v) for v in wishes.get("lrv", (40, 80))))
         if st.form_submit_button(words.SAVE, type="primary"):
-            _save(
-                visit,
-                room,
-                about={"name": name.strip() or room.name, "kind": kind, "facing": facing, "latitude": latitude,
-                       "lamps_k": lamps},
-                wishes={"warmth": warmth, "roles": roles or ["walls"],
-                        "lrv": [] if free or lrv[0] == lrv[1] else [float(v) for v in lrv]},
-            )  # fmt: skip
-
-
-def _place(value: Any, among: tuple[Any, ...]) -> int:
-    """Return where ``value`` stands in a list that starts with an empty choice."""
-    return among.index(value) + 1 if value in among else 0
-
-
-def _save(visit: Visit, room: StoredRoom, *, about: dict[str, Any], wishes: dict[str, Any]) -> None:
-    document = {
-        **room.document,
-        "room": {key: value for key, value in about.items() if value not in ("", None, 0)},
-        "wishes": {key: value for key, value in wishes.items() if value != []},
-    }
-    if save(visit, room, document):
-        if about["name"] != room.name:
-            desk.rename_room(visit.desk, visit.user, room.id, about["name"])
-        st.toast(words.SAVED)
-        st.rerun()
+            about = {"name": name.strip() or room.name, **known}
+            if latitude is not None:
+                about["latitude"] = latitude
+            wishes = {"warmth": warmth, "roles": roles or ["walls"]}
+            if not free and lrv[0] < lrv[1]:
+                wishes["lrv"] = [float(value) for value in lrv]
+            if save(visit, room, {**room.document, "room": about, "wishes": wishes}):
+                st.toast(words.SAVED)
+                st.rerun()
 
 
 def _from_client(room: StoredRoom) -> None:

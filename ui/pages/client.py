@@ -8,15 +8,16 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import choices, client
+from matcher.service import client
 from matcher.service.photo import verdict_words
 from ui import words
 from ui.desk import the_desk
 from ui.drawings import how_to_photograph
+from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.messages import show_error, show_note, show_problems
 from ui.state import LINK
 from ui.style import dress
-from ui.swatches import band, levels, picture_tag, reasons, swatch
+from ui.swatches import band, levels, paint_text, picture_tag, swatch
 from ui.uploads import take_files
 
 if TYPE_CHECKING:
@@ -72,31 +73,14 @@ def _brief(token: str, room: ClientRoom) -> None:
     st.header(words.CLIENT_NEED)
     told = room.brief
     with st.form("client-brief"):
-        kinds = ["", *choices.KINDS]
-        kind = st.selectbox(words.ROOM_KIND, kinds, _at(kinds, told.get("kind")))
-        facings = ["", *choices.FACINGS]
-        facing = st.selectbox(
-            words.FACING, facings, _at(facings, told.get("facing")),
-            format_func=lambda point: choices.FACINGS.get(point, words.FACING_UNKNOWN),
-        )  # fmt: skip
-        lamps_listed = [0, *choices.LAMPS]
-        lamps = st.selectbox(
-            words.LAMPS, lamps_listed, _at(lamps_listed, told.get("lamps_k")),
-            format_func=lambda kelvin: choices.LAMPS.get(kelvin, words.LAMPS_UNKNOWN),
-        )  # fmt: skip
+        known = ask_room(told)
         stays = st.text_input(words.CLIENT_STAYS, ", ".join(told.get("stays", ())), max_chars=400)
-        roles = st.multiselect(
-            words.ROLES_TO_PAINT, list(choices.ROLES), told.get("may_be_painted", ["walls"]),
-            format_func=choices.ROLES.__getitem__,
-        )  # fmt: skip
-        warmth = st.radio(
-            words.WARMTH, choices.WARMTHS, _at(list(choices.WARMTHS), told.get("warmth")),
-            format_func=words.WARMTH_WORDS.__getitem__, horizontal=True,
-        )  # fmt: skip
+        roles = ask_roles(told.get("may_be_painted", ["walls"]))
+        warmth = ask_warmth(told.get("warmth"))
         dislikes = st.text_area(words.CLIENT_DISLIKES, told.get("dislikes", ""), max_chars=1000)
         if st.form_submit_button(words.SAVE, type="primary"):
             brief: dict[str, Any] = {
-                "kind": kind, "facing": facing, "lamps_k": lamps, "warmth": warmth, "dislikes": dislikes,
+                **known, "warmth": warmth, "dislikes": dislikes,
                 "stays": [part.strip() for part in stays.split(",") if part.strip()], "may_be_painted": roles,
             }  # fmt: skip
             try:
@@ -107,10 +91,6 @@ def _brief(token: str, room: ClientRoom) -> None:
                 show_note(words.CLIENT_BRIEF_SAVED)
 
 
-def _at(values: list[Any], value: Any) -> int:
-    return values.index(value) if value in values else 0
-
-
 def _shared(token: str, room: ClientRoom) -> None:
     shared = room.shared or {}
     st.title(words.CLIENT_SHARED)
@@ -119,10 +99,7 @@ def _shared(token: str, room: ClientRoom) -> None:
     stays = "".join(band(surface) for surface in shared["surfaces"])
     for paint in shared["paints"]:
         st.html(
-            f'<div class="g-ground">{swatch(paint, "tall")}<div class="g-strip">{stays}</div></div>'
-            f'<p class="g-soft" style="margin:0.8rem 0 0">{escape(paint["role"])}</p>'
-            f'<h3 style="padding:0">{escape(paint["name"])}</h3>'
-            f'<p class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</p>{reasons(paint["reasons"])}'
+            f'<div class="g-ground">{swatch(paint, "tall")}<div class="g-strip">{stays}</div></div>{paint_text(paint)}'
         )
     st.header(words.CLIENT_ANSWER)
     if room.answers:

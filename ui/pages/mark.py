@@ -10,12 +10,11 @@ from matcher.errors import GivensError
 from matcher.service import live
 from matcher.service.marks import proposed_cards
 from ui import words
-from ui.header import room_header
+from ui.header import room_page
 from ui.marking.component import MarksChanged, MarkSelected, Proposal, StrokeDrawn, mark_photo, take_event
 from ui.marking_store import PhotoMarks
-from ui.messages import show_error, show_note, show_problems
-from ui.state import Visit, need_consultant, need_room
-from ui.style import dress
+from ui.messages import show_error, show_note, show_notes, show_problems
+from ui.state import Visit
 from ui.swatches import surface_block
 
 if TYPE_CHECKING:
@@ -24,11 +23,7 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Show the photo to mark and the colours found so far."""
-    dress(words.STEPS["mark"])
-    visit = need_consultant()
-    room = need_room(visit)
-    room_header(visit, room, "mark")
-    st.title(words.MARK_TITLE)
+    visit, room = room_page("mark", words.MARK_TITLE)
     if not room.photos:
         show_note(words.MARK_NO_PHOTOS)
         return
@@ -132,6 +127,9 @@ def _colours(visit: Visit, room: StoredRoom) -> None:
     pixels = live.pictures(visit.desk, room)
     for surface in found.surfaces:
         st.html(surface_block(surface, pixels))
+    if found.warnings:
+        st.subheader(words.DOUBTS)
+        show_notes(found.warnings)
 
 
 main()

@@ -10,11 +10,10 @@ import streamlit as st
 from matcher.service import desk
 from matcher.service.photo import verdict_words
 from ui import words
-from ui.header import room_header
+from ui.header import room_page
 from ui.messages import show_problems
 from ui.saving import save
-from ui.state import Visit, need_consultant, need_room
-from ui.style import dress
+from ui.state import Visit
 from ui.swatches import levels
 from ui.uploads import take_files
 
@@ -24,11 +23,7 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Show the photos."""
-    dress(words.PHOTOS_TITLE)
-    visit = need_consultant()
-    room = need_room(visit)
-    room_header(visit, room, "photos")
-    st.title(words.PHOTOS_TITLE)
+    visit, room = room_page("photos", words.PHOTOS_TITLE)
     st.write(words.PHOTOS_INTRO)
     wrong = take_files(
         words.PHOTOS_ADD,

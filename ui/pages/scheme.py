@@ -7,15 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.errors import GivensError
 from matcher.service import choices, client, desk, live, showing
 from ui import words
-from ui.header import room_header
-from ui.messages import show_error, show_note
+from ui.header import room_page
 from ui.saving import save
-from ui.state import Visit, need_consultant, need_room
-from ui.style import dress
-from ui.swatches import clashes, reasons, strip, swatch
+from ui.state import Visit, need_ranked
+from ui.swatches import paint_text, strip, swatch
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,19 +22,8 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Show the scheme."""
-    dress(words.STEPS["scheme"])
-    visit = need_consultant()
-    room = need_room(visit)
-    room_header(visit, room, "scheme")
-    st.title(words.STEPS["scheme"])
-    try:
-        ranked = live.ranked(visit.desk, room)
-    except GivensError as error:
-        show_error(error)
-        return
-    if ranked is None:
-        show_note(words.SCHEME_NOTHING)
-        return
+    visit, room = room_page("scheme", words.STEPS["scheme"])
+    ranked = need_ranked(visit, room, words.SCHEME_NOTHING)
     pixels = live.pictures(visit.desk, room)
     show_scheme(ranked.scheme, ranked.staying, pixels)
     _others(visit, room, ranked.scheme)
@@ -56,13 +42,7 @@ def main() -> None:
 def show_scheme(scheme: dict[str, Any], surfaces: Sequence[dict[str, Any]], pixels: dict[str, bytes] | Any) -> None:
     """Show the paints chosen together above what stays, then what was checked."""
     swatches = "".join(f"<div>{swatch(paint)}</div>" for paint in scheme["paints"])
-    told = "".join(
-        f'<div><p class="g-soft" style="margin:0.8rem 0 0">{escape(paint["role"])}</p>'
-        f'<h3 style="padding:0">{escape(paint["name"])}</h3>'
-        f'<p class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</p>'
-        f"{clashes(paint['clashes'])}{reasons(paint['reasons'])}</div>"
-        for paint in scheme["paints"]
-    )
+    told = "".join(f"<div>{paint_text(paint)}</div>" for paint in scheme["paints"])
     st.html(
         f"<p>{escape(scheme['intro'])}</p>"
         f'<div class="g-ground"><div class="g-scheme">{swatches}</div>{strip(surfaces, pixels)}</div>'

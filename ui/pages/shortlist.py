@@ -7,16 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.errors import GivensError
 from matcher.service import choices, live
 from ui import words
 from ui.comparison import show_comparison
 from ui.drawings import image
-from ui.header import room_header
-from ui.messages import show_error, show_note
+from ui.header import room_page
+from ui.messages import show_note
 from ui.saving import save
-from ui.state import Visit, need_consultant, need_room
-from ui.style import dress
+from ui.state import Visit, need_ranked
 from ui.swatches import paint_card, terms
 
 if TYPE_CHECKING:
@@ -27,25 +25,13 @@ _COLUMNS, _MOST_COMPARED = 3, 4
 
 def main() -> None:
     """Show the shortlist of one role."""
-    dress(words.STEPS["shortlist"])
-    visit = need_consultant()
-    room = need_room(visit)
-    room_header(visit, room, "shortlist")
+    visit, room = room_page("shortlist", words.STEPS["shortlist"])
     roles = room.document.get("wishes", {}).get("roles", ["walls"])
-    st.title(words.STEPS["shortlist"])
     chosen, narrow = st.columns([3, 1], vertical_alignment="bottom")
     role = chosen.segmented_control(
         words.ROLE, roles, default=roles[0], required=True, format_func=choices.ROLES.__getitem__, key="role"
     )
-    wanted = _filters(narrow)
-    try:
-        ranked = live.ranked(visit.desk, room, wanted=wanted)
-    except GivensError as error:
-        show_error(error)
-        return
-    if ranked is None or role is None:
-        show_note(words.SHORTLIST_NOTHING)
-        return
+    ranked = need_ranked(visit, room, words.SHORTLIST_NOTHING, wanted=_filters(narrow))
     _cards(visit, room, ranked, role)
     st.header(words.WHERE_TITLE)
     lean, light = st.columns([3, 2], gap="large")

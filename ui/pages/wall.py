@@ -7,36 +7,24 @@ from urllib.parse import urlencode
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import choices, live, showing
+from matcher.service import choices, showing
 from matcher.service.photo import verdict_words
 from ui import words
 from ui.before_after import before_after
-from ui.header import room_header
+from ui.header import room_page
 from ui.messages import show_error, show_note
-from ui.state import need_consultant, need_room
-from ui.style import dress
+from ui.state import need_ranked
 from ui.swatches import levels, swatch
 
 
 def main() -> None:
     """Show the room before and after."""
-    dress(words.STEPS["wall"])
-    visit = need_consultant()
-    room = need_room(visit)
-    room_header(visit, room, "wall")
-    st.title(words.STEPS["wall"])
+    visit, room = room_page("wall", words.STEPS["wall"])
     shown = showing.repaintable(room)
     if shown is None:
         show_note(words.WALL_NOTHING)
         return
-    try:
-        ranked = live.ranked(visit.desk, room)
-    except GivensError as error:
-        show_error(error)
-        return
-    if ranked is None:
-        show_note(words.SHORTLIST_NOTHING)
-        return
+    ranked = need_ranked(visit, room, words.SHORTLIST_NOTHING)
     left, right = st.columns([1, 3], gap="large")
     with left:
         role = st.radio(words.WALL_ROLE, shown.roles, format_func=choices.ROLES.__getitem__)

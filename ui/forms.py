@@ -1,0 +1,48 @@
+"""The questions that the brief asks of a consultant and of a householder alike."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import streamlit as st
+
+from matcher.service import choices
+from ui import words
+
+
+def ask_room(told: Mapping[str, Any]) -> dict[str, Any]:
+    """Ask the kind of room, where its window looks, its lamps; return what is known of it, by the room file's keys."""
+    answers = {
+        "kind": _choose(words.ROOM_KIND, dict.fromkeys(choices.KINDS), told.get("kind"), ""),
+        "facing": _choose(words.FACING, choices.FACINGS, told.get("facing"), words.FACING_UNKNOWN),
+        "lamps_k": _choose(words.LAMPS, choices.LAMPS, told.get("lamps_k"), words.LAMPS_UNKNOWN),
+    }
+    return {key: value for key, value in answers.items() if value is not None}
+
+
+def ask_warmth(told: str | None) -> str:
+    """Ask for team warm or team cool."""
+    return st.radio(
+        words.WARMTH,
+        choices.WARMTHS,
+        choices.WARMTHS.index(told or "either"),
+        format_func=words.WARMTH_WORDS.__getitem__,
+        horizontal=True,
+    )
+
+
+def ask_roles(told: Sequence[str]) -> list[str]:
+    """Ask what may be painted."""
+    return st.multiselect(words.ROLES_TO_PAINT, list(choices.ROLES), list(told), format_func=choices.ROLES.__getitem__)
+
+
+def _choose(label: str, offered: Mapping[Any, str | None], told: Any, unknown: str) -> Any:
+    """Ask for one of ``offered``, with the word for each; None where it is not known."""
+    listed = [None, *offered]
+    return st.selectbox(
+        label,
+        listed,
+        listed.index(told) if told in offered else 0,
+        format_func=lambda one: unknown if one is None else offered[one] or one,
+    )
