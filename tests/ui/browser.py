@@ -14,7 +14,7 @@ import tempfile
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, TYPE_CHECKING
@@ -46,20 +46,31 @@ def serve(app: Path, **environment: str) -> Iterator[str]:
     command = [sys.executable, "-m", "streamlit", "run", str(app), "--server.headless", "true"]
     command += ["--server.port", str(port), "--server.address", "127.0.0.1", "--server.fileWatcherType", "none"]
     command += ["--browser.gatherUsageStats", "false"]
-    surroundings = {**os.environ, "PYTHONPATH": str(ROOT), **environment}
     address = f"http://127.0.0.1:{port}"
-    with tempfile.TemporaryFile() as log:
-        server = subprocess.Popen(command, cwd=ROOT, env=surroundings, stdout=log, stderr=subprocess.STDOUT)
+    with tempfile.TemporaryFile() as log, running(command, address, log, cwd=ROOT, environment=environment):
+        yield address
+
+
+@contextmanager
+def running(
+    command: Sequence[str], address: str, log: IO[bytes], *, cwd: Path, environment: Mapping[str, str]
+) -> Iterator[subprocess.Popen[bytes]]:
+    """Run a server from this copy of the code until the block ends, once it answers at ``address``.
+
+    What it says goes to ``log``, a file: a pipe that nobody reads fills up and stops the server.
+    """
+    surroundings = {**os.environ, "PYTHONPATH": str(ROOT), **environment}
+    server = subprocess.Popen(command, cwd=cwd, env=surroundings, stdout=log, stderr=subprocess.STDOUT)
+    try:
+        wait_until_ready(server, address, log)
+        yield server
+    finally:
+        server.terminate()
         try:
-            wait_until_ready(server, address, log)
-            yield address
-        finally:
-            server.terminate()
-            try:
-                server.wait(10)
-            except subprocess.TimeoutExpired:
-                server.kill()
-                server.wait()
+            server.wait(10)
+        except subprocess.TimeoutExpired:
+            server.kill()
+            server.wait()
 
 
 def free_port() -> int:

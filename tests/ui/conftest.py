@@ -10,7 +10,15 @@ import pytest
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms
 from tests.ui.browser import chromium as chromium
+from tests.ui.givens_server import Server, serve_givens
 from ui.desk import the_desk
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """The app served from a folder of its own, one for each file of tests."""
+    with serve_givens(tmp_path_factory.mktemp("served") / "data") as server:
+        yield server
 
 
 @pytest.fixture

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -10,7 +9,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.ui.browser import ROOT, free_port, wait_until_ready
+from matcher.service.desk import Desk, open_desk
+from matcher.settings import Settings
+from tests.ui.browser import free_port, running
 
 _COMMAND = "import sys; sys.argv[0] = 'givens'; from matcher.cli.app import main; main()"
 
@@ -38,24 +39,16 @@ class Server:
 def serve_givens(folder: Path) -> Iterator[Server]:
     """Run the server until the block ends."""
     port = free_port()
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), "GIVENS_FOLDER": str(folder), "PYTHONUNBUFFERED": "1"}
     address = f"http://localhost:{port}"
-    # A file: a pipe that nobody reads fills up and stops the server.
-    with (folder.parent / "server.log").open("w+b") as log:
-        process = subprocess.Popen(
-            [sys.executable, "-c", _COMMAND, "serve", "--port", str(port)],
-            cwd=folder.parent,
-            env=environment,
-            stdout=log,
-            stderr=subprocess.STDOUT,
-        )
-        try:
-            wait_until_ready(process, address, log)
-            yield Server(address, folder, process)
-        finally:
-            process.terminate()
-            try:
-                process.wait(10)
-            except subprocess.TimeoutExpired:
-                process.kill()
-                process.wait()
+    command = [sys.executable, "-c", _COMMAND, "serve", "--port", str(port)]
+    environment = {"GIVENS_FOLDER": str(folder), "PYTHONUNBUFFERED": "1"}
+    with (
+        (folder.parent / "server.log").open("w+b") as log,
+        running(command, address, log, cwd=folder.parent, environment=environment) as process,
+    ):
+        yield Server(address, folder, process)
+
+
+def beside(server: Server) -> Desk:
+    """Return the desk of the same store, to look at what the server kept and to do what somebody else does."""
+    return open_desk(Settings(folder=server.folder))

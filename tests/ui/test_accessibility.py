@@ -10,9 +10,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from matcher.service import client, live, showing
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, list_rooms, load_room, open_desk
-from matcher.settings import Settings
-from tests.ui.givens_server import Server, serve_givens
+from matcher.service.desk import Desk, list_rooms, load_room
+from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
 from ui import words
 
@@ -29,14 +28,8 @@ WHOLE = {
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with serve_givens(tmp_path_factory.mktemp("accessible") / "data") as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
 def desk(server: Server) -> Desk:
-    return open_desk(Settings(folder=server.folder))
+    return beside(server)
 
 
 @pytest.fixture(scope="module")

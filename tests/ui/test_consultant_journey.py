@@ -12,11 +12,10 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from matcher.service import access
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, list_rooms, load_room, open_desk
+from matcher.service.desk import Desk, list_rooms, load_room
 from matcher.service.records import StoredRoom, User
-from matcher.settings import Settings
 from tests.ui.browser import send_file
-from tests.ui.givens_server import Server, serve_givens
+from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
 from ui import words
 from ui.marking.words import WORDS
@@ -29,15 +28,9 @@ BOARDS = [(150.0, 540.0), (760.0, 540.0), (820.0, 900.0), (120.0, 900.0)]
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with serve_givens(tmp_path_factory.mktemp("consultant") / "data") as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
 def desk(server: Server) -> Desk:
     """The store beside the server; Ada has an account and took over the sample kitchen."""
-    desk = open_desk(Settings(folder=server.folder))
+    desk = beside(server)
     local_user(desk)
     access.add_user(desk, "Ada", PHRASE)
     return desk
@@ -52,7 +45,7 @@ def ada(desk: Desk) -> User:
 
 @pytest.fixture
 def context(chromium: Browser) -> Iterator[BrowserContext]:
-    context = chromium.new_context(viewport=LAPTOP)  # type: ignore[arg-type]
+    context = chromium.new_context(viewport=LAPTOP)
     context.set_default_timeout(30_000)
     yield context
     context.close()
@@ -208,7 +201,7 @@ def test_the_marked_room_repainted(server: Server, desk: Desk, page: Page) -> No
     page.keyboard.press("ArrowRight")
     assert after.evaluate("image => getComputedStyle(image).clipPath") != before
     take_picture(page, "laptop-wall")
-    page.set_viewport_size(WIDE)  # type: ignore[arg-type]
+    page.set_viewport_size(WIDE)
     take_picture(page, "wide-wall")
 
 

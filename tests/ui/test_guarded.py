@@ -8,7 +8,6 @@ import urllib.error
 import urllib.parse
 import urllib.request
 import zipfile
-from collections.abc import Iterator
 from email.message import Message
 from pathlib import Path
 from typing import NamedTuple
@@ -17,24 +16,17 @@ import pytest
 
 from matcher.service import access, client
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, open_desk
-from matcher.settings import Settings
-from tests.ui.givens_server import Server, serve_givens
+from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room
+from tests.ui.givens_server import Server, beside, serve_givens
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
 PHRASE = "seven blue doors"
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with serve_givens(tmp_path_factory.mktemp("guarded") / "data") as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
 def desk(server: Server) -> Desk:
     """The same store, opened beside the server: Ada owns the sample kitchen, Ben a hall with a photo."""
-    desk = open_desk(Settings(folder=server.folder))
+    desk = beside(server)
     assert list_rooms(desk, local_user(desk)), "the first start brings a sample room"
     access.add_user(desk, "Ada", PHRASE)
     ben = access.add_user(desk, "Ben", PHRASE)
@@ -169,7 +161,7 @@ def test_what_is_served_carries_no_tags_of_the_camera(server: Server, desk: Desk
 def test_before_the_first_account_only_this_machine_is_answered_by_its_own_name(tmp_path: Path) -> None:
     """A page elsewhere that points its name at 127.0.0.1 must get nothing."""
     with serve_givens(tmp_path / "data") as open_server:
-        desk = open_desk(Settings(folder=open_server.folder))
+        desk = beside(open_server)
         room = load_room(desk, local_user(desk), list_rooms(desk, local_user(desk))[0].id)
         address = f"{open_server.address}/pictures/{room.id}/{room.photos[0].sha}"
         assert ask(address).status == 200

@@ -10,10 +10,9 @@ from playwright.sync_api import Browser, Page, expect
 
 from matcher.service import access, client, live, showing
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, list_rooms, load_room, new_room, open_desk
-from matcher.settings import Settings
+from matcher.service.desk import Desk, list_rooms, load_room, new_room
 from tests.ui.browser import send_file
-from tests.ui.givens_server import Server, serve_givens
+from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
 from ui import words
 
@@ -22,19 +21,13 @@ PHONE = {"width": 390, "height": 844}
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with serve_givens(tmp_path_factory.mktemp("householder") / "data") as server:
-        yield server
-
-
-@pytest.fixture(scope="module")
 def desk(server: Server) -> Desk:
-    return open_desk(Settings(folder=server.folder))
+    return beside(server)
 
 
 @pytest.fixture
 def phone(chromium: Browser) -> Iterator[Page]:
-    context = chromium.new_context(viewport=PHONE, has_touch=True, is_mobile=True, device_scale_factor=2)  # type: ignore[arg-type]
+    context = chromium.new_context(viewport=PHONE, has_touch=True, is_mobile=True, device_scale_factor=2)
     page = context.new_page()
     page.set_default_timeout(30_000)
     yield page
