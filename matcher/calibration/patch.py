@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import cv2
 import numpy as np
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
 from matcher.photo.model import Photo
+from matcher.photo.pixels import as_eight_bits, fill_polygon
 from matcher.room.model import Reference
 
 LEVELS = 256  # file values are binned to 8 bits for patch statistics
@@ -135,11 +135,6 @@ def _pixels(photo: Photo, outline: Floats, where: str) -> tuple[NDArray[np.uint8
     return as_eight_bits(crop[rows, columns]), positions, extent
 
 
-def as_eight_bits(values: NDArray[Any]) -> NDArray[np.uint8]:
-    """Return file values in 8 bits: statistics over many pixels gain nothing from more."""
-    return (values >> 8).astype(np.uint8) if values.dtype == np.uint16 else values.astype(np.uint8, copy=False)
-
-
 def _inset_mask(photo: Photo, outline: Floats) -> tuple[NDArray[np.bool_], tuple[int, int]]:
     """Return a mask of the outline's inner part in decoded pixels, and the (x, y) of its corner."""
     height, width = photo.pixels.shape[:2]
@@ -147,7 +142,7 @@ def _inset_mask(photo: Photo, outline: Floats) -> tuple[NDArray[np.bool_], tuple
     low = np.clip(np.floor(points.min(axis=0)).astype(int) - 1, 0, [width - 1, height - 1])
     high = np.clip(np.ceil(points.max(axis=0)).astype(int) + 2, 1, [width, height])
     mask = np.zeros((high[1] - low[1], high[0] - low[0]), np.uint8)
-    cv2.fillPoly(mask, [np.round((points - low - 0.5) * 16).astype(np.int32)], 1, shift=4)
+    fill_polygon(mask, points - low, 1)
     inset = max(1, round(_INSET * float(np.sqrt(mask.sum()))))
     size = 2 * inset + 1
     inner = cv2.erode(mask, np.ones((size, size), np.uint8), borderType=cv2.BORDER_CONSTANT, borderValue=0)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +15,7 @@ from PIL import Image
 
 from matcher.colorimetry.spaces import Floats, srgb_encode, xyz_to_linear_srgb
 from matcher.photo.model import ColourSpace, Photo
+from matcher.photo.pixels import as_eight_bits
 from matcher.photo.reading import read_photo
 
 _QUALITY = 82  # assumption: no artefact seen beside the original at the size shown
@@ -28,7 +28,7 @@ def display_jpeg(path: Path, *, longest_side: int) -> bytes:
 
 def srgb_jpeg(photo: Photo, longest_side: int) -> bytes:
     """Return decoded pixels as JPEG in sRGB, scaled down to ``longest_side`` where they are larger."""
-    return pixels_jpeg(eight_bits(photo.pixels), photo.colour_space, longest_side=longest_side)
+    return pixels_jpeg(as_eight_bits(photo.pixels), photo.colour_space, longest_side=longest_side)
 
 
 def pixels_jpeg(pixels: NDArray[np.uint8], space: ColourSpace, *, longest_side: int | None = None) -> bytes:
@@ -41,11 +41,6 @@ def pixels_jpeg(pixels: NDArray[np.uint8], space: ColourSpace, *, longest_side: 
     stream = io.BytesIO()
     image.save(stream, "JPEG", quality=_QUALITY, optimize=True)
     return stream.getvalue()
-
-
-def eight_bits(pixels: NDArray[Any]) -> NDArray[np.uint8]:
-    """Return decoded pixels, uint8 or uint16, as 8 bits."""
-    return np.asarray(pixels if pixels.dtype == np.uint8 else pixels >> 8, dtype=np.uint8)
 
 
 def to_srgb(pixels: NDArray[np.uint8], space: ColourSpace) -> NDArray[np.uint8]:

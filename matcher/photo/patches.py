@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.photo.model import Photo
+from matcher.photo.pixels import as_eight_bits
 
 Array = NDArray[Any]
 
@@ -55,7 +56,7 @@ class Patch:
 
 def working_copy(photo: Photo) -> tuple[Array, float]:
     """Return an 8-bit copy (H, W, 3) at most 1200 pixels long, and full-size pixels per pixel of it."""
-    pixels: Array = photo.pixels if photo.pixels.dtype == np.uint8 else (photo.pixels >> 8).astype(np.uint8)
+    pixels: Array = as_eight_bits(photo.pixels)
     shrink = min(1.0, _WORK_SIDE_PX / max(pixels.shape[:2]))
     if shrink < 1:
         size = (round(pixels.shape[1] * shrink), round(pixels.shape[0] * shrink))

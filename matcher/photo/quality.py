@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from matcher.photo.mixed_light import light_drift
 from matcher.photo.model import Finding, Level, Photo
+from matcher.photo.pixels import as_eight_bits
 from matcher.photo.sharpness import at_judged_size, edge_width
 
 # Limits are assumptions, set so that none of a set of well-exposed, sharp practice pictures is warned about and each
@@ -40,7 +41,7 @@ _CLIPPED_AT, _BLACK_AT = 253, 4  # of 255; JPEG rounds a clipped patch to 253 at
 
 def check_photo(photo: Photo) -> tuple[Finding, ...]:
     """Return one finding for each check, in the order of the table above."""
-    eight_bits = photo.pixels if photo.pixels.dtype == np.uint8 else (photo.pixels >> 8).astype(np.uint8)
+    eight_bits = as_eight_bits(photo.pixels)
     judged = at_judged_size(eight_bits)
     grey = cv2.cvtColor(judged, cv2.COLOR_RGB2GRAY)
     return (

@@ -15,6 +15,7 @@ from matcher.photo.container import DAMAGED, Container, damaged, open_container
 from matcher.photo.decoding import Pixels, decode, scale_divisor
 from matcher.photo.icc_profile import NoMatrixProfileError, colour_space_from_icc
 from matcher.photo.model import ColourSpace, Finding, Level, Photo
+from matcher.photo.pixels import as_eight_bits
 
 _EXIF_UNCALIBRATED = 65535  # Exif 2.32, tag 40961 ColorSpace
 _DCF_OPTION_FILE = "R03"  # DCF 2.0: Adobe RGB, said in the interoperability index
@@ -83,7 +84,7 @@ def _stated_space(container: Container) -> tuple[ColourSpace, str]:
 
 def _converted(icc: bytes, pixels: Pixels) -> tuple[ColourSpace, Pixels, Finding]:
     """Convert pixels under a lookup-table profile to sRGB, 8 bits; a damaged profile leaves them as they are."""
-    eight_bits = pixels if pixels.dtype == np.uint8 else (pixels >> 8).astype(np.uint8)
+    eight_bits = as_eight_bits(pixels)
     try:
         profile = ImageCms.ImageCmsProfile(io.BytesIO(icc))
         image = ImageCms.profileToProfile(

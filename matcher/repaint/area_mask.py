@@ -9,10 +9,10 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.photo.pixels import fill_polygon
 from matcher.room.model import Area
 
 _FINE = 4  # samples a pixel each way
-_FRACTION_BITS = 4
 
 Coverage = NDArray[np.float32]
 
@@ -35,9 +35,9 @@ def _one(area: Area, shape: tuple[int, int], scale: float) -> Coverage:
     high = np.clip(np.ceil(points.max(axis=0)).astype(int), low + 1, [width, height])
     fine = np.zeros(((high - low)[::-1] * _FINE), np.uint8)
     for outline in area.outlines:
-        cv2.fillPoly(fine, [_fixed(outline, scale, low)], 255, shift=_FRACTION_BITS)
+        fill_polygon(fine, _fine(outline, scale, low), 255)
     for hole in area.holes:
-        cv2.fillPoly(fine, [_fixed(hole, scale, low)], 0, shift=_FRACTION_BITS)
+        fill_polygon(fine, _fine(hole, scale, low), 0)
     size = (int(high[0] - low[0]), int(high[1] - low[1]))
     part = np.asarray(cv2.resize(fine, size, interpolation=cv2.INTER_AREA), dtype=np.float32) / np.float32(255)
     whole = np.zeros(shape, np.float32)
@@ -45,7 +45,6 @@ def _one(area: Area, shape: tuple[int, int], scale: float) -> Coverage:
     return whole
 
 
-def _fixed(outline: Any, scale: float, low: NDArray[np.intp]) -> NDArray[np.int32]:
-    """Return pixel-edge coordinates as OpenCV's fixed-point centre coordinates in the fine grid."""
-    points = (np.asarray(outline, dtype=float) * scale - low) * _FINE - 0.5
-    return np.round(points * (1 << _FRACTION_BITS)).astype(np.int32)
+def _fine(outline: Any, scale: float, low: NDArray[np.intp]) -> NDArray[np.float64]:
+    """Return an outline of the full-size picture in pixels of the fine grid."""
+    return (np.asarray(outline, dtype=float) * scale - low) * _FINE

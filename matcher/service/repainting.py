@@ -94,7 +94,8 @@ def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: in
 def repaint_prepared(prepared: Prepared, lab: Sequence[float], *, kind: str = "JPEG") -> Repainted:
     """Return the prepared photo with CIELAB D65/2 ``lab`` on its area."""
     from matcher.colorimetry.lrv import lrv
-    from matcher.photo.display import eight_bits, to_srgb
+    from matcher.photo.display import to_srgb
+    from matcher.photo.pixels import as_eight_bits
     from matcher.repaint.apply import encoded, painted_light
     from matcher.repaint.findings import repaint_findings
     from matcher.report.numbers import rounded, rounded_lab
@@ -102,7 +103,7 @@ def repaint_prepared(prepared: Prepared, lab: Sequence[float], *, kind: str = "J
     from matcher.report.result import check_entry
 
     painted = painted_light(prepared, lab)
-    pixels = to_srgb(eight_bits(encoded(prepared, painted)), prepared.colour_space)
+    pixels = to_srgb(as_eight_bits(encoded(prepared, painted)), prepared.colour_space)
     findings: Sequence[Finding] = repaint_findings(prepared, painted)
     old = prepared.old
     result = {

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.calibration.light import Light
-from matcher.calibration.patch import as_eight_bits
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Photo
+from matcher.photo.pixels import as_eight_bits, fill_polygon
 
 _EDGE = 1  # decoded pixels next to an outline that mix with what lies beyond
 _CARD_CLEARANCE = 0.15  # of a card's width around it: its shadow and its rim
@@ -38,22 +38,17 @@ def outline_mask(photo: Photo, outlines: Sequence[Floats], cards: Sequence[Float
     high = np.clip(np.ceil(points.max(axis=0)).astype(int) + 1, 1, [width, height])
     mask = np.zeros((high[1] - low[1], high[0] - low[0]), np.uint8)
     for outline in outlines:
-        cv2.fillPoly(mask, [_fixed(outline * photo.scale - low)], 1, shift=4)
+        fill_polygon(mask, outline * photo.scale - low, 1)
     for other in cards:
         centre = other.mean(axis=0)
         grown = centre + (other - centre) * (1 + 2 * _CARD_CLEARANCE)
-        cv2.fillPoly(mask, [_fixed(grown * photo.scale - low)], 0, shift=4)
+        fill_polygon(mask, grown * photo.scale - low, 0)
     mask = _inner(mask)
     area = float(np.count_nonzero(mask))
     if card is not None:
         mask, shift = _near(mask, card.position * photo.scale - low, _NEAR * card.extent * photo.scale)
         low = low + shift
     return OutlineMask(mask, (int(low[0]), int(low[1])), area)
-
-
-def _fixed(points: Floats) -> NDArray[np.int32]:
-    """Return pixel-edge coordinates as OpenCV's fixed-point pixel-centre coordinates (4 fractional bits)."""
-    return np.round((points - 0.5) * 16).astype(np.int32)
 
 
 def _inner(mask: NDArray[np.uint8]) -> NDArray[np.uint8]:

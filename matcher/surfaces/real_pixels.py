@@ -8,8 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.calibration.patch import as_eight_bits
 from matcher.photo.model import Photo
+from matcher.photo.pixels import as_eight_bits
 from matcher.surfaces.outline_mask import outline_mask
 
 # Assumption: larger shows no more of a pattern on a screen, and weighs more.

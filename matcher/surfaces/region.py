@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.calibration.light import Light
-from matcher.calibration.patch import as_eight_bits
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Photo
+from matcher.photo.pixels import as_eight_bits
 from matcher.surfaces.lit_part import lit_alike
 from matcher.surfaces.outline_mask import outline_mask
 from matcher.surfaces.sampling import sample
