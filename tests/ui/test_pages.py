@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from matcher.service import access, client
+from matcher.service import access, client, live
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
 from ui import words
@@ -235,3 +235,19 @@ def test_the_doubts_stand_beside_the_colours(desk: Desk, sample_room: str) -> No
     said = text_of(page("mark", room=sample_room))
     assert words.DOUBTS in said
     assert "settle the camera" in said
+
+
+def test_a_clash_of_a_chosen_paint_is_told_to_the_consultant_and_to_the_client(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    room = load_room(desk, user, sample_room)
+    ranked = live.ranked(desk, room)
+    assert ranked is not None
+    clashing = next(paint for paint in ranked.roles["walls"]["paints"] if paint["clashes"])
+    save_document(
+        desk, user, sample_room, {**room.document, "pins": {"walls": clashing["code"]}}, revision=room.revision
+    )
+    title = clashing["clashes"][0]["title"]
+    scheme = page("scheme", room=sample_room)
+    assert title in text_of(scheme)
+    next(one for one in scheme.button if one.label == words.SHARE).click().run()
+    assert title in text_of(page("client", link=client.make_link(desk, user, sample_room)))
