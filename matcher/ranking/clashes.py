@@ -37,18 +37,26 @@ def cause_of(judged: Accord, at: tuple[int, int]) -> str:
     return max(parts, key=lambda name: parts[name])
 
 
+def clash_severity(total: FloatArray) -> FloatArray:
+    """0..1 by the agreement of two undertones, however little of the colour there is."""
+    return np.asarray(np.clip((weights.CLASH_FROM - total) / (weights.CLASH_FROM - weights.CLASH_FULL), 0, 1))
+
+
+def merge_severity(separation: FloatArray) -> FloatArray:
+    """0..1 by how far a step in lightness reads as meant, however little of the surface is seen."""
+    return np.asarray(np.where(separation < _MERGES_BELOW, _LIGHTNESS_CEILING * (1 - separation), 0.0))
+
+
 def severities(judged: Accord, givens: Givens) -> FloatArray:
     """(n, K), 0..1."""
-    span = weights.CLASH_FROM - weights.CLASH_FULL
-    return np.asarray(np.clip((weights.CLASH_FROM - judged.total) / span, 0, 1) * givens.seen)
+    return np.asarray(clash_severity(judged.total) * givens.seen)
 
 
 def worst_severity(role: str, judged: Accord, separation: FloatArray, givens: Givens) -> FloatArray:
     """The severity (N,) 0..1 of each paint's worst clash in a role, before how sure it is is asked."""
     worst: FloatArray = severities(judged, givens).max(axis=1)
     if weights.EXPECTATIONS[role].separation:
-        merged = np.where(separation < _MERGES_BELOW, _LIGHTNESS_CEILING * (1 - separation), 0.0)
-        worst = np.maximum(worst, (merged * givens.surface_seen).max(axis=1))
+        worst = np.maximum(worst, (merge_severity(separation) * givens.surface_seen).max(axis=1))
     return np.where(worst >= _LEAST_SEVERITY, worst, 0.0)
 
 

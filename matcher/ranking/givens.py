@@ -14,7 +14,7 @@ from matcher.harmony.tint import Tint, tint
 from matcher.harmony.undertone import Undertone, undertones
 from matcher.harmony.warmth import warmth
 from matcher.ranking import weights
-from matcher.surfaces.model import Surface
+from matcher.surfaces.model import Surface, SurfaceColour
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -22,9 +22,9 @@ FloatArray = NDArray[np.floating[Any]]
 @dataclass(frozen=True, slots=True, eq=False)
 class Givens:
     """K colours of S surfaces. ``lab`` (K, 3); ``covariance`` (K, 3, 3); ``surface`` (K,) index of the surface,
-    ascending; ``starts`` (S,) first colour of each; ``mean_weight`` (K,) sums to 1 within a surface; ``seen`` (K,)
-    0..1; ``visibility`` (S,) sums to 1; ``surface_seen`` (S,) 0..1; ``surface_lab`` (S, 3) the area means;
-    ``undertones`` and ``parts`` of the K colours.
+    ascending; ``starts`` (S,) first colour of each; ``share`` and ``mean_weight`` (K,) sum to 1 within a surface;
+    ``seen`` (K,) 0..1; ``visibility`` (S,) sums to 1; ``surface_seen`` (S,) 0..1; ``surface_lab`` (S, 3) the area
+    means; ``undertones``, ``parts`` and ``colours`` the K colours themselves.
     """
 
     surfaces: tuple[Surface, ...]
@@ -34,6 +34,7 @@ class Givens:
     warmth: FloatArray
     surface: NDArray[np.intp]
     starts: NDArray[np.intp]
+    share: FloatArray
     mean_weight: FloatArray
     seen: FloatArray
     visibility: FloatArray
@@ -41,6 +42,7 @@ class Givens:
     surface_lab: FloatArray
     undertones: tuple[Undertone, ...]
     parts: tuple[str, ...]
+    colours: tuple[SurfaceColour, ...]
 
     def over_colours(self, values: FloatArray, worst_share: float) -> FloatArray:
         """(..., K) to (..., S): the weighted mean inside each surface, with the worst colour counted beside it."""
@@ -50,6 +52,17 @@ class Givens:
         stops = [*self.starts[1:].tolist(), len(self.surface)]
         worst = [_least(below[..., start:stop]) for start, stop in zip(self.starts.tolist(), stops, strict=True)]
         return np.asarray(mean + worst_share * np.stack(worst, axis=-1))
+
+    def columns(self, place: int) -> slice:
+        """The colours of surface number ``place`` among the K, its main colour first."""
+        stops = [*self.starts[1:].tolist(), len(self.surface)]
+        return slice(int(self.starts[place]), stops[place])
+
+    def within(self, place: int, values: FloatArray, worst_share: float) -> FloatArray:
+        """(..., k) to (...): what :meth:`over_colours` makes of the k colours of one surface."""
+        columns = self.columns(place)
+        mean = values @ self.mean_weight[columns]
+        return np.asarray(mean + worst_share * _least((values - mean[..., None]) * self.seen[columns]))
 
     def over_surfaces(self, values: FloatArray, worst_share: float) -> FloatArray:
         """(..., S) to (...): the mean by visibility, with the worst surface counted beside it."""
@@ -100,6 +113,7 @@ def gather(surfaces: Sequence[Surface]) -> Givens:
         warmth=warmth(lab),
         surface=index,
         starts=starts,
+        share=share,
         mean_weight=(powered / np.add.reduceat(powered, starts)[index]).astype(np.float32),
         seen=smoothstep(share, *weights.COLOUR_SEEN).astype(np.float32),
         visibility=visible.astype(np.float32),
@@ -107,4 +121,5 @@ def gather(surfaces: Sequence[Surface]) -> Givens:
         surface_lab=np.array([surface.lab for surface in ordered], dtype=np.float64),
         undertones=undertones(lab),
         parts=tuple(colour.part for _, colour in colours),
+        colours=tuple(colour for _, colour in colours),
     )

@@ -99,10 +99,11 @@ def separation(lab: FloatArray, givens: Givens) -> FloatArray:
     The nearer counts of the area mean (the surface from afar) and the main colour (its ground, from close by).
     """
     mean, ground = givens.surface_lab.astype(lab.dtype), givens.lab[givens.starts].astype(lab.dtype)
-    return np.asarray(np.minimum(_meant_step(lab, mean), _meant_step(lab, ground)))
+    return np.asarray(np.minimum(meant_step(lab, mean), meant_step(lab, ground)))
 
 
-def _meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
+def meant_step(lab: FloatArray, fixed: FloatArray) -> FloatArray:
+    """(N, F), 0..1: how far the step from each of (F, 3) fixed colours to each of (N, 3) paints reads as meant."""
     lightness, a, b = (np.ascontiguousarray(lab[:, axis]) - fixed[:, axis, None] for axis in range(3))
     # np.hypot guards against overflow, at several times the cost.
     chromatic, lightness = np.sqrt(a * a + b * b), np.abs(lightness)

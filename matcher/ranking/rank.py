@@ -19,21 +19,19 @@ from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
 from matcher.ranking.diversity import apart_from, best_of_another_family, first_far, representatives, stands_for, varied
+from matcher.ranking.drawn_scores import Undrawn, drawn_scores, judge_surface
 from matcher.ranking.givens import Givens, gather
 from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
 from matcher.ranking.pairs import Pairs, judge_pairs
 from matcher.ranking.reasons import Evidence, reasons_for
-from matcher.ranking.stability import Drawn, draw_surfaces, drawn_raw, staying
+from matcher.ranking.stability import Drawn, draw_surfaces, staying
 from matcher.ranking.terms import (
     Paints,
     TermTable,
     Wishes,
-    combine,
-    harmony_term,
     paints_of,
     term_table,
-    undertone_term,
 )
 from matcher.surfaces.model import Surface
 
@@ -164,11 +162,13 @@ def _choose(
 
 
 def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: Drawn) -> FloatArray:
-    """(M, draws) scores of some rows with surfaces drawn anew; the terms that no surface colour enters stay."""
-    lab = ready.paints.lab[rows]
-    undertone, harmony = drawn_raw(lab, drawn, ready.givens)
-    fixed = tuple(column[rows][:, None] for column in (table.contrast, table.light, table.wishes))
-    return combine(role, table.fit[rows][:, None], (harmony_term(harmony), undertone_term(undertone), *fixed))
+    """(M, draws) scores of some rows with surfaces drawn anew; what no surface colour enters stays."""
+    paints, givens = ready.paints.take(rows), ready.givens
+    judged = [
+        judge_surface(paints, givens, place, drawn.lab[:, givens.columns(place)], drawn.surface_lab[:, place])
+        for place in range(len(givens.surfaces))
+    ]
+    return drawn_scores(Undrawn(role, table.take(rows), ready.pairs.apart[rows]), judged, givens)
 
 
 def evidence_of(

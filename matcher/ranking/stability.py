@@ -8,20 +8,20 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.harmony.ou_luo import relative_harmony
 from matcher.harmony.tint import Tint, tint
-from matcher.ranking import weights
 from matcher.ranking.givens import Givens
-from matcher.ranking.pairs import accord
 
 FloatArray = NDArray[np.floating[Any]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Drawn:
-    """The surfaces as they might truly be: ``lab`` (draws, K, 3) in single precision, and its ``tint``."""
+    """The surfaces as they might truly be: ``lab`` (draws, K, 3) in single precision, its ``tint``, and the mean of
+    each surface, ``surface_lab`` (draws, S, 3).
+    """
 
     lab: FloatArray
+    surface_lab: FloatArray
     tint: Tint
 
 
@@ -31,20 +31,23 @@ def draw_surfaces(givens: Givens, draws: int, seed: int) -> Drawn:
     The colours of one surface share card, light and camera, so their errors go together.
     """
     normal = np.random.default_rng(seed).standard_normal((draws, len(givens.surfaces), 3))
-    values, vectors = np.linalg.eigh(givens.covariance)
-    root = vectors * np.sqrt(np.maximum(values, 0))[:, None, :]
-    lab = (givens.lab + np.einsum("kij,dkj->dki", root, normal[:, givens.surface])).astype(np.float32)
-    return Drawn(lab, tint(lab))
+    moved = np.einsum("kij,dkj->dki", spread(givens.covariance), normal[:, givens.surface])
+    lab = within_lightness(givens.lab + moved)
+    mean = np.add.reduceat(moved * givens.share[:, None], givens.starts, axis=1)
+    return Drawn(lab, within_lightness(givens.surface_lab + mean), tint(lab))
 
 
-def drawn_raw(lab: FloatArray, drawn: Drawn, givens: Givens) -> tuple[FloatArray, FloatArray]:
-    """Undertone and relative harmony of the drawn rooms, (M, draws) each, for M paints."""
-    paints = lab.astype(np.float32)[:, None, None, :]
-    total = accord(tint(paints), drawn.tint).total
-    undertone = givens.over_surfaces(givens.over_colours(total, weights.WORST_COLOUR), weights.WORST_SURFACE)
-    pair = relative_harmony(paints, drawn.lab, hue_liking_share=weights.HUE_LIKING_SHARE)
-    harmony = givens.over_surfaces(givens.over_colours(pair, weights.WORST_HARMONY), weights.WORST_HARMONY)
-    return undertone, harmony
+def spread(covariance: FloatArray) -> FloatArray:
+    """The symmetric root of (..., 3, 3): of all roots the one that takes like colours the same way."""
+    values, vectors = np.linalg.eigh(covariance)
+    return np.asarray((vectors * np.sqrt(np.maximum(values, 0))[..., None, :]) @ vectors.swapaxes(-1, -2))
+
+
+def within_lightness(lab: FloatArray) -> FloatArray:
+    """(..., 3) in single precision, none darker than black or lighter than white: wide doubt reaches beyond both."""
+    kept = lab.astype(np.float32)
+    kept[..., 0] = kept[..., 0].clip(0, 100)
+    return kept
 
 
 def staying(scores: FloatArray, top: int) -> FloatArray:

@@ -1,0 +1,47 @@
+"""Which actions are still to be done, by what the room's photos and readings already hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from matcher.advice.model import ActionKind
+from matcher.surfaces.measure import PhotoMeasurement
+from matcher.surfaces.model import Surface
+
+_TRIO = {"grey card", "white card", "black card"}
+_WHOLE_SCALE = {"grey scale", "chart 24"}
+# Findings of a photo that tell of lamps in it.
+_LAMPS = {"mixed light", "cast"}
+
+
+def possible_actions(surface: Surface, photos: Sequence[PhotoMeasurement]) -> Iterator[ActionKind]:
+    """Yield what could still be done at a surface; nothing where an instrument has read it."""
+    if surface.source != "photo":
+        return
+    kinds = [_kinds_on(surface.name, photo) for photo in photos if _shows(photo, surface.name)]
+    yield "second photo" if surface.has_own_card else "grey card"
+    if not any(kind >= _TRIO or kind & _WHOLE_SCALE for kind in kinds):
+        yield "three cards"
+    if any(_by_lamp(photo) for photo in photos if _shows(photo, surface.name)):
+        yield "daylight"
+    if not any("chart 24" in kind for kind in kinds):
+        yield "chart"
+    yield "instrument"
+
+
+def curve_is_believed(surface: Surface, photos: Sequence[PhotoMeasurement]) -> bool:
+    """Tell whether every photo a surface was read from lacks evidence of its tone curve."""
+    curves = [p.calibration.curve for p in photos if p.calibration is not None and _shows(p, surface.name)]
+    return bool(curves) and not any(curve.evidence for curve in curves)
+
+
+def _shows(photo: PhotoMeasurement, name: str) -> bool:
+    return photo.calibration is not None and any(outlined.name == name for outlined in photo.photo_entry.surfaces)
+
+
+def _kinds_on(name: str, photo: PhotoMeasurement) -> set[str]:
+    return {reference.kind for reference in photo.photo_entry.references if reference.on == name}
+
+
+def _by_lamp(photo: PhotoMeasurement) -> bool:
+    return any(finding.check in _LAMPS and finding.level == "warn" for finding in photo.findings)

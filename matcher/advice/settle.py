@@ -1,0 +1,203 @@
+"""What would settle it: which measurement takes most off the regret to be expected of today's choice of paints.
+
+Value of information (Raiffa & Schlaifer 1961, Applied Statistical Decision Theory): a doubt costs only where it may
+turn the choice. Each action splits the doubt into what it would tell (outer draws) and what it would leave (inner
+draws); the choice afterwards is the best on average over what is left. One set of random numbers serves all actions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.advice.left_over import left_by_shared_curve, left_over
+from matcher.advice.model import ACTIONS, WORTH_ASKING, Action, ActionKind, Advice, RoleDoubt
+from matcher.advice.possible import curve_is_believed, possible_actions
+from matcher.ranking import weights
+from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface
+from matcher.ranking.givens import Givens
+from matcher.ranking.rank import Prepared, Setting, score_role
+from matcher.ranking.stability import Drawn, draw_surfaces, spread, within_lightness
+from matcher.ranking.terms import Paints, TermTable
+from matcher.surfaces.measure import PhotoMeasurement
+from matcher.surfaces.model import FloatArray
+
+Rows = NDArray[np.intp]
+
+_OUTER, _INNER = 24, 24
+# Draws of the whole deck that tell which paints may come out best at all, and how many of each draw's best compete.
+_SCOUTS, _OF_EACH = 24, 2
+_AT_MEASURED = 8
+# Of the actions that gain nearly as much as the best, this share of it, the least troublesome is named. Assumption.
+_NEARLY = 0.8
+
+
+def what_would_settle(
+    roles: Sequence[str], ready: Prepared, asked: Setting, photos: Sequence[PhotoMeasurement], *, seed: int = 0
+) -> Advice:
+    """Return what to measure next for the choice of the ``roles`` that are still open (none: nothing is to settle).
+
+    ``ready`` holds the surfaces that stay. The same inputs give the same advice.
+    """
+    givens = ready.givens
+    tables = {role: score_role(role, ready, asked) for role in roles}
+    rows = _rivals(ready, tables, seed)
+    rivals = _Rivals.of(ready, tables, rows)
+    drawn = draw_surfaces(givens, _OUTER * _INNER, seed)
+    judged = _judge(rivals.paints, givens, drawn)
+    worth = {role: rivals.worth(role, judged, givens) for role in roles}
+    doubts = tuple(_role_doubt(role, worth[role]) for role in roles)
+    regret = _over_roles({doubt.role: doubt.regret for doubt in doubts})
+    beside = [one.take(slice(0, _INNER)) for one in judged]
+    normal = _normals(len(givens.surfaces), seed)
+    believed = [curve_is_believed(surface, photos) for surface in givens.surfaces]
+    actions = []
+    for place, surface in enumerate(givens.surfaces):
+        for kind in possible_actions(surface, photos):
+            left = _left(givens, place, kind, believed)
+            gain, change = _gain(rivals, givens, beside, left, normal)
+            main = givens.columns(place).start
+            actions.append(
+                Action(
+                    kind=kind, surface=surface.name, gain=min(gain, regret), regret=max(regret - gain, 0.0),
+                    change=change, lab=givens.lab[main], covariance=givens.covariance[main], afterwards=left[place][0],
+                )
+            )  # fmt: skip
+    ordered = _by_use(actions)
+    return Advice(
+        actions=(*ordered, *_sample_board(ordered, regret)),
+        regret=regret,
+        roles=doubts,
+        stands=not ordered or ordered[0].gain < WORTH_ASKING,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Rivals:
+    """The paints that may come out best, and what of them no draw moves, by role."""
+
+    paints: Paints
+    undrawn: Mapping[str, Undrawn]
+
+    @classmethod
+    def of(cls, ready: Prepared, tables: Mapping[str, TermTable], rows: Rows) -> _Rivals:
+        apart = ready.pairs.apart[rows]
+        return cls(
+            ready.paints.take(rows), {role: Undrawn(role, table.take(rows), apart) for role, table in tables.items()}
+        )
+
+    def worth(self, role: str, judged: Sequence[Judged], givens: Givens) -> FloatArray:
+        """(M, D): the score, less what a clash costs when a scheme is chosen."""
+        undrawn = self.undrawn[role]
+        return np.asarray(
+            drawn_scores(undrawn, judged, givens) - weights.SCHEME_CLASH * drawn_clashes(undrawn, judged, givens)
+        )
+
+
+def _rivals(ready: Prepared, tables: Mapping[str, TermTable], seed: int) -> Rows:
+    every = np.arange(len(ready.paints.lab))
+    deck = _Rivals.of(ready, tables, every)
+    judged = _judge(deck.paints, ready.givens, draw_surfaces(ready.givens, _SCOUTS, seed + 1))
+    kept = {0}
+    for role, table in tables.items():
+        worth = deck.worth(role, judged, ready.givens)
+        best = np.argpartition(-worth, min(_OF_EACH, len(worth)) - 1, axis=0)[:_OF_EACH]
+        at_measured = np.argsort(-table.score, kind="stable")[:_AT_MEASURED]
+        kept |= {*best.ravel().tolist(), *at_measured.tolist()}
+    return np.array(sorted(kept), dtype=np.intp)
+
+
+def _judge(paints: Paints, givens: Givens, drawn: Drawn) -> list[Judged]:
+    return [
+        judge_surface(paints, givens, place, drawn.lab[:, givens.columns(place)], drawn.surface_lab[:, place])
+        for place in range(len(givens.surfaces))
+    ]
+
+
+def _role_doubt(role: str, worth: FloatArray) -> RoleDoubt:
+    chosen = int(worth.mean(axis=1).argmax())
+    short = worth.max(axis=0) - worth[chosen]
+    return RoleDoubt(role, float(short.mean()), float((short > 0).mean()))
+
+
+def _over_roles(values: Mapping[str, float]) -> float:
+    """The mean over roles, each by how much it counts in a scheme."""
+    total = sum(weights.ROLE_WEIGHTS[role] for role in values)
+    return sum(weights.ROLE_WEIGHTS[role] * value for role, value in values.items()) / total if total else 0.0
+
+
+def _normals(surfaces: int, seed: int) -> tuple[FloatArray, FloatArray]:
+    """Outer (R, S, 3) and inner (J, S, 3) normal numbers, each with its mirror image, so that their means are zero."""
+    source = np.random.default_rng(seed + 2)
+    half = [source.standard_normal((count // 2, surfaces, 3)) for count in (_OUTER, _INNER)]
+    outer, inner = (np.concatenate([one, -one]) for one in half)
+    return outer, inner
+
+
+def _left(givens: Givens, place: int, kind: ActionKind, believed: Sequence[bool]) -> dict[int, FloatArray]:
+    """The covariances (k, 3, 3) that an action at a surface would leave, of every surface it tells something about."""
+    surface = givens.surfaces[place]
+    colours = givens.colours[givens.columns(place)]
+    left = {place: np.stack([left_over(colour, kind, own_card=surface.has_own_card) for colour in colours])}
+    if kind in ("three cards", "chart"):
+        for other, unknown in enumerate(believed):
+            if unknown and other != place:
+                left[other] = np.stack([left_by_shared_curve(c) for c in givens.colours[givens.columns(other)]])
+    return left
+
+
+def _gain(
+    rivals: _Rivals,
+    givens: Givens,
+    beside: Sequence[Judged],
+    left: Mapping[int, FloatArray],
+    normal: tuple[FloatArray, FloatArray],
+) -> tuple[float, float]:
+    """What an action takes off the regret to be expected, and how probable it is that it changes a choice."""
+    repeat = np.tile(np.arange(_INNER), _OUTER)
+    judged = [
+        judge_surface(rivals.paints, givens, place, *_told_and_left(givens, place, left[place], normal))
+        if place in left
+        else one.take(repeat)
+        for place, one in enumerate(beside)
+    ]
+    gains, kept = {}, 1.0
+    for role in rivals.undrawn:
+        worth = rivals.worth(role, judged, givens)
+        told = worth.reshape(len(worth), _OUTER, _INNER).mean(axis=2, dtype=np.float64)
+        overall = told.mean(axis=1)
+        gains[role] = float(told.max(axis=0).mean() - overall.max())
+        kept *= float((told.argmax(axis=0) == overall.argmax()).mean())
+    return max(_over_roles(gains), 0.0), 1 - kept
+
+
+def _told_and_left(
+    givens: Givens, place: int, left: FloatArray, normal: tuple[FloatArray, FloatArray]
+) -> tuple[FloatArray, FloatArray]:
+    """Colours (R * J, k, 3) of one surface and their mean (R * J, 3): what is told varies slowest."""
+    columns = givens.columns(place)
+    outer, inner = (one[:, place] for one in normal)
+    told = np.einsum("kij,dj->dki", spread(givens.covariance[columns] - left), outer)
+    still = np.einsum("kij,dj->dki", spread(left), inner)
+    moved = (told[:, None] + still[None]).reshape(-1, *told.shape[1:])
+    mean = np.einsum("k,dki->di", givens.share[columns], moved)
+    return within_lightness(givens.lab[columns] + moved), within_lightness(givens.surface_lab[place] + mean)
+
+
+def _by_use(actions: Sequence[Action]) -> list[Action]:
+    """Best first; ahead of all, of those that gain nearly as much as the best, the least troublesome."""
+    ordered = sorted(actions, key=lambda a: (-a.gain, ACTIONS.index(a.kind), a.surface))
+    if not ordered:
+        return []
+    near = [a for a in ordered if a.gain >= _NEARLY * ordered[0].gain]
+    first = min(near, key=lambda a: (ACTIONS.index(a.kind), -a.gain, a.surface))
+    return [first, *(a for a in ordered if a is not first)]
+
+
+def _sample_board(ordered: Sequence[Action], regret: float) -> tuple[Action, ...]:
+    """It tells nothing of the surfaces, but the paint itself is seen beside them: the end of every choice."""
+    nothing = np.zeros((3, 3))
+    return (Action("sample board", "", 0.0, regret, 0.0, np.zeros(3), nothing, nothing),)
