@@ -24,7 +24,7 @@ LAYERS = (
     {"matcher.calibration", "matcher.description", "matcher.store"},
     {"matcher.surfaces"},
     {"matcher.ranking", "matcher.repaint"},
-    {"matcher.scheme"},
+    {"matcher.scheme", "matcher.advice"},
     {"matcher.report"},
     {"matcher.service"},
     {"matcher.demo"},

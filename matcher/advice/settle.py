@@ -1,8 +1,7 @@
 """What would settle it: which measurement takes most off the regret to be expected of today's choice of paints.
 
-Value of information (Raiffa & Schlaifer 1961, Applied Statistical Decision Theory): a doubt costs only where it may
-turn the choice. Each action splits the doubt into what it would tell (outer draws) and what it would leave (inner
-draws); the choice afterwards is the best on average over what is left. One set of random numbers serves all actions.
+A doubt costs only where it may turn the choice. Each action splits the doubt into what it would tell (outer draws) and
+what it would leave (inner draws). One set of random numbers serves all actions.
 """
 
 from __future__ import annotations
@@ -14,8 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.advice.left_over import left_by_shared_curve, left_over
-from matcher.advice.model import ACTIONS, WORTH_ASKING, Action, ActionKind, Advice, RoleDoubt
+from matcher.advice.model import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, ActionKind, Advice, RoleDoubt
 from matcher.advice.possible import curve_is_believed, possible_actions
+from matcher.advice.value import value_of_knowing
 from matcher.ranking import weights
 from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface
 from matcher.ranking.givens import Givens
@@ -66,12 +66,13 @@ def what_would_settle(
                     change=change, lab=givens.lab[main], covariance=givens.covariance[main], afterwards=left[place][0],
                 )
             )  # fmt: skip
-    ordered = _by_use(actions)
+    actions.sort(key=lambda a: (-a.gain, ACTIONS.index(a.kind), a.surface))
     return Advice(
-        actions=(*ordered, *_sample_board(ordered, regret)),
+        actions=(*actions, _sample_board(regret)),
         regret=regret,
         roles=doubts,
-        stands=not ordered or ordered[0].gain < WORTH_ASKING,
+        best=_to_name(actions),
+        photo=_to_name([action for action in actions if action.kind in BY_PHOTO]),
     )
 
 
@@ -118,9 +119,8 @@ def _judge(paints: Paints, givens: Givens, drawn: Drawn) -> list[Judged]:
 
 
 def _role_doubt(role: str, worth: FloatArray) -> RoleDoubt:
-    chosen = int(worth.mean(axis=1).argmax())
-    short = worth.max(axis=0) - worth[chosen]
-    return RoleDoubt(role, float(short.mean()), float((short > 0).mean()))
+    """What knowing everything would be worth: nothing is open after any outcome."""
+    return RoleDoubt(role, *value_of_knowing(worth[:, :, None]))
 
 
 def _over_roles(values: Mapping[str, float]) -> float:
@@ -167,11 +167,9 @@ def _gain(
     gains, kept = {}, 1.0
     for role in rivals.undrawn:
         worth = rivals.worth(role, judged, givens)
-        told = worth.reshape(len(worth), _OUTER, _INNER).mean(axis=2, dtype=np.float64)
-        overall = told.mean(axis=1)
-        gains[role] = float(told.max(axis=0).mean() - overall.max())
-        kept *= float((told.argmax(axis=0) == overall.argmax()).mean())
-    return max(_over_roles(gains), 0.0), 1 - kept
+        gains[role], change = value_of_knowing(worth.reshape(len(worth), _OUTER, _INNER))
+        kept *= 1 - change
+    return _over_roles(gains), 1 - kept
 
 
 def _told_and_left(
@@ -187,17 +185,15 @@ def _told_and_left(
     return within_lightness(givens.lab[columns] + moved), within_lightness(givens.surface_lab[place] + mean)
 
 
-def _by_use(actions: Sequence[Action]) -> list[Action]:
-    """Best first; ahead of all, of those that gain nearly as much as the best, the least troublesome."""
-    ordered = sorted(actions, key=lambda a: (-a.gain, ACTIONS.index(a.kind), a.surface))
-    if not ordered:
-        return []
-    near = [a for a in ordered if a.gain >= _NEARLY * ordered[0].gain]
-    first = min(near, key=lambda a: (ACTIONS.index(a.kind), -a.gain, a.surface))
-    return [first, *(a for a in ordered if a is not first)]
+def _to_name(actions: Sequence[Action]) -> Action | None:
+    """Of actions, best first, those that gain nearly as much as the best: of these the least troublesome."""
+    if not actions or actions[0].gain < WORTH_ASKING:
+        return None
+    near = [action for action in actions if action.gain >= _NEARLY * actions[0].gain]
+    return min(near, key=lambda action: ACTIONS.index(action.kind))
 
 
-def _sample_board(ordered: Sequence[Action], regret: float) -> tuple[Action, ...]:
+def _sample_board(regret: float) -> Action:
     """It tells nothing of the surfaces, but the paint itself is seen beside them: the end of every choice."""
     nothing = np.zeros((3, 3))
-    return (Action("sample board", "", 0.0, regret, 0.0, np.zeros(3), nothing, nothing),)
+    return Action("sample board", "", 0.0, regret, 0.0, np.zeros(3), nothing, nothing)

@@ -7,9 +7,12 @@ from pathlib import Path
 
 import numpy as np
 
-from matcher.colorimetry.spaces import Floats
+from matcher.calibration.tone_curve import ToneCurve
+from matcher.colorimetry.adaptation import BRADFORD
+from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz
 from matcher.room.reading import read_room
 from matcher.surfaces.combining import combine
+from matcher.surfaces.doubt import lab_covariances, reflectance_lab
 from matcher.surfaces.measure import measure_room
 from matcher.surfaces.model import Cause, SurfaceColour
 from matcher.surfaces.reading import Reading
@@ -46,6 +49,32 @@ def test_each_cause_of_a_weighted_mean_is_what_sampling_says() -> None:
             moved.append(combine(pair, 1.0).colours[0].lab)
         sampled = np.cov(np.array(moved).T)
         np.testing.assert_allclose(sampled, found.causes[cause], atol=0.08 * np.trace(found.causes[cause]))
+
+
+def test_linear_propagation_agrees_with_sampling() -> None:
+    """JCGM 100:2008 (GUM) against JCGM 101:2008: the covariance by derivatives is that of colours drawn through the
+    conversion, where the doubt is small. Level and colour of light and the curve are drawn as logarithms of cones.
+    """
+    random = np.random.default_rng(9)
+    lab = np.array([[74.0, 1.0, 7.0], [45.0, 14.0, 26.0], [90.0, -1.0, 4.0]])
+    cones = np.log(lab_to_xyz(lab) @ BRADFORD.T / (BRADFORD @ WHITE_D65))
+    level_sd, colour_sd = 0.02, 0.015
+    curve = ToneCurve(np.zeros(3), np.diag([0.02, 0.01, 0.01]) ** 2, 0)
+    shift = random.normal(size=(3, 3, 3))
+    stated = lab_covariances(cones, level_sd=level_sd, colour_sd=colour_sd, curve=curve, curve_shift=shift)
+    # A level is stated wider than its sigma, so that the interval reaches as far as its longer side.
+    wider = (np.exp(1.645 * level_sd) - 1) / (1.645 * level_sd)
+    drawn: dict[Cause, Floats] = {
+        "level": wider * level_sd * random.normal(size=(60000, 1, 1)) * np.ones(3),
+        "colour": colour_sd * random.normal(size=(60000, 1, 3)) * np.sqrt([1, 0.2, 1]),
+        "tone curve": np.einsum("ds,gsc->dgc", random.normal(size=(60000, 3)) * [0.02, 0.01, 0.01], shift),
+    }
+    for cause, moved in drawn.items():
+        found = reflectance_lab(cones + moved)
+        for place in range(3):
+            np.testing.assert_allclose(
+                np.cov(found[:, place].T), stated[cause][place], atol=0.03 * np.trace(stated[cause][place])
+            )
 
 
 def test_every_measured_colour_is_split_whole() -> None:
