@@ -20,7 +20,8 @@ from matcher.ranking import weights
 from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface
 from matcher.ranking.givens import Givens
 from matcher.ranking.rank import Prepared, Setting, score_role
-from matcher.ranking.stability import Drawn, draw_surfaces, spread, within_lightness
+from matcher.ranking.spread import spread, within_lightness
+from matcher.ranking.stability import Drawn, draw_surfaces
 from matcher.ranking.terms import Paints, TermTable
 from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.model import FloatArray

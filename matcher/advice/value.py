@@ -1,4 +1,6 @@
-"""What knowing something is worth to a choice, from draws (Raiffa & Schlaifer 1961, Applied Statistical Decision Theory).
+"""What knowing something is worth to a choice, from draws.
+
+Raiffa & Schlaifer 1961, Applied Statistical Decision Theory: the value of sample information.
 
 Values of M choices in R x J draws: R outcomes of a measurement, J of what is still open after each. Without the
 measurement one choice has to do for all; with it, the best on average after each outcome is taken.

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from matcher.report.doubt import NINETY_PERCENT
+from matcher.report.reader import advice_view
 from matcher.report.sentences import LOOKALIKES
 from matcher.report.trade_words import undertone_phrase, warmth_phrase
 from matcher.report.wording import (
@@ -15,6 +16,7 @@ from matcher.report.wording import (
     difference_phrase,
     entry_undertone,
     first_and_against,
+    lean_phrase,
     role_title,
 )
 
@@ -39,7 +41,7 @@ def shortlists(result: Json, paths: Sequence[Path]) -> str:
     lines += [f"  {role_title(role)}: {paint['code']} {paint['name']}" for role, paint in scheme["roles"].items()]
     for check in scheme["checks"]:
         lines.append(f"  {'holds' if check['passes'] else 'look again'}: {check_sentence(check)}")
-    lines += [*_warning_lines(result), "", *(f"Written: {path}" for path in paths)]
+    lines += [*_advice_lines(result["advice"]), *_warning_lines(result), "", *(f"Written: {path}" for path in paths)]
     return "\n".join(lines)
 
 
@@ -130,10 +132,15 @@ def _surface_lines(result: Json) -> list[str]:
         lines.append(f"  {surface['name']} ({surface['material']}): LRV {surface['lrv']:.0f} ± {half_width:.0f}")
         lines += [
             f"    {colour['share']:>4.0%} {colour['part']:<6} {colour['hex']}  LRV {colour['lrv']:>3.0f}  "
-            f"{undertone_phrase(entry_undertone(colour))}; {colour['designation']}"
+            f"{lean_phrase(colour)}; {colour['designation']}"
             for colour in surface["colours"]
         ]
     return lines
+
+
+def _advice_lines(advice: Json) -> list[str]:
+    view = advice_view(advice)
+    return ["", " ".join(part for part in (view["says"], view["why"]) if part)]
 
 
 def _warning_lines(result: Json) -> list[str]:

@@ -107,7 +107,7 @@ def _clash(
     values: tuple[tuple[str, float | str], ...] = (
         ("cause", cause),
         ("agreement", float(judged.total[row, column])),
-        ("surface_family", colour.family),
+        ("surface_family", givens.called[column]),
         ("surface_hue_deg", colour.hue_deg),
         ("surface_chroma", colour.chroma),
         ("paint_warmth", both_warmth[0]),

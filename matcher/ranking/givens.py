@@ -14,6 +14,7 @@ from matcher.harmony.tint import Tint, tint
 from matcher.harmony.undertone import Undertone, undertones
 from matcher.harmony.warmth import warmth
 from matcher.ranking import weights
+from matcher.ranking.called import CALLED_FROM, UNCALLED, undertone_certainty
 from matcher.surfaces.model import Surface, SurfaceColour
 
 FloatArray = NDArray[np.floating[Any]]
@@ -24,7 +25,8 @@ class Givens:
     """K colours of S surfaces. ``lab`` (K, 3); ``covariance`` (K, 3, 3); ``surface`` (K,) index of the surface,
     ascending; ``starts`` (S,) first colour of each; ``share`` and ``mean_weight`` (K,) sum to 1 within a surface;
     ``seen`` (K,) 0..1; ``visibility`` (S,) sums to 1; ``surface_seen`` (S,) 0..1; ``surface_lab`` (S, 3) the area
-    means; ``undertones``, ``parts`` and ``colours`` the K colours themselves.
+    means; ``undertones`` and ``parts`` of the K colours, ``called`` the family each is
+    called by, ``colours`` themselves.
     """
 
     surfaces: tuple[Surface, ...]
@@ -42,6 +44,7 @@ class Givens:
     surface_lab: FloatArray
     undertones: tuple[Undertone, ...]
     parts: tuple[str, ...]
+    called: tuple[str, ...]
     colours: tuple[SurfaceColour, ...]
 
     def over_colours(self, values: FloatArray, worst_share: float) -> FloatArray:
@@ -105,10 +108,13 @@ def gather(surfaces: Sequence[Surface]) -> Givens:
     share = share / np.add.reduceat(share, starts)[index]
     powered = share**weights.SHARE_POWER
     visible = _visibility(ordered)
+    covariance = np.array([colour.covariance for _, colour in colours], dtype=np.float64)
+    leans = undertones(lab)
+    certain = (undertone_certainty(lab, covariance) >= CALLED_FROM).tolist()
     return Givens(
         surfaces=ordered,
         lab=lab,
-        covariance=np.array([colour.covariance for _, colour in colours], dtype=np.float64),
+        covariance=covariance,
         tint=tint(lab.astype(np.float32)),
         warmth=warmth(lab),
         surface=index,
@@ -119,7 +125,8 @@ def gather(surfaces: Sequence[Surface]) -> Givens:
         visibility=visible.astype(np.float32),
         surface_seen=smoothstep(visible, *weights.SURFACE_SEEN).astype(np.float32),
         surface_lab=np.array([surface.lab for surface in ordered], dtype=np.float64),
-        undertones=undertones(lab),
+        undertones=leans,
         parts=tuple(colour.part for _, colour in colours),
+        called=tuple(lean.family if sure else UNCALLED for lean, sure in zip(leans, certain, strict=True)),
         colours=tuple(colour for _, colour in colours),
     )

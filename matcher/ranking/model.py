@@ -47,7 +47,9 @@ class Terms:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One paint in a role. ``paint`` is the row in the deck; ``stands_for`` lists near-identical rows it represents."""
+    """One paint in a role. ``paint`` is the row in the deck; ``stands_for`` lists near-identical rows it represents,
+    ``tied_with`` those of the list that cannot be told from it by what was measured.
+    """
 
     rank: int
     paint: int
@@ -58,6 +60,7 @@ class Candidate:
     stability: float
     stands_for: tuple[int, ...]
     different_family: bool
+    tied_with: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

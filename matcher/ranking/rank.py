@@ -25,7 +25,7 @@ from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
 from matcher.ranking.pairs import Pairs, judge_pairs
 from matcher.ranking.reasons import Evidence, reasons_for
-from matcher.ranking.stability import Drawn, draw_surfaces, staying
+from matcher.ranking.stability import Drawn, draw_surfaces, staying, tied
 from matcher.ranking.terms import (
     Paints,
     TermTable,
@@ -113,7 +113,7 @@ def rank_role(
     latitude: float | None = None,
     lamps_k: float | None = None,
     top: int = 8,
-    draws: int = 64,
+    draws: int = 512,
     seed: int = 0,
     prepared: Prepared | None = None,
 ) -> Shortlist:
@@ -129,23 +129,38 @@ def rank_role(
         warmth=warmth, lrv_range=lrv_range, neighbours=neighbours, facing=facing, latitude=latitude, lamps_k=lamps_k
     )
     table = score_role(role, ready, asked)
+    lab = ready.paints.lab
     # Stable: equal scores keep the deck's order.
     order = np.argsort(-table.score, kind="stable")
     drawn = draw_surfaces(ready.givens, draws, seed)
-    listed: list[int] = order.tolist()
-    alike: dict[int, tuple[int, ...]] = {}
-    stable: FloatArray = np.ones(len(listed))
     if top == 0:
-        other = best_of_another_family(ready.paints.lab, order)
+        every: list[int] = order.tolist()
+        chosen = _Chosen(every, {}, np.ones(len(every)), list(range(len(every))), best_of_another_family(lab, order))
     else:
-        listed, alike, stable, other = _choose(role, ready, table, order, drawn, top)
-    return Shortlist(role, _candidates(role, ready, asked, table, drawn, listed, alike, stable, other))
+        chosen = _choose(role, ready, table, order, drawn, top)
+    return Shortlist(role, _candidates(role, ready, asked, table, drawn, chosen))
 
 
-def _choose(
-    role: str, ready: Prepared, table: TermTable, order: Rows, drawn: Drawn, top: int
-) -> tuple[list[int], dict[int, tuple[int, ...]], FloatArray, int | None]:
-    """Rows to list, the rows each stands for, their stability, and the best row of another hue family."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Chosen:
+    """``rows`` to list, best first, the rows each stands for, how ``stable`` each is, the place of the first of its
+    group of ties, and the best row of ``another`` hue family.
+    """
+
+    rows: list[int]
+    alike: Mapping[int, tuple[int, ...]]
+    stable: FloatArray
+    group: list[int]
+    another: int | None
+
+    def tied_with(self, place: int) -> tuple[int, ...]:
+        """The other rows of its group."""
+        return tuple(
+            row for other, row in enumerate(self.rows) if self.group[other] == self.group[place] and other != place
+        )
+
+
+def _choose(role: str, ready: Prepared, table: TermTable, order: Rows, drawn: Drawn, top: int) -> _Chosen:
     lab = ready.paints.lab
     rivals = representatives(lab, order, _RIVALS * top)
     words = tuple(families(lab[rivals]))
@@ -157,8 +172,8 @@ def _choose(
     if other is not None and other not in listed:
         listed = sorted([*listed[: max(top - 1, 1)], other], key=rivals.index)
     scores = _drawn_scores(role, ready, table, np.array(rivals), drawn)
-    steady = dict(zip(rivals, staying(scores, top).tolist(), strict=True))
-    return listed, stands_for(lab, order, listed), np.array([steady[row] for row in listed]), other
+    places = [rivals.index(row) for row in listed]
+    return _Chosen(listed, stands_for(lab, order, listed), staying(scores, top)[places], tied(scores[places]), other)
 
 
 def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: Drawn) -> FloatArray:
@@ -200,12 +215,9 @@ def _candidates(
     asked: Setting,
     table: TermTable,
     drawn: Drawn,
-    listed: list[int],
-    alike: Mapping[int, tuple[int, ...]],
-    stable: FloatArray,
-    other: int | None,
+    chosen: _Chosen,
 ) -> tuple[Candidate, ...]:
-    rows = np.array(listed, dtype=np.intp)
+    rows = np.array(chosen.rows, dtype=np.intp)
     colours = undertones(ready.paints.lab[rows])
     evidence = evidence_of(role, ready.narrowed(rows), asked, table=table.take(rows), colours=colours)
     lab, cut = evidence.paints.lab, evidence.table
@@ -222,11 +234,12 @@ def _candidates(
             terms=Terms(*terms[place]),
             clashes=_worst_first([*by_colour[place], *by_lightness[place]]),
             reasons=reasons[place],
-            stability=float(stable[place]),
-            stands_for=alike.get(row, ()),
-            different_family=row == other,
+            stability=float(chosen.stable[place]),
+            stands_for=chosen.alike.get(row, ()),
+            different_family=row == chosen.another,
+            tied_with=chosen.tied_with(place),
         )
-        for place, row in enumerate(listed)
+        for place, row in enumerate(chosen.rows)
     )
 
 

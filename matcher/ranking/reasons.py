@@ -175,7 +175,7 @@ def _lean(evidence: Evidence, row: int, column: int) -> dict[str, Value]:
         "family": paint.family,
         "hue_deg": paint.hue_deg,
         "chroma": paint.chroma,
-        "surface_family": fixed.family,
+        "surface_family": givens.called[column],
         "surface_hue_deg": fixed.hue_deg,
         "surface_chroma": fixed.chroma,
         "part": givens.parts[column],

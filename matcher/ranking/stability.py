@@ -10,8 +10,12 @@ from numpy.typing import NDArray
 
 from matcher.harmony.tint import Tint, tint
 from matcher.ranking.givens import Givens
+from matcher.ranking.spread import spread, within_lightness
 
 FloatArray = NDArray[np.floating[Any]]
+# Share of the draws in which the better of two has to lead for a list to put it ahead: the one-sided 95 % of a 90 %
+# interval. Assumption.
+_LEADS = 0.95
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,22 +41,23 @@ def draw_surfaces(givens: Givens, draws: int, seed: int) -> Drawn:
     return Drawn(lab, within_lightness(givens.surface_lab + mean), tint(lab))
 
 
-def spread(covariance: FloatArray) -> FloatArray:
-    """The symmetric root of (..., 3, 3): of all roots the one that takes like colours the same way."""
-    values, vectors = np.linalg.eigh(covariance)
-    return np.asarray((vectors * np.sqrt(np.maximum(values, 0))[..., None, :]) @ vectors.swapaxes(-1, -2))
-
-
-def within_lightness(lab: FloatArray) -> FloatArray:
-    """(..., 3) in single precision, none darker than black or lighter than white: wide doubt reaches beyond both."""
-    kept = lab.astype(np.float32)
-    kept[..., 0] = kept[..., 0].clip(0, 100)
-    return kept
-
-
 def staying(scores: FloatArray, top: int) -> FloatArray:
     """(M,): share of the draws in which each of M candidates (M, draws) is among the best ``top``."""
     if top >= len(scores):
         return np.ones(len(scores))
     places = np.argsort(np.argsort(-scores, axis=0, kind="stable"), axis=0, kind="stable")
     return np.asarray((places < top).mean(axis=1))
+
+
+def tied(scores: FloatArray) -> list[int]:
+    """For each of n candidates, best first, with scores (n, draws): the place of the first one of its group.
+
+    A candidate is of the same group as the first of it while that one does not lead in nearly every draw.
+    """
+    first = 0
+    groups = []
+    for place, own in enumerate(scores):
+        if float((scores[first] > own).mean()) >= _LEADS:
+            first = place
+        groups.append(first)
+    return groups

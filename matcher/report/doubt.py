@@ -5,10 +5,13 @@ from __future__ import annotations
 import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.colorimetry.spaces import Floats
+from matcher.colorimetry.spaces import Floats, labs_to_hex
 
 # Two-sided 90 % of a normal distribution, in standard deviations.
 NINETY_PERCENT = 1.645
+# The same of three normal distributions together: chi-squared of 3 degrees of freedom (NIST/SEMATECH e-Handbook
+# 1.3.6.7.4).
+_NINETY_PERCENT_3D = 6.251
 
 
 def lrv_sd(lab: Floats, covariance: Floats) -> float:
@@ -32,3 +35,19 @@ def de00_sd(lab: Floats, covariance: Floats) -> Floats:
     reading = np.asarray(lab, dtype=float)[..., None, :]
     both = np.concatenate([reading + steps, reading - steps], axis=-2)
     return np.asarray(np.sqrt(np.sum(delta_e_2000(reading, both) ** 2, axis=-1) / 2))
+
+
+def spread_hexes(lab: Floats, covariance: Floats) -> list[list[str]]:
+    """Return for each of (K, 3) colours six at the edge of its 90 % region as sRGB, from dark to light.
+
+    They lie where the axes of the region (K, 3, 3) come to its surface, on both sides.
+    """
+    variances, axes = np.linalg.eigh(np.asarray(covariance, dtype=float))
+    reach = np.sqrt(_NINETY_PERCENT_3D * np.maximum(variances, 0))
+    steps = (axes * reach[:, None, :]).swapaxes(-1, -2)
+    edge = np.concatenate([lab[:, None] - steps, lab[:, None] + steps], axis=1)
+    edge[..., 0] = edge[..., 0].clip(0, 100)
+    order = np.argsort(edge[..., 0], axis=1, kind="stable")
+    sorted_edge = np.take_along_axis(edge, order[..., None], axis=1)
+    hexes = labs_to_hex(sorted_edge.reshape(-1, 3))
+    return [hexes[start : start + 6] for start in range(0, len(hexes), 6)]

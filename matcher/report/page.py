@@ -12,7 +12,7 @@ from matcher.paints.deck import Deck
 from matcher.ranking.staying import staying
 from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
 from matcher.report.picture import Picture
-from matcher.report.reader import photo_view, role_view, scheme_view, surface_view
+from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view
 from matcher.report.trade_words import listed
 from matcher.report.wording import role_title
 
@@ -45,6 +45,7 @@ def render_page(result: Json, pictures: Sequence[Picture], *, deck: Deck, invent
         staying=stays,
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
         roles=[role_view(role, entries[:MOST_ON_PAGE]) for role, entries in result["shortlists"].items()],
+        advice=advice_view(result["advice"]),
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
         cautions=CAUTIONS,

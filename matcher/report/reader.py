@@ -9,7 +9,9 @@ from typing import Any
 from matcher.colorimetry.spaces import lab_to_hex
 from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
-from matcher.report.trade_words import doubt_phrase, undertone_phrase, warmth_phrase
+from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, SPREAD_NOTE, UNCERTAIN_LEAN
+from matcher.report.spread import spread_drawing
+from matcher.report.trade_words import count_word, doubt_phrase, lowered, warmth_phrase
 from matcher.report.wording import (
     AGAINST,
     LEVEL_WORDS,
@@ -18,15 +20,17 @@ from matcher.report.wording import (
     alternative_title,
     check_sentence,
     clash_title,
-    entry_undertone,
     first_and_against,
+    lean_phrase,
     role_title,
     stability_sentence,
+    tied_sentence,
 )
 
 Json = Mapping[str, Any]
 # Beside each other the reasons of a scheme repeat what the shortlists say in full. Assumption.
 MOST_REASONS = 4
+_MOST_ACTIONS = 3  # further ones that are worth a line
 # Rules of visual contrast, shown apart: they serve people who see poorly and disagree with each other.
 _CONTRAST = "contrast-"
 
@@ -34,16 +38,15 @@ _CONTRAST = "contrast-"
 def surface_view(number: int, surface: Json) -> dict[str, Any]:
     """Return a surface of the result with what is said of it and of each of its colours."""
     lrv, half_width = surface["lrv"], NINETY_PERCENT * surface["lrv_sd"]
+    own_card = surface.get("own_card", True)
     main = surface["colours"][0]
-    lean = entry_undertone(main)
     sentence = (
-        f"LRV {lrv:.0f} ± {max(half_width, 1):.0f}, {doubt_phrase(half_width)}. "
-        f"Its main colour is {main['designation']}: {undertone_phrase(lean)}, {warmth_phrase(main['warmth'])}."
+        f"LRV {lrv:.0f} ± {max(half_width, 1):.0f}, {doubt_phrase(half_width, own_card=own_card)}. {_main_colour(main)}"
     )
     colours = [
         {
             **colour,
-            "leans": undertone_phrase(entry_undertone(colour)),
+            "leans": lean_phrase(colour),
             "lab": ", ".join(f"{round(part)}" for part in colour["lab"]),
         }
         for colour in surface["colours"]
@@ -54,7 +57,16 @@ def surface_view(number: int, surface: Json) -> dict[str, Any]:
         "title": _sentence(surface["name"]),
         "sentence": sentence,
         "colours": colours,
+        "spread": spread_drawing(surface["name"], main) if "spread" in main else None,
+        "spread_note": SPREAD_NOTE,
     }
+
+
+def _main_colour(colour: Json) -> str:
+    lean = lean_phrase(colour)
+    if lean == UNCERTAIN_LEAN:
+        return f"Which way its main colour leans is {lean} by these photos."
+    return f"Its main colour is {colour['designation']}: {lean}, {warmth_phrase(colour['warmth'])}."
 
 
 def _reason(text: str) -> dict[str, str]:
@@ -122,20 +134,47 @@ def role_view(role: str, shown: Sequence[Json]) -> dict[str, Any]:
     return {
         "id": f"role-{role}",
         "title": role_title(role),
-        "intro": "Best first, above the colours that stay. Paints whose fit is within a few hundredths are equals.",
+        "intro": _role_intro(shown),
         "shown": len(shown),
-        "paints": [paint_view(paint) for paint in shown],
+        "paints": [paint_view(paint, {other["code"]: other["name"] for other in shown}) for paint in shown],
     }
 
 
-def paint_view(paint: Json) -> dict[str, Any]:
-    """Return an entry of a shortlist with its reasons, clashes and terms in words."""
+def _role_intro(shown: Sequence[Json]) -> str:
+    intro = "Best first, above the colours that stay. Paints whose fit is within a few hundredths are equals."
+    ties = len(shown[0].get("tied_with", ())) if shown else 0
+    return f"{intro} {FIRST_TIED.format(count=count_word(ties + 1))}" if ties else intro
+
+
+def advice_view(advice: Json) -> dict[str, Any]:
+    """Return what would settle the choice, in words: what to do first, why, and what else would help."""
+    first = advice["next"]
+    others = [action for action in advice["actions"] if first is None or _key(action) != _key(first)]
+    return {
+        "first": None if first is None else _action(first),
+        "says": f"{ADVICE_STANDS}." if first is None else f"{ADVICE_NEXT}: {lowered(first['message'])}.",
+        "why": "" if first is None else f"{_sentence(first['why'])}.",
+        "others": [_action(action) for action in others[:_MOST_ACTIONS]],
+    }
+
+
+def _key(action: Json) -> tuple[str, str]:
+    return action["kind"], action.get("surface", "")
+
+
+def _action(action: Json) -> dict[str, Any]:
+    return {**action, "text": f"{action['message']}." + (f" {_sentence(action['why'])}." if "why" in action else "")}
+
+
+def paint_view(paint: Json, names: Mapping[str, str]) -> dict[str, Any]:
+    """Return an entry of a shortlist with its reasons, clashes and terms in words; ``names`` by code of the list."""
+    tied = [names[code] for code in paint.get("tied_with", ()) if code in names]
     return {
         **paint,
         "reasons": [_reason(text) for text in paint["reasons"]],
         "clashes": _clashes(paint),
         "terms": [{"title": title, "value": paint["terms"][term]} for term, title in TERM_TITLES.items()],
-        "stability": f"Fit {paint['score']:.2f}. {stability_sentence(paint['stability'])}",
+        "stability": f"Fit {paint['score']:.2f}. {stability_sentence(paint['stability'])}{tied_sentence(tied)}",
     }
 
 

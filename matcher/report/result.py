@@ -13,11 +13,14 @@ from matcher.colorimetry.spaces import lab_to_hex, labs_to_hex
 from matcher.description.colour import ColourDescription, describe_colours
 from matcher.paints.deck import Deck
 from matcher.photo.model import Finding
+from matcher.ranking.called import undertone_certainty
 from matcher.ranking.model import Candidate, Clash, Shortlist
 from matcher.report.colour_entry import undertone_entry
-from matcher.report.doubt import de00_sd, lrv_sd
+from matcher.report.doubt import NINETY_PERCENT, de00_sd, lrv_sd, spread_hexes
 from matcher.report.numbers import rounded, rounded_lab
 from matcher.report.wording import (
+    action_reason,
+    action_sentence,
     clash_sentence,
     finding_sentence,
     reason_sentence,
@@ -28,6 +31,7 @@ from matcher.scheme.model import Alternative, RolePaint, Scheme
 from matcher.surfaces.model import Surface, SurfaceColour
 
 if TYPE_CHECKING:
+    from matcher.advice.model import Action, Advice
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
 
 FORMAT = "givens-result/1"
@@ -51,6 +55,7 @@ def result_entry(
     deck: Deck,
     shortlists: Mapping[str, Shortlist],
     scheme: Scheme,
+    advice: Advice,
     warnings: Sequence[str],
 ) -> dict[str, Any]:
     """Return the whole result; equal inputs give an equal dictionary, key order included."""
@@ -63,7 +68,45 @@ def result_entry(
         "surfaces": measured["surfaces"],
         "shortlists": {role: shortlist_entries(shortlist, deck) for role, shortlist in shortlists.items()},
         "scheme": scheme_entry(scheme, deck),
+        "advice": advice_entry(advice),
         "warnings": measured["warnings"],
+    }
+
+
+def advice_entry(advice: Advice) -> dict[str, Any]:
+    """Return the ``advice`` object: what to measure next, and what each action is good for."""
+    return {
+        "stands": advice.stands,
+        "regret": rounded(advice.regret, 4),
+        "roles": {
+            doubt.role: {"regret": rounded(doubt.regret, 4), "change": rounded(doubt.change, 3)}
+            for doubt in advice.roles
+        },
+        "next": _named(advice.best, advice.regret),
+        "photo": _named(advice.photo, advice.regret),
+        "actions": [_action_entry(action, advice.regret) for action in advice.actions],
+    }
+
+
+def _named(action: Action | None, regret: float) -> dict[str, Any] | None:
+    return None if action is None else _action_entry(action, regret)
+
+
+def _action_entry(action: Action, regret: float) -> dict[str, Any]:
+    entry: dict[str, Any] = {"kind": action.kind, "message": action_sentence(action.kind, action.surface)}
+    if not action.surface:
+        return entry
+    now, after = (lrv_sd(action.lab, covariance) for covariance in (action.covariance, action.afterwards))
+    share = action.gain / regret if regret else 0.0
+    why = action_reason(now=NINETY_PERCENT * now, after=NINETY_PERCENT * after, share=share, change=action.change)
+    return {
+        **entry,
+        "surface": action.surface,
+        "gain": rounded(action.gain, 4),
+        "change": rounded(action.change, 3),
+        "lrv_sd": rounded(now, 2),
+        "lrv_sd_after": rounded(after, 2),
+        "why": why,
     }
 
 
@@ -96,7 +139,8 @@ def surface_entries(surfaces: Sequence[Surface]) -> list[dict[str, Any]]:
     # All colours at once: describing one takes nearly as long as describing twenty.
     parts = [part for surface in surfaces for part in surface.colours]
     lab, covariance = np.array([part.lab for part in parts]), np.array([part.covariance for part in parts])
-    entries = map(_part_entry, parts, describe_colours(lab), de00_sd(lab, covariance).tolist())
+    doubts = de00_sd(lab, covariance).tolist(), undertone_certainty(lab, covariance).tolist()
+    entries = map(_part_entry, parts, describe_colours(lab), *doubts, spread_hexes(lab, covariance))
     return [_surface_entry(surface, list(islice(entries, len(surface.colours)))) for surface in surfaces]
 
 
@@ -107,11 +151,14 @@ def _surface_entry(surface: Surface, colours: list[dict[str, Any]]) -> dict[str,
         "lrv": rounded(float(lrv(surface.lab)), 1),
         "lrv_sd": rounded(lrv_sd(surface.lab, surface.covariance), 2),
         "lab": rounded_lab(surface.lab),
+        "own_card": surface.has_own_card,
         "colours": colours,
     }
 
 
-def _part_entry(part: SurfaceColour, described: ColourDescription, doubt: float) -> dict[str, Any]:
+def _part_entry(
+    part: SurfaceColour, described: ColourDescription, doubt: float, certainty: float, spread: list[str]
+) -> dict[str, Any]:
     return {
         "share": rounded(part.share, 3),
         "lab": rounded_lab(part.lab),
@@ -122,6 +169,8 @@ def _part_entry(part: SurfaceColour, described: ColourDescription, doubt: float)
         "designation": described.designation,
         "undertone": undertone_entry(described.undertone),
         "warmth": rounded(described.warmth, 3),
+        "undertone_certainty": rounded(certainty, 3),
+        "spread": spread,
     }
 
 
@@ -157,6 +206,7 @@ def _candidate_entry(candidate: Candidate, hex_text: str, deck: Deck) -> dict[st
         "clashes": [clash_entry(clash) for clash in candidate.clashes],
         "reasons": reasons,
         "stability": rounded(candidate.stability, 3),
+        "tied_with": [deck.codes[other] for other in candidate.tied_with],
     }
 
 
@@ -167,6 +217,7 @@ def clash_entry(clash: Clash) -> dict[str, Any]:
         "kind": clash.kind,
         "severity": rounded(clash.severity, 3),
         "message": clash_sentence(clash),
+        "probability": rounded(clash.probability, 3),
     }
 
 

@@ -6,12 +6,18 @@ are the values of the fact.
 
 from __future__ import annotations
 
+# In place of a lean that the photo cannot support.
+UNCERTAIN_LEAN = "too uncertain to name"
+_UNSURE = f"whose undertone is {UNCERTAIN_LEAN} (agreement {{agreement:+.2f}})"
 _HUES = "(hue {hue_deg:.0f}° against {surface_hue_deg:.0f}°)"
 
 # Kinds: the table in matcher/ranking/reasons.py.
 REASONS = {
     "undertone-agrees": "leans {paint_lean} like {given} " + _HUES,
     "undertone-agrees, another family": "its {paint_lean} goes with the {surface_lean} of {given} " + _HUES,
+    "undertone-agrees, unsure": "its {paint_lean} goes with {given} as measured, " + _UNSURE,
+    "undertone-opposes, unsure": "its {paint_lean} may fight {given}, " + _UNSURE,
+    "quiet-partner, unsure": "its {paint_lean} may calm {given}, " + _UNSURE,
     "undertone-opposes": "leans {paint_lean} while {given} leans {surface_lean} " + _HUES,
     "quiet-partner": "a quiet partner: its {paint_lean} calms the {surface_lean} of {given} " + _HUES,
     "near-miss-white": "nearly the white of {given} but not it ({step}): it will look like a failed match",
@@ -47,6 +53,9 @@ REASONS = {
 CLASHES = {
     "warm-cool undertone": "one is warm and the other cool (warmth {paint_warmth:+.2f} against {surface_warmth:+.2f}); "
     "the {surface} leans {surface_lean}",
+    "warm-cool undertone, unsure": "one is warm and the other cool as measured (warmth {paint_warmth:+.2f} against "
+    "{surface_warmth:+.2f}), but the undertone of the {surface} is " + UNCERTAIN_LEAN,
+    "undertone undertone, unsure": "the undertones may fight: that of the {surface} is " + UNCERTAIN_LEAN,
     "undertone undertone": "the undertones fight: the {surface} leans {surface_lean} "
     "(hue {surface_hue_deg:.0f}°) and this paint does not",
     "undertone near-miss white": "two whites that nearly match: beside the {surface} one of them will look dirty",
@@ -157,6 +166,31 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "on {share:.0%} of the area the paint comes out brighter or stronger than the picture can show"
     },
 }
+SPREAD_SAID = "The main colour of the {surface} as measured, between the darkest and the lightest it may truly be"
+SPREAD_NOTE = (
+    "In the middle the colour as measured; nine times in ten the true one is no farther off than those beside it."
+)
+# Kinds: matcher/advice/model.py. What to do next, to a consultant and to a householder, and why.
+ACTIONS = {
+    "grey card": "Lay a grey card flat on the {surface} and photograph both close up",
+    "second photo": "Photograph the {surface} once more with the card flat on it, close up and from another side",
+    "three cards": "Lay a white, a grey and a black card side by side on the {surface} and photograph them close up",
+    "daylight": "Photograph the {surface} by daylight, lamps off, with the grey card flat on it",
+    "chart": "Lay a chart of 24 patches on the {surface} and photograph both close up",
+    "instrument": "Read the {surface} with a colour instrument",
+    "sample board": "Paint a large sample board and look at it beside what stays",
+}
+ACTION_REASON = (
+    "its LRV, known to ± {now:.0f}, would be known to about ± {after:.0f}; that takes {share:.0%} off what the doubt "
+    "may cost, with a chance of {change:.0%} that another paint turns out the better choice"
+)
+ADVICE_STANDS = (
+    "The advice stands: nothing that can be measured would change the choice enough to matter. What is left is to look "
+    "at a painted sample board"
+)
+ADVICE_NEXT = "What would settle most now"
+TIED = "cannot be told apart from {others} by what was measured"
+FIRST_TIED = "The first {count} cannot be told apart by what was measured: choose among them by eye."
 ROLES = {
     "walls": "Walls",
     "trim": "Trim",

@@ -23,6 +23,7 @@ _FAMILY = {
     "purple": "violet",
     "red-purple": "mauve",
 }
+_COUNTS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _STRENGTH = {"slight": "slightly ", "clear": "clearly ", "strong": "strongly "}
 # ISCC-NBS tinted greys are "pinkish" up to 7YR and yellowish or brownish from there; 7YR stands at about 66 degrees of
 # CIELAB hue. Above this chroma yellow-red is called orange (assumption).
@@ -31,7 +32,8 @@ _BEIGE_BELOW_CHROMA = 16.0
 
 # Half width of the 90 % interval of LRV, points, up to which each word is used. Assumption: 3 points is one step on
 # most strips of a fan deck, 8 is a step anyone sees.
-_SURE = ((3.0, "a sure reading"), (8.0, "a fair reading"), (float("inf"), "a rough reading"))
+_SURE = ((3.0, "sure"), (8.0, "fairly sure"))
+_GUESS = {False: "a guess until a card lies on it", True: "a guess until it is measured again"}
 
 
 def family_word(family: str) -> str:
@@ -62,15 +64,25 @@ def warmth_phrase(warmth: float) -> str:
     return side if abs(warmth) >= 0.3 else f"slightly {side}"
 
 
-def doubt_phrase(half_width: float) -> str:
+def doubt_phrase(half_width: float, *, own_card: bool) -> str:
     """Return how well an LRV is known, from the half width of its 90 % interval in points."""
-    return next(word for limit, word in _SURE if half_width <= limit)
+    return next((word for limit, word in _SURE if half_width <= limit), _GUESS[own_card])
 
 
 def lrv_step_phrase(step: float) -> str:
     """Return ``15 LRV lighter``, ``4 LRV darker`` or ``the same LRV`` of a step in points."""
     points = round(abs(step))
     return f"{points} LRV {'lighter' if step > 0 else 'darker'}" if points else "the same LRV"
+
+
+def count_word(count: int) -> str:
+    """Return a small number as a word."""
+    return _COUNTS[count] if count < len(_COUNTS) else str(count)
+
+
+def lowered(text: str) -> str:
+    """Return a sentence as it goes on behind a colon."""
+    return text[:1].lower() + text[1:]
 
 
 def listed(words: Iterable[str]) -> str:

@@ -11,9 +11,22 @@ from typing import Any
 
 from matcher.harmony.undertone import Undertone
 from matcher.photo.model import Finding
+from matcher.ranking.called import CALLED_FROM, UNCALLED
 from matcher.ranking.model import Clash, Reason
-from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, ROLES, TRADES
-from matcher.report.trade_words import family_word, lean_word, listed, lrv_step_phrase
+from matcher.report.sentences import (
+    ACTION_REASON,
+    ACTIONS,
+    ALTERNATIVES,
+    CHECKS,
+    CLASHES,
+    FINDINGS,
+    REASONS,
+    ROLES,
+    TIED,
+    TRADES,
+    UNCERTAIN_LEAN,
+)
+from matcher.report.trade_words import family_word, lean_word, listed, lrv_step_phrase, undertone_phrase
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
@@ -37,7 +50,8 @@ def reason_sentence(reason: Reason) -> str:
     values = dict(reason.values)
     other_family = f"{reason.kind}, another family"
     alike = values.get("family") == values.get("surface_family")
-    template = REASONS[reason.kind if alike or other_family not in REASONS else other_family]
+    key = reason.kind if alike or other_family not in REASONS else other_family
+    template = REASONS[_unsure(key, reason.kind, values, REASONS)]
     text = template.format(**_fields(reason.values, reason.surfaces))
     return text if reason.favours else AGAINST + text
 
@@ -56,8 +70,15 @@ def clash_sentence(clash: Clash) -> str:
     """Return the sentence of a clash, the surface named."""
     cause = dict(clash.values).get("cause")
     key = f"{clash.kind} {cause}" if cause else clash.kind
-    text = CLASHES[key].format(**{**_fields(clash.values, ()), "surface": clash.surface})
+    template = CLASHES[_unsure(key, key, dict(clash.values), CLASHES)]
+    text = template.format(**{**_fields(clash.values, ()), "surface": clash.surface})
     return f"{text} ({clash.probability:.0%} likely within the doubt of the reading)"
+
+
+def _unsure(key: str, kind: str, values: Mapping[str, Any], sentences: Mapping[str, str]) -> str:
+    """Return the key of the sentence that names no lean, where the surface's is too uncertain to be named."""
+    unsure = f"{kind}, unsure"
+    return unsure if values.get("surface_family") == UNCALLED and unsure in sentences else key
 
 
 def clash_title(clash: Mapping[str, Any]) -> str:
@@ -95,6 +116,21 @@ def stability_sentence(stability: float) -> str:
     return f"It stays on this list in {stability:.0%} of the colours the readings allow."
 
 
+def tied_sentence(names: Sequence[str]) -> str:
+    """Return which paints of the list a candidate cannot be told from; empty where there are none."""
+    return f" It {TIED.format(others=listed(names))}." if names else ""
+
+
+def action_sentence(kind: str, surface: str) -> str:
+    """Return what to do next at a surface."""
+    return ACTIONS[kind].format(surface=surface)
+
+
+def action_reason(*, now: float, after: float, share: float, change: float) -> str:
+    """Return what an action is good for: half widths of the surface's LRV, share of the regret, chance of a change."""
+    return ACTION_REASON.format(now=max(now, 1), after=max(after, 1), share=share, change=change)
+
+
 def role_title(role: str) -> str:
     """Return the heading of a role."""
     return ROLES[role]
@@ -118,6 +154,13 @@ def difference_phrase(pair: Mapping[str, Any]) -> str:
 def entry_undertone(entry: Mapping[str, Any]) -> Undertone:
     """Return the undertone of a colour entry of the result."""
     return Undertone(**entry["undertone"])
+
+
+def lean_phrase(colour: Mapping[str, Any]) -> str:
+    """Return which way a colour entry of the result leans, or that it is too uncertain to be named."""
+    if colour.get("undertone_certainty", 1.0) < CALLED_FROM:
+        return UNCERTAIN_LEAN
+    return undertone_phrase(entry_undertone(colour))
 
 
 def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) -> dict[str, float | str]:

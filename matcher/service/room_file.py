@@ -139,8 +139,9 @@ def result_of(
     paints: Paints | None = None,
 ) -> Json:
     """Rank every role, choose the scheme, and put it all into the result; ``paints`` of the deck, where at hand."""
+    from matcher.advice.settle import what_would_settle
     from matcher.description.asked import find_paints
-    from matcher.ranking.rank import prepare, rank_role
+    from matcher.ranking.rank import prepare, rank_role, setting
     from matcher.ranking.staying import staying
     from matcher.report.result import result_entry
     from matcher.report.warnings import going_warnings, measurement_warnings
@@ -157,17 +158,28 @@ def result_of(
         "facing": room.room.facing,
         "latitude": room.room.latitude,
         "lamps_k": room.room.lamps_k,
-        "prepared": prepared,
     }
     beside = {role: deck.lab[row] for role, row in pins.items()}
     shortlists: dict[str, Shortlist] = {
-        role: rank_role(role, surfaces, deck, neighbours=beside, top=top, **asked) for role in wishes.roles
+        role: rank_role(role, surfaces, deck, neighbours=beside, top=top, prepared=prepared, **asked)
+        for role in wishes.roles
     }
     progress("Choosing the scheme")
-    scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, **asked)
+    scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, prepared=prepared, **asked)
+    progress("Looking for what would settle it")
+    open_roles = [role for role in wishes.roles if role not in pins]
+    advice = what_would_settle(open_roles, prepared, setting(neighbours=beside, **asked), measurement.photos)
     going = [surface.name for surface in measurement.surfaces if surface not in surfaces]
     warnings = [*going_warnings(going), *measurement_warnings(measurement)]
-    return result_entry(room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings)
+    return result_entry(
+        room.room.name,
+        measurement,
+        deck=deck,
+        shortlists=shortlists,
+        scheme=scheme,
+        advice=advice,
+        warnings=warnings,
+    )
 
 
 def _previews(pictures: Sequence[Picture]) -> dict[str, bytes]:

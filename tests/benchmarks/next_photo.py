@@ -158,8 +158,9 @@ class Trial:
     def __init__(self, scene: Scene, start: str, deck: Deck, memories: Memories) -> None:
         self.scene, self.start, self.deck = scene, start, deck
         self._memories = memories
-        self._known: dict[State, tuple[float, float, Advice]] = {}
-        self._truth = prepare([_true_surface(scene.truth[name]) for name in scene.truth], deck)
+        self._measured: dict[State, RoomMeasurement] = {}
+        self._known: dict[State, tuple[float, float]] = {}
+        self._advice: dict[State, Advice] = {}
 
     def begin(self) -> State:
         """Return the state with one card."""
@@ -178,15 +179,27 @@ class Trial:
             and not (step[0] == "grey card" and step[1] in carded)
         ]
 
-    def look(self, state: State) -> tuple[float, float, Advice]:
-        """Return the weighted dE00, the regret and the advice in a state."""
+    def advice(self, state: State) -> Advice:
+        """Return what the program would have done next."""
+        if state not in self._advice:
+            measurement = self._measure(state)
+            ready = prepare(measurement.surfaces, self.deck)
+            self._advice[state] = what_would_settle(ROLES, ready, setting(), measurement.photos)
+        return self._advice[state]
+
+    def look(self, state: State) -> tuple[float, float]:
+        """Return the weighted dE00 and the regret in a state."""
         if state not in self._known:
-            room = room_of(self.scene.document(state), self.scene.paths)
-            measurement = survey_room(room, memories=self._memories).measurement
-            self._known[state] = self._judge(measurement)
+            self._known[state] = self._judge(self._measure(state))
         return self._known[state]
 
-    def _judge(self, measurement: RoomMeasurement) -> tuple[float, float, Advice]:
+    def _measure(self, state: State) -> RoomMeasurement:
+        if state not in self._measured:
+            room = room_of(self.scene.document(state), self.scene.paths)
+            self._measured[state] = survey_room(room, memories=self._memories).measurement
+        return self._measured[state]
+
+    def _judge(self, measurement: RoomMeasurement) -> tuple[float, float]:
         error = 0.0
         for surface in measurement.surfaces:
             expected = [np.array(c.lab) for c in self.scene.truth[surface.name].colours]
@@ -202,7 +215,7 @@ class Trial:
             weight = weights.ROLE_WEIGHTS[role]
             regret += weight * float(best.max() - best[int(chosen.argmax())])
             total += weight
-        return error, 100 * regret / total, what_would_settle(ROLES, ready, setting(), measurement.photos)
+        return error, 100 * regret / total
 
 
 def worth(role: str, ready: Prepared) -> FloatArray:
@@ -226,7 +239,7 @@ Policy = Callable[[Trial, State, Sequence[str]], Step | None]
 def advised(trial: Trial, state: State, kinds: Sequence[str]) -> Step | None:
     """The first of the advice that the pictures can stand for."""
     left = trial.open_steps(state, kinds)
-    advice = trial.look(state)[2]
+    advice = trial.advice(state)
     # What it names, or else what gains most of what there is a picture of.
     named = [advice.best] if advice.best is not None else []
     steps = [(action.kind, action.surface) for action in (*named, *advice.actions)]
@@ -276,11 +289,11 @@ def at_random(seed: int) -> Policy:
 
 def course(trial: Trial, policy: Policy, kinds: Sequence[str]) -> list[tuple[float, float]]:
     """Return dE00 and regret before and after each step; where nothing is left the last stands."""
-    state, found = trial.begin(), [trial.look(trial.begin())[:2]]
+    state, found = trial.begin(), [trial.look(trial.begin())]
     for _ in range(STEPS):
         step = policy(trial, state, kinds)
         state = state if step is None else state | {step}
-        found.append(trial.look(state)[:2])
+        found.append(trial.look(state))
     return found
 
 

@@ -9,7 +9,8 @@ from matcher.ranking import weights
 from matcher.ranking.clashes import worst_severity
 from matcher.ranking.drawn_scores import Undrawn, drawn_clashes, drawn_scores, judge_surface
 from matcher.ranking.rank import Prepared, prepare, score_role, setting
-from matcher.ranking.stability import draw_surfaces, spread
+from matcher.ranking.spread import spread
+from matcher.ranking.stability import draw_surfaces
 from matcher.surfaces.model import Surface
 from tests.ranking.conftest import MakeSurface
 

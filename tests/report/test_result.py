@@ -65,6 +65,8 @@ class Colour(Model):
     designation: str
     undertone: Undertone
     warmth: Annotated[float, Field(ge=-1, le=1)]
+    undertone_certainty: Unit
+    spread: Annotated[list[Hex], Field(min_length=6, max_length=6)]
 
 
 class Surface(Model):
@@ -73,6 +75,7 @@ class Surface(Model):
     lrv: Lrv
     lrv_sd: Annotated[float, Field(ge=0)]
     lab: Lab
+    own_card: bool
     colours: Annotated[list[Colour], Field(min_length=1)]
 
 
@@ -89,6 +92,7 @@ class Clash(Model):
     kind: Literal["warm-cool", "undertone", "lightness"]
     severity: Unit
     message: str
+    probability: Unit
 
 
 class Candidate(Model):
@@ -103,6 +107,7 @@ class Candidate(Model):
     clashes: list[Clash]
     reasons: list[str]
     stability: Unit
+    tied_with: list[str]
 
 
 class RolePaint(Model):
@@ -139,6 +144,36 @@ class Scheme(Model):
     alternatives: list[Alternative]
 
 
+class RoleDoubt(Model):
+    regret: Unit
+    change: Unit
+
+
+class SampleBoard(Model):
+    kind: Literal["sample board"]
+    message: str
+
+
+class Action(Model):
+    kind: Literal["grey card", "second photo", "three cards", "daylight", "chart", "instrument"]
+    surface: str
+    gain: Unit
+    change: Unit
+    lrv_sd: Annotated[float, Field(ge=0)]
+    lrv_sd_after: Annotated[float, Field(ge=0)]
+    message: str
+    why: str
+
+
+class Advice(Model):
+    stands: bool
+    regret: Unit
+    roles: dict[Role, RoleDoubt]
+    next: Action | None
+    photo: Action | None
+    actions: list[Action | SampleBoard]
+
+
 class Room(Model):
     name: str
 
@@ -157,6 +192,7 @@ class Result(Model):
     surfaces: list[Surface]
     shortlists: dict[Role, list[Candidate]]
     scheme: Scheme
+    advice: Advice
     warnings: list[str]
 
 
