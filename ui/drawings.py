@@ -33,6 +33,21 @@ _LIGHT = (
     f'<path d="M252 40l-22 52h16l-8 42 34-58h-18l16-36z" {_LINE}/>'
     f'<path d="M214 150L304 30" stroke="{_INK}" stroke-width="5"/>'
 )
+_ON_SURFACE = f'<path d="M64 92H296L258 172H14Z" {_LINE}/>'
+_ONE_CARD = (
+    '<g transform="translate(146 112) skewX(-24)" stroke="#1c1e20" stroke-width="1.5">'
+    '<rect width="46" height="34" fill="#767676"/></g>'
+)
+# A phone held level over the card, and what it takes in.
+_PHONE = (
+    f'<rect x="128" y="14" width="70" height="15" rx="4" fill="{_PAPER}" stroke="{_INK}" stroke-width="2.5"/>'
+    f'<circle cx="142" cy="29" r="3" fill="{_INK}"/>'
+    f'<path d="M140 34L84 104 M146 34L226 104" fill="none" stroke="{_SOFT}" stroke-width="2" stroke-dasharray="5 5"/>'
+)
+_DAYLIGHT = (
+    f'<path d="M20 14h46v50H20z M43 14v50 M20 39h46" {_LINE}/>'
+    f'<path d="M266 22l-14 22h28z M266 44v8 M252 14l28 44" {_LINE}/>'
+)
 _PICTURES = {"whole": _WHOLE, "near": _NEAR, "light": _LIGHT}
 
 
@@ -43,6 +58,19 @@ def how_to_photograph() -> str:
         for name, title, text in words.CLIENT_STEPS
     )
     return f'<div class="g-steps-drawn">{steps}</div>'
+
+
+def asked_photo(kind: str, surface: str) -> str:
+    """Return where to lay the card for the photo that was asked for, the surface named in the drawing."""
+    many = kind == "three cards"
+    said = words.CLIENT_ASKED_SAID["three" if many else "one"].format(surface=surface)
+    body = _ON_SURFACE + (_CARDS.format(x=116, y=112) if many else _ONE_CARD) + _PHONE
+    body += _DAYLIGHT if kind == "daylight" else ""
+    body += (
+        f'<text x="160" y="192" text-anchor="middle" font-family="system-ui, sans-serif" font-size="15" '
+        f'fill="{_INK}">{escape(surface)}</text>'
+    )
+    return f'<div class="g-drawn">{image(_svg(body), said)}</div>'
 
 
 def image(svg: str, said: str) -> str:

@@ -7,6 +7,8 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
+from ui.drawings import image
+
 Json = Mapping[str, Any]
 
 
@@ -55,10 +57,15 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
     return (
         f'<div class="g-surface"><div class="g-ground">{_stays(surface, pixels)}</div>'
         f'<h3>{escape(surface["title"])} <span class="g-soft">({escape(surface["material"])})</span></h3>'
-        f"<p>{escape(surface['sentence'])}</p>"
+        f"<p>{escape(surface['sentence'])}</p>{_spread(surface)}"
         f'<table class="g-table"><thead><tr><th>Part</th><th>Share</th><th>Leans</th><th>LRV</th></tr></thead>'
         f"<tbody>{rows}</tbody></table></div>"
     )
+
+
+def _spread(surface: Json) -> str:
+    drawing = surface["spread"]
+    return "" if drawing is None else f'<div class="g-spread">{image(drawing.svg, drawing.said)}</div>'
 
 
 def paint_card(paint: Json, letter: str, surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:

@@ -91,6 +91,17 @@ CONFLICT = "Someone else saved this room meanwhile. Nothing of theirs was overwr
 CONFLICT_THEIRS = "Go on with theirs"
 CONFLICT_MINE = "Keep my marks of this photo instead"
 
+ADVICE_OTHERS = "What else would help"
+ASK_FOR = "By photo: {action}."
+ASK = "Ask for this photo"
+ASK_WITHDRAW = "Withdraw"
+# By state: matcher/service/next_photo.py.
+ASKED = {
+    "open": "The client is asked, at the private link: {action}.",
+    "come": "The photo that was asked for has come: {photos}. Mark its cards and the surface, and it is counted in.",
+    "used": "The photo that was asked for is in and counted: {photos}.",
+}
+
 SHORTLIST_NOTHING = "Mark a grey card and at least one surface first; then the deck can be ranked."
 ROLE = "For"
 FILTERS = "Narrow the deck"
@@ -147,6 +158,13 @@ CLIENT_STEPS = (
     ("light", "The room's usual light", "No flash and no filter. One kind of light: daylight with the lamps off, or "
      "the lamps with the curtains drawn."),
 )  # fmt: skip
+CLIENT_ASKED = "One more photo would help"
+CLIENT_ASKED_WHY = "It would tell your consultant more than anything else would now."
+CLIENT_ASKED_COME = "Thank you: the photo your consultant asked for has come."
+CLIENT_ASKED_SAID = {
+    "one": "Drawing: a grey card lying flat on the {surface}, a phone held above it",
+    "three": "Drawing: a white, a grey and a black card side by side on the {surface}, a phone held above them",
+}
 CLIENT_SEND = "Your photos"
 CLIENT_CHOOSE = "Choose photos"
 CLIENT_PRIVATE = "Only your consultant sees them. Where they were taken is not passed on."

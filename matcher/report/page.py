@@ -13,6 +13,7 @@ from matcher.ranking.staying import staying
 from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view
+from matcher.report.sentences import SPREAD_NOTE
 from matcher.report.trade_words import listed
 from matcher.report.wording import role_title
 
@@ -52,6 +53,7 @@ def render_page(result: Json, pictures: Sequence[Picture], *, deck: Deck, invent
         glossary=GLOSSARY,
         deck=result["deck"],
         colour_note=COLOUR_NOTE,
+        spread_note=SPREAD_NOTE,
     )
 
 

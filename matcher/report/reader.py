@@ -9,7 +9,7 @@ from typing import Any
 from matcher.colorimetry.spaces import lab_to_hex
 from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
-from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, SPREAD_NOTE, UNCERTAIN_LEAN
+from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, UNCERTAIN_LEAN
 from matcher.report.spread import spread_drawing
 from matcher.report.trade_words import count_word, doubt_phrase, lowered, warmth_phrase
 from matcher.report.wording import (
@@ -58,7 +58,6 @@ def surface_view(number: int, surface: Json) -> dict[str, Any]:
         "sentence": sentence,
         "colours": colours,
         "spread": spread_drawing(surface["name"], main) if "spread" in main else None,
-        "spread_note": SPREAD_NOTE,
     }
 
 
@@ -148,12 +147,13 @@ def _role_intro(shown: Sequence[Json]) -> str:
 
 def advice_view(advice: Json) -> dict[str, Any]:
     """Return what would settle the choice, in words: what to do first, why, and what else would help."""
-    first = advice["next"]
+    first, photo = advice["next"], advice["photo"]
     others = [action for action in advice["actions"] if first is None or _key(action) != _key(first)]
     return {
         "first": None if first is None else _action(first),
         "says": f"{ADVICE_STANDS}." if first is None else f"{ADVICE_NEXT}: {lowered(first['message'])}.",
         "why": "" if first is None else f"{_sentence(first['why'])}.",
+        "photo": None if photo is None else _action(photo),
         "others": [_action(action) for action in others[:_MOST_ACTIONS]],
     }
 

@@ -180,6 +180,17 @@ ACTIONS = {
     "instrument": "Read the {surface} with a colour instrument",
     "sample board": "Paint a large sample board and look at it beside what stays",
 }
+# The same to a householder, by private link.
+CLIENT_ACTIONS = {
+    "grey card": "Lay the grey card flat on the {surface}, in the middle of it, and take one photo of both from near "
+    "by.",
+    "second photo": "Lay the grey card flat on another part of the {surface} and take one more photo of both from near "
+    "by.",
+    "three cards": "Lay the white, the grey and the black card side by side, flat on the {surface}, and take one photo "
+    "of them from near by.",
+    "daylight": "By daylight, with every lamp off, lay the grey card flat on the {surface} and take one photo of both "
+    "from near by.",
+}
 ACTION_REASON = (
     "its LRV, known to ± {now:.0f}, would be known to about ± {after:.0f}; that takes {share:.0%} off what the doubt "
     "may cost, with a chance of {change:.0%} that another paint turns out the better choice"

@@ -19,6 +19,7 @@ from matcher.report.sentences import (
     ALTERNATIVES,
     CHECKS,
     CLASHES,
+    CLIENT_ACTIONS,
     FINDINGS,
     REASONS,
     ROLES,
@@ -124,6 +125,11 @@ def tied_sentence(names: Sequence[str]) -> str:
 def action_sentence(kind: str, surface: str) -> str:
     """Return what to do next at a surface."""
     return ACTIONS[kind].format(surface=surface)
+
+
+def client_action_sentence(kind: str, surface: str) -> str:
+    """Return what a householder is asked to do; KeyError for what none can do with a phone and cards."""
+    return CLIENT_ACTIONS[kind].format(surface=surface)
 
 
 def action_reason(*, now: float, after: float, share: float, change: float) -> str:

@@ -47,12 +47,13 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json, ``staying``
-    those of its surfaces that stay.
+    """``roles`` the shortlist of each in words, ``scheme`` and ``advice`` in words, ``result`` the content of
+    result.json, ``staying`` those of its surfaces that stay.
     """
 
     roles: Mapping[str, Json]
     scheme: Json
+    advice: Json
     result: Json
     staying: tuple[Json, ...]
 
@@ -89,7 +90,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
     from matcher.errors import Problem, RequestError
     from matcher.ranking.staying import staying
     from matcher.ranking.wanted import wanted_paints
-    from matcher.report.reader import role_view, scheme_view
+    from matcher.report.reader import advice_view, role_view, scheme_view
 
     file, survey = _surveyed(desk, room)
     if not survey.measurement.surfaces:
@@ -106,6 +107,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
     return Ranked(
         roles={role: role_view(role, entries) for role, entries in result["shortlists"].items()},
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
+        advice=advice_view(result["advice"]),
         result=result,
         staying=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
     )

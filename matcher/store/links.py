@@ -11,7 +11,7 @@ from sqlalchemy import func, select
 from matcher.errors import NotFoundError, Problem, RequestError
 from matcher.store.model import Choice, ClientRoom, Json, LinkSummary
 from matcher.store.photo_rows import photos_of
-from matcher.store.rooms import answers_of, find, latest_share, put_document
+from matcher.store.rooms import answers_of, asked_of, find, latest_share, put_document
 from matcher.store.store import Store
 from matcher.store.tables import AnswerRow, LinkRow, ShareRow
 
@@ -78,7 +78,14 @@ def load_for_client(store: Store, room_id: str) -> ClientRoom:
     with store.database.reading() as session:
         row = find(session, room_id)
         photos = tuple(photo for photo in photos_of(session, room_id) if photo.by == "client")
-        return ClientRoom(row.name, row.brief, photos, latest_share(session, room_id), answers_of(session, room_id))
+        return ClientRoom(
+            row.name,
+            row.brief,
+            photos,
+            latest_share(session, room_id),
+            answers_of(session, room_id),
+            asked_of(session, room_id),
+        )
 
 
 def save_brief(store: Store, room_id: str, brief: Json, fill: Callable[[Json, Json], Json]) -> None:

@@ -45,6 +45,15 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
+class Ask:
+    """A photo the client is asked for: ``kind`` of action (matcher/advice/model.py) at ``surface``."""
+
+    kind: str
+    surface: str
+    created: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class RoomSummary:
     """A room in the list; ``surfaces`` counts different names, ``unread`` tells of photos or answers not yet seen."""
 
@@ -71,6 +80,7 @@ class StoredRoom:
     photos: tuple[StoredPhoto, ...]
     shared: Json | None
     answers: tuple[Answer, ...]
+    asked: Ask | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +92,7 @@ class ClientRoom:
     photos: tuple[StoredPhoto, ...]
     shared: Json | None
     answers: tuple[Answer, ...]
+    asked: Ask | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,10 @@ from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 
 from matcher.errors import ConflictError, NotFoundError, Problem
-from matcher.store.model import Answer, Choice, Json, RoomSummary, StoredRoom
+from matcher.store.model import Answer, Ask, Choice, Json, RoomSummary, StoredRoom
 from matcher.store.photo_rows import Arrival, attach, forget_unused, photos_of
 from matcher.store.store import Store
-from matcher.store.tables import AnswerRow, PhotoRow, RoomRow, ShareRow
+from matcher.store.tables import AnswerRow, AskRow, PhotoRow, RoomRow, ShareRow
 
 
 def no_such_room() -> NotFoundError:
@@ -99,6 +99,7 @@ def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRo
             photos=photos_of(session, room_id),
             shared=latest_share(session, room_id),
             answers=answers_of(session, room_id),
+            asked=asked_of(session, room_id),
         )
         seen, unread = row.client_events, row.client_events > row.seen_events
     if read and unread:
@@ -189,3 +190,14 @@ def answers_of(session: Session, room_id: str) -> tuple[Answer, ...]:
     """Return the answers, oldest first."""
     rows = session.scalars(select(AnswerRow).where(AnswerRow.room_id == room_id).order_by(AnswerRow.id))
     return tuple(Answer(cast(Choice, row.choice), row.note, row.created) for row in rows)
+
+
+def asked_of(session: Session, room_id: str) -> Ask | None:
+    """Return what is asked for, None where nothing is or it was withdrawn."""
+    row = latest_ask(session, room_id)
+    return None if row is None or row.withdrawn is not None else Ask(row.kind, row.surface, row.created)
+
+
+def latest_ask(session: Session, room_id: str) -> AskRow | None:
+    """Return what was asked for last, withdrawn or not."""
+    return session.scalar(select(AskRow).where(AskRow.room_id == room_id).order_by(AskRow.id.desc()).limit(1))

@@ -176,3 +176,15 @@ class AnswerRow(Base):
     choice: Mapped[str]
     note: Mapped[str]
     created: Mapped[datetime]
+
+
+class AskRow(Base):
+    """A photo that the consultant asked the client for; the latest one stands unless it was withdrawn."""
+
+    __tablename__ = "asks"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), index=True)
+    kind: Mapped[str]
+    surface: Mapped[str]
+    created: Mapped[datetime]
+    withdrawn: Mapped[datetime | None]

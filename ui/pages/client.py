@@ -9,10 +9,11 @@ import streamlit as st
 
 from matcher.errors import GivensError
 from matcher.service import client
+from matcher.service.next_photo import client_request
 from matcher.service.photo import verdict_words
 from ui import words
 from ui.desk import the_desk
-from ui.drawings import how_to_photograph
+from ui.drawings import asked_photo, how_to_photograph
 from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.messages import show_error, show_note, show_problems
 from ui.state import LINK
@@ -41,6 +42,7 @@ def main() -> None:
     st.html(f'<p class="g-soft" style="margin:0">{escape(room.name)}</p>')
     if room.shared:
         _shared(token, room)
+    _asked(room)
     st.title(words.CLIENT_TITLE)
     st.html(how_to_photograph())
     _send(token, room)
@@ -48,6 +50,20 @@ def main() -> None:
     if not room.shared:
         st.header(words.CLIENT_SHARED)
         st.write(words.CLIENT_NOT_YET)
+
+
+def _asked(room: ClientRoom) -> None:
+    request = client_request(room)
+    if request is None:
+        return
+    if request.state == "come":
+        show_note(words.CLIENT_ASKED_COME)
+        return
+    st.title(words.CLIENT_ASKED)
+    drawing, text = st.columns([2, 3], gap="large", vertical_alignment="center")
+    drawing.html(asked_photo(request.kind, request.surface))
+    with text:
+        st.html(f'<p class="g-lede">{escape(request.text)}</p><p class="g-soft">{words.CLIENT_ASKED_WHY}</p>')
 
 
 def _send(token: str, room: ClientRoom) -> None:

@@ -14,6 +14,7 @@ from ui.header import room_page
 from ui.marking.component import MarksChanged, MarkSelected, Proposal, StrokeDrawn, mark_photo, take_event
 from ui.marking_store import PhotoMarks
 from ui.messages import show_error, show_note, show_notes, show_problems
+from ui.next_photo import show_request
 from ui.state import Visit
 from ui.swatches import surface_block
 
@@ -47,6 +48,7 @@ def _desk(visit: Visit, room: StoredRoom, name: str) -> None:
         _proposal(marks)
         _tool(marks)
     with colours:
+        show_request(visit, marks.room)
         _colours(visit, marks.room)
 
 

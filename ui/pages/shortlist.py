@@ -13,6 +13,7 @@ from ui.comparison import show_comparison
 from ui.drawings import image
 from ui.header import room_page
 from ui.messages import show_note
+from ui.next_photo import show_advice
 from ui.saving import save
 from ui.state import Visit, need_ranked
 from ui.swatches import paint_card, terms
@@ -32,6 +33,7 @@ def main() -> None:
         words.ROLE, roles, default=roles[0], required=True, format_func=choices.ROLES.__getitem__, key="role"
     )
     ranked = need_ranked(visit, room, words.SHORTLIST_NOTHING, wanted=_filters(narrow))
+    show_advice(visit, room, ranked)
     _cards(visit, room, ranked, role)
     st.header(words.WHERE_TITLE)
     lean, light = st.columns([3, 2], gap="large")
