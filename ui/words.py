@@ -159,7 +159,7 @@ CLIENT_STEPS = (
      "the lamps with the curtains drawn."),
 )  # fmt: skip
 CLIENT_ASKED = "One more photo would help"
-CLIENT_ASKED_WHY = "It would tell your consultant more than anything else would now."
+CLIENT_ASKED_WHY = "Of all photos it is the one that would help your consultant most now."
 CLIENT_ASKED_COME = "Thank you: the photo your consultant asked for has come."
 CLIENT_ASKED_SAID = {
     "one": "Drawing: a grey card lying flat on the {surface}, a phone held above it",

@@ -94,10 +94,11 @@ class Scene:
 
 def _instrument(surface: TrueSurface) -> dict[str, Any]:
     noise = np.random.default_rng([len(surface.name), len(surface.colours)]).normal(0, _INSTRUMENT_SD, 3)
-    total = sum(colour.share for colour in surface.colours)
+    seen = [colour for colour in surface.colours if colour.share > 0]
+    total = sum(colour.share for colour in seen)
     colours = [
         {"share": c.share / total, "lab": (np.asarray(c.lab) + noise).clip([0, -150, -150], [100, 150, 150]).tolist()}
-        for c in surface.colours
+        for c in seen
     ]
     return {"name": surface.name, "material": surface.material, "colours": colours, "sd": _INSTRUMENT_SD}
 

@@ -60,7 +60,7 @@ def _asked(room: ClientRoom) -> None:
         show_note(words.CLIENT_ASKED_COME)
         return
     st.title(words.CLIENT_ASKED)
-    drawing, text = st.columns([2, 3], gap="large", vertical_alignment="center")
+    drawing, text = st.columns([2, 3], gap="small", vertical_alignment="center")
     drawing.html(asked_photo(request.kind, request.surface))
     with text:
         st.html(f'<p class="g-lede">{escape(request.text)}</p><p class="g-soft">{words.CLIENT_ASKED_WHY}</p>')
