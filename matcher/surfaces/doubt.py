@@ -10,6 +10,7 @@ import numpy as np
 from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.surfaces.model import Cause
 
 _STEP = 1e-4  # for derivatives
 _NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas
@@ -44,8 +45,8 @@ def reflectance_lab(log_cones: Floats) -> Floats:
 
 def lab_covariances(
     log_cones: Floats, *, level_sd: float, colour_sd: float, curve: ToneCurve, curve_shift: Floats
-) -> Floats:
-    """Return the (G, 3, 3) covariances in Lab of colours (G, 3).
+) -> dict[Cause, Floats]:
+    """Return the (G, 3, 3) covariances in Lab of colours (G, 3), one a cause: together they are the doubt.
 
     ``level_sd`` and ``colour_sd`` are sigmas of the logarithm of light, ``curve_shift`` (G, 3, 3) the change of
     ``log_cones`` (columns) with each strength of the tone curve (rows).
@@ -54,13 +55,19 @@ def lab_covariances(
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
     # is stated reaches as far as the longer side.
     level_sd = (np.exp(_NINETY_PERCENT * level_sd) - 1) / _NINETY_PERCENT
-    light = level_sd**2 * np.ones((3, 3)) + colour_sd**2 * np.diag([1.0, 0.2, 1.0])
-    light = light + curve_shift.swapaxes(1, 2) @ curve.covariance @ curve_shift
+    in_cones: dict[Cause, Floats] = {
+        "level": level_sd**2 * np.ones((3, 3)),
+        "colour": colour_sd**2 * np.diag([1.0, 0.2, 1.0]),
+        "tone curve": curve_shift.swapaxes(1, 2) @ curve.covariance @ curve_shift,
+    }
+    causes: dict[Cause, Floats] = {
+        cause: jacobian @ light @ jacobian.swapaxes(1, 2) for cause, light in in_cones.items()
+    }
     camera = CAMERA_BASE + CAMERA_PER_CHROMA * np.hypot(lab[:, 1], lab[:, 2])
-    own = (camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2 + TEXTURE**2
-    covariance: Floats = jacobian @ light @ jacobian.swapaxes(1, 2) + own[:, None] * np.eye(3)
-    covariance += SHEEN**2 * haze[:, :, None] * haze[:, None]
-    return covariance
+    causes["camera and lamp"] = ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3)
+    causes["texture"] = np.broadcast_to(TEXTURE**2 * np.eye(3), jacobian.shape)
+    causes["sheen"] = SHEEN**2 * haze[:, :, None] * haze[:, None]
+    return causes
 
 
 def _derivatives(log_cones: Floats) -> tuple[Floats, Floats, Floats]:

@@ -245,7 +245,13 @@ def _visible_area(readings: Sequence[Reading]) -> float:
 def _instrument_surface(measured: MeasuredSurface, visibility: float) -> Surface:
     covariance = np.eye(3) * measured.sd**2
     colours = tuple(
-        SurfaceColour(np.asarray(c.lab, dtype=float), covariance, c.share, "field" if i == 0 else "second")
+        SurfaceColour(
+            np.asarray(c.lab, dtype=float),
+            covariance,
+            c.share,
+            "field" if i == 0 else "second",
+            {"instrument": covariance},
+        )
         for i, c in enumerate(sorted(measured.shares, key=lambda c: -c.share))
     )
     return make_surface(

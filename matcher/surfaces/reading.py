@@ -76,7 +76,7 @@ def read_surface(
     uneven = float(shading.level_at(region.positions).std())
     level_sd = float(np.linalg.norm([level_sd, doubt.CLIPPED_LEVEL * region.clipped, doubt.UNEVEN_LEVEL * uneven]))
     means, codes = _group_means(found, light if own else None)
-    covariances = doubt.lab_covariances(
+    causes = doubt.lab_covariances(
         means,
         level_sd=level_sd,
         colour_sd=colour_sd,
@@ -88,7 +88,9 @@ def read_surface(
         for index, group in enumerate(found.groups)
     ]
     shares = [group.share for group in found.groups]
-    colours = zip(doubt.reflectance_lab(means), covariances, shares, parts, strict=True)
+    labs = doubt.reflectance_lab(means)
+    split = [{cause: several[index] for cause, several in causes.items()} for index in range(len(labs))]
+    colours = zip(labs, np.sum(list(causes.values()), axis=0), shares, parts, split, strict=True)
     return Reading(
         name=surface.name,
         material=surface.material,
