@@ -27,8 +27,6 @@ UNEVEN_LEVEL = 0.3  # part of the light's spread across a surface that the smoot
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)
 OWN_CARD_COLOUR = 0.015  # of light's colour between card and surface
 OTHER_CARD_COLOUR = 0.05
-# A camera is no eye: chroma error under unknown lamps, a part of it growing with chroma.
-CAMERA_BASE, CAMERA_PER_CHROMA = 0.9, 0.085
 # A coat reflects about 4 % of the light at its surface (Fresnel, n = 1.5); how much of it reaches the camera depends on
 # sheen and on what stands opposite. One sigma, as luminance factor.
 SHEEN = 0.01
@@ -43,12 +41,19 @@ def reflectance_lab(log_cones: Floats) -> Floats:
 
 
 def lab_covariances(
-    log_cones: Floats, *, level_sd: float, colour_sd: float, curve: ToneCurve, curve_shift: Floats
+    log_cones: Floats,
+    *,
+    level_sd: float,
+    colour_sd: float,
+    curve: ToneCurve,
+    curve_shift: Floats,
+    camera_sd: tuple[float, float],
 ) -> Floats:
     """Return the (G, 3, 3) covariances in Lab of colours (G, 3).
 
     ``level_sd`` and ``colour_sd`` are sigmas of the logarithm of light, ``curve_shift`` (G, 3, 3) the change of
-    ``log_cones`` (columns) with each strength of the tone curve (rows).
+    ``log_cones`` (columns) with each strength of the tone curve (rows), ``camera_sd`` the camera's error in Lab at grey
+    and for each unit of chroma.
     """
     lab, jacobian, haze = _derivatives(log_cones)
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
@@ -56,7 +61,8 @@ def lab_covariances(
     level_sd = (np.exp(_NINETY_PERCENT * level_sd) - 1) / _NINETY_PERCENT
     light = level_sd**2 * np.ones((3, 3)) + colour_sd**2 * np.diag([1.0, 0.2, 1.0])
     light = light + curve_shift.swapaxes(1, 2) @ curve.covariance @ curve_shift
-    camera = CAMERA_BASE + CAMERA_PER_CHROMA * np.hypot(lab[:, 1], lab[:, 2])
+    base, per_chroma = camera_sd
+    camera = base + per_chroma * np.hypot(lab[:, 1], lab[:, 2])
     own = (camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2 + TEXTURE**2
     covariance: Floats = jacobian @ light @ jacobian.swapaxes(1, 2) + own[:, None] * np.eye(3)
     covariance += SHEEN**2 * haze[:, :, None] * haze[:, None]
