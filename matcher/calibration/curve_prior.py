@@ -47,7 +47,8 @@ def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: 
     if not patches:
         return believed or ToneCurve(np.zeros(3), np.diag(PRIOR_SD**2), 0)
     if believed is None:
-        start, covariance = np.zeros(3), np.diag(PRIOR_SD**2)
+        start: Floats = np.zeros(3)
+        covariance: Floats = np.diag(PRIOR_SD**2)
         likely, even = _belief(_added_chance(patches, space)), _belief(_EVEN_CHANCE)
     else:
         start, covariance = believed.strength, believed.covariance

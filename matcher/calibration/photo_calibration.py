@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from matcher.calibration.cast import Cast, measure_cast
+from matcher.calibration.correction import NO_CORRECTION, UNKNOWN_CAMERA_SD
 from matcher.calibration.curve_fit import fit_tone_curve, places
 from matcher.calibration.light import CURVE_STEP, Light, light_at
 from matcher.calibration.neutrality import coloured
@@ -28,6 +29,9 @@ _STRONG_CAST_DEG = 25.0
 class PhotoCalibration:
     """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
+
+    ``correction`` (3, 3) maps cone responses relative to white onto those of the eye, white onto itself; ``camera_sd``
+    is what it leaves: one-sigma in Lab at grey, and for each unit of chroma.
     """
 
     patches: tuple[Patch, ...]
@@ -38,6 +42,8 @@ class PhotoCalibration:
     lights: tuple[Light, ...]
     noise: float
     findings: tuple[Finding, ...]
+    correction: Floats = field(default_factory=NO_CORRECTION.copy)
+    camera_sd: tuple[float, float] = UNKNOWN_CAMERA_SD
 
 
 def calibrate(

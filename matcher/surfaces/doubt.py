@@ -28,8 +28,6 @@ UNEVEN_LEVEL = 0.3  # part of the light's spread across a surface that the smoot
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)
 OWN_CARD_COLOUR = 0.015  # of light's colour between card and surface
 OTHER_CARD_COLOUR = 0.05
-# A camera is no eye: chroma error under unknown lamps, a part of it growing with chroma.
-CAMERA_BASE, CAMERA_PER_CHROMA = 0.9, 0.085
 # A coat reflects about 4 % of the light at its surface (Fresnel, n = 1.5); how much of it reaches the camera depends on
 # sheen and on what stands opposite. One sigma, as luminance factor.
 SHEEN = 0.01
@@ -44,12 +42,19 @@ def reflectance_lab(log_cones: Floats) -> Floats:
 
 
 def lab_covariances(
-    log_cones: Floats, *, level_sd: float, colour_sd: float, curve: ToneCurve, curve_shift: Floats
+    log_cones: Floats,
+    *,
+    level_sd: float,
+    colour_sd: float,
+    curve: ToneCurve,
+    curve_shift: Floats,
+    camera_sd: tuple[float, float],
 ) -> dict[Cause, Floats]:
     """Return the (G, 3, 3) covariances in Lab of colours (G, 3), one a cause: together they are the doubt.
 
     ``level_sd`` and ``colour_sd`` are sigmas of the logarithm of light, ``curve_shift`` (G, 3, 3) the change of
-    ``log_cones`` (columns) with each strength of the tone curve (rows).
+    ``log_cones`` (columns) with each strength of the tone curve (rows), ``camera_sd`` the camera's error in Lab at grey
+    and for each unit of chroma.
     """
     lab, jacobian, haze = _derivatives(log_cones)
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
@@ -63,7 +68,8 @@ def lab_covariances(
     causes: dict[Cause, Floats] = {
         cause: jacobian @ light @ jacobian.swapaxes(1, 2) for cause, light in in_cones.items()
     }
-    camera = CAMERA_BASE + CAMERA_PER_CHROMA * np.hypot(lab[:, 1], lab[:, 2])
+    base, per_chroma = camera_sd
+    camera = base + per_chroma * np.hypot(lab[:, 1], lab[:, 2])
     causes["camera and lamp"] = ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3)
     causes["texture"] = np.broadcast_to(TEXTURE**2 * np.eye(3), jacobian.shape)
     causes["sheen"] = SHEEN**2 * haze[:, :, None] * haze[:, None]

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.calibration.correction import corrected, corrected_shift
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.difference import delta_e_2000
@@ -75,13 +76,16 @@ def read_surface(
     level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
     uneven = float(shading.level_at(region.positions).std())
     level_sd = float(np.linalg.norm([level_sd, doubt.CLIPPED_LEVEL * region.clipped, doubt.UNEVEN_LEVEL * uneven]))
-    means, codes = _group_means(found, light if own else None)
+    uncorrected, codes = _group_means(found, light if own else None)
+    means = corrected(uncorrected, calibration.correction)
+    shift = _curve_shift(calibration, codes, to_cones) - light.curve_shift
     causes = doubt.lab_covariances(
         means,
         level_sd=level_sd,
         colour_sd=colour_sd,
         curve=calibration.curve,
-        curve_shift=_curve_shift(calibration, codes, to_cones) - light.curve_shift,
+        curve_shift=corrected_shift(uncorrected, shift, calibration.correction),
+        camera_sd=calibration.camera_sd,
     )
     parts = [
         name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
