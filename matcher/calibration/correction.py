@@ -7,10 +7,17 @@ import numpy as np
 from matcher.colorimetry.spaces import Floats
 
 NO_CORRECTION: Floats = np.eye(3)
-# A camera is no eye: one-sigma of its error in Lab where nothing is known of it, and the part that grows with chroma;
-# measured on rendered rooms with known truth.
-UNKNOWN_CAMERA_SD = (0.9, 0.085)
+# A camera is no eye: one-sigma of its error in Lab where nothing is known of it, and the part that grows with chroma,
+# where nothing speaks of a lamp and by a warm lamp. Measured with two cameras, eleven CIE illuminants and
+# measured spectra, and on rendered rooms with known truth (tests/benchmarks/reliability.py).
+_BY_DAY, _BY_LAMP = (0.95, 0.07), (1.4, 0.105)
 _LEAST = 0.05  # a response is never brought below this part of what was read
+
+
+def unknown_camera_sd(lamp: float) -> tuple[float, float]:
+    """Return one-sigma of an unknown camera's error at grey and for each unit of chroma; ``lamp`` 0..1."""
+    base, per_chroma = ((1 - lamp) * day + lamp * warm for day, warm in zip(_BY_DAY, _BY_LAMP, strict=True))
+    return base, per_chroma
 
 
 def corrected(log_cones: Floats, matrix: Floats) -> Floats:

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 from scipy.special import ndtr
 
+from matcher.calibration.lamp import lamp_share
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import PRIOR_SD, ToneCurve, linear_table
 from matcher.colorimetry.spaces import Floats
@@ -26,13 +27,11 @@ _ADDED, _ADDED_SD = 0.3, 0.12
 # how far a reading beside the card may be out (logarithm of light: tilt, bounce, the card's own print).
 _WHITEST, _WHITEST_SD = 0.9, 0.06
 
-# Assumption, from rendered practice photos (10 of 14 by lamp had contrast added): red over blue that the camera left in
-# the card (logarithm) from which added contrast becomes likely, over which span, and how likely it is before and after.
-# Before, the file is taken at its word.
-_LAMP_FROM, _LAMP_SPAN = 0.26, 0.35
+# Assumption, from rendered practice photos (10 of 14 by lamp had contrast added): how likely added contrast is where
+# nothing speaks of a lamp, there the file is taken at its word, and by a warm lamp.
 _ADDED_CHANCE = (0.05, 0.7)
-# The stated doubt takes no side: it is as wide as if both were equally likely.
-_EVEN_CHANCE = 0.5
+# The stated doubt does not take it at its word: it is at least as wide as if added contrast were this likely.
+_DOUBTED_CHANCE = 0.3
 
 _STRENGTHS = np.linspace(-0.1, 0.7, 81)
 _SHAPE = np.array([1.0, 0.0, 0.0])
@@ -49,23 +48,17 @@ def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: 
     if believed is None:
         start: Floats = np.zeros(3)
         covariance: Floats = np.diag(PRIOR_SD**2)
-        likely, even = _belief(_added_chance(patches, space)), _belief(_EVEN_CHANCE)
+        chance = float(np.interp(lamp_share(patches, space), [0, 1], _ADDED_CHANCE))
+        likely, doubted = _belief(chance), _belief(max(chance, _DOUBTED_CHANCE))
     else:
         start, covariance = believed.strength, believed.covariance
-        likely = even = _normal(start[0], float(np.sqrt(covariance[0, 0])))
+        likely = doubted = _normal(start[0], float(np.sqrt(covariance[0, 0])))
     allowed = _allowed(start, patches, space)
     strength = start.copy()
     strength[0] = _mean(likely * allowed, _STRENGTHS)
-    sd = float(np.sqrt(_mean(even * allowed, (_STRENGTHS - strength[0]) ** 2)))
+    sd = float(np.sqrt(_mean(doubted * allowed, (_STRENGTHS - strength[0]) ** 2)))
     scale = np.where(_SHAPE > 0, sd / np.sqrt(covariance[0, 0]), 1.0)
     return ToneCurve(strength, covariance * np.outer(scale, scale), 0)
-
-
-def _added_chance(patches: Sequence[Patch], space: ColourSpace) -> float:
-    plain = linear_table(np.zeros(3), space, LEVELS)
-    light = np.maximum(np.mean([p.linear(plain) / p.reflectance for p in patches], axis=0), 1e-6)
-    lamp = np.clip((np.log(light[0] / light[2]) - _LAMP_FROM) / _LAMP_SPAN, 0, 1)
-    return float(np.interp(lamp, [0, 1], _ADDED_CHANCE))
 
 
 def _belief(added: float) -> Floats:

@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from matcher.calibration.cast import Cast, measure_cast
-from matcher.calibration.correction import NO_CORRECTION, UNKNOWN_CAMERA_SD
+from matcher.calibration.correction import NO_CORRECTION, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve, places
+from matcher.calibration.lamp import lamp_share
 from matcher.calibration.light import CURVE_STEP, Light, light_at
 from matcher.calibration.neutrality import coloured
 from matcher.calibration.patch import LEVELS, Patch, read_patch
@@ -42,8 +43,8 @@ class PhotoCalibration:
     lights: tuple[Light, ...]
     noise: float
     findings: tuple[Finding, ...]
+    camera_sd: tuple[float, float]
     correction: Floats = field(default_factory=NO_CORRECTION.copy)
-    camera_sd: tuple[float, float] = UNKNOWN_CAMERA_SD
 
 
 def calibrate(
@@ -93,6 +94,7 @@ def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCur
             *_curve_finding(curve, borrowed=believed is not None),
             *_light_findings(lights, cast),
         ),
+        camera_sd=unknown_camera_sd(lamp_share(usable, space)),
     )
 
 
