@@ -11,22 +11,21 @@ from collections.abc import Mapping
 import numpy as np
 
 from matcher.advice.model import ActionKind
+from matcher.calibration.correction import unknown_camera_sd
 from matcher.calibration.tone_curve import PRIOR_SD, SCENE_SD
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
-from matcher.surfaces.doubt import OTHER_CARD_COLOUR, OWN_CARD_COLOUR
-from matcher.surfaces.model import Cause, SurfaceColour
+from matcher.surfaces.doubt import COAT_LEVEL, OTHER_CARD_COLOUR, OWN_CARD_COLOUR, OWN_CARD_LEVEL
+from matcher.surfaces.model import Cause, Surface, SurfaceColour
 
-# Sigma of the logarithm of the light's level on a surface with its own card, with what lies between the two: the median
-# over rendered rooms is 0.075 (tests/benchmarks/next_photo.py prints it).
-CLOSE_UP_LEVEL = 0.08
-# Part of the tone curve's variance that white, grey and black side by side leave, by the same rooms (sigmas of L* of 5
-# become 0.3); and what they leave in photos of other surfaces, from which the scene still differs.
-THREE_CARDS_CURVE = 0.01
+# What the field of light leaves open between card and surface in a close-up, sigma of the logarithm of the level: with
+# the rest of doubt.py as much as surfaces with a card have in rendered rooms (medians 0.04 to 0.08 by material).
+CLOSE_UP_FIELD = 0.035
+# Part of the tone curve's variance that white, grey and black side by side leave, by the same rooms (root mean square
+# of 4.3 in Lab becomes 0.7); and what they leave in photos of other surfaces, whose curve differs by scene.
+THREE_CARDS_CURVE = 0.03
 BORROWED_CURVE = min(1.0, THREE_CARDS_CURVE + float((SCENE_SD[0] / PRIOR_SD[0]) ** 2))
-# Part of the variance between camera and eye that is left by daylight, and after a chart under the same lamp. Muted
-# spectra through measured cameras leave a median dE00 of 0.4 by daylight and 1.1 to 2.4 under lamps behind a grey card;
-# of a chart, an assumption.
-DAYLIGHT_CAMERA, CHART_CAMERA = 0.15, 0.5
+# Part of the variance between camera and eye that a chart leaves under the same lamp (assumption).
+CHART_CAMERA = 0.5
 # What a hand-held instrument leaves, dE00 taken as a sigma of L*, a* and b*: the room file's own example value.
 INSTRUMENT_SD = 0.5
 
@@ -35,21 +34,21 @@ _NONE = np.zeros((3, 3))
 _RIDGE = 1e-9 * np.eye(3)
 
 
-def left_over(colour: SurfaceColour, kind: ActionKind, *, own_card: bool) -> Floats:
-    """Return the covariance (3, 3) to be expected of ``colour`` once ``kind`` has been done on its surface.
+def left_over(colour: SurfaceColour, kind: ActionKind, surface: Surface) -> Floats:
+    """Return the covariance (3, 3) to be expected of a ``colour`` of ``surface`` once ``kind`` has been done there.
 
-    ``own_card`` tells whether a card has lain there already. Never more than it is now, in any direction.
+    Never more than it is now, in any direction.
     """
     if kind == "sample board":
         return colour.covariance
     if kind == "instrument":
         return _parallel(colour.covariance, INSTRUMENT_SD**2 * np.eye(3))
-    fresh = _fresh_light(colour, own_card=own_card)
+    fresh = _fresh_light(colour, surface)
     curve, camera = colour.causes.get("tone curve", _NONE), colour.causes.get("camera and lamp", _NONE)
     if kind in ("three cards", "chart"):
         fresh["tone curve"] = THREE_CARDS_CURVE * curve
     if kind == "daylight":
-        fresh["camera and lamp"] = DAYLIGHT_CAMERA * camera
+        fresh["camera and lamp"] = _camera_by_day(colour)
     if kind == "chart":
         fresh["camera and lamp"] = CHART_CAMERA * camera
     return _with_second(colour, fresh)
@@ -61,16 +60,24 @@ def left_by_shared_curve(colour: SurfaceColour) -> Floats:
     return np.asarray(colour.covariance - (1 - BORROWED_CURVE) * curve)
 
 
-def _fresh_light(colour: SurfaceColour, *, own_card: bool) -> dict[Cause, Floats]:
+def _fresh_light(colour: SurfaceColour, surface: Surface) -> dict[Cause, Floats]:
     """What a close-up with a card leaves open of the light."""
     steps = np.array([[-_STEP], [_STEP]])
     low, high = xyz_to_lab(lab_to_xyz(colour.lab) * np.exp(steps))
     by_level = (high - low) / (2 * _STEP)
-    by_colour = 1.0 if own_card else (OWN_CARD_COLOUR / OTHER_CARD_COLOUR) ** 2
+    coat = COAT_LEVEL.get(surface.material, COAT_LEVEL["other"])
+    level = OWN_CARD_LEVEL**2 + coat**2 + CLOSE_UP_FIELD**2
+    by_colour = 1.0 if surface.has_own_card else (OWN_CARD_COLOUR / OTHER_CARD_COLOUR) ** 2
     return {
-        "level": CLOSE_UP_LEVEL**2 * np.outer(by_level, by_level),
+        "level": level * np.outer(by_level, by_level),
         "colour": by_colour * colour.causes.get("colour", _NONE),
     }
+
+
+def _camera_by_day(colour: SurfaceColour) -> Floats:
+    base, per_chroma = unknown_camera_sd(0.0)
+    sd = base + per_chroma * float(np.hypot(colour.lab[1], colour.lab[2]))
+    return np.diag((sd * np.array([0.5, 1.0, 1.0])) ** 2)
 
 
 def _with_second(colour: SurfaceColour, fresh: Mapping[Cause, Floats]) -> Floats:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from matcher.advice.model import ActionKind
+from matcher.calibration.correction import unknown_camera_sd
 from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.model import Surface
 
 _TRIO = {"grey card", "white card", "black card"}
 _WHOLE_SCALE = {"grey scale", "chart 24"}
-# Findings of a photo that tell of lamps in it.
-_LAMPS = {"mixed light", "cast"}
+# Assumption: less of a gain than a tenth is not worth waiting for the day.
+_LESS = 0.9
 
 
 def possible_actions(surface: Surface, photos: Sequence[PhotoMeasurement]) -> Iterator[ActionKind]:
@@ -44,4 +45,7 @@ def _kinds_on(name: str, photo: PhotoMeasurement) -> set[str]:
 
 
 def _by_lamp(photo: PhotoMeasurement) -> bool:
-    return any(finding.check in _LAMPS and finding.level == "warn" for finding in photo.findings)
+    """Tell whether daylight would leave less between camera and eye, or would be one light in place of several."""
+    assert photo.calibration is not None
+    less = unknown_camera_sd(0.0)[0] < _LESS * photo.calibration.camera_sd[0]
+    return less or any(finding.check == "mixed light" and finding.level == "warn" for finding in photo.findings)

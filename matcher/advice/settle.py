@@ -142,7 +142,7 @@ def _left(givens: Givens, place: int, kind: ActionKind, believed: Sequence[bool]
     """The covariances (k, 3, 3) that an action at a surface would leave, of every surface it tells something about."""
     surface = givens.surfaces[place]
     colours = givens.colours[givens.columns(place)]
-    left = {place: np.stack([left_over(colour, kind, own_card=surface.has_own_card) for colour in colours])}
+    left = {place: np.stack([left_over(colour, kind, surface) for colour in colours])}
     if kind in ("three cards", "chart"):
         for other, unknown in enumerate(believed):
             if unknown and other != place:

@@ -61,7 +61,14 @@ def test_linear_propagation_agrees_with_sampling() -> None:
     level_sd, colour_sd = 0.02, 0.015
     curve = ToneCurve(np.zeros(3), np.diag([0.02, 0.01, 0.01]) ** 2, 0)
     shift = random.normal(size=(3, 3, 3))
-    stated = lab_covariances(cones, level_sd=level_sd, colour_sd=colour_sd, curve=curve, curve_shift=shift)
+    stated = lab_covariances(
+        cones,
+        level_sd=np.full(3, level_sd),
+        colour_sd=colour_sd,
+        curve=curve,
+        curve_shift=shift,
+        camera_sd=(1.0, 0.1),
+    )
     # A level is stated wider than its sigma, so that the interval reaches as far as its longer side.
     wider = (np.exp(1.645 * level_sd) - 1) / (1.645 * level_sd)
     drawn: dict[Cause, Floats] = {
