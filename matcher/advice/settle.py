@@ -28,10 +28,11 @@ from matcher.surfaces.model import FloatArray
 
 Rows = NDArray[np.intp]
 
-_OUTER, _INNER = 24, 24
-# Draws of the whole deck that tell which paints may come out best at all, and how many of each draw's best compete.
-_SCOUTS, _OF_EACH = 24, 2
-_AT_MEASURED = 8
+_OUTER, _INNER = 16, 16
+_GOLDEN = 1.2207440846  # root of x^4 = x + 1
+# Which paints may come out best at all: of the best by the measured colours, those that are among the best in one of a
+# few draws. Assumptions, checked with the whole deck and more draws in tests/advice/test_settle.py.
+_HOPEFUL, _SCOUTS, _OF_EACH = 250, 24, 2
 # Of the actions that gain nearly as much as the best, this share of it, the least troublesome is named. Assumption.
 _NEARLY = 0.8
 
@@ -47,17 +48,20 @@ def what_would_settle(
     tables = {role: score_role(role, ready, asked) for role in roles}
     rows = _rivals(ready, tables, seed)
     rivals = _Rivals.of(ready, tables, rows)
-    drawn = draw_surfaces(givens, _OUTER * _INNER, seed)
-    judged = _judge(rivals.paints, givens, drawn)
+    judged = _judge(rivals.paints, givens, draw_surfaces(givens, _OUTER * _INNER, seed))
     worth = {role: rivals.worth(role, judged, givens) for role in roles}
-    doubts = tuple(_role_doubt(role, worth[role]) for role in roles)
+    doubts = tuple(_role_doubt(role, one) for role, one in worth.items())
+    # What is best in no draw and not on average has no say.
+    kept = np.unique([0, *(row for one in worth.values() for row in (*one.argmax(axis=0), one.mean(axis=1).argmax()))])
+    rivals, judged = _Rivals.of(ready, tables, rows[kept]), [one.rows(kept) for one in judged]
     regret = _over_roles({doubt.role: doubt.regret for doubt in doubts})
-    beside = [one.take(slice(0, _INNER)) for one in judged]
     normal = _normals(len(givens.surfaces), seed)
+    beside = _undisturbed(rivals.paints, givens, normal[1])
     believed = [curve_is_believed(surface, photos) for surface in givens.surfaces]
     actions = []
     for place, surface in enumerate(givens.surfaces):
-        for kind in possible_actions(surface, photos):
+        # The most telling first: what it would not be worth asking for, no lesser action on this surface is.
+        for kind in reversed(tuple(possible_actions(surface, photos))):
             left = _left(givens, place, kind, believed)
             gain, change = _gain(rivals, givens, beside, left, normal)
             main = givens.columns(place).start
@@ -67,6 +71,8 @@ def what_would_settle(
                     change=change, lab=givens.lab[main], covariance=givens.covariance[main], afterwards=left[place][0],
                 )
             )  # fmt: skip
+            if kind == "instrument" and gain < WORTH_ASKING:
+                break
     actions.sort(key=lambda a: (-a.gain, ACTIONS.index(a.kind), a.surface))
     return Advice(
         actions=(*actions, _sample_board(regret)),
@@ -92,7 +98,7 @@ class _Rivals:
         )
 
     def worth(self, role: str, judged: Sequence[Judged], givens: Givens) -> FloatArray:
-        """(M, D): the score, less what a clash costs when a scheme is chosen."""
+        """(M, ...): the score, less what a clash costs when a scheme is chosen."""
         undrawn = self.undrawn[role]
         return np.asarray(
             drawn_scores(undrawn, judged, givens) - weights.SCHEME_CLASH * drawn_clashes(undrawn, judged, givens)
@@ -100,16 +106,15 @@ class _Rivals:
 
 
 def _rivals(ready: Prepared, tables: Mapping[str, TermTable], seed: int) -> Rows:
-    every = np.arange(len(ready.paints.lab))
-    deck = _Rivals.of(ready, tables, every)
-    judged = _judge(deck.paints, ready.givens, draw_surfaces(ready.givens, _SCOUTS, seed + 1))
+    hopeful = [np.argsort(-table.score, kind="stable")[:_HOPEFUL] for table in tables.values()]
+    rows = np.unique(np.concatenate([*hopeful, np.zeros(1, dtype=np.intp)]))
+    pool = _Rivals.of(ready, tables, rows)
+    judged = _judge(pool.paints, ready.givens, draw_surfaces(ready.givens, _SCOUTS, seed + 1))
     kept = {0}
-    for role, table in tables.items():
-        worth = deck.worth(role, judged, ready.givens)
-        best = np.argpartition(-worth, min(_OF_EACH, len(worth)) - 1, axis=0)[:_OF_EACH]
-        at_measured = np.argsort(-table.score, kind="stable")[:_AT_MEASURED]
-        kept |= {*best.ravel().tolist(), *at_measured.tolist()}
-    return np.array(sorted(kept), dtype=np.intp)
+    for role in tables:
+        worth = pool.worth(role, judged, ready.givens)
+        kept |= set(np.argpartition(-worth, min(_OF_EACH, len(worth)) - 1, axis=0)[:_OF_EACH].ravel().tolist())
+    return rows[sorted(kept)]
 
 
 def _judge(paints: Paints, givens: Givens, drawn: Drawn) -> list[Judged]:
@@ -131,11 +136,22 @@ def _over_roles(values: Mapping[str, float]) -> float:
 
 
 def _normals(surfaces: int, seed: int) -> tuple[FloatArray, FloatArray]:
-    """Outer (R, S, 3) and inner (J, S, 3) normal numbers, each with its mirror image, so that their means are zero."""
-    source = np.random.default_rng(seed + 2)
-    half = [source.standard_normal((count // 2, surfaces, 3)) for count in (_OUTER, _INNER)]
-    outer, inner = (np.concatenate([one, -one]) for one in half)
+    """Outer (R, S, 3) and inner (J, S, 3) normal numbers, each with its mirror image, so that their means are zero.
+
+    Evenly spread (the additive recurrence of Roberts 2018 in three dimensions), shifted at random for each surface:
+    a few such points stand for many random ones.
+    """
+    shift = np.random.default_rng(seed + 2).random((2, surfaces, 3))
+    outer, inner = (_spread_normals(count, one) for count, one in zip((_OUTER, _INNER), shift, strict=True))
     return outer, inner
+
+
+def _spread_normals(count: int, shift: FloatArray) -> FloatArray:
+    from scipy.special import ndtri
+
+    steps = np.arange(1, count // 2 + 1)[:, None, None] * _GOLDEN ** -np.arange(1.0, 4.0)
+    half = ndtri((steps + shift) % 1)
+    return np.concatenate([half, -half])
 
 
 def _left(givens: Givens, place: int, kind: ActionKind, believed: Sequence[bool]) -> dict[int, FloatArray]:
@@ -158,19 +174,34 @@ def _gain(
     normal: tuple[FloatArray, FloatArray],
 ) -> tuple[float, float]:
     """What an action takes off the regret to be expected, and how probable it is that it changes a choice."""
-    repeat = np.tile(np.arange(_INNER), _OUTER)
     judged = [
-        judge_surface(rivals.paints, givens, place, *_told_and_left(givens, place, left[place], normal))
+        judge_surface(rivals.paints, givens, place, *_told_and_left(givens, place, left[place], normal)).shaped(
+            _OUTER, _INNER
+        )
         if place in left
-        else one.take(repeat)
+        else one
         for place, one in enumerate(beside)
     ]
     gains, kept = {}, 1.0
     for role in rivals.undrawn:
         worth = rivals.worth(role, judged, givens)
-        gains[role], change = value_of_knowing(worth.reshape(len(worth), _OUTER, _INNER))
+        gains[role], change = value_of_knowing(worth)
         kept *= 1 - change
     return _over_roles(gains), 1 - kept
+
+
+def _undisturbed(paints: Paints, givens: Givens, inner: FloatArray) -> list[Judged]:
+    """Every surface as it may truly be while nothing more is told of it, by the inner draws."""
+    nothing = np.zeros((1, len(givens.surfaces), 3))
+    return [
+        judge_surface(
+            paints,
+            givens,
+            place,
+            *_told_and_left(givens, place, givens.covariance[givens.columns(place)], (nothing, inner)),
+        ).shaped(1, len(inner))
+        for place in range(len(givens.surfaces))
+    ]
 
 
 def _told_and_left(

@@ -5,8 +5,10 @@ Surfaces are judged one at a time, so that drawing one of them anew does not jud
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 from typing import Any
 
 import numpy as np
@@ -25,7 +27,7 @@ FloatArray = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Judged:
-    """M paints beside one surface in D drawn rooms, (M, D) each: agreement of undertones and relative harmony, how far
+    """M paints beside one surface in drawn rooms, (M, ...) each: agreement of undertones and relative harmony, how far
     the step in lightness reads as meant (0..1), and how badly the worst of its colours clashes (0..1).
     """
 
@@ -34,9 +36,16 @@ class Judged:
     step: FloatArray
     clash: FloatArray
 
-    def take(self, draws: Any) -> Judged:
-        """The same for some of the draws."""
-        return Judged(self.undertone[:, draws], self.harmony[:, draws], self.step[:, draws], self.clash[:, draws])
+    def shaped(self, *draws: int) -> Judged:
+        r"""The same as (M, draws ...): of the first so many draws."""
+        count = math.prod(draws)
+        return Judged(
+            *(one[:, :count].reshape(-1, *draws) for one in (self.undertone, self.harmony, self.step, self.clash))
+        )
+
+    def rows(self, kept: Any) -> Judged:
+        """The same for some of the paints."""
+        return Judged(self.undertone[kept], self.harmony[kept], self.step[kept], self.clash[kept])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,48 +59,59 @@ class Undrawn:
 
 def judge_surface(paints: Paints, givens: Givens, place: int, lab: FloatArray, mean: FloatArray) -> Judged:
     """Judge paints beside surface number ``place``: its colours ``lab`` (D, k, 3) and their ``mean`` (D, 3)."""
-    columns = givens.columns(place)
-    draws, colours, _ = lab.shape
-    fixed = np.ascontiguousarray(lab.reshape(-1, 3), dtype=np.float32)
+    # One row of draws for each colour: numpy is fast along long rows.
+    fixed = np.ascontiguousarray(lab.swapaxes(0, 1), dtype=np.float32)
     lab32 = paints.lab.astype(np.float32)
-    total = accord(paints.tint.at((slice(None), None)), tint(fixed)).total
-    pair = relative_harmony(lab32[:, None], fixed, hue_liking_share=weights.HUE_LIKING_SHARE)
-    by_colour = (len(lab32), draws, colours)
-    total, pair = total.reshape(by_colour), pair.reshape(by_colour)
-    ground = meant_step(lab32, np.ascontiguousarray(lab[:, 0], dtype=np.float32))
+    totals = _by_colour(accord(paints.tint.at((slice(None), None)), tint(fixed.reshape(-1, 3))).total, len(fixed))
+    pairs = relative_harmony(lab32[:, None], fixed.reshape(-1, 3), hue_liking_share=weights.HUE_LIKING_SHARE)
+    seen = givens.seen[givens.columns(place)].tolist()
     return Judged(
-        undertone=givens.within(place, total, weights.WORST_COLOUR),
-        harmony=givens.within(place, pair, weights.WORST_HARMONY),
-        step=np.minimum(ground, meant_step(lab32, np.ascontiguousarray(mean, dtype=np.float32))),
-        clash=(clash_severity(total) * givens.seen[columns]).max(axis=-1),
+        undertone=givens.within(place, totals, weights.WORST_COLOUR),
+        harmony=givens.within(place, _by_colour(pairs, len(fixed)), weights.WORST_HARMONY),
+        step=np.minimum(meant_step(lab32, fixed[0]), meant_step(lab32, np.ascontiguousarray(mean, dtype=np.float32))),
+        clash=reduce(np.maximum, (clash_severity(total) * share for total, share in zip(totals, seen, strict=True))),
     )
+
+
+def _by_colour(values: FloatArray, colours: int) -> list[FloatArray]:
+    """(M, k * D) as k arrays (M, D)."""
+    return np.split(values, colours, axis=1)
 
 
 def drawn_scores(undrawn: Undrawn, judged: Sequence[Judged], givens: Givens) -> FloatArray:
-    """(M, D) scores of a role; ``judged`` holds every surface, in the order of the givens."""
+    """Scores of a role, (M, ...) as the drawn rooms are; ``judged`` holds every surface, in the order of the givens.
+
+    Surfaces may be drawn along different axes: what they come to is broadcast.
+    """
     table = undrawn.table
-    undertone, harmony, step = (
-        np.stack([getattr(one, name) for one in judged], axis=-1) for name in ("undertone", "harmony", "step")
+    ahead = (-1, *[1] * (judged[0].step.ndim - 1))
+    contrast_now, apart_now, light, wishes, fit = (
+        column.reshape(ahead)
+        for column in (
+            table.contrast,
+            undrawn.apart,
+            table.light,
+            table.wishes,
+            table.fit,
+        )
     )
     share = weights.EXPECTATIONS[undrawn.role].separation
-    apart = np.minimum(givens.over_surfaces(step, weights.WORST_SURFACE), 1.0)
-    contrast = (table.contrast / (1 - share + share * undrawn.apart))[:, None] * (1 - share + share * apart)
+    apart = np.minimum(givens.among([one.step for one in judged], weights.WORST_SURFACE), 1.0)
+    contrast = contrast_now / (1 - share + share * apart_now) * (1 - share + share * apart)
     terms = (
-        harmony_term(givens.over_surfaces(harmony, weights.WORST_HARMONY)),
-        undertone_term(givens.over_surfaces(undertone, weights.WORST_SURFACE)),
+        harmony_term(givens.among([one.harmony for one in judged], weights.WORST_HARMONY)),
+        undertone_term(givens.among([one.undertone for one in judged], weights.WORST_SURFACE)),
         contrast,
-        table.light[:, None],
-        table.wishes[:, None],
+        light,
+        wishes,
     )
-    return combine(undrawn.role, table.fit[:, None], terms)
+    return combine(undrawn.role, fit, terms)
 
 
 def drawn_clashes(undrawn: Undrawn, judged: Sequence[Judged], givens: Givens) -> FloatArray:
-    """(M, D), 0..1: how badly each paint clashes in its role, at its worst surface."""
-    worst: FloatArray = np.max([one.clash for one in judged], axis=0)
+    """(M, ...), 0..1: how badly each paint clashes in its role, at its worst surface."""
+    worst = reduce(np.maximum, (one.clash for one in judged))
     if weights.EXPECTATIONS[undrawn.role].separation:
-        merges = [
-            merge_severity(one.step) * seen for one, seen in zip(judged, givens.surface_seen.tolist(), strict=True)
-        ]
-        worst = np.maximum(worst, np.max(merges, axis=0))
+        for one, seen in zip(judged, givens.surface_seen.tolist(), strict=True):
+            worst = np.maximum(worst, merge_severity(one.step) * seen)
     return worst

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 from typing import Any
 
 import numpy as np
@@ -61,11 +62,14 @@ class Givens:
         stops = [*self.starts[1:].tolist(), len(self.surface)]
         return slice(int(self.starts[place]), stops[place])
 
-    def within(self, place: int, values: FloatArray, worst_share: float) -> FloatArray:
-        """(..., k) to (...): what :meth:`over_colours` makes of the k colours of one surface."""
+    def within(self, place: int, values: Sequence[FloatArray], worst_share: float) -> FloatArray:
+        """What :meth:`over_colours` makes of the k colours of one surface, given one array (...) each."""
         columns = self.columns(place)
-        mean = values @ self.mean_weight[columns]
-        return np.asarray(mean + worst_share * _least((values - mean[..., None]) * self.seen[columns]))
+        return _blended(values, self.mean_weight[columns].tolist(), self.seen[columns].tolist(), worst_share)
+
+    def among(self, values: Sequence[FloatArray], worst_share: float) -> FloatArray:
+        """What :meth:`over_surfaces` makes of one array (...) for each surface."""
+        return _blended(values, self.visibility.tolist(), self.surface_seen.tolist(), worst_share)
 
     def over_surfaces(self, values: FloatArray, worst_share: float) -> FloatArray:
         """(..., S) to (...): the mean by visibility, with the worst surface counted beside it."""
@@ -79,6 +83,15 @@ def _least(values: FloatArray) -> FloatArray:
     for column in range(1, values.shape[-1]):
         least = np.minimum(least, values[..., column])
     return least
+
+
+def _blended(
+    values: Sequence[FloatArray], weights: Sequence[float], seen: Sequence[float], worst_share: float
+) -> FloatArray:
+    """The weighted mean of arrays, with the one that falls farthest below it counted beside it."""
+    mean = sum(weight * one for weight, one in zip(weights, values, strict=True))
+    below = ((one - mean) * share for one, share in zip(values, seen, strict=True))
+    return np.asarray(mean + worst_share * reduce(np.minimum, below))
 
 
 def _visibility(surfaces: Sequence[Surface]) -> FloatArray:

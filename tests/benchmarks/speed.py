@@ -18,9 +18,10 @@ import cv2
 import numpy as np
 
 from matcher import service
+from matcher.advice.settle import what_would_settle
 from matcher.paints.deck import Deck
 from matcher.photo.reading import read_photo
-from matcher.ranking.rank import prepare, rank_role
+from matcher.ranking.rank import prepare, rank_role, setting
 from matcher.report.output import to_json
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import measure_room
@@ -74,13 +75,20 @@ def _print_job(photo: Path, room: Path, deck: Path, rounds: int) -> None:
 
 def _print_stages(room_path: Path, deck_path: Path, rounds: int) -> None:
     room, deck = read_room(room_path), service.load_deck(deck_path)
-    surfaces = measure_room(room).surfaces
+    measured = measure_room(room)
+    surfaces = measured.surfaces
+    ready = prepare(surfaces, deck)
+    print(f"  {len(ready.givens.lab)} surface colours, {len(deck)} paints")
     stages: dict[str, Callable[[], object]] = {
         "read the room file": lambda: read_room(room_path),
         "read the deck": lambda: service.load_deck(deck_path),
         "measure the room": lambda: measure_room(room),
         "  of that: decode the photo": lambda: read_photo(room.path_of(room.photos[0])),
         "compare with the deck": lambda: prepare(surfaces, deck),
+        "500 draws, three roles": lambda: [
+            rank_role(role, surfaces, deck, draws=500, prepared=ready) for role in ("walls", "trim", "cabinets")
+        ],
+        "what would settle it": lambda: what_would_settle(("walls", "trim"), ready, setting(), measured.photos),
     }
     for name, stage in stages.items():
         print(f"  {name:<28}{_times([_seconds(stage) for _ in range(rounds)])}")
