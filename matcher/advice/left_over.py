@@ -12,7 +12,6 @@ import numpy as np
 
 from matcher.advice.model import ActionKind
 from matcher.calibration.correction import unknown_camera_sd
-from matcher.calibration.tone_curve import PRIOR_SD, SCENE_SD
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.doubt import COAT_LEVEL, OTHER_CARD_COLOUR, OWN_CARD_COLOUR, OWN_CARD_LEVEL
 from matcher.surfaces.model import Cause, Surface, SurfaceColour
@@ -21,9 +20,9 @@ from matcher.surfaces.model import Cause, Surface, SurfaceColour
 # the rest of doubt.py as much as surfaces with a card have in rendered rooms (medians 0.04 to 0.08 by material).
 CLOSE_UP_FIELD = 0.035
 # Part of the tone curve's variance that white, grey and black side by side leave, by the same rooms (root mean square
-# of 4.3 in Lab becomes 0.7); and what they leave in photos of other surfaces, whose curve differs by scene.
+# of 4.3 in Lab becomes 0.7). Of other photos they tell little: a phone's curve differs by scene nearly as much as from
+# what is believed of any (tone_curve.SCENE_SD).
 THREE_CARDS_CURVE = 0.03
-BORROWED_CURVE = min(1.0, THREE_CARDS_CURVE + float((SCENE_SD[0] / PRIOR_SD[0]) ** 2))
 # Part of the variance between camera and eye that a chart leaves under the same lamp (assumption).
 CHART_CAMERA = 0.5
 # What a hand-held instrument leaves, dE00 taken as a sigma of L*, a* and b*: the room file's own example value.
@@ -52,12 +51,6 @@ def left_over(colour: SurfaceColour, kind: ActionKind, surface: Surface) -> Floa
     if kind == "chart":
         fresh["camera and lamp"] = CHART_CAMERA * camera
     return _with_second(colour, fresh)
-
-
-def left_by_shared_curve(colour: SurfaceColour) -> Floats:
-    """Return the covariance to be expected of a colour whose photo knows no curve, after three cards lay elsewhere."""
-    curve = colour.causes.get("tone curve", _NONE)
-    return np.asarray(colour.covariance - (1 - BORROWED_CURVE) * curve)
 
 
 def _fresh_light(colour: SurfaceColour, surface: Surface) -> dict[Cause, Floats]:

@@ -30,12 +30,6 @@ def possible_actions(surface: Surface, photos: Sequence[PhotoMeasurement]) -> It
     yield "instrument"
 
 
-def curve_is_believed(surface: Surface, photos: Sequence[PhotoMeasurement]) -> bool:
-    """Tell whether every photo a surface was read from lacks evidence of its tone curve."""
-    curves = [p.calibration.curve for p in photos if p.calibration is not None and _shows(p, surface.name)]
-    return bool(curves) and not any(curve.evidence for curve in curves)
-
-
 def _shows(photo: PhotoMeasurement, name: str) -> bool:
     return photo.calibration is not None and any(outlined.name == name for outlined in photo.photo_entry.surfaces)
 

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.advice.left_over import left_by_shared_curve, left_over
-from matcher.advice.model import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, ActionKind, Advice, RoleDoubt
-from matcher.advice.possible import curve_is_believed, possible_actions
+from matcher.advice.left_over import left_over
+from matcher.advice.model import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, Advice, RoleDoubt
+from matcher.advice.possible import possible_actions
 from matcher.advice.value import value_of_knowing
 from matcher.ranking import weights
 from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface
@@ -28,11 +28,11 @@ from matcher.surfaces.model import FloatArray
 
 Rows = NDArray[np.intp]
 
-_OUTER, _INNER = 16, 16
+_OUTER, _INNER = 24, 16
 _GOLDEN = 1.2207440846  # root of x^4 = x + 1
 # Which paints may come out best at all: of the best by the measured colours, those that are among the best in one of a
 # few draws. Assumptions, checked with the whole deck and more draws in tests/advice/test_settle.py.
-_HOPEFUL, _SCOUTS, _OF_EACH = 250, 24, 2
+_HOPEFUL, _SCOUTS, _OF_EACH = 250, 24, 1
 # Of the actions that gain nearly as much as the best, this share of it, the least troublesome is named. Assumption.
 _NEARLY = 0.8
 
@@ -57,18 +57,17 @@ def what_would_settle(
     regret = _over_roles({doubt.role: doubt.regret for doubt in doubts})
     normal = _normals(len(givens.surfaces), seed)
     beside = _undisturbed(rivals.paints, givens, normal[1])
-    believed = [curve_is_believed(surface, photos) for surface in givens.surfaces]
     actions = []
     for place, surface in enumerate(givens.surfaces):
         # The most telling first: what it would not be worth asking for, no lesser action on this surface is.
         for kind in reversed(tuple(possible_actions(surface, photos))):
-            left = _left(givens, place, kind, believed)
-            gain, change = _gain(rivals, givens, beside, left, normal)
+            left = np.stack([left_over(colour, kind, surface) for colour in givens.colours[givens.columns(place)]])
+            gain, change = _gain(rivals, givens, beside, (place, left), normal)
             main = givens.columns(place).start
             actions.append(
                 Action(
                     kind=kind, surface=surface.name, gain=min(gain, regret), regret=max(regret - gain, 0.0),
-                    change=change, lab=givens.lab[main], covariance=givens.covariance[main], afterwards=left[place][0],
+                    change=change, lab=givens.lab[main], covariance=givens.covariance[main], afterwards=left[0],
                 )
             )  # fmt: skip
             if kind == "instrument" and gain < WORTH_ASKING:
@@ -154,34 +153,20 @@ def _spread_normals(count: int, shift: FloatArray) -> FloatArray:
     return np.concatenate([half, -half])
 
 
-def _left(givens: Givens, place: int, kind: ActionKind, believed: Sequence[bool]) -> dict[int, FloatArray]:
-    """The covariances (k, 3, 3) that an action at a surface would leave, of every surface it tells something about."""
-    surface = givens.surfaces[place]
-    colours = givens.colours[givens.columns(place)]
-    left = {place: np.stack([left_over(colour, kind, surface) for colour in colours])}
-    if kind in ("three cards", "chart"):
-        for other, unknown in enumerate(believed):
-            if unknown and other != place:
-                left[other] = np.stack([left_by_shared_curve(c) for c in givens.colours[givens.columns(other)]])
-    return left
-
-
 def _gain(
     rivals: _Rivals,
     givens: Givens,
     beside: Sequence[Judged],
-    left: Mapping[int, FloatArray],
+    action: tuple[int, FloatArray],
     normal: tuple[FloatArray, FloatArray],
 ) -> tuple[float, float]:
-    """What an action takes off the regret to be expected, and how probable it is that it changes a choice."""
-    judged = [
-        judge_surface(rivals.paints, givens, place, *_told_and_left(givens, place, left[place], normal)).shaped(
-            _OUTER, _INNER
-        )
-        if place in left
-        else one
-        for place, one in enumerate(beside)
-    ]
+    """What an action takes off the regret to be expected, and how probable it is that it changes a choice.
+
+    ``action`` is the number of its surface and what it leaves there, (k, 3, 3).
+    """
+    place, left = action
+    drawn = judge_surface(rivals.paints, givens, place, *_told_and_left(givens, place, left, normal))
+    judged = [drawn.shaped(_OUTER, _INNER) if other == place else one for other, one in enumerate(beside)]
     gains, kept = {}, 1.0
     for role in rivals.undrawn:
         worth = rivals.worth(role, judged, givens)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from matcher.advice.left_over import THREE_CARDS_CURVE, left_by_shared_curve, left_over
+from matcher.advice.left_over import THREE_CARDS_CURVE, left_over
 from matcher.advice.model import ACTIONS, ActionKind
 from matcher.calibration.tone_curve import PRIOR_SD, ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
@@ -75,11 +75,3 @@ def test_what_two_photos_share_stays(far_from_its_card: SurfaceColour) -> None:
     assert np.linalg.eigvalsh(three - shared).min() > -1e-6
     removed = np.trace(with_card) - np.trace(three)
     assert 0.8 * np.trace(causes["tone curve"]) < removed <= np.trace(causes["tone curve"]) / (1 - THREE_CARDS_CURVE)
-
-
-def test_three_cards_elsewhere_help_by_the_same_camera(far_from_its_card: SurfaceColour) -> None:
-    """Some of the curve, nothing else."""
-    gone = far_from_its_card.covariance - left_by_shared_curve(far_from_its_card)
-    curve = far_from_its_card.causes["tone curve"]
-    np.testing.assert_allclose(gone / np.trace(gone), curve / np.trace(curve), atol=1e-9)
-    assert 0 < np.trace(gone) < np.trace(curve)

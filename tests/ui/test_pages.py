@@ -242,10 +242,10 @@ def test_a_clash_of_a_chosen_paint_is_told_to_the_consultant_and_to_the_client(d
     room = load_room(desk, user, sample_room)
     ranked = live.ranked(desk, room)
     assert ranked is not None
-    clashing = next(paint for paint in ranked.roles["walls"]["paints"] if paint["clashes"])
-    save_document(
-        desk, user, sample_room, {**room.document, "pins": {"walls": clashing["code"]}}, revision=room.revision
+    role, clashing = next(
+        (role, paint) for role, listed in ranked.roles.items() for paint in listed["paints"] if paint["clashes"]
     )
+    save_document(desk, user, sample_room, {**room.document, "pins": {role: clashing["code"]}}, revision=room.revision)
     title = clashing["clashes"][0]["title"]
     scheme = page("scheme", room=sample_room)
     assert title in text_of(scheme)
