@@ -20,7 +20,7 @@ from matcher.ranking import weights
 from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface
 from matcher.ranking.givens import Givens
 from matcher.ranking.rank import Prepared, Setting, score_role
-from matcher.ranking.spread import spread, within_lightness
+from matcher.ranking.spread import even_normals, spread, within_lightness
 from matcher.ranking.stability import Drawn, draw_surfaces
 from matcher.ranking.terms import Paints, TermTable
 from matcher.surfaces.measure import PhotoMeasurement
@@ -29,7 +29,6 @@ from matcher.surfaces.model import FloatArray
 Rows = NDArray[np.intp]
 
 _OUTER, _INNER = 24, 16
-_GOLDEN = 1.2207440846  # root of x^4 = x + 1
 # Which paints may come out best at all: of the best by the measured colours, those that are among the best in one of a
 # few draws. Assumptions, checked with the whole deck and more draws in tests/advice/test_settle.py.
 _HOPEFUL, _SCOUTS, _OF_EACH = 250, 24, 1
@@ -135,22 +134,9 @@ def _over_roles(values: Mapping[str, float]) -> float:
 
 
 def _normals(surfaces: int, seed: int) -> tuple[FloatArray, FloatArray]:
-    """Outer (R, S, 3) and inner (J, S, 3) normal numbers, each with its mirror image, so that their means are zero.
-
-    Evenly spread (the additive recurrence of Roberts 2018 in three dimensions), shifted at random for each surface:
-    a few such points stand for many random ones.
-    """
+    """Outer (R, S, 3) and inner (J, S, 3) normal numbers, shifted at random for each surface."""
     shift = np.random.default_rng(seed + 2).random((2, surfaces, 3))
-    outer, inner = (_spread_normals(count, one) for count, one in zip((_OUTER, _INNER), shift, strict=True))
-    return outer, inner
-
-
-def _spread_normals(count: int, shift: FloatArray) -> FloatArray:
-    from scipy.special import ndtri
-
-    steps = np.arange(1, count // 2 + 1)[:, None, None] * _GOLDEN ** -np.arange(1.0, 4.0)
-    half = ndtri((steps + shift) % 1)
-    return np.concatenate([half, -half])
+    return even_normals(_OUTER, shift[0]), even_normals(_INNER, shift[1])
 
 
 def _gain(

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from matcher.harmony.tint import visibility
 from matcher.harmony.undertone import STRENGTHS
-from matcher.ranking.spread import spread
+from matcher.ranking.spread import even_normals, spread
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -25,11 +25,10 @@ _SAME_LEAN_DEG = 36.0
 _NEUTRAL, _STILL_NEUTRAL = STRENGTHS[0][0], 1.0
 
 
-def undertone_certainty(lab: ArrayLike, covariance: ArrayLike, *, seed: int = 0) -> FloatArray:
+def undertone_certainty(lab: ArrayLike, covariance: ArrayLike) -> FloatArray:
     """Return (K,), 0..1: how probable it is that colours (K, 3) of ``covariance`` (K, 3, 3) lean as is said of them."""
     colours = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
-    half = np.random.default_rng(seed).standard_normal((_DRAWS // 2, 3))
-    normal = np.concatenate([half, -half])
+    normal = even_normals(_DRAWS, np.full(3, 0.5))
     drawn = colours[:, None] + np.einsum("kij,dj->kdi", spread(np.asarray(covariance, dtype=np.float64)), normal)
     step = np.abs(_hue_deg(drawn) - _hue_deg(colours)[:, None])
     leans = (visibility(drawn) >= _NEUTRAL) & (180 - np.abs(180 - step) <= _SAME_LEAN_DEG)
