@@ -11,6 +11,12 @@ NO_CORRECTION: Floats = np.eye(3)
 # where nothing speaks of a lamp and by a warm lamp. Measured with two cameras, eleven CIE illuminants and
 # measured spectra, and on rendered rooms with known truth (tests/benchmarks/reliability.py).
 _BY_DAY, _BY_LAMP = (0.95, 0.07), (1.4, 0.105)
+# What cameras with a matrix for daylight get wrong under warm lamps, on average: cones relative to white are turned into
+# the eye's by this matrix. The mean over two cameras and CIE A, LED-B1 and LED-B2, each fitted on smooth reflectances
+# (tests/calibration/test_lamp_correction.py makes it again from colour-science's data). Only this part of it is taken
+# out: cameras differ from each other about as much as they have in common, so the whole of it would harm some.
+_WARM_LAMPS: Floats = np.array([[0.767, 0.235, -0.002], [-0.256, 1.240, 0.016], [0.014, 0.066, 0.920]])
+_TAKEN_OUT = 0.25
 _LEAST = 0.05  # a response is never brought below this part of what was read
 
 
@@ -18,6 +24,11 @@ def unknown_camera_sd(lamp: float) -> tuple[float, float]:
     """Return one-sigma of an unknown camera's error at grey and for each unit of chroma; ``lamp`` 0..1."""
     base, per_chroma = ((1 - lamp) * day + lamp * warm for day, warm in zip(_BY_DAY, _BY_LAMP, strict=True))
     return base, per_chroma
+
+
+def lamp_correction(lamp: float) -> Floats:
+    """Return the matrix (3, 3) for a camera of which nothing is known, by a warm lamp (1), daylight (0) or between."""
+    return NO_CORRECTION + _TAKEN_OUT * lamp * (_WARM_LAMPS - NO_CORRECTION)
 
 
 def corrected(log_cones: Floats, matrix: Floats) -> Floats:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
 from matcher.calibration.cast import Cast, measure_cast
-from matcher.calibration.correction import NO_CORRECTION, unknown_camera_sd
+from matcher.calibration.correction import lamp_correction, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve, places
 from matcher.calibration.lamp import lamp_share
 from matcher.calibration.light import CURVE_STEP, Light, light_at
@@ -44,7 +44,7 @@ class PhotoCalibration:
     noise: float
     findings: tuple[Finding, ...]
     camera_sd: tuple[float, float]
-    correction: Floats = field(default_factory=NO_CORRECTION.copy)
+    correction: Floats
 
 
 def calibrate(
@@ -81,6 +81,7 @@ def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCur
     shifted = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(3)]
     lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in places(usable))
     cast = measure_cast(usable, table, space)
+    lamp = lamp_share(usable, space)
     return PhotoCalibration(
         patches=tuple(patches),
         curve=curve,
@@ -94,7 +95,8 @@ def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCur
             *_curve_finding(curve, borrowed=believed is not None),
             *_light_findings(lights, cast),
         ),
-        camera_sd=unknown_camera_sd(lamp_share(usable, space)),
+        camera_sd=unknown_camera_sd(lamp),
+        correction=lamp_correction(lamp),
     )
 
 

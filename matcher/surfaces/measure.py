@@ -18,6 +18,7 @@ from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_photo
 from matcher.room.model import MeasuredSurface, OutlinedSurface, PhotoEntry, RoomFile
+from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.combining import combine, make_surface
 from matcher.surfaces.model import Surface, SurfaceColour
 from matcher.surfaces.reading import Reading, read_surface
@@ -201,11 +202,26 @@ def _read(
         key,
         lambda: (
             calibration,
-            read_surface(shot.photo, calibration, surface, cards=cards, whole_room=entry.whole_room, where=entry.file),
+            read_surface(
+                shot.photo,
+                calibration,
+                surface,
+                cards=cards,
+                noise_left=_noise_left(shot, calibration, recall),
+                whole_room=entry.whole_room,
+                where=entry.file,
+            ),
         ),
     )
     assert calibration_then is calibration
     return reading
+
+
+def _noise_left(shot: _Shot, calibration: PhotoCalibration, recall: Recall) -> Floats:
+    references = shot.entry.references
+    return recall.of(
+        ("noise", shot.photo.path, references), lambda: noise_left(shot.photo, references, calibration.noise)
+    )
 
 
 def _surfaces(

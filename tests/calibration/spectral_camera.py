@@ -40,6 +40,11 @@ def spectra(which: str) -> Floats:
     return np.stack([np.interp(_NM, samples.wavelengths, values) for values in samples.values.T])
 
 
+def visible_nm() -> Floats:
+    """Return the wavelengths (401,) of every curve here, nm."""
+    return _NM
+
+
 def true_lab(reflectance: Floats) -> Floats:
     """Return CIELAB D65/2 (N, 3) of reflectances (N, 401)."""
     return xyz_to_lab(_xyz(reflectance) * (WHITE_D65 / _xyz(_PERFECT)))
