@@ -11,10 +11,10 @@ NO_CORRECTION: Floats = np.eye(3)
 # where nothing speaks of a lamp and by a warm lamp. Measured with two cameras, eleven CIE illuminants and
 # measured spectra, and on rendered rooms with known truth (tests/benchmarks/reliability.py).
 _BY_DAY, _BY_LAMP = (0.95, 0.07), (1.4, 0.105)
-# What cameras with a matrix for daylight get wrong under warm lamps, on average: cones relative to white are turned into
-# the eye's by this matrix. The mean over two cameras and CIE A, LED-B1 and LED-B2, each fitted on smooth reflectances
+# What cameras with a matrix for daylight get wrong under warm lamps, on average: this matrix turns cones relative to
+# white into the eye's. It is the mean over two cameras and CIE A, LED-B1 and LED-B2, each fitted on smooth reflectances
 # (tests/calibration/test_lamp_correction.py makes it again from colour-science's data). Only this part of it is taken
-# out: cameras differ from each other about as much as they have in common, so the whole of it would harm some.
+# out: cameras differ from each other as much as they have in common, so the whole of it would harm some.
 _WARM_LAMPS: Floats = np.array([[0.767, 0.235, -0.002], [-0.256, 1.240, 0.016], [0.014, 0.066, 0.920]])
 _TAKEN_OUT = 0.25
 _LEAST = 0.05  # a response is never brought below this part of what was read

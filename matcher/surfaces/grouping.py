@@ -45,6 +45,9 @@ def find_groups(lab: Floats, roughness: NDArray[np.uint8], noise: Floats, rng: n
     """Return the colours of ``lab`` (N, 3), largest share first; ``noise`` (3, 3) is the covariance of a pixel."""
     chosen = rng.permutation(len(lab))[:_SAMPLES]
     sample, rough = lab[chosen], roughness[chosen]
+    centres: Floats
+    sizes: Floats
+    smooth: Floats
     rank = int(_CORE_SHARE * (len(rough) - 1))
     limit = np.partition(rough, rank)[rank]
     core = rough <= limit

@@ -19,7 +19,6 @@ from matcher.surfaces.outline_mask import outline_mask
 from matcher.surfaces.sampling import sample
 
 _WHITE, _BLACK = 253, 3  # file values beyond which a channel tells nothing
-
 _WINDOW = 7  # decoded pixels: wider than the filter, narrower than a board or a tile
 _CALM = 0.15  # share of windows taken to hold one material only
 
@@ -28,7 +27,8 @@ _CALM = 0.15  # share of windows taken to hold one material only
 class Region:
     """``values`` (N, 3) uint8 file values after noise filtering, ``positions`` (N, 2) full-size pixels x, y,
     ``roughness`` (N,) local contrast in file values, ``area`` full-size pixels inside the outlines, ``clipped`` share
-    of pixels left out because a channel is at white, ``noise`` the variance of a file value, summed over the channels, inside the calmest windows, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
+    of pixels left out because a channel is at white, ``noise`` the variance of a file value inside the calmest windows,
+    summed over the channels, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
     """
 
     values: NDArray[np.uint8]

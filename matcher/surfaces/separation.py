@@ -14,8 +14,8 @@ from matcher.surfaces.grouping import Group, find_groups
 from matcher.surfaces.region import Region
 from matcher.surfaces.shading import Shading, fit_shading, refit_shading
 
-# Assumptions: the part of the light's spread (logarithm) that a smooth field of low order does not follow; and, as paint
-# has one colour, how far light alone may move it beside that.
+# Assumptions: the part of the light's spread (logarithm) that a smooth field of low order does not follow; and, as
+# paint has one colour, how far light alone may move it beside that.
 _MISFIT, _ONE_COAT = 0.08, 0.05
 _THINNED = 7
 

@@ -49,7 +49,7 @@ def seen(reflectance: Floats, name: str, light: str) -> Floats:
 
 
 def fitted(name: str, light: str, reflectance: Floats) -> Floats:
-    """The matrix (3, 3), rows summing to one, from what is seen to the eye's cones: muted and dark colours weigh more."""
+    """The matrix (3, 3), rows summing to one, from what is seen to the eye's cones; muted and dark ones weigh most."""
     lab = true_lab(reflectance)
     eye = lab_to_xyz(lab) @ BRADFORD.T / (BRADFORD @ WHITE_D65)
     weight = 1 / (_DARK + eye.mean(axis=1)) / (1 + np.hypot(lab[:, 1], lab[:, 2]) / 10)
@@ -63,10 +63,10 @@ def fitted(name: str, light: str, reflectance: Floats) -> Floats:
     return np.array(rows)
 
 
-def test_the_matrix_is_half_of_the_mean_over_cameras_and_warm_lamps() -> None:
+def test_the_matrix_is_a_quarter_of_the_mean_over_cameras_and_warm_lamps() -> None:
     reflectance = smooth_reflectances()
     mean = np.mean([fitted(name, light, reflectance) for name in CAMERAS for light in WARM], axis=0)
-    np.testing.assert_allclose(lamp_correction(1.0), (np.eye(3) + mean) / 2, atol=2e-3)
+    np.testing.assert_allclose(lamp_correction(1.0), (3 * np.eye(3) + mean) / 4, atol=2e-3)
 
 
 def test_white_stays_white_and_daylight_as_it_is() -> None:
