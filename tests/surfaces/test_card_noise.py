@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.calibration.photo_calibration import calibrate
+from matcher.colorimetry.difference import delta_e_2000
 from matcher.photo.colour_space import srgb
 from matcher.photo.model import Photo
 from matcher.room.model import OutlinedSurface
@@ -63,4 +64,5 @@ def test_blotches_are_no_second_colour() -> None:
         where="photo",
     )
     assert len(reading.colours) == 1
-    np.testing.assert_allclose(reading.colours[0].lab, _WALL, atol=1.0)
+    # A card a dozen blotches large is itself off by a third of a blotch, which is dE00 2 here.
+    assert float(delta_e_2000(reading.colours[0].lab, np.array(_WALL))) < 3
