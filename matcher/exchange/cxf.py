@@ -120,7 +120,9 @@ def _specification(element: Element, unstated_light: str, *, ten_degrees: bool) 
     )
 
 
-def _specified(specifications: dict[str, _Specification], unspecified: _Specification, value: Element) -> _Specification:
+def _specified(
+    specifications: dict[str, _Specification], unspecified: _Specification, value: Element
+) -> _Specification:
     return specifications.get(value.get("ColorSpecification", ""), unspecified)
 
 

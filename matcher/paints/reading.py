@@ -11,8 +11,8 @@ from matcher.exchange.problems import Problems
 from matcher.exchange.recognising import exchange_reader
 from matcher.opening import read_bytes
 from matcher.paints.csv_deck import read_csv
-from matcher.paints.exchanged import exchange_columns
 from matcher.paints.deck import Deck
+from matcher.paints.exchanged import exchange_columns
 from matcher.paints.rows import Columns, to_deck
 
 _DEMO_DECK = Path(__file__).parent / "data" / "demo_deck.csv"
