@@ -11,7 +11,7 @@ from matcher.exchange.samples import SPECTRAL, Conditions, FloatArray
 ONE_SPOT_SD = 0.5
 # dE00, root mean square over 147 measured spectra (99 of TM-30, 48 chart patches), of CIELAB D65/2 converted from that
 # of the light and observer, against CIELAB computed from the spectrum. tests/instrument/test_doubt.py holds them to it.
-_CONVERTED_SD = {("D65", 2): 0.0, ("D50", 2): 0.85, ("C", 2): 0.35, ("D65", 10): 1.3, ("D50", 10): 0.6}
+_CONVERTED_SD = {("D65", 2): 0.0, ("D50", 2): 0.85, ("C", 2): 0.35, ("D65", 10): 1.3, ("D50", 10): 0.6, ("C", 10): 1.3}
 _OTHER_LIGHT_SD = 3.1  # A, FL11 and their like
 # Assumption: one user in four has the device on the other usual setting, so that the square of what it would change
 # counts a quarter.
