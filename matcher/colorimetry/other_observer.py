@@ -23,7 +23,7 @@ _FARTHEST = 20.0
 def to_d65_2deg(lab: ArrayLike, illuminant: str, observer_deg: int) -> Floats:
     """Return CIELAB D65/2 (N, 3) of ``lab`` (N, 3) under a CIE illuminant for the 2 or 10 degree observer.
 
-    What no surface can have is moved by at most 20 in each coordinate. Raises ``RequestError`` for an unknown lamp.
+    What no surface can have is moved by at most 20 in each coordinate; a row that is not finite stays so. Raises ``RequestError`` for an unknown lamp.
     """
     given = np.asarray(as_floats(lab), dtype=np.float64)
     weights = tristimulus_weights(illuminant, observer_deg)
@@ -31,6 +31,8 @@ def to_d65_2deg(lab: ArrayLike, illuminant: str, observer_deg: int) -> Floats:
     found = given.copy()
     for _ in range(_ROUNDS):
         seen = xyz_to_lab(recover_reflectance(found) @ weights, white)
-        found = np.clip(found + (given - seen), given - _FARTHEST, given + _FARTHEST)
+        # No reflectance is found for the darkest colours with a tint: they stay as they are.
+        step = np.nan_to_num(given - seen, nan=0.0)
+        found = np.clip(found + step, given - _FARTHEST, given + _FARTHEST)
         found[:, 0] = np.clip(found[:, 0], 0, 100)
     return found

@@ -10,12 +10,13 @@ import numpy as np
 from matcher.colorimetry.spaces import lch_to_lab
 from matcher.errors import Problem, ReadingError
 from matcher.exchange.conversion import lab_to_lab_d65, on_bands, reflectance_to_lab, xyz_to_lab_d65
-from matcher.exchange.samples import SPECTRAL, Conditions, FloatArray
+from matcher.exchange.samples import MOST_CHROMATIC, SPECTRAL, Conditions, FloatArray
 from matcher.instrument.letters import check_limits
 from matcher.instrument.model import Reading, Remark, Written
 
 # XYZ below this all over are on a scale of 0 to 1 (said): on 0 to 100 nothing but the deepest black is as dark.
 _UNIT_SCALE = 1.3
+_ROUNDING = 0.5  # CIELAB: a perfect white as instruments round it
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +43,23 @@ def converted(written: Sequence[Written], settings: Settings) -> list[Reading]:
     found = []
     for one in written:
         if one.kind == "spectrum":
-            found.append(Reading(one.where, _spectral_lab(one), SPECTRAL))
+            found.append(Reading(one.where, sound(one.where, _spectral_lab(one)), SPECTRAL))
             continue
         settings.check(one.where, one.light, one.observer)
         light, observer = one.light or settings.light, one.observer or settings.observer
         conditions = Conditions(light, observer, stated=one.light is not None or settings.light_stated)
-        lab = _lab(one, light, observer)
-        check_limits(one.where, dict(zip("Lab", lab.tolist(), strict=True)))
+        lab = sound(one.where, _lab(one, light, observer))
         stated = one.observer is not None or settings.observer_stated
         found.append(Reading(one.where, lab, conditions, stated))
     return found
+
+
+def sound(where: str, lab: FloatArray) -> FloatArray:
+    """Return CIELAB (3,) held inside what a surface can have; raises :class:`ReadingError` where it is far outside."""
+    held = np.clip(lab, [0, -MOST_CHROMATIC, -MOST_CHROMATIC], [100, MOST_CHROMATIC, MOST_CHROMATIC])
+    if np.abs(held - lab).max() > _ROUNDING:
+        check_limits(where, dict(zip("Lab", np.asarray(lab).tolist(), strict=True)))
+    return np.asarray(held, dtype=float)
 
 
 def scale_remarks(written: Sequence[Written]) -> list[Remark]:

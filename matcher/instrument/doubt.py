@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.exchange.samples import SPECTRAL, Conditions, FloatArray
+from matcher.exchange.samples import FloatArray
 
 # Assumption: an instrument read on one spot of a surface that varies; the contract's example value.
 ONE_SPOT_SD = 0.5
@@ -20,11 +20,9 @@ _OTHER_SETTING = 0.5
 OTHER_LIGHT = {"D65": "D50", "D50": "D65"}
 
 
-def conversion_sd(conditions: Conditions) -> float:
-    """Return the doubt of what was converted to D65/2; nothing for a spectrum."""
-    if conditions == SPECTRAL:
-        return 0.0
-    return _CONVERTED_SD.get((conditions.light, conditions.observer), _OTHER_LIGHT_SD)
+def conversion_sd(light: str, observer: int) -> float:
+    """Return the doubt of CIELAB converted to D65/2 from another light or observer."""
+    return _CONVERTED_SD.get((light, observer), _OTHER_LIGHT_SD)
 
 
 def unstated_sd(apart: float) -> float:

@@ -2,15 +2,15 @@
 
 Kinds of :class:`Remark`, each with its values:
 
-    averaged            count, spread
-    disagree            spread, where, apart
-    letters assumed     order
-    light assumed       light, other, apart
-    observer assumed    observer, other, apart
-    converted           light, observer, sd
-    scale assumed       most
-    wavelengths assumed first, last
-    lrv disagrees       where, said, found
+    averaged             count, spread
+    disagree             count, spread, where, apart
+    letters assumed      order
+    light assumed        light, other, apart
+    observer assumed     observer, other, apart
+    converted            light, observer, sd
+    scale assumed        most
+    wavelengths assumed  first, last
+    lrv disagrees        where, said, found
 """
 
 from __future__ import annotations
@@ -63,9 +63,13 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Understood:
-    """What the readings of one surface amount to: ``lab`` (3,) CIELAB D65/2, ``sd`` one sigma in dE00."""
+    """What the readings of one surface amount to: ``lab`` (3,) CIELAB D65/2, ``sd`` one sigma in dE00.
+
+    ``settings_sd`` is the part of ``sd`` that light and observer leave open.
+    """
 
     lab: FloatArray
     sd: float
+    settings_sd: float
     readings: tuple[Reading, ...]
     remarks: tuple[Remark, ...]

@@ -19,7 +19,7 @@ from matcher.exchange.problems import Problems
 from matcher.exchange.recognising import Reader, exchange_reader
 from matcher.exchange.samples import SPECTRAL, FloatArray
 from matcher.instrument import doubt
-from matcher.instrument.converting import Settings, converted, scale_remarks
+from matcher.instrument.converting import Settings, converted, scale_remarks, sound
 from matcher.instrument.model import Reading, Remark, Understood, Written
 from matcher.instrument.spectra import read_spectrum
 from matcher.instrument.table import read_table
@@ -70,14 +70,13 @@ def understand(text: str, *, light: str | None = None, observer: int | None = No
     else:
         readings, remarks = _from_file(reader, text, settings), []
     mean = _mean(readings)
-    sd, doubts = _unstated(text, reader, settings, readings)
-    conversion = max((r.conditions for r in readings), key=doubt.conversion_sd)
-    if doubt.conversion_sd(conversion):
-        doubts.append(_converted_remark(conversion.light, conversion.observer, doubt.conversion_sd(conversion)))
+    unstated, doubts = _unstated(text, reader, settings, readings)
+    conversion, converted_remarks = _conversion(readings)
+    settings_sd = float(np.hypot(conversion, unstated))
     spread = doubt.spread_of(_labs(readings), mean)
-    own = max(doubt.ONE_SPOT_SD, spread)
-    total = float(np.linalg.norm([own, doubt.conversion_sd(conversion), sd]))
-    return Understood(mean, total, tuple(readings), (*_agreement(readings, mean, spread), *remarks, *doubts))
+    sd = float(np.hypot(max(doubt.ONE_SPOT_SD, spread), settings_sd))
+    said = (*_agreement(readings, mean, spread), *remarks, *doubts, *converted_remarks)
+    return Understood(mean, sd, settings_sd, tuple(readings), said)
 
 
 def _written(text: str) -> tuple[list[Written], list[Remark]]:
@@ -98,7 +97,7 @@ def _from_file(reader: Reader, text: str, settings: Settings) -> list[Reading]:
         if conditions != SPECTRAL:
             settings.check(row, conditions.light if conditions.stated else None, conditions.observer)
     return [
-        Reading(row, np.asarray(lab, dtype=float), conditions)
+        Reading(row, sound(row, lab), conditions)
         for row, lab, conditions in zip(samples.rows, samples.lab, samples.conditions, strict=True)
     ]
 
@@ -148,8 +147,13 @@ def _apart(readings: Sequence[Reading], others: Sequence[Reading]) -> float:
     return float(np.mean(delta_e_2000(_labs(readings), _labs(others))))
 
 
-def _converted_remark(light: str, observer: int, sd: float) -> Remark:
-    return Remark("converted", (("light", light), ("observer", float(observer)), ("sd", sd)))
+def _conversion(readings: Sequence[Reading]) -> tuple[float, list[Remark]]:
+    """Return the largest doubt of a conversion to D65/2, and what to say of it."""
+    conditions = {r.conditions for r in readings if r.conditions != SPECTRAL}
+    doubts = [(doubt.conversion_sd(one.light, one.observer), one.light, one.observer) for one in conditions]
+    sd, light, observer = max(doubts, default=(0.0, "", 0))
+    values = (("light", light), ("observer", float(observer)), ("sd", sd))
+    return sd, [Remark("converted", values)] if sd else []
 
 
 def _agreement(readings: Sequence[Reading], mean: FloatArray, spread: float) -> list[Remark]:

@@ -174,8 +174,11 @@ def test_files_in_other_encodings() -> None:
 
 _numbers = st.one_of(st.floats(-200, 200).map(lambda value: f"{value:.2f}"), st.integers(-99999, 99999).map(str))
 _words = st.sampled_from(
-    [*"aChXYZxy,;=:()/%\t\n", "L*", "b*", "LRV", "Lab", "XYZ", "D50", "D65/10", "10°", "observer", "400", "nm"]
-    + ["CGATS.17", "BEGIN_DATA_FORMAT\n", "BEGIN_DATA\n", "<cc:CxF>"]
+    [
+        *"aChXYZxy,;=:()/%\t\n",
+        *["L*", "b*", "LRV", "Lab", "XYZ", "D50", "D65/10", "10°", "observer", "400", "nm", "CGATS.17", "<cc:CxF>"],
+        "BEGIN_DATA_FORMAT\n",
+    ]
 )
 
 
