@@ -23,7 +23,8 @@ _FARTHEST = 20.0
 def to_d65_2deg(lab: ArrayLike, illuminant: str, observer_deg: int) -> Floats:
     """Return CIELAB D65/2 (N, 3) of ``lab`` (N, 3) under a CIE illuminant for the 2 or 10 degree observer.
 
-    What no surface can have is moved by at most 20 in each coordinate; a row that is not finite stays so. Raises ``RequestError`` for an unknown lamp.
+    What no surface can have is moved by at most 20 in each coordinate; a row that is not finite stays so. Raises
+    ``RequestError`` for an unknown lamp.
     """
     given = np.asarray(as_floats(lab), dtype=np.float64)
     weights = tristimulus_weights(illuminant, observer_deg)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+from pydantic import ValidationError
 
 from matcher.errors import Problem, ReadingError
 from matcher.exchange.samples import MOST_CHROMATIC
@@ -42,6 +45,15 @@ def measured(surface: MeasuredSurface, folder: Path | None) -> Measured:
     total = float(np.hypot(sd, conversion_sd(light, observer)))
     ordered = tuple(sorted(colours, key=lambda colour: -colour.share))
     return Measured(surface.name, surface.material, ordered, total, ())
+
+
+def measured_tables(tables: Sequence[dict[str, Any]]) -> Iterator[Measured]:
+    """Yield what the sound ones of a draft's [[surfaces]] say; what is wrong with others is said where it is read."""
+    for table in tables:
+        try:
+            yield measured(MeasuredSurface.model_validate(table), None)
+        except (ValidationError, ReadingError):
+            continue
 
 
 def _converted(colours: tuple[MeasuredColour, ...], light: str, observer: int) -> tuple[MeasuredColour, ...]:

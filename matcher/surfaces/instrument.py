@@ -51,7 +51,9 @@ def instrument_surface(measured: Measured, visibility: float) -> tuple[Surface, 
         SurfaceColour(lab, _covariance(lab, measured.sd), c.share, "field" if i == 0 else "second")
         for i, (lab, c) in enumerate(zip(labs, measured.colours, strict=True))
     )
-    surface = _surface(measured, colours, visibility, "instrument", has_own_card=False)
+    surface = make_surface(
+        measured.name, measured.material, colours, visibility=visibility, source="instrument", has_own_card=False
+    )
     return surface, _reading(measured, None, contradicts=False)
 
 
@@ -66,13 +68,20 @@ def with_instrument(photographed: Surface, measured: Measured) -> tuple[Surface,
     step = lab - main.lab
     contradicts = bool(step @ np.linalg.solve(main.covariance + noise, step) > _CONTRADICTS)
     reading = _reading(measured, float(delta_e_2000(lab, main.lab)), contradicts=contradicts)
-    source = "photo and instrument"
     if len(measured.colours) > 1:
         alone, _ = instrument_surface(measured, photographed.visibility)
         colours = alone.colours
     else:
         colours = _corrected(photographed.colours, step, noise)
-    return _surface(measured, colours, photographed.visibility, source, has_own_card=photographed.has_own_card), reading
+    surface = make_surface(
+        photographed.name,
+        photographed.material,
+        colours,
+        visibility=photographed.visibility,
+        source="photo and instrument",
+        has_own_card=photographed.has_own_card,
+    )
+    return surface, reading
 
 
 def _corrected(colours: tuple[SurfaceColour, ...], step: Floats, noise: Floats) -> tuple[SurfaceColour, ...]:
@@ -99,14 +108,6 @@ def _covariance(lab: Floats, sd: float) -> Floats:
 def _square_root(covariance: Floats) -> Floats:
     variances, axes = np.linalg.eigh(covariance)
     return np.asarray((axes * np.sqrt(np.maximum(variances, 0))) @ axes.T)
-
-
-def _surface(
-    measured: Measured, colours: tuple[SurfaceColour, ...], visibility: float, source: str, *, has_own_card: bool
-) -> Surface:
-    return make_surface(
-        measured.name, measured.material, colours, visibility=visibility, source=source, has_own_card=has_own_card
-    )
 
 
 def _reading(measured: Measured, apart: float | None, *, contradicts: bool) -> InstrumentReading:
