@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
     from ui.state import Visit
 
+# Assumption: more than any instrument writes of one surface.
+_MOST_MB = 2
+
 
 @dataclass(frozen=True, slots=True)
 class _Proposed:
@@ -55,7 +58,7 @@ def _form(room: StoredRoom, key: str) -> None:
             name = st.text_input(words.INSTRUMENT_NAME, max_chars=120)
             material = st.selectbox(words.INSTRUMENT_MATERIAL, choices.MATERIALS)
         text = st.text_area(words.INSTRUMENT_VALUES, placeholder=words.INSTRUMENT_EXAMPLE, height=110)
-        file = st.file_uploader(words.INSTRUMENT_FILE)
+        file = st.file_uploader(words.INSTRUMENT_FILE, max_upload_size=_MOST_MB)
         left, right = st.columns(2)
         light = left.selectbox(words.INSTRUMENT_LIGHT, [None, *choices.LIGHTS], format_func=_light)
         observer = right.selectbox(words.INSTRUMENT_OBSERVER, [None, *choices.OBSERVERS], format_func=_observer)
