@@ -11,8 +11,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from matcher.calibration.curve_prior import curve_without_scale
 from matcher.calibration.patch import LEVELS, Patch
-from matcher.calibration.tone_curve import PRIOR_MEAN, PRIOR_SD, ToneCurve, is_monotone, linear_table, prior_curve
+from matcher.calibration.tone_curve import PRIOR_MEAN, PRIOR_SD, ToneCurve, is_monotone, linear_table
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
@@ -55,7 +56,7 @@ def fit_tone_curve(patches: Sequence[Patch], space: ColourSpace, believed: ToneC
     usable = [p for p in patches if p.usable]
     groups = [g for g in places(usable) if len({usable[i].reflectance for i in g}) > 1]
     if not groups:
-        return believed or prior_curve()
+        return curve_without_scale(usable, space, believed)
     members = [usable[i] for g in groups for i in g]
     whiten, explained = _whitening(groups, usable)
     precision = np.diag(PRIOR_SD**-2.0)

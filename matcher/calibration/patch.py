@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import cv2
 import numpy as np
@@ -23,6 +23,7 @@ _CLIPPED_SHARE = 0.02
 _DARK_SHARE = 0.25
 _ONE_BRIGHTNESS = 0.75  # share of a patch that has to be alike: less is a shadow's edge or another thing
 _ENOUGH_PIXELS = 1600
+_RING = (1.25, 1.9)  # times the patch's size: beyond its own rim and shadow, still in its light
 _GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even patch in even light has
 
 
@@ -33,7 +34,8 @@ class Patch:
     ``slope`` (2,) is the change of the logarithm of light per full-size pixel across the patch under the plain
     encoding, ``slope_sd`` its standard error; ``noise`` one-sigma of a pixel's file value 0..1; ``clipped`` the share
     of pixels at white; ``spread`` what unevenness is left beside slope and noise; ``extent`` its width in full-size
-    pixels; ``foreshortening`` its short side over its long one, small where it is seen at a grazing angle.
+    pixels; ``foreshortening`` its short side over its long one, small where it is seen at a grazing angle; ``beside``
+    (3,) file values of what it lies on, right beside it, nan where that is clipped.
     """
 
     kind: str
@@ -48,6 +50,7 @@ class Patch:
     spread: float
     extent: float
     foreshortening: float = 1.0
+    beside: Floats = field(default_factory=lambda: np.full(3, np.nan))
 
     @property
     def usable(self) -> bool:
@@ -109,7 +112,26 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         spread=spread,
         extent=extent,
         foreshortening=_foreshortening(reference),
+        beside=_beside(photo, np.asarray(reference.outline, dtype=float)),
     )
+
+
+def _beside(photo: Photo, outline: Floats) -> Floats:
+    """Return (3,) median file values of the ring around the patch, nan where it is clipped or outside the photo."""
+    height, width = photo.pixels.shape[:2]
+    points = outline * photo.scale
+    centre = points.mean(axis=0)
+    inner, outer = (centre + (points - centre) * grown for grown in _RING)
+    low = np.clip(np.floor(outer.min(axis=0)).astype(int), 0, [width - 1, height - 1])
+    high = np.clip(np.ceil(outer.max(axis=0)).astype(int) + 1, 1, [width, height])
+    mask = np.zeros((high[1] - low[1], high[0] - low[0]), np.uint8)
+    fill_polygon(mask, outer - low, 1)
+    fill_polygon(mask, inner - low, 0)
+    ring = as_eight_bits(photo.pixels[low[1] : high[1], low[0] : high[0]])[mask > 0]
+    if len(ring) < _MINIMUM_PIXELS:
+        return np.full(3, np.nan)
+    values = np.median(ring[:: 1 + len(ring) // _ENOUGH_PIXELS], axis=0)
+    return np.where(values.max() < LEVELS - 1, values, np.nan)
 
 
 def _foreshortening(reference: Reference) -> float:

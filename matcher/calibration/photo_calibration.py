@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from matcher.calibration.cast import Cast, measure_cast
+from matcher.calibration.correction import NO_CORRECTION, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve, places
+from matcher.calibration.lamp import lamp_share
 from matcher.calibration.light import CURVE_STEP, Light, light_at
 from matcher.calibration.neutrality import coloured
 from matcher.calibration.patch import LEVELS, Patch, read_patch
@@ -28,6 +30,9 @@ _STRONG_CAST_DEG = 25.0
 class PhotoCalibration:
     """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
+
+    ``correction`` (3, 3) maps cone responses relative to white onto those of the eye, white onto itself; ``camera_sd``
+    is what it leaves: one-sigma in Lab at grey, and for each unit of chroma.
     """
 
     patches: tuple[Patch, ...]
@@ -38,6 +43,8 @@ class PhotoCalibration:
     lights: tuple[Light, ...]
     noise: float
     findings: tuple[Finding, ...]
+    camera_sd: tuple[float, float]
+    correction: Floats = field(default_factory=NO_CORRECTION.copy)
 
 
 def calibrate(
@@ -87,6 +94,7 @@ def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCur
             *_curve_finding(curve, borrowed=believed is not None),
             *_light_findings(lights, cast),
         ),
+        camera_sd=unknown_camera_sd(lamp_share(usable, space)),
     )
 
 

@@ -30,9 +30,8 @@ SHAPES: Floats = np.stack(
     ]
 )
 
-# Assumption: before anything is measured the file is taken at its word, the standard encoding, with a small lean to the
-# S that phones add. The width lets a strong S (0.4) lie at two sigma; one grey card cannot tell them apart, so all of
-# it goes into the stated doubt.
+# Assumption: what a scale of greys starts from when it is fitted, the standard encoding with a small lean to the S that
+# phones add. The width lets a strong S (0.4) lie at two sigma. What is believed without a scale: curve_prior.py.
 PRIOR_MEAN: Floats = np.array([0.015, 0.0, 0.0])
 PRIOR_SD: Floats = np.array([0.2, 0.06, 0.06])
 
@@ -50,11 +49,6 @@ class ToneCurve:
     strength: Floats
     covariance: Floats
     evidence: int
-
-
-def prior_curve() -> ToneCurve:
-    """What is believed about a camera of which nothing is known."""
-    return ToneCurve(PRIOR_MEAN.copy(), np.diag(PRIOR_SD**2), 0)
 
 
 def same_camera_curve(measured: Sequence[ToneCurve]) -> ToneCurve:

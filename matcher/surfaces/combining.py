@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
+from matcher.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from matcher.surfaces.grouping import SAME_MATERIAL_DE00
 from matcher.surfaces.model import Surface, SurfaceColour
 from matcher.surfaces.reading import Reading
@@ -17,6 +18,7 @@ _SAME_COLOUR_DE00 = 6.0
 # Assumption: colours that a photo told apart may come nearer to each other than that when readings are combined; below
 # this part of the distance they are one.
 _TOLD_APART = 0.75
+_NONE = np.zeros((3, 3))
 
 
 def combine(readings: Sequence[Reading], visibility: float) -> Surface:
@@ -76,7 +78,7 @@ def _told_apart(colours: Sequence[SurfaceColour]) -> tuple[SurfaceColour, ...]:
         larger = kept[near[0]]
         share = larger.share + colour.share
         lab = (larger.share * larger.lab + colour.share * colour.lab) / share
-        kept[near[0]] = SurfaceColour(lab, larger.covariance, share, larger.part)
+        kept[near[0]] = replace(larger, lab=lab, share=share)
     return tuple(sorted(kept, key=lambda c: -c.share))
 
 
@@ -94,15 +96,20 @@ def _merge(colours: list[SurfaceColour], other: Reading) -> list[SurfaceColour]:
         if distance[index, match] > _SAME_COLOUR_DE00 or distance[:, match].argmin() != index:
             merged.append(colour)
             continue
-        lab, covariance = _weighed(colour, other.colours[match])
-        merged.append(SurfaceColour(lab, covariance, colour.share, colour.part))
+        merged.append(_weighed(colour, other.colours[match]))
     return merged
 
 
-def _weighed(a: SurfaceColour, b: SurfaceColour) -> tuple[Floats, Floats]:
-    """Return the precision-weighted mean and its covariance."""
+def _weighed(a: SurfaceColour, b: SurfaceColour) -> SurfaceColour:
+    """Return ``a`` at the precision-weighted mean of both, with its covariance and what is left of each cause."""
     total = a.covariance + b.covariance
     gain = np.linalg.solve(total, a.covariance).T
-    lab = a.lab + gain @ (b.lab - a.lab)
     covariance = a.covariance - gain @ a.covariance
-    return lab, (covariance + covariance.T) / 2
+    kept = np.eye(3) - gain
+    # The mean takes this part of each reading's errors, so of each cause behind them: with both covariances split
+    # whole, they sum to the covariance of the mean.
+    causes = {
+        cause: kept @ a.causes.get(cause, _NONE) @ kept.T + gain @ b.causes.get(cause, _NONE) @ gain.T
+        for cause in {**a.causes, **b.causes}
+    }
+    return replace(a, lab=a.lab + gain @ (b.lab - a.lab), covariance=(covariance + covariance.T) / 2, causes=causes)

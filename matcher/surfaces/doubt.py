@@ -10,29 +10,32 @@ import numpy as np
 from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.surfaces.model import Cause
 
 _STEP = 1e-4  # for derivatives
 _NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas
 _FROM_CONES = np.linalg.inv(BRADFORD)
 _WHITE_CONES = BRADFORD @ WHITE_D65
 
-# One-sigma values; measured on rendered rooms with known truth unless marked assumption.
-OWN_CARD_LEVEL = 0.03  # of a card lying on the surface: tilt, its own rim, bounce
-OTHER_CARD_LEVEL = 0.38  # light on another surface than the card's
-MANY_CARDS_LEVEL = 0.25  # the same with cards on three or more other surfaces
-# Seen at a grazing angle, a coat lets less light out of the colour under it and mirrors more of the room; a card lying
-# there, matt, does not show it. Sigma for each unit of foreshortening below the second number.
-GRAZING_LEVEL, GRAZING_BELOW = 1.4, 0.45
-UNEVEN_LEVEL = 0.3  # part of the light's spread across a surface that the smooth field may get wrong
+# One-sigma values, fitted to the errors on rendered rooms with known truth (tests/benchmarks/reliability.py) unless
+# marked assumption. Levels are logarithms of light.
+OWN_CARD_LEVEL = 0.02  # of a card lying on the surface: tilt, its own rim, bounce
+OTHER_CARD_LEVEL = 0.30  # light on another surface than the card's
+MANY_CARDS_LEVEL = 0.20  # the same with cards on three or more other surfaces
+# What is polished, glazed or painted to a sheen lets less light out of the colour under its coat, or mirrors a window;
+# a matt card lying there does not show it. By material; "other" for those not named.
+COAT_LEVEL = {"stone": 0.06, "tile": 0.06, "metal": 0.06, "other": 0.03}
+# The same seen at a grazing angle: sigma for each unit of foreshortening below the second number.
+GRAZING_LEVEL, GRAZING_BELOW = 0.8, 0.45
+REACH_LEVEL = 0.12  # part of how differently the pixels are lit than the card that the smooth field may get wrong
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)
-OWN_CARD_COLOUR = 0.015  # of light's colour between card and surface
-OTHER_CARD_COLOUR = 0.05
-# A camera is no eye: chroma error under unknown lamps, a part of it growing with chroma.
-CAMERA_BASE, CAMERA_PER_CHROMA = 0.9, 0.085
+OWN_CARD_COLOUR = 0.012  # of light's colour between card and surface
+OTHER_CARD_COLOUR = 0.07
 # A coat reflects about 4 % of the light at its surface (Fresnel, n = 1.5); how much of it reaches the camera depends on
 # sheen and on what stands opposite. One sigma, as luminance factor.
 SHEEN = 0.01
-TEXTURE = 0.7  # what "the" colour of a varying material leaves open (assumption)
+TEXTURE = 0.6  # what "the" colour of a varying material leaves open, in Lab
+SECOND_COLOUR = 2.0  # on top of it for veins, grout, flecks and boards: thin parts mix with their neighbours
 
 
 def reflectance_lab(log_cones: Floats) -> Floats:
@@ -43,24 +46,39 @@ def reflectance_lab(log_cones: Floats) -> Floats:
 
 
 def lab_covariances(
-    log_cones: Floats, *, level_sd: float, colour_sd: float, curve: ToneCurve, curve_shift: Floats
-) -> Floats:
-    """Return the (G, 3, 3) covariances in Lab of colours (G, 3).
+    log_cones: Floats,
+    *,
+    level_sd: Floats,
+    colour_sd: float,
+    curve: ToneCurve,
+    curve_shift: Floats,
+    camera_sd: tuple[float, float],
+) -> dict[Cause, Floats]:
+    """Return the (G, 3, 3) covariances in Lab of colours (G, 3), one a cause: together they are the doubt.
 
-    ``level_sd`` and ``colour_sd`` are sigmas of the logarithm of light, ``curve_shift`` (G, 3, 3) the change of
-    ``log_cones`` (columns) with each strength of the tone curve (rows).
+    The first colour is the main one. ``level_sd`` (G,) and ``colour_sd`` are sigmas of the logarithm of light,
+    ``curve_shift`` (G, 3, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
+    ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma.
     """
     lab, jacobian, haze = _derivatives(log_cones)
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
     # is stated reaches as far as the longer side.
     level_sd = (np.exp(_NINETY_PERCENT * level_sd) - 1) / _NINETY_PERCENT
-    light = level_sd**2 * np.ones((3, 3)) + colour_sd**2 * np.diag([1.0, 0.2, 1.0])
-    light = light + curve_shift.swapaxes(1, 2) @ curve.covariance @ curve_shift
-    camera = CAMERA_BASE + CAMERA_PER_CHROMA * np.hypot(lab[:, 1], lab[:, 2])
-    own = (camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2 + TEXTURE**2
-    covariance: Floats = jacobian @ light @ jacobian.swapaxes(1, 2) + own[:, None] * np.eye(3)
-    covariance += SHEEN**2 * haze[:, :, None] * haze[:, None]
-    return covariance
+    in_cones: dict[Cause, Floats] = {
+        "level": level_sd[:, None, None] ** 2 * np.ones((3, 3)),
+        "colour": colour_sd**2 * np.diag([1.0, 0.2, 1.0]),
+        "tone curve": curve_shift.swapaxes(1, 2) @ curve.covariance @ curve_shift,
+    }
+    causes: dict[Cause, Floats] = {
+        cause: jacobian @ light @ jacobian.swapaxes(1, 2) for cause, light in in_cones.items()
+    }
+    base, per_chroma = camera_sd
+    camera = base + per_chroma * np.hypot(lab[:, 1], lab[:, 2])
+    causes["camera and lamp"] = ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3)
+    texture = np.hypot(TEXTURE, np.where(np.arange(len(lab)) > 0, SECOND_COLOUR, 0.0))
+    causes["texture"] = texture[:, None, None] ** 2 * np.eye(3)
+    causes["sheen"] = SHEEN**2 * haze[:, :, None] * haze[:, None]
+    return causes
 
 
 def _derivatives(log_cones: Floats) -> tuple[Floats, Floats, Floats]:

@@ -8,7 +8,7 @@ Williams 2006, eq. A.6), their correlation being an assumption.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -48,8 +48,9 @@ def instrument_surface(measured: Measured, visibility: float) -> tuple[Surface, 
     """Return the surface that only an instrument saw."""
     labs = [np.asarray(c.lab, dtype=float) for c in measured.colours]
     colours = tuple(
-        SurfaceColour(lab, _covariance(lab, measured.sd), c.share, "field" if i == 0 else "second")
+        SurfaceColour(lab, covariance, c.share, "field" if i == 0 else "second", {"instrument": covariance})
         for i, (lab, c) in enumerate(zip(labs, measured.colours, strict=True))
+        for covariance in (_covariance(lab, measured.sd),)
     )
     surface = make_surface(
         measured.name, measured.material, colours, visibility=visibility, source="instrument", has_own_card=False
@@ -88,14 +89,25 @@ def _corrected(colours: tuple[SurfaceColour, ...], step: Floats, noise: Floats) 
     """Return ``colours`` after the first was found to be ``step`` (3,) away, give or take ``noise`` (3, 3)."""
     root = _square_root(colours[0].covariance)
     weight = np.linalg.inv(colours[0].covariance + noise)
-    found = []
-    for place, colour in enumerate(colours):
-        shared = _square_root(colour.covariance) @ root * (1.0 if place == 0 else _SHARED)
-        lab = colour.lab + shared @ weight @ step
-        covariance = colour.covariance - shared @ weight @ shared.T
-        lab[0] = np.clip(lab[0], 0.0, 100.0)
-        found.append(SurfaceColour(lab, (covariance + covariance.T) / 2, colour.share, colour.part))
-    return tuple(found)
+    return tuple(
+        _moved(colour, _square_root(colour.covariance) @ root * (1.0 if place == 0 else _SHARED), weight, step, noise)
+        for place, colour in enumerate(colours)
+    )
+
+
+def _moved(colour: SurfaceColour, shared: Floats, weight: Floats, step: Floats, noise: Floats) -> SurfaceColour:
+    """Return ``colour``, whose error has the covariance ``shared`` (3, 3) with that of the main colour."""
+    gain = shared @ weight
+    lab = colour.lab + gain @ step
+    lab[0] = np.clip(lab[0], 0.0, 100.0)
+    covariance = colour.covariance - gain @ shared.T
+    instrument = gain @ noise @ gain.T
+    # What is left of the photo's own error, all its causes cut alike.
+    left = _square_root(covariance - instrument) @ np.linalg.pinv(_square_root(colour.covariance))
+    causes = {cause: left @ part @ left.T for cause, part in colour.causes.items()}
+    return replace(
+        colour, lab=lab, covariance=(covariance + covariance.T) / 2, causes={**causes, "instrument": instrument}
+    )
 
 
 def _covariance(lab: Floats, sd: float) -> Floats:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 FloatArray = NDArray[np.floating[Any]]
+# Level and colour of the light on the surface (how far from its card), what the camera's curve and its way of seeing
+# under that lamp leave open, mirrored light, what "the" colour of a varying material is; or an instrument's own doubt.
+Cause = Literal["level", "colour", "tone curve", "camera and lamp", "sheen", "texture", "instrument"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -16,13 +20,15 @@ class SurfaceColour:
     """One colour of a surface.
 
     ``lab`` (3,) is CIELAB D65/2 of the reflectance, ``covariance`` (3, 3) its uncertainty in Lab units squared,
-    ``share`` the part of the outlined area (0..1), ``part`` one of field, vein, grout, fleck, board, shade.
+    ``share`` the part of the outlined area (0..1), ``part`` one of field, vein, grout, fleck, board, shade. ``causes``
+    splits the covariance, as far as it is known what it comes from: (3, 3) each, together at most the covariance.
     """
 
     lab: FloatArray
     covariance: FloatArray
     share: float
     part: str
+    causes: Mapping[Cause, FloatArray] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.calibration.correction import corrected, corrected_shift
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.difference import delta_e_2000
@@ -72,23 +73,27 @@ def read_surface(
     cones = _log_cones(calibration.table, region, to_cones)
     found = separate(region, cones, light, own_card=own, noise=noise, material=surface.material)
     region, shading = found.region, found.shading
-    level_sd, colour_sd = _light_doubt(own, shading, light, calibration.lights)
-    uneven = float(shading.level_at(region.positions).std())
-    level_sd = float(np.linalg.norm([level_sd, doubt.CLIPPED_LEVEL * region.clipped, doubt.UNEVEN_LEVEL * uneven]))
-    means, codes = _group_means(found, light if own else None)
-    covariances = doubt.lab_covariances(
+    level_sd, colour_sd = _light_doubt(own, surface.material, shading, light, calibration.lights)
+    level_sd = float(np.hypot(level_sd, doubt.CLIPPED_LEVEL * region.clipped))
+    uncorrected, codes, reach = _group_means(found, light, own_card=own)
+    means = corrected(uncorrected, calibration.correction)
+    shift = _curve_shift(calibration, codes, to_cones) - light.curve_shift
+    causes = doubt.lab_covariances(
         means,
-        level_sd=level_sd,
+        level_sd=np.hypot(level_sd, doubt.REACH_LEVEL * reach),
         colour_sd=colour_sd,
         curve=calibration.curve,
-        curve_shift=_curve_shift(calibration, codes, to_cones) - light.curve_shift,
+        curve_shift=corrected_shift(uncorrected, shift, calibration.correction),
+        camera_sd=calibration.camera_sd,
     )
     parts = [
         name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         for index, group in enumerate(found.groups)
     ]
     shares = [group.share for group in found.groups]
-    colours = zip(doubt.reflectance_lab(means), covariances, shares, parts, strict=True)
+    labs = doubt.reflectance_lab(means)
+    split = [{cause: several[index] for cause, several in causes.items()} for index in range(len(labs))]
+    colours = zip(labs, np.sum(list(causes.values()), axis=0), shares, parts, split, strict=True)
     return Reading(
         name=surface.name,
         material=surface.material,
@@ -100,19 +105,24 @@ def read_surface(
     )
 
 
-def _group_means(found: Separation, card: Light | None) -> tuple[Floats, Floats]:
-    """Return (G, 3) means of each group's flat colour, and of its file values; with a ``card`` on the surface, nearer
-    pixels count for more.
+def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Floats, Floats, Floats]:
+    """Return (G, 3) means of each group's flat colour, (G, 3) of its file values, and (G,) its ``reach``: how
+    differently its pixels are lit than the card, as the mean of the logarithm's size.
+
+    With a card on the surface nearer pixels count for more. Without one there is no reach to tell.
     """
-    means = []
+    means, reach = [], []
     for group in found.groups:
         core = np.flatnonzero(group.core)
         core = core[:: 1 + len(core) // _ENOUGH]
         values = np.concatenate([found.flat[core], found.region.values[core]], axis=1)
-        near = np.ones(len(core)) if card is None else _nearness(found.region.positions[core], card)
+        positions = found.region.positions[core]
+        near = _nearness(positions, light) if own_card else np.ones(len(core))
         means.append(_robust_mean(values, near))
+        away = found.shading.level_at(positions) - found.shading.level_at(light.position[None])
+        reach.append(float(near @ np.abs(away) / near.sum()) if own_card else 0.0)
     both = np.stack(means)
-    return both[:, :3], both[:, 3:]
+    return both[:, :3], both[:, 3:], np.array(reach)
 
 
 def _nearness(positions: Floats, card: Light) -> Floats:
@@ -140,11 +150,14 @@ def _light_for(name: str, lights: Sequence[Light], centre: Floats) -> tuple[Ligh
     return min(lights, key=lambda light: float(np.linalg.norm(light.position - centre))), False
 
 
-def _light_doubt(own: bool, shading: Shading, light: Light, lights: Sequence[Light]) -> tuple[float, float]:
+def _light_doubt(
+    own: bool, material: str, shading: Shading, light: Light, lights: Sequence[Light]
+) -> tuple[float, float]:
     """Return sigmas of the logarithm of the light's level and colour."""
     if own:
+        coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
         grazing = doubt.GRAZING_LEVEL * max(0.0, doubt.GRAZING_BELOW - light.foreshortening)
-        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, shading.level_sd(light.position), grazing])
+        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing])
         return float(own_level), doubt.OWN_CARD_COLOUR
     level = doubt.MANY_CARDS_LEVEL if len(lights) >= 3 else doubt.OTHER_CARD_LEVEL
     return level, doubt.OTHER_CARD_COLOUR

@@ -27,6 +27,8 @@ from tests.benchmarks.truth import TruePhoto, TrueSurface, room_text, truth_of_r
 SAMPLES = Path(__file__).parents[2] / "sample_photos"
 # A colour below this share of the true outline is not asked for when colours are counted.
 _COUNTED_SHARE = 0.025
+# Shares are asked to be right to within this much: two colours closer than that may both be called the main one.
+SHARE_TOLERANCE = 0.10
 # Just noticeable difference in CIELAB: Mahy, Van Eycken & Oosterlinck 1994.
 _TOLD_APART = 2.3
 
@@ -35,8 +37,9 @@ _TOLD_APART = 2.3
 class Row:
     """One main colour, measured against its truth.
 
-    ``nearest_*`` are to whichever true colour is closest in dE00: far smaller than ``de00`` and ``lrv_error`` where two
-    colours of nearly equal share changed places, as large where the measurement is wrong. ``told_apart_error`` counts
+    ``de00`` and ``lrv_error`` are to the true colour of largest share, strictly. ``nearest_*`` are to the closest of
+    the true colours that shares good to 0.10, as is asked of them, cannot rank: as large as the strict ones where
+    the measurement is wrong, smaller where colours of nearly equal share changed places. ``told_apart_error`` counts
     true colours closer than a just noticeable difference as one. ``naive_*`` is what the straightforward pipeline made
     of the surface.
     """
@@ -69,7 +72,15 @@ class Case:
 
     name: str
     holds: Callable[[Row], bool]
-    target: tuple[float, float, float | None, float | None] | None
+    target: tuple[float, float, float, float] | None
+
+
+def _own(row: Row) -> bool:
+    return row.layout != "elsewhere"
+
+
+def _three(row: Row) -> bool:
+    return row.layout == "three cards"
 
 
 CASES = (
@@ -79,17 +90,11 @@ CASES = (
     Case("  of these S curve, three cards", lambda r: _three(r) and not r.daylight and not r.plain, None),
     Case("  of these S curve, grey alone", lambda r: _own(r) and not (_three(r) or r.daylight or r.plain), None),
     Case("three cards on it, S curve", lambda r: _three(r) and not r.plain, (3, 5.5, 1.4, 5)),
-    Case("card elsewhere only", lambda r: r.layout == "elsewhere", (6, 12, None, None)),
+    Case("three cards on it", _three, (2.5, 5, 1.2, 3.5)),
+    Case("grey card on it, either curve", lambda r: _own(r) and not _three(r), (3.5, 7, 2.5, 9)),
+    Case("card elsewhere only", lambda r: r.layout == "elsewhere", (6, 12, 7, 20)),
     Case("everything", lambda r: True, None),
 )
-
-
-def _own(row: Row) -> bool:
-    return row.layout != "elsewhere"
-
-
-def _three(row: Row) -> bool:
-    return row.layout == "three cards"
 
 
 def main(arguments: Sequence[str]) -> None:
@@ -149,7 +154,8 @@ def measure_whole_room(path: Path) -> Iterable[Row]:
 def _row(title: str, truth: TrueSurface, found: Surface, naive: Floats, shot: TruePhoto) -> Row:
     main, expected = found.colours[0], truth.colours[0]
     lab = np.asarray(expected.lab)
-    nearest = min(truth.colours, key=lambda c: float(delta_e_2000(main.lab, np.array(c.lab))))
+    tied = [c for c in truth.colours if c.share >= expected.share - SHARE_TOLERANCE]
+    nearest = min(tied, key=lambda c: float(delta_e_2000(main.lab, np.array(c.lab))))
     row = Row(
         photo=title,
         surface=truth.name,
@@ -230,8 +236,7 @@ def _target(case: Case) -> str:
     if case.target is None:
         return ""
     de_median, de_high, lrv_median, lrv_high = case.target
-    level = "in 90 % >= 80 %" if lrv_median is None else f"{lrv_median:g} / {lrv_high:g}"
-    return f"{de_median:g} / {de_high:g}, {level}"
+    return f"{de_median:g} / {de_high:g}, {lrv_median:g} / {lrv_high:g}"
 
 
 if __name__ == "__main__":

@@ -9,12 +9,10 @@ from hypothesis import strategies as st
 
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
 from matcher.calibration.tone_curve import (
-    PRIOR_MEAN,
     PRIOR_SD,
     ToneCurve,
     is_monotone,
     linear_table,
-    prior_curve,
     same_camera_curve,
 )
 from matcher.colorimetry.spaces import Floats, srgb_encode
@@ -75,12 +73,10 @@ def test_stronger_curves_are_found_stronger() -> None:
 def test_one_grey_card_leaves_the_belief_as_it_is() -> None:
     scene = Scene(140, 160)
     scene.lay(GREY, (40, 40, 100, 90))
-    curve = calibrate(scene.shoot(curve=smoothstep_s(0.4)), scene.cards, "photo").curve
-    np.testing.assert_array_equal(curve.strength, PRIOR_MEAN)
-    np.testing.assert_array_equal(curve.covariance, np.diag(PRIOR_SD**2))
     believed = ToneCurve(np.array([0.3, 0.0, 0.0]), 0.01 * np.eye(3), 0)
     again = calibrate(scene.shoot(), scene.cards, "photo", believed=believed)
-    np.testing.assert_array_equal(again.curve.strength, believed.strength)
+    np.testing.assert_allclose(again.curve.strength, believed.strength, atol=1e-3)
+    np.testing.assert_allclose(again.curve.covariance, believed.covariance, atol=1e-4)
     assert "tone curve borrowed" in [f.check for f in again.findings]
 
 
@@ -93,7 +89,7 @@ def test_two_cards_of_one_reflectance_say_nothing_about_the_curve() -> None:
 
 def test_evidence_narrows_the_doubt() -> None:
     measured = photographed(0.3).curve
-    assert (np.diag(measured.covariance) < np.diag(prior_curve().covariance)).all()
+    assert (np.diag(measured.covariance) < PRIOR_SD**2).all()
 
 
 @given(strength=st.tuples(*[st.floats(-0.8, 0.8)] * 3))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,7 +18,7 @@ from matcher.room.reading import read_room
 from matcher.surfaces.combining import make_surface
 from matcher.surfaces.instrument import with_instrument
 from matcher.surfaces.measure import measure_room
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.surfaces.model import Cause, Surface, SurfaceColour
 
 SAMPLE = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "kitchen_daylight.toml"
 
@@ -25,7 +26,8 @@ SAMPLE = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "kitchen_dayl
 def photographed(*colours: tuple[list[float], float], sd: float = 4.0) -> Surface:
     """A surface of (lab, share) colours as a photo reads them: sure of the hue, not of the lightness."""
     covariance = np.diag([sd, sd / 4, sd / 4]) ** 2
-    made = tuple(SurfaceColour(np.array(lab), covariance, share, "field") for lab, share in colours)
+    causes: dict[Cause, np.ndarray[Any, Any]] = {"level": 0.75 * covariance, "texture": 0.25 * covariance}
+    made = tuple(SurfaceColour(np.array(lab), covariance, share, "field", causes) for lab, share in colours)
     return make_surface("floor", "tile", made, visibility=0.4, source="photo", has_own_card=False)
 
 
@@ -68,6 +70,16 @@ def test_what_is_known_of_the_light_is_carried_to_the_second_colour() -> None:
     assert after < 0.5 * before
     assert found.colours[1].covariance[0, 0] < photo.colours[1].covariance[0, 0]
     assert np.linalg.eigvalsh(found.colours[1].covariance).min() > 0
+
+
+def test_the_causes_of_the_doubt_that_is_left_sum_to_it() -> None:
+    photo = photographed(([60.0, 4, 8], 0.7), ([85.0, 1, 5], 0.3))
+    found, _ = with_instrument(photo, instrument(((64.0, 5.0, 9.0), 1)))
+    for colour in found.colours:
+        assert set(colour.causes) == {"level", "texture", "instrument"}
+        np.testing.assert_allclose(sum(colour.causes.values()), colour.covariance, atol=1e-6)
+    main = found.colours[0]
+    assert np.trace(main.causes["instrument"]) > 0.8 * np.trace(main.covariance)
 
 
 def test_two_that_contradict_each_other_are_said() -> None:

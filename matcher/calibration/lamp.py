@@ -1,0 +1,32 @@
+"""How much the colour that the camera left in the cards speaks of lamp light.
+
+A phone balances daylight nearly out and leaves a part of a warm lamp's colour standing; what it took out itself cannot
+be seen. So warmth left in the card tells of a lamp, and its absence tells little.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from matcher.calibration.patch import LEVELS, Patch
+from matcher.calibration.tone_curve import linear_table
+from matcher.colorimetry.spaces import Floats
+from matcher.photo.model import ColourSpace
+
+# Assumption, from rendered practice photos: red over blue left in the card (logarithm) from which a lamp is likely, and
+# over which span that becomes certain.
+_FROM, _SPAN = 0.26, 0.35
+
+
+def lamp_share(patches: Sequence[Patch], space: ColourSpace) -> float:
+    """Return 0 (nothing speaks of a lamp) to 1 (a warm lamp) for ``patches`` (at least one) of one photo."""
+    plain = linear_table(np.zeros(3), space, LEVELS)
+    return lamp_share_of(np.mean([p.linear(plain) / p.reflectance for p in patches], axis=0))
+
+
+def lamp_share_of(light: Floats) -> float:
+    """Return the same for the linear RGB (3,) of a neutral patch."""
+    red, _, blue = np.maximum(light, 1e-6)
+    return float(np.clip((np.log(red / blue) - _FROM) / _SPAN, 0, 1))

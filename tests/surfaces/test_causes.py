@@ -1,0 +1,56 @@
+"""What the doubt of a colour comes from: the parts are the whole, also after readings were combined."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from matcher.colorimetry.spaces import Floats
+from matcher.room.reading import read_room
+from matcher.surfaces.combining import combine
+from matcher.surfaces.measure import measure_room
+from matcher.surfaces.model import Cause, SurfaceColour
+from matcher.surfaces.reading import Reading
+
+SAMPLE = Path(__file__).parents[2] / "sample_photos"
+
+
+def reading(lab: Sequence[float], causes: Mapping[Cause, Floats]) -> Reading:
+    """A reading of one colour whose doubt is these causes."""
+    colour = SurfaceColour(np.array(lab), np.sum(list(causes.values()), axis=0), 1.0, "field", causes)
+    return Reading("floor", "tile", (colour,), 1000.0, 10000.0, whole_room=False, own_card=True)
+
+
+def test_each_cause_of_a_weighted_mean_is_what_sampling_says() -> None:
+    """JCGM 100:2008 (GUM) 5.1.2: a linear function of independent inputs has the variance sum of c_i^2 u_i^2.
+
+    Here the function is the combination itself, and each cause is drawn and combined by itself.
+    """
+    random = np.random.default_rng(4)
+
+    def spread() -> Floats:
+        root = random.normal(size=(3, 3))
+        return np.asarray(root @ root.T + 0.1 * np.eye(3))
+
+    one: dict[Cause, Floats] = {"level": spread(), "camera and lamp": spread()}
+    two: dict[Cause, Floats] = {"level": spread(), "camera and lamp": spread()}
+    found = combine([reading([50, 2, 3], one), reading([50, 2, 3], two)], 1.0).colours[0]
+    np.testing.assert_allclose(sum(found.causes.values()), found.covariance, atol=1e-12)
+    for cause in one:
+        errors = [random.multivariate_normal(np.zeros(3), causes[cause], 4000) for causes in (one, two)]
+        moved = []
+        for first, second in zip(*errors, strict=True):
+            pair = [reading((50 + e[0], 2 + e[1], 3 + e[2]), c) for e, c in ((first, one), (second, two))]
+            moved.append(combine(pair, 1.0).colours[0].lab)
+        sampled = np.cov(np.array(moved).T)
+        np.testing.assert_allclose(sampled, found.causes[cause], atol=0.08 * np.trace(found.causes[cause]))
+
+
+def test_every_measured_colour_is_split_whole() -> None:
+    """The causes of each colour of a sample room sum to its covariance and none is negative."""
+    for surface in measure_room(read_room(SAMPLE / "kitchen" / "kitchen_daylight.toml")).surfaces:
+        for colour in surface.colours:
+            np.testing.assert_allclose(sum(colour.causes.values()), colour.covariance, rtol=1e-9, atol=1e-9)
+            assert all(np.linalg.eigvalsh(part).min() > -1e-9 for part in colour.causes.values())
