@@ -19,7 +19,7 @@ from matcher.room.measured import Measured
 from matcher.surfaces.combining import make_surface
 from matcher.surfaces.model import Surface, SurfaceColour
 
-# Correlation between the errors of a surface's colours. On the 114 second colours of the sample photos whose main colour
+# Correlation between the errors of a surface's colours. On 114 second colours of the sample photos whose main colour
 # is given (tests/benchmarks/second_colours.py) their median error falls from dE00 6.2 to 4.1 (90 %: 17.0 to 11.5), and
 # the stated doubt holds the truth as often as before; a full correlation helps no more and claims far too much.
 _SHARED = 0.7
