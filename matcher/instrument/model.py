@@ -4,6 +4,7 @@ Kinds of :class:`Remark`, each with its values:
 
     averaged             count, spread
     disagree             count, spread, where, apart
+    two disagree         apart
     letters assumed      order
     light assumed        light, other, apart
     observer assumed     observer, other, apart

@@ -162,6 +162,9 @@ def _agreement(readings: Sequence[Reading], mean: FloatArray, spread: float) -> 
     away = delta_e_2000(_labs(readings), mean)
     if spread <= _DISAGREE_DE00:
         return [Remark("averaged", (("count", float(len(readings))), ("spread", spread)))]
+    if len(readings) == 2:
+        # Neither is farther out than the other.
+        return [Remark("two disagree", (("apart", float(delta_e_2000(*_labs(readings)))),))]
     farthest = int(np.argmax(away))
     values = (
         ("count", float(len(readings))),

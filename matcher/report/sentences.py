@@ -189,6 +189,8 @@ READINGS = {
     "disagree": "the {count:.0f} readings spread by dE00 {spread:.1f}, more than on one even colour, and {where} lies "
     "farthest out ({apart:.1f}): if the surface varies, that is its doubt; if a reading slipped, leave it out or read "
     "again",
+    "two disagree": "the two readings lie dE00 {apart:.1f} apart, more than on one even colour: if the surface varies, "
+    "that is its doubt, and more spots would serve it; if a reading slipped, read again",
     "letters assumed": "numbers without letters were read as {order}",
     "light assumed": "the light is not said, so {light} was assumed; were it {other}, the colour would move by dE00 "
     "{apart:.1f}, and half of that is in the doubt: look up the instrument's setting and say it",

@@ -123,6 +123,11 @@ def test_readings_that_lie_far_apart_are_said_with_the_one_that_stands_out() -> 
     assert found.sd > 5
 
 
+def test_of_two_that_lie_apart_neither_is_blamed() -> None:
+    found = understand("L 60 a 1 b 8\nL 50 a 1 b 8", light="D65", observer=2)
+    assert [remark.kind for remark in found.remarks] == ["two disagree"]
+
+
 def test_a_table_has_its_readings_in_rows_and_ignores_the_rest() -> None:
     text = "No\tName\tL*\ta*\tb*\tC*\th\tGloss\n1\tfloor\t55\t14\t28\t31\t63\t12\n2\tfloor\t56\t14\t28\t31\t63\t12"
     np.testing.assert_allclose([r.lab for r in understand(text).readings], [[55, 14, 28], [56, 14, 28]], atol=1e-9)
