@@ -20,6 +20,8 @@ LAYERS = (
     {"matcher.errors"},
     {"matcher.opening", "matcher.settings"},
     {"matcher.colorimetry"},
+    {"matcher.exchange"},
+    {"matcher.instrument"},
     {"matcher.room", "matcher.photo", "matcher.paints", "matcher.harmony"},
     {"matcher.calibration", "matcher.description", "matcher.store"},
     {"matcher.surfaces"},

@@ -9,7 +9,7 @@ from typing import Any
 from matcher.colorimetry.spaces import lab_to_hex
 from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
-from matcher.report.trade_words import doubt_phrase, undertone_phrase, warmth_phrase
+from matcher.report.trade_words import doubt_phrase, instrument_phrase, undertone_phrase, warmth_phrase
 from matcher.report.wording import (
     AGAINST,
     LEVEL_WORDS,
@@ -40,6 +40,8 @@ def surface_view(number: int, surface: Json) -> dict[str, Any]:
         f"LRV {lrv:.0f} ± {max(half_width, 1):.0f}, {doubt_phrase(half_width)}. "
         f"Its main colour is {main['designation']}: {undertone_phrase(lean)}, {warmth_phrase(main['warmth'])}."
     )
+    if "source" in surface:
+        sentence += f" {instrument_phrase(surface['source'], main['de00_sd'])}"
     colours = [
         {
             **colour,

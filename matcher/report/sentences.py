@@ -182,3 +182,23 @@ LOOKALIKES = {
     "darker": "A step darker",
     "greener_darker": "Greener and darker",
 }
+
+# What is said of the readings of an instrument, by kind: matcher/instrument/model.py.
+READINGS = {
+    "averaged": "{count:.0f} readings, averaged; they spread by dE00 {spread:.1f}",
+    "disagree": "the {count:.0f} readings spread by dE00 {spread:.1f}, more than on one even colour, and {where} lies "
+    "farthest out ({apart:.1f}): if the surface varies, that is its doubt; if a reading slipped, leave it out or read "
+    "again",
+    "two disagree": "the two readings lie dE00 {apart:.1f} apart, more than on one even colour: if the surface varies, "
+    "that is its doubt, and more spots would serve it; if a reading slipped, read again",
+    "letters assumed": "numbers without letters were read as {order}",
+    "light assumed": "the light is not said, so {light} was assumed; were it {other}, the colour would move by dE00 "
+    "{apart:.1f}, and half of that is in the doubt: look up the instrument's setting and say it",
+    "observer assumed": "the observer is not said, so {observer:.0f}° was assumed; were it {other:.0f}°, the colour "
+    "would move by dE00 {apart:.1f}, and half of that is in the doubt: look up the instrument's setting and say it",
+    "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum: dE00 "
+    "{sd:.1f} is in the doubt",
+    "scale assumed": "no value is above {most:.2g}, so a scale of 0 to 1 was assumed",
+    "wavelengths assumed": "no wavelengths are said, so {first:.0f} to {last:.0f} nm by 10 were assumed",
+    "lrv disagrees": "{where} gives LRV {said:.0f}, but its colour has {found:.0f}: one of the two is mistyped",
+}

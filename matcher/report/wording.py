@@ -10,9 +10,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from matcher.harmony.undertone import Undertone
+from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
 from matcher.ranking.model import Clash, Reason
-from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, ROLES, TRADES
+from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, ROLES, TRADES
 from matcher.report.trade_words import family_word, lean_word, listed, lrv_step_phrase
 
 # Parts that stand for the whole surface in a sentence.
@@ -74,6 +75,12 @@ def finding_sentence(finding: Finding) -> str:
     amount = next((value for _, value in finding.values), "")
     sentence = (by_level.get(finding.level) or by_level["any"]).format(amount=amount, **dict(finding.values))
     return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
+
+
+def remark_sentence(remark: Remark) -> str:
+    """Return what was assumed or noticed in the readings of an instrument."""
+    sentence = READINGS[remark.kind].format(**dict(remark.values))
+    return sentence[:1].upper() + sentence[1:]
 
 
 def check_sentence(check: Mapping[str, Any]) -> str:

@@ -25,6 +25,7 @@ Material = Literal["stone", "timber", "tile", "brick", "metal", "textile", "lami
 ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "chart 24"]
 CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 Warmth = Literal["warm", "cool", "either"]
+Light = Literal["D65", "D50", "C", "A"]
 
 # Assumption: from below a candle to a lamp bluer than any sold for rooms.
 _LAMP_RANGE_K = (1500, 10000)
@@ -162,30 +163,29 @@ class MeasuredColour(_Table):
 
 
 class MeasuredSurface(_Table):
-    """[[surfaces]]: a fixed element read with an instrument; ``sd`` is one sigma in dE00."""
+    """[[surfaces]]: a fixed element read with an instrument, in numbers or in the instrument's ``file``.
+
+    ``sd`` is one sigma in dE00, None for what the readings say. ``light`` and ``observer`` are what the values are for,
+    None for D65 and 2 degrees, or for what the file says. :func:`matcher.room.measured.measured` reads it all.
+    """
 
     name: Text
     material: Material
     lab: Lab | None = None
     colours: Annotated[tuple[MeasuredColour, ...], Field(min_length=1)] | None = None
-    # Assumption: an instrument read on one spot of a surface that varies; the contract's example value.
-    sd: Annotated[Number, _between(0, 50)] = 0.5
+    file: Text | None = None
+    light: Light | None = None
+    observer: Literal[2, 10] | None = None
+    sd: Annotated[Number, _between(0, 50)] | None = None
 
     @model_validator(mode="after")
     def _one_reading(self) -> Self:
-        if (self.lab is None) == (self.colours is None):
-            raise ValueError("give lab (one colour) or colours (several with their shares), one of the two")
-        total = sum(colour.share for colour in self.shares)
-        if abs(total - 1) > _SHARES_AGREE + _UNIT:
+        if sum(given is not None for given in (self.lab, self.colours, self.file)) != 1:
+            raise ValueError("give lab (one colour) or colours (several with their shares) or file, one of the three")
+        total = sum(colour.share for colour in self.colours or ())
+        if self.colours and abs(total - 1) > _SHARES_AGREE + _UNIT:
             raise ValueError(f"the shares of colours add up to {total:.2f}; they have to add up to 1")
         return self
-
-    @property
-    def shares(self) -> tuple[MeasuredColour, ...]:
-        """The colours with their shares, one of share 1 where the file gives ``lab``."""
-        if self.colours is not None:
-            return self.colours
-        return (MeasuredColour(share=1.0, lab=self.lab),) if self.lab is not None else ()
 
 
 class RoomFile(_Table):
@@ -196,15 +196,20 @@ class RoomFile(_Table):
     pins: dict[Role, Text] = Field(default_factory=dict)
     photos: tuple[PhotoEntry, ...] = ()
     surfaces: tuple[MeasuredSurface, ...] = ()
-    _folder: Path = PrivateAttr(default=Path())
+    _folder: Path | None = PrivateAttr(default=None)
     _paths: dict[str, Path] = PrivateAttr(default_factory=dict)
 
     def model_post_init(self, context: Any, /) -> None:
         """Keep where the photos are: validation context ``{"folder": Path}``, or ``{"paths": {file: Path}}``."""
         if context:
-            self._folder = Path(context.get("folder", ""))
+            self._folder = context.get("folder")
             self._paths = dict(context.get("paths", {}))
+
+    @property
+    def folder(self) -> Path | None:
+        """The room file's own folder, None where the room is kept without one."""
+        return self._folder
 
     def path_of(self, photo: PhotoEntry) -> Path:
         """Return where the photo is: its ``file``, relative to the room file unless absolute or kept elsewhere."""
-        return self._paths.get(photo.file) or self._folder / photo.file
+        return self._paths.get(photo.file) or (self._folder or Path()) / photo.file

@@ -29,6 +29,11 @@ LAMPS = {
     5000: "daylight, 5000 K",
 }
 
+MATERIALS = ("stone", "timber", "tile", "brick", "metal", "textile", "laminate", "paint", "other")
+# What instruments are set to, with where that is usual (common practice, no source).
+LIGHTS = {"D65": "D65 (paint, textiles)", "D50": "D50 (print)", "C": "C (older instruments)", "A": "A (lamp light)"}
+OBSERVERS = {2: "2°", 10: "10°"}
+
 
 class Card(NamedTuple):
     """A kind of neutral reference and the reflectance to start from; what the card's maker states goes before it."""
