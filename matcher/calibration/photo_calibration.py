@@ -84,7 +84,7 @@ def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCur
         noise=float(np.median([p.noise for p in patches])),
         findings=(
             *_clipped(patches),
-            *_curve_finding(curve, borrowed=believed is not None),
+            *_curve_finding(curve, space, borrowed=believed is not None),
             *_light_findings(lights, cast),
         ),
     )
@@ -115,7 +115,9 @@ def _clipped(patches: Sequence[Patch]) -> tuple[Finding, ...]:
     )
 
 
-def _curve_finding(curve: ToneCurve, *, borrowed: bool) -> tuple[Finding, ...]:
+def _curve_finding(curve: ToneCurve, space: ColourSpace, *, borrowed: bool) -> tuple[Finding, ...]:
+    if space.tone_known:
+        return (Finding("tone curve none", "ok"),)
     if curve.evidence:
         values = (("strength", round(float(curve.strength[0]), 3)), ("ratios", float(curve.evidence)))
         return (Finding("tone curve", "ok", values),)

@@ -16,7 +16,7 @@ from matcher.opening import read_bytes
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FORMATS_TEXT = "JPEG, PNG, TIFF, WebP or HEIC"
+FORMATS_TEXT = "JPEG, PNG, TIFF, WebP, HEIC or camera raw"
 
 # Assumption: above every phone's usual output (108 MP), below what would fill a laptop's memory when decompressed.
 MOST_MEGAPIXELS = 120
@@ -47,11 +47,16 @@ def problem(path: Path, what: str, remedy: str) -> PhotoError:
     return PhotoError(Problem(str(path), what, remedy))
 
 
-def open_container(path: Path) -> Container:
-    """Read the bytes and the header; raises PhotoError for what is not a photo we can measure from."""
+def photo_bytes(path: Path) -> bytes:
+    """Return what the file holds; raises PhotoError where that is nothing."""
     data = read_bytes(path, PhotoError, "a photo", f"Name one {FORMATS_TEXT} file in it.")
     if not data:
         raise problem(path, "is empty (0 bytes)", "Copy the photo from the phone or camera again.")
+    return data
+
+
+def open_container(path: Path, data: bytes) -> Container:
+    """Read the header of ``data``, the bytes of ``path``; raises PhotoError for what we cannot measure from."""
     formats = ["JPEG", "PNG", "TIFF", "WEBP"]  # "JPEG" also opens the phone's multi-picture variant, MPO
     if data[4:8] == b"ftyp" and data[8:12] in _HEIF_BRANDS:
         # Registered here, not at import: the HEIC library is large and most photos are JPEG.
@@ -61,7 +66,7 @@ def open_container(path: Path) -> Container:
         formats = ["HEIF"]
     image = _open(path, data, formats)
     kind = image.format or ""
-    _refuse_size(path, image.size)
+    refuse_size(path, image.size)
     exif = _exif(image)
     # Both decoders of these two containers turn the picture themselves; turning again would undo it.
     turned_by_decoder = kind in ("TIFF", "HEIF")
@@ -100,7 +105,8 @@ def _too_large(path: Path, what: str) -> PhotoError:
     return problem(path, f"{what} {MOST_MEGAPIXELS} megapixels", "Save a smaller copy of it and use that.")
 
 
-def _refuse_size(path: Path, size: tuple[int, int]) -> None:
+def refuse_size(path: Path, size: tuple[int, int]) -> None:
+    """Raise PhotoError for a picture too large to hold or too small to measure from."""
     width, height = size
     if width * height > MOST_MEGAPIXELS * 1_000_000:
         raise _too_large(path, f"is {width} x {height} pixels, more than")

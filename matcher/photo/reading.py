@@ -11,11 +11,13 @@ import numpy as np
 from PIL import ExifTags, Image, ImageCms
 
 from matcher.photo.colour_space import adobe_rgb, display_p3, srgb
-from matcher.photo.container import DAMAGED, Container, damaged, open_container
+from matcher.photo.container import DAMAGED, Container, damaged, open_container, photo_bytes
 from matcher.photo.decoding import Pixels, decode, scale_divisor
 from matcher.photo.icc_profile import NoMatrixProfileError, colour_space_from_icc
 from matcher.photo.model import ColourSpace, Finding, Level, Photo
 from matcher.photo.pixels import as_eight_bits
+from matcher.photo.raw_photo import read_raw
+from matcher.raw_header import is_raw
 
 _EXIF_UNCALIBRATED = 65535  # Exif 2.32, tag 40961 ColorSpace
 _DCF_OPTION_FILE = "R03"  # DCF 2.0: Adobe RGB, said in the interoperability index
@@ -36,8 +38,20 @@ def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
         return _read(Path(path), longest_side)
 
 
+def kind_of(path: Path) -> str:
+    """Return what kind of photo a file is, from its header: JPEG, MPO, PNG, TIFF, WEBP, HEIF or RAW; raises PhotoError.
+
+    A raw file's pixels, and with them whether its camera is known, are looked at by :func:`read_photo` only.
+    """
+    data = photo_bytes(path)
+    return "RAW" if is_raw(path.name, data) else open_container(path, data).kind
+
+
 def _read(path: Path, longest_side: int) -> Photo:
-    container = open_container(path)
+    data = photo_bytes(path)
+    if is_raw(path.name, data):
+        return read_raw(path, data, longest_side=longest_side)
+    container = open_container(path, data)
     width, height = container.image.size
     if container.orientation >= 5:
         width, height = height, width

@@ -88,6 +88,7 @@ FINDINGS: dict[str, dict[str, str]] = {
         "note": "colours are read as {name} ({source})",
         "warn": "colours are read as {name}, which may be wrong ({source}): send the camera's own file",
     },
+    "camera raw": {"any": "camera raw, the best there is: linear, balanced by {balance} white, no tone curve"},
     "transparency dropped": {"any": "transparency was ignored"},
     "first frame used": {"any": "the file holds {frames} pictures; the first was used"},
     "16 bits kept": {"any": "16 bits a channel are used as they are"},
@@ -131,6 +132,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
+    "tone curve none": {"any": "the file is straight from the sensor: there is no tone curve to find"},
     "tone curve borrowed": {"any": "the camera's tone curve is taken from the room's other photos, as one camera's"},
     "tone curve unknown": {"any": "the camera's tone curve is assumed: one grey alone cannot show it"},
     "no card": {
