@@ -23,6 +23,7 @@ MOST_MEGAPIXELS = 120
 # Assumption: a card has to be some 20 pixels wide to be measured, and it fills a tenth of a close-up at least.
 SMALLEST_SIDE_PX = 64
 
+_BITS_READ = (8, 10, 12, 16)
 # Brands of ISO/IEC 23008-12 files, bytes 8..12 after "ftyp".
 _HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
 # What decoders raise on damaged data: Pillow OSError and SyntaxError, its TIFF part TypeError too; found by fuzzing.
@@ -125,7 +126,7 @@ def _refuse_mode(path: Path, mode: str, bits: int) -> None:
         raise problem(path, "is black and white: it holds no colour to measure", "Use the colour photo.")
     if mode not in ("RGB", "RGBA", "RGBX", "P", "PA"):
         raise problem(path, f"holds its pixels as {mode}, not RGB", "Save it as an RGB photo.")
-    if bits not in (8, 16):
+    if bits not in _BITS_READ:
         raise problem(path, f"has {bits} bits a channel", "Save it with 8 or 16 bits a channel.")
 
 
@@ -136,6 +137,8 @@ def _bits(image: Image.Image, data: bytes) -> int:
     if image.format == "TIFF":
         bits = image.tag_v2.get(258, 8)  # type: ignore[attr-defined]  # only the TIFF class has tag_v2
         return int(max(bits) if isinstance(bits, tuple) else bits)
+    if image.format == "HEIF":
+        return int(image.info.get("bit_depth", 8))
     return 8
 
 

@@ -142,8 +142,10 @@ def _refuse_colours(path: Path, raw: rawpy.RawPy) -> None:
 
 
 def _damaged(path: Path, error: Exception) -> PhotoError:
+    said = error.args[0] if error.args else "no reason given"
+    reason = said.decode(errors="replace") if isinstance(said, bytes) else said
     return problem(
         path,
-        f"is a camera raw file that is damaged or cut short ({error})",
+        f"is a camera raw file that is damaged or cut short ({reason})",
         f"Copy it from the camera again, or: {_EXPORT[:1].lower()}{_EXPORT[1:]}",
     )

@@ -91,7 +91,14 @@ FINDINGS: dict[str, dict[str, str]] = {
     "camera raw": {"any": "camera raw, the best there is: linear, balanced by {balance} white, no tone curve"},
     "transparency dropped": {"any": "transparency was ignored"},
     "first frame used": {"any": "the file holds {frames} pictures; the first was used"},
-    "16 bits kept": {"any": "16 bits a channel are used as they are"},
+    "16 bits kept": {"any": "{bits:.0f} bits a channel are used as they are"},
+    "HDR picture": {
+        "any": "stored for a high dynamic range screen ({transfer}): its light was decoded, and what is far brighter "
+        "than white was cut off"
+    },
+    "gain map ignored": {
+        "any": "the file also holds a gain map for high dynamic range screens: the base picture was used"
+    },
     "screenshot": {"any": "this looks like a screenshot: send the camera's own file"},
     "size": {
         "ok": "large enough: {width:.0f} x {height:.0f} pixels",
