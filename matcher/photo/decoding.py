@@ -105,12 +105,13 @@ def _decode_deep_heif(container: Container) -> Pixels:
 
     try:
         file = pillow_heif.open_heif(container.data, convert_hdr_to_8bit=False, hdr_to_16bit=False)
-        pixels = np.asarray(file[file.primary_index])[..., :3]
+        pixels: Pixels = np.asarray(file[file.primary_index])[..., :3]
     except DAMAGED as error:
         raise damaged(container.path, error) from error
     full = (1 << container.bits) - 1
     stretched = np.rint(np.arange(full + 1) * (65535 / full)).astype(np.uint16)
-    return stretched[np.minimum(pixels, full)]
+    whole: Pixels = stretched[np.minimum(pixels, full)]
+    return whole
 
 
 def _imdecode(container: Container, flags: int) -> Pixels:

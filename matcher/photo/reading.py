@@ -19,6 +19,7 @@ from matcher.photo.hdr_transfer import NAMES as TRANSFER_NAMES
 from matcher.photo.hdr_transfer import decode_hdr
 from matcher.photo.icc_profile import NoMatrixProfileError, colour_space_from_icc
 from matcher.photo.model import ColourSpace, Finding, Level, Photo
+from matcher.photo.origin import origin_findings
 from matcher.photo.pixels import as_eight_bits, in_sixteen_bits
 from matcher.photo.raw_photo import read_raw
 from matcher.raw_header import is_raw
@@ -137,9 +138,6 @@ def _notices(container: Container) -> tuple[Finding, ...]:
     frames = _frames(container)
     if frames > 1 and container.kind not in ("MPO", "HEIF"):
         found.append(Finding("first frame used", "note", (("frames", frames),)))
-    comment = container.exif.get(ExifTags.Base.UserComment)
-    if isinstance(comment, bytes) and b"screenshot" in comment.lower():
-        found.append(Finding("screenshot", "warn"))
     if container.bits > 8:
         found.append(Finding("16 bits kept", "note", (("bits", container.bits),)))
     points = code_points(container)
@@ -147,4 +145,4 @@ def _notices(container: Container) -> tuple[Finding, ...]:
         found.append(Finding("HDR picture", "note", (("transfer", TRANSFER_NAMES[points.transfer]),)))
     if has_gain_map(container):
         found.append(Finding("gain map ignored", "note"))
-    return tuple(found)
+    return (*found, *origin_findings(container))

@@ -99,7 +99,39 @@ FINDINGS: dict[str, dict[str, str]] = {
     "gain map ignored": {
         "any": "the file also holds a gain map for high dynamic range screens: the base picture was used"
     },
-    "screenshot": {"any": "this looks like a screenshot: send the camera's own file"},
+    "screenshot": {
+        "any": "this looks like a screenshot ({seen}): a screen's colours are not the camera's, so send the camera's "
+        "own file"
+    },
+    "record of edits": {
+        "any": "the file keeps a record of edits made to it: edits change colours; send the camera's own file"
+    },
+    "written by a program": {
+        "any": "a program other than the camera wrote this file: if colours or contrast were changed, send the original"
+    },
+    "saved again": {
+        "any": "the file was changed {hours:.1f} hours after the picture was taken: if that was an edit of "
+        "colours or contrast, send the original"
+    },
+    "not the camera's size": {
+        "any": "the camera took {width:.0f} x {height:.0f} pixels, this file has {now_width:.0f} x {now_height:.0f}: "
+        "it was cropped or made smaller since"
+    },
+    "sent by a chat": {
+        "any": "compressed and made smaller, it seems by a chat ({side:.0f} pixels at quality {quality:.0f} of 100, no "
+        "trace of a camera): send the camera's own file, as a file or by the private link"
+    },
+    "strong compression": {
+        "any": "strongly compressed (quality {quality:.0f} of 100): fine colour differences are lost"
+    },
+    "combed levels": {
+        "any": "{gaps:.0f} levels of the file hold hardly a pixel between full ones: contrast or brightness was "
+        "changed after the camera; send the original"
+    },
+    "colours cut off": {
+        "any": "on {share:.0%} of the picture a strong colour is cut off at the edge of what the file can hold: do not "
+        "outline surfaces there"
+    },
     "size": {
         "ok": "large enough: {width:.0f} x {height:.0f} pixels",
         "warn": "small: {width:.0f} x {height:.0f} pixels; send the full-size file, not one from a chat",

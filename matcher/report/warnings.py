@@ -29,7 +29,7 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
     found += [
         f"{_file(photo)}: {finding_sentence(finding)}."
         for photo in measurement.photos
-        for finding in photo.findings
+        for finding in (*photo.photo.findings, *photo.findings)
         if finding.level in ("warn", "fail") and finding.check not in _SAID_ELSEWHERE
     ]
     return found
