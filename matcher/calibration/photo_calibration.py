@@ -10,6 +10,7 @@ import numpy as np
 from matcher.calibration.cast import Cast, measure_cast
 from matcher.calibration.curve_fit import fit_tone_curve, places
 from matcher.calibration.light import CURVE_STEP, Light, light_at
+from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
 from matcher.calibration.patch import LEVELS, Patch, read_patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table
@@ -86,6 +87,7 @@ def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCur
             *_clipped(patches),
             *_curve_finding(curve, space, borrowed=believed is not None),
             *_light_findings(lights, cast),
+            *local_tone_findings(patches, table),
         ),
     )
 

@@ -174,6 +174,14 @@ FINDINGS: dict[str, dict[str, str]] = {
     "tone curve none": {"any": "the file is straight from the sensor: there is no tone curve to find"},
     "tone curve borrowed": {"any": "the camera's tone curve is taken from the room's other photos, as one camera's"},
     "tone curve unknown": {"any": "the camera's tone curve is assumed: one grey alone cannot show it"},
+    "cards disagree": {
+        "any": "the cards lying here disagree by {amount:.0%} on one light: the phone changed brightness place by place, "
+        "or a card is not what it is marked as; take the photo again with high dynamic range and effects off, or in raw"
+    },
+    "uneven card": {
+        "any": "the light changes by {amount:.0%} across a card as no lamp makes it: the phone may have changed "
+        "brightness place by place, or a shadow's edge lies on it"
+    },
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
