@@ -169,14 +169,16 @@ FINDINGS: dict[str, dict[str, str]] = {
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
         "or outline it yourself",
     },
+    "card is enough": {"any": "a neutral card seems to be in the picture: with camera raw that is enough, outline it"},
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
     "tone curve none": {"any": "the file is straight from the sensor: there is no tone curve to find"},
     "tone curve borrowed": {"any": "the camera's tone curve is taken from the room's other photos, as one camera's"},
     "tone curve unknown": {"any": "the camera's tone curve is assumed: one grey alone cannot show it"},
     "cards disagree": {
-        "any": "the cards lying here disagree by {amount:.0%} on one light: the phone changed brightness place by place, "
-        "or a card is not what it is marked as; take the photo again with high dynamic range and effects off, or in raw"
+        "any": "the cards lying here disagree by {amount:.0%} on one light: the phone changed brightness place by "
+        "place, or a card is not what it is marked as; take the photo again with high dynamic range and "
+        "effects off, or in raw"
     },
     "uneven card": {
         "any": "the light changes by {amount:.0%} across a card as no lamp makes it: the phone may have changed "
