@@ -14,7 +14,7 @@ from matcher.colorimetry.spaces import Floats, srgb_encode
 FULL = 65535
 # Assumption: what is brighter than all but this share of the picture is a lamp or a glint, not a card.
 _BRIGHTEST_PERCENTILE = 99.98
-_HEADROOM = 0.98  # of full scale for the brightest part, so that it does not count as clipped
+_HEADROOM = 0.95  # of full scale for the brightest part, so that it does not count as clipped
 
 
 def in_standard_curve(

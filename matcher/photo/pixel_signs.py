@@ -100,6 +100,6 @@ def _missing(counts: NDArray[Any]) -> int:
 
 
 def _cut_off_share(pixels: NDArray[np.uint8]) -> float:
-    red, green, blue = cv2.split(np.ascontiguousarray(pixels[::4, ::4]))
+    red, green, blue = cv2.split(np.ascontiguousarray(pixels[::8, ::8]))
     least, most = cv2.min(cv2.min(red, green), blue), cv2.max(cv2.max(red, green), blue)
     return float(((least <= _CUT_OFF) & (most >= _STRONG_CHANNEL)).mean())

@@ -109,7 +109,7 @@ def _colour_space(path: Path, raw: rawpy.RawPy) -> tuple[ColourSpace, str]:
     unbalanced = to_xyz * (daylight / balance[:3])
     white_level = unbalanced.sum(axis=1)[1]
     space = ColourSpace(
-        name="the camera's own, from raw",
+        name="the camera's own colours",
         to_xyz=unbalanced / white_level,
         decode_table=srgb().decode_table,
         tone_known=True,

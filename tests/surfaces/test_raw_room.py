@@ -79,13 +79,13 @@ def _limit_of_the_matrix(spectrum: Floats, light: str) -> Floats:
 
 # Skin tone, pale grey, yellow of the chart, by place; limits are what a daylight matrix leaves of these spectra.
 @pytest.mark.parametrize(
-    ("patch", "light", "limit"), [(1, "D65", 2.6), (19, "D65", 0.6), (16, "D65", 1.3), (19, "A", 1.0)]
+    ("patch", "light", "limit"), [(1, "D65", 2.6), (19, "D65", 1.0), (16, "D65", 1.3), (19, "A", 1.2)]
 )
 def test_a_surface_in_camera_raw(tmp_path: Path, patch: int, light: str, limit: float) -> None:
     spectrum = spectra("charts")[patch : patch + 1]
     measured = _raw(tmp_path, spectrum, light)
     (surface,) = measured.surfaces
-    assert float(delta_e_2000(surface.lab, _limit_of_the_matrix(spectrum, light))) < 0.5
+    assert float(delta_e_2000(surface.lab, _limit_of_the_matrix(spectrum, light))) < 0.8  # noise and 8 bits
     assert float(delta_e_2000(surface.lab, true_lab(spectrum)[0])) < limit
     assert not [text for text in measurement_warnings(measured) if "tone curve" in text]
 
