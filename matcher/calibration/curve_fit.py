@@ -13,7 +13,14 @@ import numpy as np
 
 from matcher.calibration.curve_prior import curve_without_scale
 from matcher.calibration.patch import LEVELS, Patch
-from matcher.calibration.tone_curve import PRIOR_MEAN, PRIOR_SD, ToneCurve, is_monotone, linear_table
+from matcher.calibration.tone_curve import (
+    PRIOR_MEAN,
+    PRIOR_SD,
+    ToneCurve,
+    is_monotone,
+    known_curve,
+    linear_table,
+)
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
@@ -51,8 +58,10 @@ def fit_tone_curve(patches: Sequence[Patch], space: ColourSpace, believed: ToneC
     """Return the curve that makes neighbouring patches stand in the ratio of their reflectances.
 
     Without two usable patches of different reflectance at one place this is what is ``believed``, by default the prior
-    over curves.
+    over curves. Where the file has no curve of a camera's, as camera raw, there is nothing to fit.
     """
+    if space.tone_known:
+        return known_curve()
     usable = [p for p in patches if p.usable]
     groups = [g for g in places(usable) if len({usable[i].reflectance for i in g}) > 1]
     if not groups:

@@ -12,6 +12,7 @@ from matcher.calibration.correction import lamp_correction, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve, places
 from matcher.calibration.lamp import lamp_share
 from matcher.calibration.light import CURVE_STEP, Light, light_at
+from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
 from matcher.calibration.patch import LEVELS, Patch, read_patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table
@@ -92,8 +93,9 @@ def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCur
         noise=float(np.median([p.noise for p in patches])),
         findings=(
             *_clipped(patches),
-            *_curve_finding(curve, borrowed=believed is not None),
+            *_curve_finding(curve, space, borrowed=believed is not None),
             *_light_findings(lights, cast),
+            *local_tone_findings(patches, table),
         ),
         camera_sd=unknown_camera_sd(lamp),
         correction=lamp_correction(lamp),
@@ -125,7 +127,9 @@ def _clipped(patches: Sequence[Patch]) -> tuple[Finding, ...]:
     )
 
 
-def _curve_finding(curve: ToneCurve, *, borrowed: bool) -> tuple[Finding, ...]:
+def _curve_finding(curve: ToneCurve, space: ColourSpace, *, borrowed: bool) -> tuple[Finding, ...]:
+    if space.tone_known:
+        return (Finding("tone curve none", "ok"),)
     if curve.evidence:
         values = (("strength", round(float(curve.strength[0]), 3)), ("ratios", float(curve.evidence)))
         return (Finding("tone curve", "ok", values),)

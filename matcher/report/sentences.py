@@ -88,10 +88,50 @@ FINDINGS: dict[str, dict[str, str]] = {
         "note": "colours are read as {name} ({source})",
         "warn": "colours are read as {name}, which may be wrong ({source}): send the camera's own file",
     },
+    "camera raw": {"any": "camera raw, the best there is: linear, balanced by {balance} white, no tone curve"},
     "transparency dropped": {"any": "transparency was ignored"},
     "first frame used": {"any": "the file holds {frames} pictures; the first was used"},
-    "16 bits kept": {"any": "16 bits a channel are used as they are"},
-    "screenshot": {"any": "this looks like a screenshot: send the camera's own file"},
+    "16 bits kept": {"any": "{bits:.0f} bits a channel are used as they are"},
+    "HDR picture": {
+        "any": "stored for a high dynamic range screen ({transfer}): its light was decoded, and what is far brighter "
+        "than white was cut off"
+    },
+    "gain map ignored": {
+        "any": "the file also holds a gain map for high dynamic range screens: the base picture was used"
+    },
+    "screenshot": {
+        "any": "this looks like a screenshot ({seen}): a screen's colours are not the camera's, so send the camera's "
+        "own file"
+    },
+    "record of edits": {
+        "any": "the file keeps a record of edits made to it: edits change colours; send the camera's own file"
+    },
+    "written by a program": {
+        "any": "a program other than the camera wrote this file: if colours or contrast were changed, send the original"
+    },
+    "saved again": {
+        "any": "the file was changed {hours:.1f} hours after the picture was taken: if that was an edit of "
+        "colours or contrast, send the original"
+    },
+    "not the camera's size": {
+        "any": "the camera took {width:.0f} x {height:.0f} pixels, this file has {now_width:.0f} x {now_height:.0f}: "
+        "it was cropped or made smaller since"
+    },
+    "sent by a chat": {
+        "any": "compressed and made smaller, it seems by a chat ({side:.0f} pixels at quality {quality:.0f} of 100, no "
+        "trace of a camera): send the camera's own file, as a file or by the private link"
+    },
+    "strong compression": {
+        "any": "strongly compressed (quality {quality:.0f} of 100): fine colour differences are lost"
+    },
+    "combed levels": {
+        "any": "{gaps:.0f} levels of the file hold hardly a pixel between full ones: contrast or brightness was "
+        "changed after the camera; send the original"
+    },
+    "colours cut off": {
+        "any": "on {share:.0%} of the picture a strong colour is cut off at the edge of what the file can hold: do not "
+        "outline surfaces there"
+    },
     "size": {
         "ok": "large enough: {width:.0f} x {height:.0f} pixels",
         "warn": "small: {width:.0f} x {height:.0f} pixels; send the full-size file, not one from a chat",
@@ -129,10 +169,21 @@ FINDINGS: dict[str, dict[str, str]] = {
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
         "or outline it yourself",
     },
+    "card is enough": {"any": "a neutral card seems to be in the picture: with camera raw that is enough, outline it"},
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
+    "tone curve none": {"any": "the file is straight from the sensor: there is no tone curve to find"},
     "tone curve borrowed": {"any": "the camera's tone curve is taken from the room's other photos, as one camera's"},
     "tone curve unknown": {"any": "the camera's tone curve is assumed: one grey alone cannot show it"},
+    "cards disagree": {
+        "any": "the cards lying here disagree by {amount:.0%} on one light: the phone changed brightness place by "
+        "place, or a card is not what it is marked as; take the photo again with high dynamic range and "
+        "effects off, or in raw"
+    },
+    "uneven card": {
+        "any": "the light changes by {amount:.0%} across a card as no lamp makes it: the phone may have changed "
+        "brightness place by place, or a shadow's edge lies on it"
+    },
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",

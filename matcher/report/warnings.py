@@ -32,7 +32,7 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
     found += [
         f"{_file(photo)}: {finding_sentence(finding)}."
         for photo in measurement.photos
-        for finding in photo.findings
+        for finding in (*photo.photo.findings, *photo.findings)
         if finding.level in ("warn", "fail") and finding.check not in _SAID_ELSEWHERE
     ]
     return found
@@ -81,7 +81,7 @@ def _missing_cards(photos: Sequence[PhotoMeasurement]) -> list[str]:
     for photo in photos:
         kinds = {reference.kind for reference in photo.photo_entry.references}
         missing = tuple(kind for kind in _TRIO if kind not in kinds)
-        if kinds and missing and not kinds & _WHOLE_SCALE:
+        if kinds and missing and not kinds & _WHOLE_SCALE and not photo.photo.colour_space.tone_known:
             lacking.setdefault(missing, []).append(_file(photo))
     borrowed = any(finding.check == "tone curve" for photo in photos for finding in photo.findings)
     instead = "taken from the room's other photos, as from one camera" if borrowed else "assumed"
