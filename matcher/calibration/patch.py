@@ -34,6 +34,9 @@ class Patch:
     encoding, ``slope_sd`` its standard error; ``noise`` one-sigma of a pixel's file value 0..1; ``clipped`` the share
     of pixels at white; ``spread`` what unevenness is left beside slope and noise; ``extent`` its width in full-size
     pixels; ``foreshortening`` its short side over its long one, small where it is seen at a grazing angle.
+
+    ``tint`` (3,) is the linear RGB of a perfect white's that it reflects where it is not quite neutral, ``level_sd``
+    and ``colour_sd`` the relative one-sigma of what it reflects: 0 for a card made for it.
     """
 
     kind: str
@@ -48,6 +51,9 @@ class Patch:
     spread: float
     extent: float
     foreshortening: float = 1.0
+    tint: Floats | None = None
+    level_sd: float = 0.0
+    colour_sd: float = 0.0
 
     @property
     def usable(self) -> bool:
@@ -66,6 +72,13 @@ class Patch:
         means: Floats = (table @ counts.T) / counts.sum(axis=1)
         return means
 
+    def reflected(self, responses: Floats) -> Floats:
+        """Return (3,) what it reflects of a perfect white's ``responses`` (3, 3), a matrix on linear RGB."""
+        if self.tint is None:
+            return np.full(3, self.reflectance)
+        reflected: Floats = responses @ self.tint / responses.sum(axis=1)
+        return reflected
+
     def linear_quadrants(self, table: Floats) -> Floats:
         """Return (Q, 3) mean linear RGB of the patch's quarters that have pixels."""
         counts = self.quadrants.sum(axis=2)
@@ -79,6 +92,9 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
 
     Raises :class:`CardError` where the outline is too small, black, or lies on something that is no even patch.
     """
+    reflectance = reference.plain_reflectance
+    if reflectance is None:
+        raise ValueError(f"a {reference.kind} without a reflectance is no single patch")
     values, positions, extent = _pixels(photo, np.asarray(reference.outline, dtype=float), where)
     red, green, blue = values.T
     brightest = np.maximum(np.maximum(red, green), blue)
@@ -98,7 +114,7 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         )  # fmt: skip
     return Patch(
         kind=reference.kind,
-        reflectance=reference.reflectance,
+        reflectance=reflectance,
         on=reference.on,
         centre=centre,
         quadrants=_quadrants(values, offsets),
