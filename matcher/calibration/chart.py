@@ -20,12 +20,13 @@ from matcher.room.model import Reference
 
 _HALF = 0.36  # of a cell: patches take at least 0.8 of it, and their edges are left out
 _FEWEST, _FEWEST_GREYS = 16, 4
-# Assumption: what is left of the levels of a chart's patches (logarithm) beside a plane and the tone curve; cameras'
-# own errors leave 0.1, the edge of a shadow or a reflection 0.3 and more.
-_UNEVEN = 0.22
-_BENT_BY_CURVE = 2  # degree in the logarithm of reflectance: an unknown tone curve is no unevenness
+# What is left of the levels of a chart's patches (logarithm) beside a plane: below 0.06 on photographs under lamps, 0.074
+# under a strong S curve; a shadow's edge that takes 30 % of the light leaves 0.08 to 0.1, one that takes half 0.13.
+_UNEVEN, _SHADED = 0.12, 0.085
+_BENT_BY_CURVE = 3  # degree in the logarithm of reflectance: an unknown tone curve is no unevenness
 _OUTLIER = 2.0
 _REWEIGHTED = 4
+_DARKEST = 0.02  # of the level of the rest
 _EDGE = 2.0  # pixels from the picture's edge that count as touching it
 _WAYS = {1: "turned a quarter clockwise", 2: "upside down", 3: "turned a quarter anticlockwise"}
 
@@ -47,7 +48,7 @@ class Chart:
 
     def fit(self, table: Floats, light: Light, space: ColourSpace) -> ColourFit | None:
         """Fit the camera's matrix under the tone curve of ``table`` (256,) and the ``light`` of the chart's place."""
-        usable = [i for i, patch in enumerate(self.patches) if patch is not None and patch.usable]
+        usable = [i for i, patch in enumerate(self.patches) if patch is not None and patch.usable and not patch.sunk]
         to_cones = cone_matrix(space)
         members = [patch for patch in (self.patches[i] for i in usable) if patch is not None]
         seen = [
@@ -90,7 +91,7 @@ def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
     told = tuple(
         replace(p, slope=slope, slope_sd=shared) if p is not None and i in GREYS else p for i, p in enumerate(patches)
     )
-    return Chart(told, slope, _findings(grid, len(usable), reference))
+    return Chart(told, slope, _findings(grid, len(usable), uneven, reference))
 
 
 def _four_corners(reference: Reference, where: str) -> Floats:
@@ -137,13 +138,16 @@ def _patches(
 def _light_across(patches: tuple[Patch | None, ...], space: ColourSpace) -> tuple[Floats, float, float]:
     """Return the slope (2,) of the logarithm of light over the chart, its one-sigma, and what is left beside it.
 
-    Levels are taken under the plain encoding; what a tone curve does to them depends on the level and not the place.
+    Levels are taken under the plain encoding, through the linear map that makes most of the camera; what a tone curve
+    does to them depends on the level and not the place.
     """
     table = linear_table(np.zeros(3), space, LEVELS)
-    members = [p for p in patches if p is not None and p.usable]
-    luminance = space.to_xyz[1]
-    true = np.log([p.reflectance for p in members])
-    level = np.log([max(float(luminance @ p.linear(table)), 1e-5) for p in members]) - true
+    members = [p for p in patches if p is not None and p.usable and not p.sunk]
+    reflectance = np.array([p.reflectance for p in members])
+    linear = np.stack([p.linear(table) for p in members])
+    luminance = np.linalg.lstsq(linear / reflectance[:, None], np.ones(len(members)), rcond=None)[0]
+    true = np.log(reflectance)
+    level = np.log(np.maximum(linear @ luminance, _DARKEST * reflectance)) - true
     centres = np.stack([p.centre for p in members])
     extent = float(centres.std())
     bends = [(true - true.mean()) ** degree for degree in range(_BENT_BY_CURVE + 1)]
@@ -160,9 +164,11 @@ def _light_across(patches: tuple[Patch | None, ...], space: ColourSpace) -> tupl
     return solution[:2] / extent, error * float(np.sqrt(np.trace(normal[:2, :2]) / 2)) / extent, float(rest.std())
 
 
-def _findings(grid: ChartGrid, usable: int, reference: Reference) -> tuple[Finding, ...]:
+def _findings(grid: ChartGrid, usable: int, uneven: float, reference: Reference) -> tuple[Finding, ...]:
     subject = reference.on or reference.kind
     found = [Finding("chart", "ok" if usable == 24 else "note", (("patches", float(usable)),), subject)]
+    if uneven > _SHADED:
+        found.append(Finding("chart unevenly lit", "warn", (("share", round(uneven, 3)),), subject))
     if grid.quarter_turns:
         found.append(Finding("chart turned", "note", (("way", _WAYS[grid.quarter_turns]),), subject))
     return tuple(found)

@@ -20,7 +20,9 @@ LEVELS = 256  # file values are binned to 8 bits for patch statistics
 _MINIMUM_PIXELS = 30
 _INSET = 0.06  # of the patch's width, taken off all round: its edge mixes with what it lies on
 _CLIPPED_SHARE = 0.02
+_BRIGHT, _STILL, _NOISE_SEEN = 235, 0.25, 0.8  # encoded steps; share of the other channels' deviation; encoded steps
 _DARK_SHARE = 0.25
+_SUNK_SHARE = 0.1
 _ONE_BRIGHTNESS = 0.75  # share of a patch that has to be alike: less is a shadow's edge or another thing
 _ENOUGH_PIXELS = 1600
 _GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even patch in even light has
@@ -61,6 +63,12 @@ class Patch:
         return self.clipped <= _CLIPPED_SHARE
 
     @property
+    def sunk(self) -> bool:
+        """Whether a channel lies at black for many pixels, as of a colour beyond what the picture can show."""
+        counts = self.histograms
+        return bool((counts[:, :2].sum(axis=1) > _SUNK_SHARE * counts.sum(axis=1)).any())
+
+    @property
     def histograms(self) -> Floats:
         """(3, 256) counts of file values over the whole patch."""
         total: Floats = self.quadrants.sum(axis=0)
@@ -98,7 +106,7 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
     values, positions, extent = _pixels(photo, np.asarray(reference.outline, dtype=float), where)
     red, green, blue = values.T
     brightest = np.maximum(np.maximum(red, green), blue)
-    clipped = float((brightest >= LEVELS - 1).mean())
+    clipped = max(float((brightest >= LEVELS - 1).mean()), _piled_up(values))
     if (brightest <= 1).mean() > _DARK_SHARE:
         raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
     kept = _within(values)
@@ -126,6 +134,18 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         extent=extent,
         foreshortening=_foreshortening(reference),
     )
+
+
+def _piled_up(values: NDArray[np.uint8]) -> float:
+    """Return the share of pixels at one bright value in a channel without the noise that the others have.
+
+    Some cameras and programs clip below the largest value.
+    """
+    spread = values.std(axis=0)
+    still = int(spread.argmin())
+    value = int(np.median(values[:, still]))
+    noisy = spread.max() > _NOISE_SEEN and spread[still] < _STILL * spread.max()
+    return float((values[:, still] == value).mean()) if noisy and value >= _BRIGHT else 0.0
 
 
 def _foreshortening(reference: Reference) -> float:

@@ -28,7 +28,8 @@ _SIDE = 384  # of the square that the outline is brought to, pixels
 _MARGINS = (-0.08, 0.06, 0.2, 0.36, 0.55, 0.75)
 _FINER = (-0.06, 0.0, 0.06)
 _CORE = 0.34  # half of the window that has to be even, of the pitch
-_TRIED = 12
+_TRIED = 8
+_STRONG_EDGE = 120  # encoded steps times 8
 _AS_GOOD = 1.3  # times the smallest misfit: of these readings the most even one
 # For finding the patches' edges: a picture of the chart with this pitch in pixels, and a border in cells.
 _PITCH, _BORDER = 40, 0.6
@@ -40,9 +41,12 @@ _FILLED = 0.85
 _ENOUGH_SEEN = 12
 _STRAY, _FARTHEST_MOVE = 0.06, 0.5  # of a cell
 _DARK = 0.05  # weight 1 / (this + level), linear
-# Assumption: how far the best linear map leaves the patches from the chart's, relative; with their order right it was
-# below 0.15 on photographs under lamps, with any other order above 0.35.
-LARGEST_MISFIT = 0.25
+_BLACK, _RIDGE = 1e-4, 1e-6
+_ALTERNATED = 5
+_FREE_LEVEL = (0.2, 5.0)
+# With their order right patches were left below 0.15 on photographs under lamps and on drawn charts under steep light,
+# shadows and strong curves; any other order, half a chart or something else left 0.79 and more.
+LARGEST_MISFIT = 0.4
 _UNIT_SQUARE: Array = np.array([[0.0, 0], [1, 0], [1, 1], [0, 1]])
 _MIDDLES: Array = np.array([[index % COLUMNS + 0.5, index // COLUMNS + 0.5] for index in range(ROWS * COLUMNS)])
 
@@ -82,11 +86,11 @@ class ChartGrid:
 def find_grid(photo: Photo, corners: Array) -> ChartGrid:
     """Return the best reading of an outline (4, 2) in full-size pixels; it need not fit."""
     square = _warped(photo, corners, _SIDE * _UNIT_SQUARE, (_SIDE, _SIDE))
-    sums = _Sums(square)
+    windows = _Windows(square)
     tried = []
     for shape in ((COLUMNS, ROWS), (ROWS, COLUMNS)):
-        for uneven, low, high in _even_lattices(sums, shape):
-            encoded = sums.means(*_centres(shape, low[None], high[None]), _CORE)[0]
+        for uneven, low, high in _even_lattices(windows, shape):
+            encoded = windows.colours(*_cells(shape, low[None], high[None]))[0]
             misfit, turns, mirrored = best_order(_linear(photo, encoded).reshape(shape[1], shape[0], 3))
             tried.append((misfit, uneven, _to_square(low, high, shape, turns, mirrored), mirrored))
     best = min(misfit for misfit, *_ in tried)
@@ -152,18 +156,31 @@ def best_order(linear: Array) -> tuple[float, int, bool]:
 
 
 @cache
-def _reference() -> Array:
-    return np.asarray(xyz_to_linear_srgb(chart_xyz()))
+def _reference() -> tuple[Array, Array, float]:
+    """Return linear sRGB (24, 3) of the chart, the patches' weights (24, 1), and their weighted colourfulness."""
+    linear = np.asarray(xyz_to_linear_srgb(chart_xyz()))
+    weight = 1 / (_DARK + linear.mean(axis=1, keepdims=True))
+    grey = linear.mean(axis=1, keepdims=True)
+    return linear, weight, float((((linear - grey) * weight) ** 2).sum())
 
 
 def _misfit(patches: Array) -> float:
-    """Return what the best linear map of patches (4, 6, 3) leaves of the chart, relative to its own variety."""
-    reference = _reference()
-    weight = 1 / (_DARK + reference.mean(axis=1, keepdims=True))
-    target = reference * weight
-    design = patches.reshape(-1, 3) * weight
-    left = target - design @ np.linalg.lstsq(design, target, rcond=None)[0]
-    return float(np.sqrt((left**2).sum() / ((target - target.mean(axis=0)) ** 2).sum()))
+    """Return what the best linear map of patches (4, 6, 3) leaves of the chart's colours, relative to their variety.
+
+    Each patch's level is free: what tells the order is colour, which shadows and tone curves change little.
+    """
+    reference, weight, variety = _reference()
+    seen = patches.reshape(-1, 3)
+    seen = seen / np.maximum(seen.sum(axis=1, keepdims=True), _BLACK) * reference.sum(axis=1, keepdims=True)
+    level = np.ones((len(seen), 1))
+    mapped = seen
+    for _ in range(_ALTERNATED):
+        design = seen * weight * level
+        normal = design.T @ design + _RIDGE * np.eye(3)
+        mapped = seen @ np.linalg.solve(normal, design.T @ (reference * weight))
+        along = (mapped * reference).sum(axis=1, keepdims=True)
+        level = np.clip(along / np.maximum((mapped**2).sum(axis=1, keepdims=True), 1e-9), *_FREE_LEVEL)
+    return float(np.sqrt((((mapped * level - reference) * weight) ** 2).sum() / variety))
 
 
 def _warped(photo: Photo, corners: Array, target: Array, size: tuple[int, int]) -> Array:
@@ -192,36 +209,37 @@ def _from_square(corners: Array) -> Array:
     return np.asarray(cv2.getPerspectiveTransform(_UNIT_SQUARE.astype(np.float32), corners.astype(np.float32)))
 
 
-class _Sums:
-    """Means and variances over windows of a picture, from running sums."""
+class _Windows:
+    """Means and edges over windows of the square, from running sums."""
 
     def __init__(self, pixels: Array) -> None:
-        self.first, self.second = cv2.integral2(pixels, sdepth=cv2.CV_64F, sqdepth=cv2.CV_64F)
+        self._colour = cv2.integral(pixels, sdepth=cv2.CV_64F)
+        smooth = cv2.GaussianBlur(pixels, (0, 0), 1.0)
+        edges = np.maximum(np.abs(cv2.Sobel(smooth, cv2.CV_16S, 1, 0)), np.abs(cv2.Sobel(smooth, cv2.CV_16S, 0, 1)))
+        self._edge = cv2.integral(np.minimum(edges.max(axis=2), _STRONG_EDGE).astype(np.uint8), sdepth=cv2.CV_32S)
 
-    def means(self, x: Array, y: Array, half_x: Array, half_y: Array, core: float) -> Array:
-        """Return (M, K, 3) means in windows around ``x``, ``y`` (M, K), ``core`` times the cell's size to each side."""
-        return self._over(self.first, x, y, half_x * core, half_y * core)
+    def colours(self, x: Array, y: Array, half_x: Array, half_y: Array) -> Array:
+        """Return (M, K, 3) means in windows around ``x``, ``y`` (M, K)."""
+        return self._mean(self._colour.reshape(-1, 3), x, y, half_x, half_y)
 
-    def deviations(self, x: Array, y: Array, half_x: Array, half_y: Array, core: float) -> Array:
-        """Return (M, K) the largest channel's standard deviation in the windows."""
-        mean = self._over(self.first, x, y, half_x * core, half_y * core)
-        square = self._over(self.second, x, y, half_x * core, half_y * core)
-        return np.asarray(np.sqrt(np.maximum(square - mean**2, 0)).max(axis=-1))
+    def edges(self, x: Array, y: Array, half_x: Array, half_y: Array) -> Array:
+        """Return (M, K) the mean gradient in the windows, strong ones cut."""
+        return self._mean(self._edge.ravel(), x, y, half_x, half_y)
 
-    def _over(self, sums: Array, x: Array, y: Array, half_x: Array, half_y: Array) -> Array:
-        left, right = _clip(x - half_x), _clip(x + half_x)
-        top, bottom = _clip(y - half_y), _clip(y + half_y)
-        right, bottom = np.maximum(right, left + 1), np.maximum(bottom, top + 1)
-        total = sums[bottom, right] - sums[top, right] - sums[bottom, left] + sums[top, left]
-        return np.asarray(total / ((right - left) * (bottom - top))[..., None])
-
-
-def _clip(values: Array) -> Array:
-    return np.clip(np.round(values), 0, _SIDE - 1).astype(int)
+    def _mean(self, sums: Array, x: Array, y: Array, half_x: Array, half_y: Array) -> Array:
+        left, right, top, bottom = _whole(x - half_x), _whole(x + half_x), _whole(y - half_y), _whole(y + half_y)
+        above, below = top * (_SIDE + 1), bottom * (_SIDE + 1)
+        total = sums[below + right] - sums[above + right] - sums[below + left] + sums[above + left]
+        area = (right - left) * (bottom - top)
+        return np.asarray(total / (area[..., None] if total.ndim > area.ndim else area))
 
 
-def _centres(shape: tuple[int, int], low: Array, high: Array) -> tuple[Array, Array, Array, Array]:
-    """Return x and y (M, K) of the cells' middles and their sizes (M, 1), pixels of the square.
+def _whole(values: Array) -> Array:
+    return np.clip(np.round(values), 0, _SIDE).astype(np.int32)
+
+
+def _cells(shape: tuple[int, int], low: Array, high: Array) -> tuple[Array, Array, Array, Array]:
+    """Return x and y (M, K) of the cells' middles and half their windows' sizes (M, 1), pixels of the square.
 
     ``low``, ``high`` (M, 2) are the margins at the near and the far sides, in cells.
     """
@@ -231,29 +249,29 @@ def _centres(shape: tuple[int, int], low: Array, high: Array) -> tuple[Array, Ar
     y = (low[:, 1:] + np.arange(shape[1]) + 0.5) * pitch[:, 1:]
     grid_x = np.broadcast_to(x[:, None], (len(low), shape[1], shape[0])).reshape(len(low), -1)
     grid_y = np.broadcast_to(y[:, :, None], (len(low), shape[1], shape[0])).reshape(len(low), -1)
-    return grid_x, grid_y, pitch[:, :1], pitch[:, 1:]
+    return grid_x, grid_y, _CORE * pitch[:, :1], _CORE * pitch[:, 1:]
 
 
-def _even_lattices(sums: _Sums, shape: tuple[int, int]) -> list[tuple[float, Array, Array]]:
+def _even_lattices(windows: _Windows, shape: tuple[int, int]) -> list[tuple[float, Array, Array]]:
     """Return unevenness and margins of the most even readings of the square, each side's margins tried finely."""
     margins = np.array(list(product(_MARGINS, repeat=4)))
-    coarse = _unevenness(sums, shape, margins)
+    coarse = _unevenness(windows, shape, margins)
     starts = margins[np.argsort(coarse, kind="stable")[:_TRIED]]
     steps = np.array(list(product(_FINER, repeat=4)))
     found = []
     for start in starts:
         near = start + steps
-        uneven = _unevenness(sums, shape, near)
+        uneven = _unevenness(windows, shape, near)
         level = uneven.min()
         # The middle of the plateau: several margins leave the windows inside their patches.
-        middle = near[uneven <= level * 1.05 + 0.05].mean(axis=0)
+        middle = near[uneven <= level * 1.02 + 0.05].mean(axis=0)
         found.append((float(level), middle[:2], middle[2:]))
     return found
 
 
-def _unevenness(sums: _Sums, shape: tuple[int, int], margins: Array) -> Array:
-    deviations = sums.deviations(*_centres(shape, margins[:, :2], margins[:, 2:]), _CORE)
-    return np.asarray(np.sqrt(np.minimum(deviations, 30.0)).mean(axis=1))
+def _unevenness(windows: _Windows, shape: tuple[int, int], margins: Array) -> Array:
+    edges = windows.edges(*_cells(shape, margins[:, :2], margins[:, 2:]))
+    return np.asarray(np.sqrt(edges).mean(axis=1))
 
 
 def _to_square(low: Array, high: Array, shape: tuple[int, int], turns: int, mirrored: bool) -> Array:

@@ -40,6 +40,11 @@ def spectra(which: str) -> Floats:
     return np.stack([np.interp(_NM, samples.wavelengths, values) for values in samples.values.T])
 
 
+def chart() -> Floats:
+    """Return reflectances (24, 401) of the chart of 24 patches, mean of 30 (BabelColor 2012)."""
+    return _chart("BabelColor Average")
+
+
 def true_lab(reflectance: Floats) -> Floats:
     """Return CIELAB D65/2 (N, 3) of reflectances (N, 401)."""
     return xyz_to_lab(_xyz(reflectance) * (WHITE_D65 / _xyz(_PERFECT)))
