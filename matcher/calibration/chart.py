@@ -20,8 +20,8 @@ from matcher.room.model import Reference
 
 _HALF = 0.36  # of a cell: patches take at least 0.8 of it, and their edges are left out
 _FEWEST, _FEWEST_GREYS = 16, 4
-# What is left of the levels of a chart's patches (logarithm) beside a plane: below 0.06 on photographs under lamps, 0.074
-# under a strong S curve; a shadow's edge that takes 30 % of the light leaves 0.08 to 0.1, one that takes half 0.13.
+# What is left of the levels of a chart's patches (logarithm) beside a plane: below 0.06 on photographs under lamps,
+# 0.074 under a strong S curve; a shadow's edge that takes 30 % of the light leaves 0.08 to 0.1, half of it 0.13.
 _UNEVEN, _SHADED = 0.12, 0.085
 _BENT_BY_CURVE = 3  # degree in the logarithm of reflectance: an unknown tone curve is no unevenness
 _OUTLIER = 2.0

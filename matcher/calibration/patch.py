@@ -20,6 +20,7 @@ LEVELS = 256  # file values are binned to 8 bits for patch statistics
 _MINIMUM_PIXELS = 30
 _INSET = 0.06  # of the patch's width, taken off all round: its edge mixes with what it lies on
 _CLIPPED_SHARE = 0.02
+_WHITE = LEVELS - 2  # JPEG and other roundings turn 255 into 254
 _BRIGHT, _STILL, _NOISE_SEEN = 235, 0.25, 0.8  # encoded steps; share of the other channels' deviation; encoded steps
 _DARK_SHARE = 0.25
 _SUNK_SHARE = 0.1
@@ -106,7 +107,7 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
     values, positions, extent = _pixels(photo, np.asarray(reference.outline, dtype=float), where)
     red, green, blue = values.T
     brightest = np.maximum(np.maximum(red, green), blue)
-    clipped = max(float((brightest >= LEVELS - 1).mean()), _piled_up(values))
+    clipped = max(float((brightest >= _WHITE).mean()), _piled_up(values))
     if (brightest <= 1).mean() > _DARK_SHARE:
         raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
     kept = _within(values)

@@ -19,6 +19,8 @@ from matcher.room.model import Reference
 _PAPER_LAB = (93.0, 1.0, -4.0)
 _PAPER_LEVEL_SD, _PAPER_COLOUR_SD = 0.06, 0.06
 
+_SCALE_ACROSS = 0.5  # change of the logarithm of light over one outline: assumption
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ReadReference:
@@ -62,9 +64,19 @@ def _read_scale(photo: Photo, reference: Reference, where: str) -> tuple[Patch, 
     if reference.reflectances is not None:
         return read_grey_scale(photo, reference, where)
     try:
-        return (read_patch(photo, reference, where),)
+        step = read_patch(photo, reference, where)
+        why = "it grows lighter from one end to the other" if _is_whole(step, reference) else ""
     except CardError as error:
+        why = error.problems[0].what
+    if why:
         raise CardError(
-            Problem(where, f"its steps are unknown, and as one patch it cannot be read: {error.problems[0].what}",
+            Problem(where, f"what its steps reflect is not given, and as one step it cannot be read: {why}",
                     "Give reflectances = [0.9, 0.6, ...], one for each step from one end to the other")
-        ) from error  # fmt: skip
+        )  # fmt: skip
+    return (step,)
+
+
+def _is_whole(patch: Patch, reference: Reference) -> bool:
+    """Tell several steps from one, which stands in a gentle slope of light at most."""
+    sides = np.ptp(np.asarray(reference.outline), axis=0)
+    return float(np.abs(patch.slope * sides).max()) > _SCALE_ACROSS

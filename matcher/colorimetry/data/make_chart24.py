@@ -35,7 +35,8 @@ def tristimulus(light: str) -> np.ndarray:
     )
     patches = colour.SDS_COLOURCHECKERS[MEASURED_SPECTRA].values()
     reflectances = np.stack([np.interp(NM, patch.wavelengths, patch.values) for patch in patches])
-    return np.concatenate([reflectances, np.ones((1, len(NM)))]) @ weights / weights[:, 1].sum()
+    xyz: np.ndarray = np.concatenate([reflectances, np.ones((1, len(NM)))]) @ weights / weights[:, 1].sum()
+    return xyz
 
 
 def main() -> None:
