@@ -34,8 +34,8 @@ class PhotoCalibration:
     """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
 
-    ``correction`` (3, 3) maps cone responses relative to white onto those of the eye, white onto itself; ``camera_sd``
-    is what it leaves: one-sigma in Lab at grey, and for each unit of chroma.
+    ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
+    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma.
     """
 
     patches: tuple[Patch, ...]
@@ -105,7 +105,7 @@ def _calibration(
             *(finding for chart in charts for finding in chart.findings),
         ),
         charts=tuple(charts),
-        correction=NO_CORRECTION.copy() if seen_amiss is None else seen_amiss.matrix,
+        correction=NO_CORRECTION.copy() if seen_amiss is None else seen_amiss.correction,
         camera_sd=UNKNOWN_CAMERA_SD if seen_amiss is None else seen_amiss.camera_sd,
     )
 

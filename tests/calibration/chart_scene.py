@@ -10,9 +10,9 @@ from typing import Any
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
-from matcher.colorimetry.spaces import SRGB_TO_XYZ, Floats, srgb_encode
+from matcher.colorimetry.spaces import Floats, srgb_encode
 from matcher.photo.colour_space import srgb
 from matcher.photo.model import Photo
 from matcher.room.model import Reference
@@ -63,8 +63,12 @@ def draw_chart(
     light: Floats | None = None,
     noise: float = 0.006,
     mirrored: bool = False,
+    ground: ArrayLike = (0.42, 0.36, 0.3),
 ) -> ChartScene:
-    """Draw the chart with its frame's corners at ``corners`` (dark brown's first), under ``light`` (H, W) or 1."""
+    """Draw the chart with its frame's corners at ``corners`` (dark brown's first), under ``light`` (H, W) or 1.
+
+    It lies on a surface of linear RGB ``ground``.
+    """
     patches = (chart_linear() if linear is None else linear).reshape(4, 6, 3)
     flat = np.full((round(SIZE[1]) * 4, round(SIZE[0]) * 4, 3), _FRAME)
     for row in range(4):
@@ -77,7 +81,7 @@ def draw_chart(
         np.array([[0, 0], [wide, 0], [wide, high], [0, high]], np.float32) - 0.5, np.array(corners, np.float32) - 0.5
     )
     rng = np.random.default_rng(3)
-    picture: NDArray[Any] = np.full((HEIGHT, WIDTH, 3), (0.42, 0.36, 0.3))
+    picture: NDArray[Any] = np.full((HEIGHT, WIDTH, 3), np.asarray(ground, dtype=float))
     picture *= 1 + 0.15 * cv2.GaussianBlur(rng.normal(0, 1, (HEIGHT, WIDTH)), (0, 0), 3)[..., None]
     shown = cv2.warpPerspective(flat, matrix, (WIDTH, HEIGHT), flags=cv2.INTER_AREA)
     inside = cv2.warpPerspective(np.ones((high, wide), np.uint8), matrix, (WIDTH, HEIGHT), flags=cv2.INTER_NEAREST) > 0
@@ -91,9 +95,3 @@ def draw_chart(
     around = np.array([low, [high_[0], low[1]], high_, [low[0], high_[1]]], np.float32) * 4
     outline = cv2.perspectiveTransform(around[None], matrix)[0]
     return ChartScene(photo, corners, tuple((float(x), float(y)) for x, y in outline))
-
-
-def white_of(light: str, camera: str = spectral_camera.NIKON) -> Floats:
-    """Return XYZ of a perfect white as the camera writes it under ``light``."""
-    card = spectral_camera.camera(camera).linear_rgb(spectral_camera.grey_card(), light)[0]
-    return np.asarray(SRGB_TO_XYZ @ card / spectral_camera.CARD_REFLECTANCE)

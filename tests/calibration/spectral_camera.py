@@ -34,9 +34,10 @@ def spectra(which: str) -> Floats:
         return np.concatenate([spectra("charts"), spectra("evaluation samples")])
     if which == "charts":
         return np.concatenate([_chart(name) for name in _CHARTS])
+    shape = _colour().SpectralShape(380, 780, 5)
     from colour.quality.cfi2017 import load_TCS_CIE2017
 
-    samples = load_TCS_CIE2017(_colour().SpectralShape(380, 780, 5))
+    samples = load_TCS_CIE2017(shape)
     return np.stack([np.interp(_NM, samples.wavelengths, values) for values in samples.values.T])
 
 

@@ -39,8 +39,8 @@ def test_a_known_matrix_is_found_again() -> None:
     true = relative_cones(chart_xyz())
     found = fit_matrix(true @ np.linalg.inv(KNOWN).T, true)
     assert found is not None
-    np.testing.assert_allclose(found.matrix, KNOWN, atol=0.02)  # the lean to no correction
-    np.testing.assert_allclose(found.matrix.sum(axis=1), 1, atol=1e-12)
+    np.testing.assert_allclose(found.correction, KNOWN, atol=0.02)  # the lean to no correction
+    np.testing.assert_allclose(found.correction.sum(axis=1), 1, atol=1e-12)
     assert np.linalg.norm(found.left_out, axis=1).max() < 1
 
 
@@ -50,14 +50,14 @@ def test_one_wrong_patch_does_not_pull_the_others() -> None:
     read[14] = read[14, [2, 1, 0]]
     found = fit_matrix(read, true)
     assert found is not None
-    np.testing.assert_allclose(found.matrix, np.eye(3), atol=0.03)
+    np.testing.assert_allclose(found.correction, np.eye(3), atol=0.03)
 
 
 def test_a_perfect_camera_is_left_alone_and_believed_more() -> None:
     true = relative_cones(chart_xyz())
     found = fit_matrix(true, true)
     assert found is not None
-    np.testing.assert_allclose(found.matrix, np.eye(3), atol=1e-6)
+    np.testing.assert_allclose(found.correction, np.eye(3), atol=1e-6)
     assert found.camera_sd[0] < UNKNOWN_CAMERA_SD[0]
     assert found.camera_sd[1] < UNKNOWN_CAMERA_SD[1]
 
@@ -78,7 +78,7 @@ def test_it_helps_on_spectra_that_are_on_no_chart(name: str) -> None:
         assert found is not None
         read = np.log(np.maximum(seen(samples, name, light), 1e-4))
         plain.append(delta_e_2000(reflectance_lab(read), truth)[muted])
-        better.append(delta_e_2000(reflectance_lab(corrected(read, found.matrix)), truth)[muted])
+        better.append(delta_e_2000(reflectance_lab(corrected(read, found.correction)), truth)[muted])
     assert np.median(better) < 0.95 * np.median(plain)  # measured: 0.91 and 0.72
     assert np.quantile(better, 0.9) < 0.9 * np.quantile(plain, 0.9)
 
@@ -94,7 +94,7 @@ def test_the_cameras_error_that_is_stated_covers_other_spectra(name: str) -> Non
         found = fit_matrix(seen(spectral_camera.chart(), name, light), true_chart())
         assert found is not None
         read = np.log(np.maximum(seen(samples, name, light), 1e-4))
-        off = (reflectance_lab(corrected(read, found.matrix)) - truth)[:, 1:]
+        off = (reflectance_lab(corrected(read, found.correction)) - truth)[:, 1:]
         sd = np.hypot(found.camera_sd[0] + found.camera_sd[1] * chroma, 0.7)  # texture, which is stated beside it
         inside.append((np.abs(off) < 1.645 * sd[:, None])[chroma < MUTED_CHROMA])
     assert 0.75 < np.mean(np.concatenate(inside)) < 0.97
@@ -103,5 +103,7 @@ def test_the_cameras_error_that_is_stated_covers_other_spectra(name: str) -> Non
 def test_white_is_white_after_it() -> None:
     found = fit_matrix(seen(spectral_camera.chart(), SIGMA, "LED-B1"), true_chart())
     assert found is not None
-    np.testing.assert_allclose(reflectance_lab(corrected(np.zeros((1, 3)), found.matrix)), [[100.0, 0, 0]], atol=1e-9)
+    np.testing.assert_allclose(
+        reflectance_lab(corrected(np.zeros((1, 3)), found.correction)), [[100.0, 0, 0]], atol=1e-9
+    )
     assert WHITE_D65[1] == 1
