@@ -1,4 +1,4 @@
-"""Which neutral cards a photo seems to hold: white, grey and black side by side show the tone curve."""
+"""Which cards a photo seems to hold: white, grey and black side by side show the tone curve, and so does a chart."""
 
 from __future__ import annotations
 
@@ -20,10 +20,12 @@ def cards_seen(proposals: Sequence[CardProposal], *, tone_known: bool = False) -
     likely = [p for p in proposals if p.confidence >= _LIKELY]
     if not likely:
         return Finding("cards", "warn")
+    if any(p.kind == "chart 24" for p in likely):
+        return Finding("cards", "ok", (("found", "a chart of 24 patches"), ("all", "it by its four corners")))
     if tone_known:
         return Finding("card is enough", "ok")
     together = any(p.group is not None for p in likely)
     found = [kind for kind in _KINDS if together and any(p.kind == kind for p in likely)]
     if len(found) == len(_KINDS):
-        return Finding("cards", "ok")
+        return Finding("cards", "ok", (("found", "a white, a grey and a black card"), ("all", "all three")))
     return Finding("cards", "note", (("found", " and ".join(found) if len(found) > 1 else "single card"),))

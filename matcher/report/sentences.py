@@ -164,12 +164,29 @@ FINDINGS: dict[str, dict[str, str]] = {
         "switch lamps off or shut the daylight out",
     },
     "cards": {
-        "ok": "a white, a grey and a black card seem to be in the picture: outline all three",
+        "ok": "there seems to be {found} in the picture: outline {all}",
         "note": "a {found} seems to be in the picture: white, grey and black side by side would settle the tone curve",
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
         "or outline it yourself",
     },
     "card is enough": {"any": "a neutral card seems to be in the picture: with camera raw that is enough, outline it"},
+    "chart": {
+        "ok": "all 24 patches of the chart were read",
+        "note": "{patches:.0f} of the chart's 24 patches were read; the others are burnt out, too dark or covered",
+    },
+    "chart turned": {"any": "the chart lies {way} in the photo and was read so"},
+    "chart unevenly lit": {
+        "any": "the light on the chart is uneven ({share:.0%} between its patches): lay it where no shadow or "
+        "reflection falls on it"
+    },
+    "cards contradict": {
+        "any": "cards of one reflectance side by side differ by {share:.0%} in the photo: one lies in a shadow or does "
+        "not reflect what is said; mark each with its own reflectance, or take one away"
+    },
+    "card not grey": {
+        "any": "the cards here differ in colour by {share:.0%}, so one of them is not grey: use cards made for "
+        "photography, or leave that one out"
+    },
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
     "tone curve none": {"any": "the file is straight from the sensor: there is no tone curve to find"},

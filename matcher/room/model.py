@@ -17,18 +17,23 @@ from pydantic import (
     StrictFloat,
     model_validator,
 )
+from pydantic_core import PydanticCustomError
 
 from matcher.room.outline import outline_fault
 
 Role = Literal["walls", "trim", "ceiling", "cabinets", "island", "accent", "door"]
 Material = Literal["stone", "timber", "tile", "brick", "metal", "textile", "laminate", "paint", "other"]
-ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "chart 24"]
+ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "chart 24", "white paper"]
 CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 Warmth = Literal["warm", "cool", "either"]
 Light = Literal["D65", "D50", "C", "A"]
 
 # Assumption: from below a candle to a lamp bluer than any sold for rooms.
 _LAMP_RANGE_K = (1500, 10000)
+# One sheet of office paper on something darker: about 0.9 as a thick pile, less what shines through (assumption, from
+# memory of makers' data on ISO 2470 brightness and opacity).
+PAPER_REFLECTANCE = 0.84
+_FEWEST_STEPS, _MOST_STEPS = 2, 40
 _SHARES_AGREE = 0.02  # shares are usually given with two decimals
 _UNIT = 1e-9
 
@@ -107,12 +112,35 @@ class Wishes(_Table):
 
 
 class Reference(_Table):
-    """[[photos.references]]: a neutral reference; ``on`` names the surface it lies flat on."""
+    """[[photos.references]]: a reference; ``on`` names the surface it lies flat on.
+
+    A chart of 24 patches is known, paper has a usual ``reflectance``, a grey scale has ``reflectances`` from one end to
+    the other; every other kind states its one.
+    """
 
     kind: ReferenceKind
-    reflectance: Fraction
+    reflectance: Fraction | None = None
+    reflectances: Annotated[tuple[Fraction, ...], Field(min_length=1)] | None = None
     outline: Outline
     on: Text | None = None
+
+    @model_validator(mode="after")
+    def _known_reflectance(self) -> Self:
+        if self.reflectances is not None:
+            if self.kind != "grey scale":
+                raise ValueError(f"reflectances are for a grey scale; a {self.kind} has one reflectance or none")
+            if not _FEWEST_STEPS <= len(self.reflectances) <= _MOST_STEPS:
+                raise ValueError(f"a grey scale has {_FEWEST_STEPS} to {_MOST_STEPS} reflectances, one for each step")
+        if self.plain_reflectance is None and self.kind != "chart 24" and self.reflectances is None:
+            raise PydanticCustomError("reflectance_missing", "reflectance is missing")
+        return self
+
+    @property
+    def plain_reflectance(self) -> float | None:
+        """The one reflectance of a card or of paper; None where only parts of the reference have one."""
+        if self.reflectance is None and self.kind == "white paper":
+            return PAPER_REFLECTANCE
+        return self.reflectance
 
 
 class OutlinedSurface(_Table):

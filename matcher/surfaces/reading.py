@@ -155,13 +155,14 @@ def _light_doubt(
     own: bool, material: str, shading: Shading, light: Light, lights: Sequence[Light]
 ) -> tuple[float, float]:
     """Return sigmas of the logarithm of the light's level and colour."""
+    card_level, card_colour = light.card_sd
     if own:
         coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
         grazing = doubt.GRAZING_LEVEL * max(0.0, doubt.GRAZING_BELOW - light.foreshortening)
-        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing])
-        return float(own_level), doubt.OWN_CARD_COLOUR
+        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing, card_level])
+        return float(own_level), float(np.hypot(doubt.OWN_CARD_COLOUR, card_colour))
     level = doubt.MANY_CARDS_LEVEL if len(lights) >= 3 else doubt.OTHER_CARD_LEVEL
-    return level, doubt.OTHER_CARD_COLOUR
+    return float(np.hypot(level, card_level)), float(np.hypot(doubt.OTHER_CARD_COLOUR, card_colour))
 
 
 def _log_cones(table: Floats, region: Region, to_cones: Floats) -> Floats:
