@@ -7,10 +7,11 @@ from types import ModuleType
 
 import pytest
 
-from matcher.instrument import agreement, ou_luo, tint, visual_contrast
+from matcher.exchange import conversion
+from matcher.instrument import decimals, letters, said, spectra
 
 
-@pytest.mark.parametrize("module", [agreement, ou_luo, tint, visual_contrast], ids=lambda module: module.__name__)
+@pytest.mark.parametrize("module", [conversion, decimals, letters, said, spectra], ids=lambda module: module.__name__)
 def test_docstring_examples(module: ModuleType) -> None:
     result = doctest.testmod(module)
     assert result.attempted > 0
