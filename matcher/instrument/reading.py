@@ -30,6 +30,8 @@ _OTHER_OBSERVER = 10
 
 # Assumptions: more than a day's work of one instrument is another file; nobody types more.
 _MOST_CHARACTERS, _MOST_READINGS = 2_000_000, 500
+# The longest text and line that is looked at as typed or pasted: 500 spectra of 100 values fit.
+_MOST_TYPED, _MOST_IN_LINE = 400_000, 5_000
 # Assumption: spots of one even coat lie closer; beyond this the surface varies, or a reading slipped.
 _DISAGREE_DE00 = 2.0
 # A published LRV is Y of the 10 degree observer and often a whole number: see LRV_TOLERANCE in matcher/paints/rows.py.
@@ -80,7 +82,13 @@ def understand(text: str, *, light: str | None = None, observer: int | None = No
 
 
 def _written(text: str) -> tuple[list[Written], list[Remark]]:
+    if len(text) > _MOST_TYPED:
+        raise _error(f"has {len(text):,} characters, more than {_MOST_TYPED:,}", "Keep the readings of this surface.")
     lines = [(number, line) for number, line in enumerate(text.splitlines(), start=1) if line.strip()]
+    for number, line in lines:
+        if len(line) > _MOST_IN_LINE:
+            what = f"has {len(line):,} characters, more than {_MOST_IN_LINE:,}"
+            raise ReadingError(Problem(f"line {number}", what, "Write one reading a line."))
     found = read_table(lines) or read_spectrum(lines) or read_typed(lines)
     _check_count(len(found[0]))
     return found

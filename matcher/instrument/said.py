@@ -25,13 +25,14 @@ def take_conditions(line: str) -> tuple[str, str | None, int | None]:
     >>> take_conditions("Lab(D50/2) 55 14 28")
     ('Lab( ) 55 14 28', 'D50', 2)
     """
-    light, observer = None, None
+    found: list[dict[str, str | None]] = []
+
+    def taken(match: re.Match[str]) -> str:
+        found.append(match.groupdict())
+        return " "
+
     for pattern in _PATTERNS:
-        match = pattern.search(line)
-        while match:
-            found = match.groupdict()
-            light = light or (found["light"].upper() if found.get("light") else None)
-            observer = observer or (int(found["observer"]) if found.get("observer") else None)
-            line = line[: match.start()] + " " + line[match.end() :]
-            match = pattern.search(line)
-    return _WORDS.sub(" ", line), light, observer
+        line = pattern.sub(taken, line)
+    light = next((one["light"] for one in found if one.get("light")), None)
+    observer = next((one["observer"] for one in found if one.get("observer")), None)
+    return _WORDS.sub(" ", line), light.upper() if light else None, int(observer) if observer else None

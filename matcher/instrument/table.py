@@ -13,7 +13,7 @@ from matcher.instrument.spectra import FEWEST_BANDS, as_fractions, check_span, w
 
 _SEPARATORS = ("\t", ";", ",")
 _HEADER = re.compile(rf"(?:(?:CIE|SCI|SCE|LAB_|XYZ_)\W*)?(?P<letter>{LETTER})(?:\W*(?:SCI|SCE))?")
-_PARENTHESES = re.compile(r"[(\[][^)\]]*[)\]]")
+_PARENTHESES = re.compile(r"[(\[][^()\[\]]{0,60}[)\]]")
 
 
 def read_table(lines: Sequence[tuple[int, str]]) -> tuple[list[Written], list[Remark]] | None:

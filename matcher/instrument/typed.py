@@ -46,7 +46,9 @@ def _read_lines(lines: Sequence[tuple[int, str]]) -> list[_Line]:
     heading: Kind | None = None
     for number, line in lines:
         where = f"line {number}"
-        text, said_light, said_observer = take_conditions(line)
+        # Runs of blanks mean nothing, and long ones would be looked through again and again.
+        text, said_light, said_observer = take_conditions(" ".join(line.split()))
+        text = " ".join(text.split())
         for kind, pattern in HEADINGS.items():
             text, count = pattern.subn(" ", text, count=1)
             heading = kind if count else heading

@@ -149,6 +149,8 @@ def test_a_table_has_its_readings_in_rows_and_ignores_the_rest() -> None:
         ("L*\ta*\tb*\n55\t14\tx", "line 2, column b: 'x' is not a number"),
         ("400\t0.2\n" * 20, "line 1: has 2 numbers"),
         ("L 55 a 1 b 2\n" * 501, "more than 500"),
+        ("L 55 a 1 b 2 " * 500, "line 1: has 6,500 characters, more than 5,000"),
+        ("L 55 a 1 b 2\n" * 40_000, "has 520,000 characters, more than 400,000"),
     ],
 )
 def test_what_cannot_be_read_is_said(text: str, message: str) -> None:
