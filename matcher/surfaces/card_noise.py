@@ -23,6 +23,7 @@ _FILTER_SIZE, _FILTER_REACH = 7, 3.0  # decoded pixels
 _RIM = 3  # decoded pixels of a card's edge that the filter may have mixed
 _DARK, _LIGHT = 30, 235  # file values between which noise looks as it does on most surfaces
 _FEWEST = 40
+_ENOUGH = 32  # decoded pixels from a card's middle
 _FLOOR = 0.3  # file values: what rounding to whole numbers leaves
 
 
@@ -47,7 +48,7 @@ def noise_left(photo: Photo, references: Sequence[Reference], noise: float) -> F
 def values_covariance(values: Floats) -> Floats:
     """Return the covariance (3, 3) of values (N, 5): three channels, and the position that light may slope along."""
     channels, where = values[:, :3] - values[:, :3].mean(axis=0), values[:, 3:] - values[:, 3:].mean(axis=0)
-    channels = channels - where @ (np.linalg.pinv(where) @ channels)
+    channels = channels - where @ (np.linalg.pinv(where.T @ where) @ (where.T @ channels))
     # A glint or a speck is no noise.
     size = np.abs(channels).max(axis=1)
     kept = channels[size <= 4 * max(float(np.median(size)), _FLOOR)]
@@ -57,8 +58,10 @@ def values_covariance(values: Floats) -> Floats:
 def _inside(photo: Photo, outline: Floats, noise: float) -> Floats:
     """Return (N, 5) filtered file values and x, y inside an outline in decoded pixels."""
     height, width = photo.pixels.shape[:2]
-    low = np.clip(np.floor(outline.min(axis=0)).astype(int), 0, [width - 1, height - 1])
-    high = np.clip(np.ceil(outline.max(axis=0)).astype(int) + 1, 1, [width, height])
+    # The middle of a large card says as much as all of it.
+    centre = outline.mean(axis=0)
+    low = np.clip(np.floor(np.maximum(outline.min(axis=0), centre - _ENOUGH)).astype(int), 0, [width - 1, height - 1])
+    high = np.clip(np.ceil(np.minimum(outline.max(axis=0), centre + _ENOUGH)).astype(int) + 1, 1, [width, height])
     mask = np.zeros((high[1] - low[1], high[0] - low[0]), np.uint8)
     fill_polygon(mask, outline - low, 1)
     size = 2 * _RIM + 1
