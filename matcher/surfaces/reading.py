@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from matcher.calibration.correction import corrected, corrected_shift
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
+from matcher.calibration.light_between import light_between
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import Problem, SurfaceError
@@ -144,11 +145,11 @@ def _robust_mean(values: NDArray[Any], weights: Floats) -> Floats:
 
 
 def _light_for(name: str, lights: Sequence[Light], centre: Floats) -> tuple[Light, bool]:
-    """Return the light of the card on the surface, or else of the card nearest to it."""
+    """Return the light of the card on the surface, or else what the other cards lead to expect there."""
     own = [light for light in lights if light.on == name]
     if own:
         return own[0], True
-    return min(lights, key=lambda light: float(np.linalg.norm(light.position - centre))), False
+    return light_between(lights, centre), False
 
 
 def _light_doubt(
@@ -161,7 +162,7 @@ def _light_doubt(
         grazing = doubt.GRAZING_LEVEL * max(0.0, doubt.GRAZING_BELOW - light.foreshortening)
         own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing, card_level])
         return float(own_level), float(np.hypot(doubt.OWN_CARD_COLOUR, card_colour))
-    level = doubt.MANY_CARDS_LEVEL if len(lights) >= 3 else doubt.OTHER_CARD_LEVEL
+    level = doubt.OTHER_CARD_LEVEL if len(lights) == 1 else doubt.BETWEEN_CARDS_LEVEL
     return float(np.hypot(level, card_level)), float(np.hypot(doubt.OTHER_CARD_COLOUR, card_colour))
 
 
