@@ -23,7 +23,7 @@ _FILTER_SIZE, _FILTER_REACH = 7, 3.0  # decoded pixels
 _RIM = 3  # decoded pixels of a card's edge that the filter may have mixed
 _DARK, _LIGHT = 30, 235  # file values between which noise looks as it does on most surfaces
 _FEWEST = 40
-_ENOUGH = 32  # decoded pixels from a card's middle
+_ENOUGH = 24  # decoded pixels from a card's middle
 _FLOOR = 0.3  # file values: what rounding to whole numbers leaves
 
 
