@@ -6,6 +6,7 @@
     ├── DeckError       a deck of paints that cannot be read
     ├── CardError       a neutral reference that cannot serve as one
     ├── SurfaceError    an outline without usable pixels
+    ├── ReadingError    values of an instrument, typed or in a file, that cannot be read
     ├── RequestError    a paint, role, setting or option that does not exist or cannot be met
     ├── AccessError     a sign-in that fails, or a link that no longer opens
     ├── NotFoundError   a room or photo that is not there, or is somebody else's
@@ -68,6 +69,10 @@ class CardError(GivensError):
 
 class SurfaceError(GivensError):
     """No pixel of a surface outline can be used."""
+
+
+class ReadingError(GivensError):
+    """Values of an instrument that are incomplete, impossible, or can be read in two ways."""
 
 
 class RequestError(GivensError):

@@ -18,8 +18,10 @@ ROOT = Path(__file__).parents[1]
 # Each layer may import from the layers before it, never from its own siblings or from a later one.
 LAYERS = (
     {"matcher.errors"},
-    {"matcher.opening", "matcher.settings"},
+    {"matcher.opening", "matcher.settings", "matcher.raw_header"},
     {"matcher.colorimetry"},
+    {"matcher.exchange"},
+    {"matcher.instrument"},
     {"matcher.room", "matcher.photo", "matcher.paints", "matcher.harmony"},
     {"matcher.calibration", "matcher.description", "matcher.store"},
     {"matcher.surfaces"},
@@ -45,6 +47,7 @@ HOMES = {
     "pydantic": {"matcher.room", "matcher.settings"},
     "tomli_w": {"matcher.room"},
     "pillow_heif": {"matcher.photo", "matcher.room"},
+    "rawpy": {"matcher.photo", "matcher.raw_header"},
 }
 # description feeds report only: the rest of the flow has no use for it.
 # The screens call use cases and nothing deeper.

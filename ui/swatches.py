@@ -5,7 +5,12 @@ from __future__ import annotations
 import base64
 from collections.abc import Mapping, Sequence
 from html import escape
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+from ui import words
+
+if TYPE_CHECKING:
+    from matcher.service.instrument import Kept, Understood
 
 from ui.drawings import image
 
@@ -66,6 +71,29 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
 def _spread(surface: Json) -> str:
     drawing = surface["spread"]
     return "" if drawing is None else f'<div class="g-spread">{image(drawing.svg, drawing.said)}</div>'
+
+
+def reading_block(understood: Understood) -> str:
+    """Return what a reading of an instrument says: its colour, large, and its figures."""
+    figures = words.INSTRUMENT_FIGURES.format(lrv=understood.lrv, sd=understood.sd)
+    if understood.count > 1:
+        figures += ", " + words.INSTRUMENT_COUNT.format(count=understood.count)
+    found = words.INSTRUMENT_FOUND.format(*understood.lab)
+    return (
+        f'<div class="g-ground">{swatch({"hex": understood.hex, "name": found})}</div>'
+        f'<p class="g-num" style="margin-top:0.6rem">{escape(found)}<br>{escape(figures)}</p>'
+    )
+
+
+def reading_line(kept: Kept) -> str:
+    """Return a kept reading in two lines beside its colour."""
+    found = words.INSTRUMENT_FOUND.format(*kept.lab)
+    figures = words.INSTRUMENT_FIGURES.format(lrv=kept.lrv, sd=kept.sd)
+    name = kept.name[:1].upper() + kept.name[1:]
+    return (
+        f'<p><span class="g-chip" style="background:{kept.hex}"></span>{escape(name)}<br>'
+        f'<span class="g-soft g-num g-small">{escape(found)}. {escape(figures)}</span></p>'
+    )
 
 
 def paint_card(paint: Json, letter: str, surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:

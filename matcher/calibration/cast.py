@@ -28,13 +28,14 @@ class Cast:
 
 def measure_cast(patches: Sequence[Patch], table: Floats, space: ColourSpace) -> Cast:
     """Return the cast over all given patches of one photo (at least one)."""
-    linear = np.stack([p.linear(table) for p in patches])
-    white = np.mean(linear / np.array([p.reflectance for p in patches])[:, None], axis=0)
+    cards = [p for p in patches if not p.colour_sd] or patches
+    linear = np.stack([p.linear(table) for p in cards])
+    white = np.mean(linear / np.stack([p.reflected(np.eye(3)) for p in cards]), axis=0)
     cosine = white.sum() / (np.sqrt(3.0) * np.linalg.norm(white))
     return Cast(
         gains=white[1] / white,
         angle_deg=float(np.degrees(np.arccos(np.clip(cosine, -1, 1)))),
-        residual_de00=max(_unevenness(p, table, space) for p in patches),
+        residual_de00=max(_unevenness(p, table, space) for p in cards),
     )
 
 

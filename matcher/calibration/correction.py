@@ -1,4 +1,4 @@
-"""What a camera under a lamp gets wrong beside the white balance, as one matrix that leaves white alone."""
+"""What a camera under a lamp gets wrong beside the white balance, as weights on responses that leave white alone."""
 
 from __future__ import annotations
 
@@ -11,7 +11,16 @@ NO_CORRECTION: Floats = np.eye(3)
 # where nothing speaks of a lamp and by a warm lamp. Measured with two cameras, eleven CIE illuminants and
 # measured spectra, and on rendered rooms with known truth (tests/benchmarks/reliability.py).
 _BY_DAY, _BY_LAMP = (0.95, 0.07), (1.4, 0.105)
+# What cameras with a matrix for daylight get wrong under warm lamps, on average: this matrix turns cones relative to
+# white into the eye's. It is the mean over two cameras and CIE A, LED-B1 and LED-B2, each fitted on smooth reflectances
+# (tests/calibration/test_lamp_correction.py makes it again from colour-science's data). Only this part of it is taken
+# out: cameras differ from each other as much as they have in common, so the whole of it would harm some.
+_WARM_LAMPS: Floats = np.array([[0.767, 0.235, -0.002], [-0.256, 1.240, 0.016], [0.014, 0.066, 0.920]])
+_TAKEN_OUT = 0.25
 _LEAST = 0.05  # a response is never brought below this part of what was read
+# The responses themselves, then the roots of their products in pairs, as exponents: they grow with light as the
+# responses do (root-polynomial of degree two; Finlayson, Mackiewicz & Hurlbert 2015).
+_EXPONENTS: Floats = np.array([[1, 0, 0], [0, 1, 0], [0, 0, 1], [0.5, 0.5, 0], [0, 0.5, 0.5], [0.5, 0, 0.5]])
 
 
 def unknown_camera_sd(lamp: float) -> tuple[float, float]:
@@ -20,20 +29,38 @@ def unknown_camera_sd(lamp: float) -> tuple[float, float]:
     return base, per_chroma
 
 
-def corrected(log_cones: Floats, matrix: Floats) -> Floats:
-    """Return logarithms of cone responses relative to white, (..., 3), after ``matrix`` (3, 3), whose rows sum to 1."""
+def lamp_correction(lamp: float) -> Floats:
+    """Return the matrix (3, 3) for a camera of which nothing is known, by a warm lamp (1), daylight (0) or between."""
+    return NO_CORRECTION + _TAKEN_OUT * lamp * (_WARM_LAMPS - NO_CORRECTION)
+
+
+def terms_of(log_cones: Floats, count: int) -> Floats:
+    """Return the first ``count`` terms, (..., 3) or (..., 6), of logarithms of responses (..., 3)."""
     cones = np.exp(log_cones)
+    if count == len(NO_CORRECTION):
+        return cones
+    roots: Floats = np.exp(log_cones @ _EXPONENTS[3:count].T.astype(log_cones.dtype))
+    return np.concatenate([cones, roots], axis=-1)
+
+
+def corrected(log_cones: Floats, correction: Floats) -> Floats:
+    """Return logarithms of cone responses relative to white, (..., 3), after ``correction``.
+
+    It weighs responses, (3, 3), or responses and roots, (3, 6); its rows sum to 1, so that white stays white.
+    """
+    terms = terms_of(log_cones, correction.shape[1])
     # As a ratio, so that the unit matrix changes no bit.
-    ratio = cones @ matrix.T.astype(cones.dtype) / cones
-    after: Floats = log_cones + np.log(np.maximum(ratio, cones.dtype.type(_LEAST)))
+    ratio = terms @ correction.T.astype(terms.dtype) / terms[..., :3]
+    after: Floats = log_cones + np.log(np.maximum(ratio, terms.dtype.type(_LEAST)))
     return after
 
 
-def corrected_shift(log_cones: Floats, shift: Floats, matrix: Floats) -> Floats:
-    """Return what a small ``shift`` (G, K, 3) of ``log_cones`` (G, 3) becomes after ``matrix``."""
-    cones = np.exp(log_cones)
-    # d log(M c) = (M c d log c) / (M c); the unit matrix again changes no bit.
-    after = np.maximum(cones @ matrix.T, _LEAST * cones)
-    share = matrix * cones[:, None] / after[:, :, None]
-    moved: Floats = shift @ share.swapaxes(1, 2)
+def corrected_shift(log_cones: Floats, shift: Floats, correction: Floats) -> Floats:
+    """Return what a small ``shift`` (G, K, 3) of ``log_cones`` (G, 3) becomes after ``correction``."""
+    count = correction.shape[1]
+    terms = terms_of(log_cones, count)
+    # d log(M t) = M t d log t / (M t), and the logarithm of a term is a sum; the unit matrix again changes no bit.
+    after = np.maximum(terms @ correction.T, _LEAST * terms[..., :3])
+    share = correction * terms[:, None] / after[:, :, None]
+    moved: Floats = shift @ (share @ _EXPONENTS[:count]).swapaxes(1, 2)
     return moved

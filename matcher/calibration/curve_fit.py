@@ -13,7 +13,14 @@ import numpy as np
 
 from matcher.calibration.curve_prior import curve_without_scale
 from matcher.calibration.patch import LEVELS, Patch
-from matcher.calibration.tone_curve import PRIOR_MEAN, PRIOR_SD, ToneCurve, is_monotone, linear_table
+from matcher.calibration.tone_curve import (
+    PRIOR_MEAN,
+    PRIOR_SD,
+    ToneCurve,
+    is_monotone,
+    known_curve,
+    linear_table,
+)
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
@@ -31,6 +38,7 @@ _DISPLAY_GAMMA = 2.2
 # Assumption: the light's slope seen inside the patches is known this well when carried from patch to patch.
 _SLOPE_ERROR = 0.3
 _NEIGHBOUR_EXTENTS = 3.0
+_RGB = np.eye(3)
 
 
 def places(patches: Sequence[Patch]) -> list[list[int]]:
@@ -51,8 +59,10 @@ def fit_tone_curve(patches: Sequence[Patch], space: ColourSpace, believed: ToneC
     """Return the curve that makes neighbouring patches stand in the ratio of their reflectances.
 
     Without two usable patches of different reflectance at one place this is what is ``believed``, by default the prior
-    over curves.
+    over curves. Where the file has no curve of a camera's, as camera raw, there is nothing to fit.
     """
+    if space.tone_known:
+        return known_curve()
     usable = [p for p in patches if p.usable]
     groups = [g for g in places(usable) if len({usable[i].reflectance for i in g}) > 1]
     if not groups:
@@ -87,7 +97,7 @@ def _adjacent(a: Patch, b: Patch) -> bool:
 def _departure(strength: Floats, members: Sequence[Patch], space: ColourSpace) -> Floats:
     """Return (patches * 3,) logarithm of the level each patch and channel claims under this curve."""
     table = linear_table(strength, space, LEVELS)
-    levels = [np.log(np.maximum(p.linear(table), 1e-6) / p.reflectance) for p in members]
+    levels = [np.log(np.maximum(p.linear(table), 1e-6) / p.reflected(_RGB)) for p in members]
     return np.concatenate(levels)
 
 
@@ -107,7 +117,8 @@ def _whitening(groups: Sequence[Sequence[int]], patches: Sequence[Patch]) -> tup
         slope, slope_sd = shared_slope(members)
         error = np.concatenate([_relative_error(p) for p in members])
         levels = np.tile(np.eye(3), (len(members), 1))
-        block = np.diag(error**2) + _FREE_LEVEL**2 * levels @ levels.T + slope_sd**2 * offsets @ offsets.T
+        level = np.repeat(np.diag([p.level_sd**2 for p in members]), 3, axis=0).repeat(3, axis=1)
+        block = np.diag(error**2) + level + _FREE_LEVEL**2 * levels @ levels.T + slope_sd**2 * offsets @ offsets.T
         stop = start + len(error)
         covariance[start:stop, start:stop] = block
         explained[start:stop] = offsets @ slope
@@ -127,5 +138,5 @@ def _relative_error(patch: Patch) -> Floats:
     """Return (3,) relative one-sigma of a patch's light."""
     value = np.maximum(patch.histograms @ np.arange(LEVELS) / patch.histograms.sum(axis=1) / (LEVELS - 1), 1 / LEVELS)
     noise = _DISPLAY_GAMMA * np.hypot(_QUANTUM, patch.noise / np.sqrt(patch.histograms.sum(axis=1))) / value
-    error: Floats = np.sqrt(_PATCH_ERROR**2 + noise**2 + (_STRAY_LIGHT / patch.reflectance) ** 2)
+    error: Floats = np.sqrt(_PATCH_ERROR**2 + noise**2 + (_STRAY_LIGHT / patch.reflectance) ** 2 + patch.colour_sd**2)
     return error

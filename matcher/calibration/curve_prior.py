@@ -33,7 +33,7 @@ _ADDED_CHANCE = (0.05, 0.7)
 # The stated doubt does not take it at its word: it is at least as wide as if added contrast were this likely.
 _DOUBTED_CHANCE = 0.3
 
-_STRENGTHS = np.linspace(-0.1, 0.7, 81)
+_STRENGTHS = np.linspace(-0.1, 0.7, 33)
 _SHAPE = np.array([1.0, 0.0, 0.0])
 
 

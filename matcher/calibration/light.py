@@ -27,7 +27,8 @@ class Light:
     """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there;
     ``extent`` the width of the cards lying there in full-size pixels, ``foreshortening`` their short side over their
     long one; ``on`` the surface the card lies on; ``curve_shift`` (3, 3) change of ``cones`` (columns) with each
-    strength of the tone curve (rows).
+    strength of the tone curve (rows); ``card_sd`` one-sigma of the logarithm of level and colour that the cards
+    themselves leave open, 0 for cards of known reflectance.
     """
 
     position: Floats
@@ -36,6 +37,7 @@ class Light:
     cones: Floats
     on: str | None
     curve_shift: Floats
+    card_sd: tuple[float, float] = (0.0, 0.0)
 
 
 def cone_matrix(space: ColourSpace) -> Floats:
@@ -49,7 +51,8 @@ def light_at(patches: Sequence[Patch], table: Floats, shifted: Sequence[Floats],
     ``table`` (256,) decodes file values under the fitted curve, ``shifted`` under curves with each strength moved by
     :data:`CURVE_STEP`.
     """
-    members = [p for p in patches if p.reflectance > _BLACK_REFLECTANCE] or list(patches)
+    cards = [p for p in patches if not p.colour_sd] or patches
+    members = [p for p in cards if p.reflectance > _BLACK_REFLECTANCE] or list(cards)
     slope, _ = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
     cones, *moved = _levels(members, position, slope, np.stack([table, *shifted]), space)
@@ -60,6 +63,7 @@ def light_at(patches: Sequence[Patch], table: Floats, shifted: Sequence[Floats],
         cones=cones,
         on=members[0].on,
         curve_shift=(np.stack(moved) - cones) / CURVE_STEP,
+        card_sd=(max(p.level_sd for p in members), max(p.colour_sd for p in members)),
     )
 
 
@@ -67,7 +71,7 @@ def _levels(members: Sequence[Patch], position: Floats, slope: Floats, tables: F
     """Return (T, 3) cones under each of the ``tables`` (T, 256)."""
     to_cones = cone_matrix(space)
     levels = [
-        np.log(np.maximum(p.linear(tables) @ to_cones.T / p.reflectance, 1e-6)) - (p.centre - position) @ slope
+        np.log(np.maximum(p.linear(tables) @ to_cones.T / p.reflected(to_cones), 1e-6)) - (p.centre - position) @ slope
         for p in members
     ]
     return np.asarray(np.mean(levels, axis=0))

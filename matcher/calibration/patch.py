@@ -20,10 +20,14 @@ LEVELS = 256  # file values are binned to 8 bits for patch statistics
 _MINIMUM_PIXELS = 30
 _INSET = 0.06  # of the patch's width, taken off all round: its edge mixes with what it lies on
 _CLIPPED_SHARE = 0.02
+_WHITE = LEVELS - 2  # JPEG and other roundings turn 255 into 254
+_BRIGHT, _STILL, _NOISE_SEEN = 235, 0.25, 0.8  # encoded steps; share of the other channels' deviation; encoded steps
 _DARK_SHARE = 0.25
+_SUNK_SHARE = 0.1
 _ONE_BRIGHTNESS = 0.75  # share of a patch that has to be alike: less is a shadow's edge or another thing
 _ENOUGH_PIXELS = 1600
 _RING = (1.25, 1.9)  # times the patch's size: beyond its own rim and shadow, still in its light
+_RING_PIXELS = 4000
 _GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even patch in even light has
 
 
@@ -36,6 +40,9 @@ class Patch:
     of pixels at white; ``spread`` what unevenness is left beside slope and noise; ``extent`` its width in full-size
     pixels; ``foreshortening`` its short side over its long one, small where it is seen at a grazing angle; ``beside``
     (3,) file values of what it lies on, right beside it, nan where that is clipped.
+
+    ``tint`` (3,) is the linear RGB of a perfect white's that it reflects where it is not quite neutral, ``level_sd``
+    and ``colour_sd`` the relative one-sigma of what it reflects: 0 for a card made for it.
     """
 
     kind: str
@@ -51,11 +58,20 @@ class Patch:
     extent: float
     foreshortening: float = 1.0
     beside: Floats = field(default_factory=lambda: np.full(3, np.nan))
+    tint: Floats | None = None
+    level_sd: float = 0.0
+    colour_sd: float = 0.0
 
     @property
     def usable(self) -> bool:
         """False where clipping makes the patch worthless."""
         return self.clipped <= _CLIPPED_SHARE
+
+    @property
+    def sunk(self) -> bool:
+        """Whether a channel lies at black for many pixels, as of a colour beyond what the picture can show."""
+        counts = self.histograms
+        return bool((counts[:, :2].sum(axis=1) > _SUNK_SHARE * counts.sum(axis=1)).any())
 
     @property
     def histograms(self) -> Floats:
@@ -68,6 +84,13 @@ class Patch:
         counts = self.histograms
         means: Floats = (table @ counts.T) / counts.sum(axis=1)
         return means
+
+    def reflected(self, responses: Floats) -> Floats:
+        """Return (3,) what it reflects of a perfect white's ``responses`` (3, 3), a matrix on linear RGB."""
+        if self.tint is None:
+            return np.full(3, self.reflectance)
+        reflected: Floats = responses @ self.tint / responses.sum(axis=1)
+        return reflected
 
     def linear_quadrants(self, table: Floats) -> Floats:
         """Return (Q, 3) mean linear RGB of the patch's quarters that have pixels."""
@@ -82,10 +105,13 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
 
     Raises :class:`CardError` where the outline is too small, black, or lies on something that is no even patch.
     """
+    reflectance = reference.plain_reflectance
+    if reflectance is None:
+        raise ValueError(f"a {reference.kind} without a reflectance is no single patch")
     values, positions, extent = _pixels(photo, np.asarray(reference.outline, dtype=float), where)
     red, green, blue = values.T
     brightest = np.maximum(np.maximum(red, green), blue)
-    clipped = float((brightest >= LEVELS - 1).mean())
+    clipped = max(float((brightest >= _WHITE).mean()), _piled_up(values))
     if (brightest <= 1).mean() > _DARK_SHARE:
         raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
     kept = _within(values)
@@ -101,7 +127,7 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         )  # fmt: skip
     return Patch(
         kind=reference.kind,
-        reflectance=reference.reflectance,
+        reflectance=reflectance,
         on=reference.on,
         centre=centre,
         quadrants=_quadrants(values, offsets),
@@ -124,14 +150,29 @@ def _beside(photo: Photo, outline: Floats) -> Floats:
     inner, outer = (centre + (points - centre) * grown for grown in _RING)
     low = np.clip(np.floor(outer.min(axis=0)).astype(int), 0, [width - 1, height - 1])
     high = np.clip(np.ceil(outer.max(axis=0)).astype(int) + 1, 1, [width, height])
-    mask = np.zeros((high[1] - low[1], high[0] - low[0]), np.uint8)
-    fill_polygon(mask, outer - low, 1)
-    fill_polygon(mask, inner - low, 0)
-    ring = as_eight_bits(photo.pixels[low[1] : high[1], low[0] : high[0]])[mask > 0]
+    # A median needs no more than every so manieth pixel.
+    step = 1 + int(np.sqrt(np.prod(high - low) / _RING_PIXELS))
+    crop = photo.pixels[low[1] : high[1] : step, low[0] : high[0] : step]
+    mask = np.zeros(crop.shape[:2], np.uint8)
+    fill_polygon(mask, (outer - low) / step, 1)
+    fill_polygon(mask, (inner - low) / step, 0)
+    ring = as_eight_bits(crop)[mask > 0]
     if len(ring) < _MINIMUM_PIXELS:
         return np.full(3, np.nan)
-    values = np.median(ring[:: 1 + len(ring) // _ENOUGH_PIXELS], axis=0)
+    values = np.median(ring, axis=0)
     return np.where(values.max() < LEVELS - 1, values, np.nan)
+
+
+def _piled_up(values: NDArray[np.uint8]) -> float:
+    """Return the share of pixels at one bright value in a channel without the noise that the others have.
+
+    Some cameras and programs clip below the largest value.
+    """
+    spread = values.std(axis=0)
+    still = int(spread.argmin())
+    value = int(np.median(values[:, still]))
+    noisy = spread.max() > _NOISE_SEEN and spread[still] < _STILL * spread.max()
+    return float((values[:, still] == value).mean()) if noisy and value >= _BRIGHT else 0.0
 
 
 def _foreshortening(reference: Reference) -> float:

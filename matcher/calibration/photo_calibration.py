@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
+from matcher.calibration.agreement import disagreements, out_of_order
 from matcher.calibration.cast import Cast, measure_cast
-from matcher.calibration.correction import NO_CORRECTION, unknown_camera_sd
+from matcher.calibration.chart import Chart
+from matcher.calibration.colour_matrix import ColourFit
+from matcher.calibration.correction import lamp_correction, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve, places
 from matcher.calibration.lamp import lamp_share
 from matcher.calibration.light import CURVE_STEP, Light, light_at
+from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
-from matcher.calibration.patch import LEVELS, Patch, read_patch
+from matcher.calibration.patch import LEVELS, Patch
+from matcher.calibration.references import read_reference
 from matcher.calibration.tone_curve import ToneCurve, linear_table
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
@@ -31,8 +36,8 @@ class PhotoCalibration:
     """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
 
-    ``correction`` (3, 3) maps cone responses relative to white onto those of the eye, white onto itself; ``camera_sd``
-    is what it leaves: one-sigma in Lab at grey, and for each unit of chroma.
+    ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
+    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma.
     """
 
     patches: tuple[Patch, ...]
@@ -44,7 +49,8 @@ class PhotoCalibration:
     noise: float
     findings: tuple[Finding, ...]
     camera_sd: tuple[float, float]
-    correction: Floats = field(default_factory=NO_CORRECTION.copy)
+    correction: Floats
+    charts: tuple[Chart, ...] = ()
 
 
 def calibrate(
@@ -56,7 +62,7 @@ def calibrate(
 
     Raises :class:`CardError` naming every reference that cannot serve, if none is left that can.
     """
-    patches, problems = _read(photo, references, where)
+    patches, charts, problems = _read(photo, references, where)
     if patches and not any(p.usable for p in patches):
         clipped = [
             Problem(f"{where}: {p.kind}", f"{100 * p.clipped:.0f} % of the patch is clipped to white",
@@ -66,21 +72,26 @@ def calibrate(
         raise CardError.of([*problems, *clipped])
     if problems:
         raise CardError.of(problems)
-    return _calibration(patches, photo.colour_space, believed)
+    return _calibration(patches, charts, photo.colour_space, believed)
 
 
 def with_believed_curve(calibration: PhotoCalibration, space: ColourSpace, believed: ToneCurve) -> PhotoCalibration:
     """Return the calibration of a photo in ``space`` again, under a curve ``believed`` from elsewhere."""
-    return _calibration(calibration.patches, space, believed)
+    return _calibration(calibration.patches, calibration.charts, space, believed)
 
 
-def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCurve | None) -> PhotoCalibration:
+def _calibration(
+    patches: Sequence[Patch], charts: Sequence[Chart], space: ColourSpace, believed: ToneCurve | None
+) -> PhotoCalibration:
     usable = [p for p in patches if p.usable]
     curve = fit_tone_curve(usable, space, believed)
     table = linear_table(curve.strength, space, LEVELS)
     shifted = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(3)]
-    lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in places(usable))
+    groups = places(usable)
+    lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in groups)
+    seen_amiss = _colour_fit(charts, [[usable[i] for i in g] for g in groups], lights, table, space)
     cast = measure_cast(usable, table, space)
+    lamp = lamp_share(usable, space)
     return PhotoCalibration(
         patches=tuple(patches),
         curve=curve,
@@ -91,28 +102,55 @@ def _calibration(patches: Sequence[Patch], space: ColourSpace, believed: ToneCur
         noise=float(np.median([p.noise for p in patches])),
         findings=(
             *_clipped(patches),
-            *_curve_finding(curve, borrowed=believed is not None),
+            *_curve_finding(curve, space, borrowed=believed is not None),
             *_light_findings(lights, cast),
+            *local_tone_findings(patches, table),
+            *disagreements(usable, table),
+            *(finding for chart in charts for finding in chart.findings),
         ),
-        camera_sd=unknown_camera_sd(lamp_share(usable, space)),
+        charts=tuple(charts),
+        camera_sd=unknown_camera_sd(lamp) if seen_amiss is None else seen_amiss.camera_sd,
+        correction=lamp_correction(lamp) if seen_amiss is None else seen_amiss.correction,
     )
 
 
-def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[list[Patch], list[Problem]]:
+def _colour_fit(
+    charts: Sequence[Chart],
+    members: Sequence[Sequence[Patch]],
+    lights: Sequence[Light],
+    table: Floats,
+    space: ColourSpace,
+) -> ColourFit | None:
+    """Return what the first chart that can tell tells of the camera, under the light of the place its greys lie at."""
+    for chart in charts:
+        for patches, light in zip(members, lights, strict=True):
+            if any(grey is patch for grey in chart.greys for patch in patches):
+                found = chart.fit(table, light, space)
+                if found is not None:
+                    return found
+    return None
+
+
+def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[list[Patch], list[Chart], list[Problem]]:
     patches: list[Patch] = []
+    charts: list[Chart] = []
     problems: list[Problem] = []
     places_read: list[str] = []
     for index, reference in enumerate(references):
         place = f"{where}: references[{index}] ({reference.kind})"
         try:
-            patches.append(read_patch(photo, reference, place))
-            places_read.append(place)
+            read = read_reference(photo, reference, place)
         except CardError as error:
             problems.extend(error.problems)
+            continue
+        patches += read.patches
+        places_read += [place] * len(read.patches)
+        charts += [read.chart] if read.chart else []
     if patches:
         plain = linear_table(np.zeros(3), photo.colour_space, LEVELS)
         problems.extend(coloured(patches, plain, places_read))
-    return patches, problems
+        problems.extend(out_of_order(patches, plain, places_read))
+    return patches, charts, problems
 
 
 def _clipped(patches: Sequence[Patch]) -> tuple[Finding, ...]:
@@ -123,7 +161,9 @@ def _clipped(patches: Sequence[Patch]) -> tuple[Finding, ...]:
     )
 
 
-def _curve_finding(curve: ToneCurve, *, borrowed: bool) -> tuple[Finding, ...]:
+def _curve_finding(curve: ToneCurve, space: ColourSpace, *, borrowed: bool) -> tuple[Finding, ...]:
+    if space.tone_known:
+        return (Finding("tone curve none", "ok"),)
     if curve.evidence:
         values = (("strength", round(float(curve.strength[0]), 3)), ("ratios", float(curve.evidence)))
         return (Finding("tone curve", "ok", values),)

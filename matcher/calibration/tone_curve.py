@@ -38,6 +38,7 @@ PRIOR_SD: Floats = np.array([0.2, 0.06, 0.06])
 # Assumption: how far one phone's curve moves from scene to scene.
 SCENE_SD: Floats = np.array([0.15, 0.04, 0.04])
 
+_KNOWN_SD = 2e-3
 # Keeps the curve rising: the steepest fall of the three shapes together stays below this slope.
 _MINIMUM_SLOPE = 0.05
 
@@ -49,6 +50,14 @@ class ToneCurve:
     strength: Floats
     covariance: Floats
     evidence: int
+
+
+def known_curve() -> ToneCurve:
+    """What is known of a photo whose file is linear light in the standard encoding, as camera raw is: no curve at all.
+
+    The width is an assumption: what black level and lens flare do to a sensor's straight line.
+    """
+    return ToneCurve(np.zeros(3), np.diag(np.full(3, _KNOWN_SD**2)), 0)
 
 
 def same_camera_curve(measured: Sequence[ToneCurve]) -> ToneCurve:

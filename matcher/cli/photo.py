@@ -19,7 +19,7 @@ def photo() -> None:
 
 @app.command()
 def check(file: Annotated[Path, typer.Argument(metavar="FILE")], as_json: Json = False, quiet: Quiet = False) -> None:
-    """Is this photo fit to measure from: exposure, clipping, sharpness, card, mixed light, colour profile."""
+    """Is this photo fit to measure from: exposure, clipping, sharpness, card, mixed light, colour profile, edits."""
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json

@@ -9,7 +9,7 @@ from typing import Any
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.reader import advice_view
 from matcher.report.sentences import LOOKALIKES
-from matcher.report.trade_words import undertone_phrase, warmth_phrase
+from matcher.report.trade_words import instrument_phrase, undertone_phrase, warmth_phrase
 from matcher.report.wording import (
     LEVEL_WORDS,
     check_sentence,
@@ -130,6 +130,8 @@ def _surface_lines(result: Json) -> list[str]:
     for surface in result["surfaces"]:
         half_width = NINETY_PERCENT * surface["lrv_sd"]
         lines.append(f"  {surface['name']} ({surface['material']}): LRV {surface['lrv']:.0f} ± {half_width:.0f}")
+        if "source" in surface:
+            lines.append(f"    {instrument_phrase(surface['source'], surface['colours'][0]['de00_sd'])}")
         lines += [
             f"    {colour['share']:>4.0%} {colour['part']:<6} {colour['hex']}  LRV {colour['lrv']:>3.0f}  "
             f"{lean_phrase(colour)}; {colour['designation']}"

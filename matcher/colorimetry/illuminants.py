@@ -1,5 +1,6 @@
 """CIE illuminants and the CIE 1931 2 degree observer, at the wavelengths of measured paint: 380 to 730 nm by 10.
 
+The 1964 10 degree observer is there where it is asked for, for readings that come in it.
 The tables come from colour-science, which carries CIE 015:2018's. It takes about a second to import, so it is
 loaded at the first lamp that is asked for and not before.
 """
@@ -18,7 +19,7 @@ from matcher.errors import Problem, RequestError
 
 _FIRST_NM, _LAST_NM, _STEP_NM = 380, 730, 10
 _FINE_NM: NDArray[np.float64] = np.arange(360.0, 831.0)
-_OBSERVER = "CIE 1931 2 Degree Standard Observer"
+_OBSERVERS = {2: "CIE 1931 2 Degree Standard Observer", 10: "CIE 1964 10 Degree Standard Observer"}
 
 # CIE 015:2018 eq. 4.6 to 4.11: chromaticity of daylight as polynomials of 1000 K / T, T in kelvin.
 _DAYLIGHT_RANGE_K = (4000.0, 25000.0)
@@ -49,26 +50,28 @@ def spectral_power(name: str) -> Floats:
 @cache
 def observer_2deg() -> Floats:
     """Return the CIE 1931 colour-matching functions, shape (36, 3)."""
-    return _frozen(_fine_observer()[_FIRST_NM - 360 : _LAST_NM - 360 + 1 : _STEP_NM])
+    return _frozen(_fine_observer(2)[_FIRST_NM - 360 : _LAST_NM - 360 + 1 : _STEP_NM])
 
 
 @cache
-def white_point(name: str) -> Floats:
-    """Return XYZ of the illuminant, Y = 1, integrated over 360 to 830 nm by 1."""
-    xyz = _fine_power(name) @ _fine_observer()
+def white_point(name: str, observer_deg: int = 2) -> Floats:
+    """Return XYZ of the illuminant, Y = 1, integrated over 360 to 830 nm by 1, for the 2 or the 10 degree observer."""
+    xyz = _fine_power(name) @ _fine_observer(observer_deg)
     return _frozen(xyz / xyz[1])
 
 
 @cache
-def tristimulus_weights(name: str) -> Floats:
+def tristimulus_weights(name: str, observer_deg: int = 2) -> Floats:
     """Return weights W, shape (36, 3), so that XYZ = reflectance (..., 36) @ W, Y = 1 for the perfect reflector.
+
+    They are for the 2 or the 10 degree observer.
 
     The lamp is integrated at 1 nm with reflectance interpolated linearly between its samples (and held at its end
     values outside them): a lamp's narrow lines fall through a plain 10 nm sum.
     """
     distance = np.abs(np.clip(_FINE_NM, _FIRST_NM, _LAST_NM)[:, None] - wavelengths()) / _STEP_NM
     share = np.maximum(1 - distance, 0)
-    weights = share.T @ (_fine_power(name)[:, None] * _fine_observer())
+    weights = share.T @ (_fine_power(name)[:, None] * _fine_observer(observer_deg))
     return _frozen(weights / weights[:, 1].sum())
 
 
@@ -111,8 +114,8 @@ def _fine_power(name: str) -> Floats:
 
 
 @cache
-def _fine_observer() -> Floats:
-    return np.asarray(_colour().MSDS_CMFS[_OBSERVER].values)
+def _fine_observer(observer_deg: int) -> Floats:
+    return np.asarray(_colour().MSDS_CMFS[_OBSERVERS[observer_deg]].values)
 
 
 @cache

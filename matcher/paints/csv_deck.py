@@ -11,8 +11,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode, xyz_to_lab
+from matcher.exchange.problems import Problems, numbers
+from matcher.exchange.samples import BANDS_NM, MOST_CHROMATIC
 from matcher.paints.deck import FloatArray
-from matcher.paints.rows import BANDS_NM, MOST_CHROMATIC, Columns, Problems, numbers
+from matcher.paints.rows import Columns
 
 _SPECTRAL = tuple(f"spectral:{nm}" for nm in BANDS_NM)
 _PLAIN = ("code", "name", "hex", "L", "a", "b", "lrv", "collection", "exterior")

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
 from os import PathLike
 from pathlib import Path
 
 from matcher.errors import DeckError, Problem
+from matcher.exchange.problems import Problems
+from matcher.exchange.recognising import exchange_reader
 from matcher.opening import read_bytes
-from matcher.paints.cgats import looks_like_cgats, read_cgats
 from matcher.paints.csv_deck import read_csv
-from matcher.paints.cxf import looks_like_cxf, read_cxf
 from matcher.paints.deck import Deck
-from matcher.paints.rows import Columns, Problems, to_deck
+from matcher.paints.exchanged import exchange_columns
+from matcher.paints.rows import Columns, to_deck
 
 _DEMO_DECK = Path(__file__).parent / "data" / "demo_deck.csv"
 # Assumption: ten times a 100,000-paint deck with colours only; beyond it the file is something else.
@@ -29,19 +29,18 @@ def read_deck(path: str | PathLike[str]) -> Deck:
     data = _deck_bytes(path)
     text = _decode(path, data)
     problems = Problems()
-    columns = _reader(text)(text, problems)
+    columns = _columns(text, problems)
     if columns is None:
-        problems.raise_if_any(path.name)
+        problems.raise_if_any(path.name, DeckError)
         raise AssertionError("a reader that gives no columns says why")
     deck = to_deck(columns, name=path.stem, sha256=hashlib.sha256(data).hexdigest(), problems=problems)
-    problems.raise_if_any(path.name)
+    problems.raise_if_any(path.name, DeckError)
     return deck
 
 
-def _reader(text: str) -> Callable[[str, Problems], Columns | None]:
-    if looks_like_cxf(text):
-        return read_cxf
-    return read_cgats if looks_like_cgats(text) else read_csv
+def _columns(text: str, problems: Problems) -> Columns | None:
+    reader = exchange_reader(text)
+    return read_csv(text, problems) if reader is None else exchange_columns(reader(text, problems), problems)
 
 
 def demo_deck() -> Deck:

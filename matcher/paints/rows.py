@@ -1,51 +1,22 @@
-"""What the deck formats share: rows gathered as columns, every bad one named, one error at the end."""
+"""What the deck formats share: rows gathered as columns, and what has to hold of every deck."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matcher.colorimetry.lrv import lrv as lrv_of
-from matcher.errors import DeckError, Problem
+from matcher.exchange.problems import Problems
 from matcher.paints.deck import Deck, FloatArray
-
-BANDS_NM = tuple(range(380, 731, 10))
-MOST_PROBLEMS = 50
 
 # A published LRV is Y of the 10 degree observer and often a whole number, and a hex colour is rounded to 8 bits. Over
 # all 1269 measured Munsell chips Y(10) - Y(2) ran from -3.3 to +2.0 points, computed with the CIE observers; half a
 # point for the rounded figure and half for hex leave 4.3.
 LRV_TOLERANCE = 4.5
-# Assumption: no opaque paint is more chromatic; MacAdam's limits lie well inside for all but fluorescent colours.
-MOST_CHROMATIC = 150.0
-
-
-@dataclass(slots=True)
-class Problems:
-    """Mistakes of one deck file, in the order found."""
-
-    found: list[Problem] = field(default_factory=list)
-
-    def add(self, where: str, what: str, remedy: str = "") -> None:
-        """Note one mistake; ``where`` is the place within the file."""
-        self.found.append(Problem(where, what, remedy))
-
-    def raise_if_any(self, file: str) -> None:
-        """Raise one DeckError for all; a list too long to read ends with a count."""
-        if not self.found:
-            return
-        listed = [
-            Problem(f"{file}, {one.where}" if one.where else file, one.what, one.remedy)
-            for one in self.found[:MOST_PROBLEMS]
-        ]
-        rest = len(self.found) - MOST_PROBLEMS
-        if rest > 0:
-            listed.append(Problem(file, f"and {rest} more like these", "Mend the ones above and read the file again."))
-        raise DeckError(*listed)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,50 +34,6 @@ class Columns:
     lrv: FloatArray
     exterior: NDArray[np.bool_]
     reflectance: FloatArray | None
-
-
-def numbers(
-    column: str,
-    texts: Sequence[str],
-    *,
-    rows: Sequence[str],
-    limits: tuple[float, float],
-    problems: Problems,
-    optional: bool = False,
-) -> FloatArray:
-    """Return (N,) floats, NaN where absent or unreadable; each text that is no number within limits is a problem."""
-    low, high = limits
-    blank = np.array([not text for text in texts], dtype=bool)
-    filled = [text or "nan" for text in texts] if blank.any() else texts
-    try:
-        values = np.array(filled, dtype=float)
-    except ValueError:
-        values = np.array([_number_or_nan(text) for text in filled])
-    with np.errstate(invalid="ignore"):
-        bad = ~((values >= low) & (values <= high))
-    if optional:
-        bad &= ~blank
-    for index in np.flatnonzero(bad).tolist():
-        problems.add(f"{rows[index]}, column {column}", *_complaint(texts[index], values[index], limits))
-    values[bad] = np.nan
-    return values
-
-
-def _number_or_nan(text: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        return float("nan")
-
-
-def _complaint(text: str, value: float, limits: tuple[float, float]) -> tuple[str, str]:
-    allowed = f"Give a number from {limits[0]:g} to {limits[1]:g}."
-    if not text:
-        return "is empty", allowed
-    if np.isnan(value):
-        comma = " with a point for decimals" if "," in text else ""
-        return f"{text!r} is not a number", allowed.replace("number", "number" + comma)
-    return f"{text} is outside {limits[0]:g} to {limits[1]:g}", allowed
 
 
 def to_deck(columns: Columns, *, name: str, sha256: str, problems: Problems) -> Deck:

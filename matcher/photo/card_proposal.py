@@ -11,14 +11,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.photo.chart_grid import LARGEST_MISFIT, ChartGrid
+from matcher.photo.chart_proposal import propose_charts
 from matcher.photo.model import Photo
 from matcher.photo.patches import Patch, find_patches, working_copy
 
 Array = NDArray[Any]
-CardKind = Literal["grey card", "white card", "black card"]
+CardKind = Literal["grey card", "white card", "black card", "chart 24"]
 
 # Assumptions, set on sixteen rendered kitchens (other rooms than the tests use): a card comes first in all of them.
 _UNEVENNESS_SCALE = 3.0  # encoded steps
@@ -29,6 +32,7 @@ _IF_REPEATED = (1.0, 0.7, 0.2, 0.1, 0.1)  # by the number of sides beyond which 
 _SAME_COLOUR_STEP = 14.0  # encoded steps
 _SAME_CHROMATICITY = 0.22  # natural log of channel ratios; a black card's are uncertain by flare
 _LEVEL_RATIO = (1.8, 12.0)  # white 0.86 to grey 0.18 is 4.8, grey to black 0.04 is 4.5; tone curves bend both
+_DOUBT_OF_CHART = 0.2  # 24 patches in the chart's own order are hardly anything else
 _NEIGHBOUR_GAP = 1.5  # distance of centres over the longest side
 
 
@@ -49,8 +53,13 @@ def propose_cards(photo: Photo, *, most: int = 8) -> tuple[CardProposal, ...]:
     """Return up to ``most`` proposals, likeliest first."""
     pixels, full_per_pixel = working_copy(photo)
     patches = find_patches(pixels)
+    charts = propose_charts(photo, patches, full_per_pixel)
+    of_charts = tuple(
+        CardProposal(grid.outline(), "chart 24", 1 - _DOUBT_OF_CHART * grid.misfit / LARGEST_MISFIT) for grid in charts
+    )
+    patches = [patch for patch in patches if not _on_any(patch, charts, full_per_pixel)]
     if not patches:
-        return ()
+        return of_charts[:most]
     linear = np.array([_linear(photo, patch.rgb) for patch in patches])
     scene = _linear_scene(photo, pixels)
     neighbours = _neighbours(patches, linear)
@@ -60,8 +69,8 @@ def propose_cards(photo: Photo, *, most: int = 8) -> tuple[CardProposal, ...]:
     confidence *= _rarity(patches)
     groups = _groups(neighbours)
     kinds = _kinds(linear, scene, groups)
-    order = np.argsort(-confidence, kind="stable")[:most].tolist()
-    return tuple(
+    order = np.argsort(-confidence, kind="stable")[: most - len(of_charts)].tolist()
+    return of_charts[:most] + tuple(
         CardProposal(
             outline=tuple((float(x), float(y)) for x, y in (patches[i].quad + 0.5) * full_per_pixel),
             kind=kinds[i],
@@ -69,6 +78,14 @@ def propose_cards(photo: Photo, *, most: int = 8) -> tuple[CardProposal, ...]:
             group=groups[i],
         )
         for i in order
+    )
+
+
+def _on_any(patch: Patch, charts: list[ChartGrid], full_per_pixel: float) -> bool:
+    x, y = (patch.quad.mean(axis=0) + 0.5) * full_per_pixel
+    return any(
+        cv2.pointPolygonTest(np.array(chart.outline(), np.float32), (float(x), float(y)), False) >= 0
+        for chart in charts
     )
 
 

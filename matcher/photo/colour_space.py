@@ -12,9 +12,10 @@ from matcher.photo.model import ColourSpace
 
 TABLE_SIZE = 4096
 
-# xy of red, green, blue; the white is D65 in all three.
+# xy of red, green, blue; the white is D65 in all of them.
 _SRGB_PRIMARIES = ((0.64, 0.33), (0.30, 0.60), (0.15, 0.06))  # ITU-R BT.709, IEC 61966-2-1
 _DISPLAY_P3_PRIMARIES = ((0.680, 0.320), (0.265, 0.690), (0.150, 0.060))  # SMPTE EG 432-1
+_BT2020_PRIMARIES = ((0.708, 0.292), (0.170, 0.797), (0.131, 0.046))  # ITU-R BT.2020-2, table 3
 _ADOBE_RGB_PRIMARIES = ((0.64, 0.33), (0.21, 0.71), (0.15, 0.06))  # Adobe RGB (1998) encoding, 4.3.1.1
 _ADOBE_RGB_GAMMA = 563 / 256  # same text, 4.3.4.2
 
@@ -50,6 +51,12 @@ def srgb() -> ColourSpace:
 def display_p3() -> ColourSpace:
     """Display P3: the EG 432-1 primaries with a D65 white and the sRGB curve."""
     return _space("Display P3", _DISPLAY_P3_PRIMARIES, srgb_decode(encoded_values()))
+
+
+@cache
+def bt2020() -> ColourSpace:
+    """The primaries of ITU-R BT.2020 and BT.2100 with the sRGB curve, into which HDR pictures are decoded."""
+    return _space("BT.2020 primaries", _BT2020_PRIMARIES, srgb_decode(encoded_values()))
 
 
 @cache

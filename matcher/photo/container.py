@@ -16,13 +16,14 @@ from matcher.opening import read_bytes
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FORMATS_TEXT = "JPEG, PNG, TIFF, WebP or HEIC"
+FORMATS_TEXT = "JPEG, PNG, TIFF, WebP, HEIC or camera raw"
 
 # Assumption: above every phone's usual output (108 MP), below what would fill a laptop's memory when decompressed.
 MOST_MEGAPIXELS = 120
 # Assumption: a card has to be some 20 pixels wide to be measured, and it fills a tenth of a close-up at least.
 SMALLEST_SIDE_PX = 64
 
+_BITS_READ = (8, 10, 12, 16)
 # Brands of ISO/IEC 23008-12 files, bytes 8..12 after "ftyp".
 _HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
 # What decoders raise on damaged data: Pillow OSError and SyntaxError, its TIFF part TypeError too; found by fuzzing.
@@ -47,11 +48,16 @@ def problem(path: Path, what: str, remedy: str) -> PhotoError:
     return PhotoError(Problem(str(path), what, remedy))
 
 
-def open_container(path: Path) -> Container:
-    """Read the bytes and the header; raises PhotoError for what is not a photo we can measure from."""
+def photo_bytes(path: Path) -> bytes:
+    """Return what the file holds; raises PhotoError where that is nothing."""
     data = read_bytes(path, PhotoError, "a photo", f"Name one {FORMATS_TEXT} file in it.")
     if not data:
         raise problem(path, "is empty (0 bytes)", "Copy the photo from the phone or camera again.")
+    return data
+
+
+def open_container(path: Path, data: bytes) -> Container:
+    """Read the header of ``data``, the bytes of ``path``; raises PhotoError for what we cannot measure from."""
     formats = ["JPEG", "PNG", "TIFF", "WEBP"]  # "JPEG" also opens the phone's multi-picture variant, MPO
     if data[4:8] == b"ftyp" and data[8:12] in _HEIF_BRANDS:
         # Registered here, not at import: the HEIC library is large and most photos are JPEG.
@@ -61,7 +67,7 @@ def open_container(path: Path) -> Container:
         formats = ["HEIF"]
     image = _open(path, data, formats)
     kind = image.format or ""
-    _refuse_size(path, image.size)
+    refuse_size(path, image.size)
     exif = _exif(image)
     # Both decoders of these two containers turn the picture themselves; turning again would undo it.
     turned_by_decoder = kind in ("TIFF", "HEIF")
@@ -100,7 +106,8 @@ def _too_large(path: Path, what: str) -> PhotoError:
     return problem(path, f"{what} {MOST_MEGAPIXELS} megapixels", "Save a smaller copy of it and use that.")
 
 
-def _refuse_size(path: Path, size: tuple[int, int]) -> None:
+def refuse_size(path: Path, size: tuple[int, int]) -> None:
+    """Raise PhotoError for a picture too large to hold or too small to measure from."""
     width, height = size
     if width * height > MOST_MEGAPIXELS * 1_000_000:
         raise _too_large(path, f"is {width} x {height} pixels, more than")
@@ -119,7 +126,7 @@ def _refuse_mode(path: Path, mode: str, bits: int) -> None:
         raise problem(path, "is black and white: it holds no colour to measure", "Use the colour photo.")
     if mode not in ("RGB", "RGBA", "RGBX", "P", "PA"):
         raise problem(path, f"holds its pixels as {mode}, not RGB", "Save it as an RGB photo.")
-    if bits not in (8, 16):
+    if bits not in _BITS_READ:
         raise problem(path, f"has {bits} bits a channel", "Save it with 8 or 16 bits a channel.")
 
 
@@ -130,6 +137,8 @@ def _bits(image: Image.Image, data: bytes) -> int:
     if image.format == "TIFF":
         bits = image.tag_v2.get(258, 8)  # type: ignore[attr-defined]  # only the TIFF class has tag_v2
         return int(max(bits) if isinstance(bits, tuple) else bits)
+    if image.format == "HEIF":
+        return int(image.info.get("bit_depth", 8))
     return 8
 
 

@@ -48,7 +48,9 @@ def decode(container: Container, *, divisor: int) -> Pixels:
     """
     if container.kind in ("JPEG", "MPO"):
         pixels = _decode_jpeg(container, divisor)
-    elif container.bits == 16:
+    elif container.kind == "HEIF" and container.bits > 8:
+        pixels = _reduce(_decode_deep_heif(container), divisor)
+    elif container.bits > 8:
         pixels = _reduce(_decode_16_bits(container), divisor)
     else:
         pixels = _reduce(np.asarray(_load(container).convert("RGB")), divisor)
@@ -95,6 +97,21 @@ def _decode_16_bits(container: Container) -> Pixels:
     if pixels.ndim == 3 and pixels.shape[2] == 4:
         return cv2.cvtColor(pixels, cv2.COLOR_BGRA2RGB)
     return cv2.cvtColor(pixels, cv2.COLOR_BGR2RGB)
+
+
+def _decode_deep_heif(container: Container) -> Pixels:
+    """Return the 10 or 12 bits of a HEIC file, stretched to 16 so that full scale stays full scale."""
+    import pillow_heif
+
+    try:
+        file = pillow_heif.open_heif(container.data, convert_hdr_to_8bit=False, hdr_to_16bit=False)
+        pixels: Pixels = np.asarray(file[file.primary_index])[..., :3]
+    except DAMAGED as error:
+        raise damaged(container.path, error) from error
+    full = (1 << container.bits) - 1
+    stretched = np.rint(np.arange(full + 1) * (65535 / full)).astype(np.uint16)
+    whole: Pixels = stretched[np.minimum(pixels, full)]
+    return whole
 
 
 def _imdecode(container: Container, flags: int) -> Pixels:

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from matcher.colorimetry.spaces import Floats, srgb_encode, xyz_to_linear_srgb
+from matcher.colorimetry.adaptation import adapt
+from matcher.colorimetry.spaces import WHITE_D65, Floats, srgb_encode, xyz_to_linear_srgb
 from matcher.photo.model import ColourSpace, Photo
 from matcher.photo.pixels import as_eight_bits
 from matcher.photo.reading import read_photo
@@ -49,6 +50,8 @@ def to_srgb(pixels: NDArray[np.uint8], space: ColourSpace) -> NDArray[np.uint8]:
         return pixels
     positions = np.linspace(0, 1, len(space.decode_table))
     decode = np.interp(np.arange(256) / 255, positions, space.decode_table)
-    xyz: Floats = decode[pixels] @ np.asarray(space.to_xyz).T
+    to_xyz = np.asarray(space.to_xyz)
+    # Only a raw file's white is not D65 already: it is the light that the camera balanced the picture for.
+    xyz: Floats = adapt(decode[pixels] @ to_xyz.T, to_xyz.sum(axis=1), WHITE_D65)
     encoded = srgb_encode(np.clip(xyz_to_linear_srgb(xyz), 0, 1))
     return np.asarray(np.rint(encoded * 255), dtype=np.uint8)

@@ -30,12 +30,14 @@ class ColourSpace:
     """The RGB space the pixels are in: ``to_xyz`` (3, 3) takes linear RGB to XYZ under D65.
 
     A profile's D50 numbers are adapted by Bradford. ``decode_table`` (4096,) maps an encoded value 0..1, sampled
-    evenly, to linear 0..1.
+    evenly, to linear 0..1. ``tone_known``: the table is all that lies between light and file, as it is for camera raw;
+    whatever else a camera writes may have its own tone curve on top.
     """
 
     name: str
     to_xyz: NDArray[np.floating[Any]]
     decode_table: NDArray[np.floating[Any]]
+    tone_known: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)

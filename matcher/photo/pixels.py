@@ -1,4 +1,4 @@
-"""Small things that everything done with decoded pixels needs: 8 bits of them, and a polygon filled among them."""
+"""Small things that everything done with pixels needs: 8 or 16 bits of them, and a polygon filled among them."""
 
 from __future__ import annotations
 
@@ -13,7 +13,15 @@ _FRACTION_BITS = 4  # of OpenCV's fixed-point coordinates: sixteenths of a pixel
 
 def as_eight_bits(values: NDArray[Any]) -> NDArray[np.uint8]:
     """Return file values in 8 bits: statistics over many pixels, and screens, gain nothing from more."""
-    return (values >> 8).astype(np.uint8) if values.dtype == np.uint16 else values.astype(np.uint8, copy=False)
+    if values.dtype == np.uint16:
+        # Rounded: cutting the low byte off would make dark parts darker and light parts lighter by half a step.
+        return ((values.astype(np.uint32) + 128) // 257).astype(np.uint8)
+    return values.astype(np.uint8, copy=False)
+
+
+def in_sixteen_bits(values: NDArray[Any]) -> NDArray[np.uint16]:
+    """Return file values in 16 bits, full scale at full scale."""
+    return values if values.dtype == np.uint16 else values.astype(np.uint16) * np.uint16(257)
 
 
 def fill_polygon(mask: NDArray[np.uint8], points: NDArray[np.floating[Any]], value: int) -> None:

@@ -9,7 +9,8 @@
 | mixed light | drift (of ln B/R across one surface) |
 
 What reading the file noticed stands in ``photo.findings``: colour profile (name, source), transparency dropped, first
-frame used (frames), 16 bits kept, screenshot.
+frame used (frames), 16 bits kept (bits), HDR picture (transfer), gain map ignored, camera raw (balance), and the signs
+of matcher/photo/origin.py; those seen in the pixels are told by matcher/photo/pixel_signs.py.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from numpy.typing import NDArray
 
 from matcher.photo.mixed_light import light_drift
 from matcher.photo.model import Finding, Level, Photo
+from matcher.photo.pixel_signs import pixel_signs
 from matcher.photo.pixels import as_eight_bits
 from matcher.photo.sharpness import at_judged_size, edge_width
 
@@ -40,7 +42,7 @@ _CLIPPED_AT, _BLACK_AT = 253, 4  # of 255; JPEG rounds a clipped patch to 253 at
 
 
 def check_photo(photo: Photo) -> tuple[Finding, ...]:
-    """Return one finding for each check, in the order of the table above."""
+    """Return one finding for each check, in the order of the table above, and one for each sign in the pixels."""
     eight_bits = as_eight_bits(photo.pixels)
     judged = at_judged_size(eight_bits)
     grey = cv2.cvtColor(judged, cv2.COLOR_RGB2GRAY)
@@ -50,6 +52,7 @@ def check_photo(photo: Photo) -> tuple[Finding, ...]:
         _clipping(eight_bits),
         _sharpness(grey),
         _mixed_light(light_drift(judged, photo.colour_space)),
+        *pixel_signs(photo, eight_bits),
     )
 
 

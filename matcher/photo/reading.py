@@ -10,18 +10,23 @@ from pathlib import Path
 import numpy as np
 from PIL import ExifTags, Image, ImageCms
 
-from matcher.photo.colour_space import adobe_rgb, display_p3, srgb
-from matcher.photo.container import DAMAGED, Container, damaged, open_container
+from matcher.photo.code_points import BT709, BT2020, DISPLAY_P3, CodePoints, code_points
+from matcher.photo.colour_space import adobe_rgb, bt2020, display_p3, srgb
+from matcher.photo.container import DAMAGED, Container, damaged, open_container, photo_bytes
 from matcher.photo.decoding import Pixels, decode, scale_divisor
+from matcher.photo.gain_map import has_gain_map
+from matcher.photo.hdr_transfer import NAMES as TRANSFER_NAMES
+from matcher.photo.hdr_transfer import decode_hdr
 from matcher.photo.icc_profile import NoMatrixProfileError, colour_space_from_icc
 from matcher.photo.model import ColourSpace, Finding, Level, Photo
-from matcher.photo.pixels import as_eight_bits
+from matcher.photo.origin import origin_findings
+from matcher.photo.pixels import as_eight_bits, in_sixteen_bits
+from matcher.photo.raw_photo import read_raw
+from matcher.raw_header import is_raw
 
 _EXIF_UNCALIBRATED = 65535  # Exif 2.32, tag 40961 ColorSpace
 _DCF_OPTION_FILE = "R03"  # DCF 2.0: Adobe RGB, said in the interoperability index
-# ITU-T H.273, table 2: SMPTE EG 432-1 primaries, which a HEIC file may state instead of a profile.
-_H273_P3_PRIMARIES = 12
-_H273_BT709_PRIMARIES = 1
+_BY_PRIMARIES = {BT709: srgb, BT2020: bt2020, DISPLAY_P3: display_p3}
 
 
 def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
@@ -36,8 +41,20 @@ def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
         return _read(Path(path), longest_side)
 
 
+def kind_of(path: Path) -> str:
+    """Return what kind of photo a file is, from its header: JPEG, MPO, PNG, TIFF, WEBP, HEIF or RAW; raises PhotoError.
+
+    A raw file's pixels, and with them whether its camera is known, are looked at by :func:`read_photo` only.
+    """
+    data = photo_bytes(path)
+    return "RAW" if is_raw(path.name, data) else open_container(path, data).kind
+
+
 def _read(path: Path, longest_side: int) -> Photo:
-    container = open_container(path)
+    data = photo_bytes(path)
+    if is_raw(path.name, data):
+        return read_raw(path, data, longest_side=longest_side)
+    container = open_container(path, data)
     width, height = container.image.size
     if container.orientation >= 5:
         width, height = height, width
@@ -55,6 +72,10 @@ def _read(path: Path, longest_side: int) -> Photo:
 
 
 def _colour_space(container: Container, pixels: Pixels) -> tuple[ColourSpace, Pixels, Finding]:
+    points = code_points(container)
+    if points and points.transfer in TRANSFER_NAMES:
+        space = _BY_PRIMARIES.get(points.primaries, bt2020)()
+        return space, decode_hdr(in_sixteen_bits(pixels), points.transfer), _profile_finding("ok", space, "file header")
     icc = container.image.info.get("icc_profile")
     if icc:
         try:
@@ -62,21 +83,21 @@ def _colour_space(container: Container, pixels: Pixels) -> tuple[ColourSpace, Pi
         except NoMatrixProfileError:
             return _converted(icc, pixels)
         return space, pixels, _profile_finding("ok", space, "embedded profile")
-    space, source = _stated_space(container)
+    space, source = _stated_space(container, points)
     levels: dict[str, Level] = {"assumed": "note", "unknown": "warn"}
     return space, pixels, _profile_finding(levels.get(source, "ok"), space, source)
 
 
-def _stated_space(container: Container) -> tuple[ColourSpace, str]:
+def _stated_space(container: Container, points: CodePoints | None) -> tuple[ColourSpace, str]:
     """Return the space of a file without a profile, from what else it says."""
-    primaries = (container.image.info.get("nclx_profile") or {}).get("color_primaries")
-    if primaries == _H273_P3_PRIMARIES:
-        return display_p3(), "file header"
+    primaries = points.primaries if points else None
+    if primaries in (DISPLAY_P3, BT2020):
+        return _BY_PRIMARIES[primaries](), "file header"
     exif_space = container.exif.get(ExifTags.Base.ColorSpace)
     if exif_space == _EXIF_UNCALIBRATED:
         option_file = container.exif.get(ExifTags.Interop.InteropIndex) == _DCF_OPTION_FILE
         return (adobe_rgb(), "camera tag") if option_file else (srgb(), "unknown")
-    if exif_space == 1 or primaries == _H273_BT709_PRIMARIES:
+    if exif_space == 1 or primaries == BT709:
         return srgb(), "camera tag" if exif_space == 1 else "file header"
     # Cameras and phones write untagged JPEGs in sRGB (DCF); a PNG without profile was made by a program.
     return srgb(), "assumed" if container.kind in ("JPEG", "MPO", "HEIF") else "unknown"
@@ -117,9 +138,11 @@ def _notices(container: Container) -> tuple[Finding, ...]:
     frames = _frames(container)
     if frames > 1 and container.kind not in ("MPO", "HEIF"):
         found.append(Finding("first frame used", "note", (("frames", frames),)))
-    comment = container.exif.get(ExifTags.Base.UserComment)
-    if isinstance(comment, bytes) and b"screenshot" in comment.lower():
-        found.append(Finding("screenshot", "warn"))
-    if container.bits == 16:
-        found.append(Finding("16 bits kept", "note"))
-    return tuple(found)
+    if container.bits > 8:
+        found.append(Finding("16 bits kept", "note", (("bits", container.bits),)))
+    points = code_points(container)
+    if points and points.transfer in TRANSFER_NAMES:
+        found.append(Finding("HDR picture", "note", (("transfer", TRANSFER_NAMES[points.transfer]),)))
+    if has_gain_map(container):
+        found.append(Finding("gain map ignored", "note"))
+    return (*found, *origin_findings(container))

@@ -97,7 +97,7 @@ def find_old_paint(
 
 
 def _is_trusted(surface: Surface) -> bool:
-    return surface.source == "instrument" or surface.has_own_card
+    return "instrument" in surface.source or surface.has_own_card
 
 
 def _level_slope(lab: Floats) -> float:

@@ -11,7 +11,7 @@ from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, UNCERTAIN_LEAN
 from matcher.report.spread import spread_drawing
-from matcher.report.trade_words import count_word, doubt_phrase, lowered, warmth_phrase
+from matcher.report.trade_words import count_word, doubt_phrase, instrument_phrase, lowered, warmth_phrase
 from matcher.report.wording import (
     AGAINST,
     LEVEL_WORDS,
@@ -43,6 +43,8 @@ def surface_view(number: int, surface: Json) -> dict[str, Any]:
     sentence = (
         f"LRV {lrv:.0f} ± {max(half_width, 1):.0f}, {doubt_phrase(half_width, own_card=own_card)}. {_main_colour(main)}"
     )
+    if "source" in surface:
+        sentence += f" {instrument_phrase(surface['source'], main['de00_sd'])}"
     colours = [
         {
             **colour,

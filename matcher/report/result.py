@@ -148,6 +148,7 @@ def _surface_entry(surface: Surface, colours: list[dict[str, Any]]) -> dict[str,
     return {
         "name": surface.name,
         "material": surface.material,
+        **({"source": surface.source} if "instrument" in surface.source else {}),
         "lrv": rounded(float(lrv(surface.lab)), 1),
         "lrv_sd": rounded(lrv_sd(surface.lab, surface.covariance), 2),
         "lab": rounded_lab(surface.lab),

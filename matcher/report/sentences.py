@@ -97,10 +97,50 @@ FINDINGS: dict[str, dict[str, str]] = {
         "note": "colours are read as {name} ({source})",
         "warn": "colours are read as {name}, which may be wrong ({source}): send the camera's own file",
     },
+    "camera raw": {"any": "camera raw, the best there is: linear, balanced by {balance} white, no tone curve"},
     "transparency dropped": {"any": "transparency was ignored"},
     "first frame used": {"any": "the file holds {frames} pictures; the first was used"},
-    "16 bits kept": {"any": "16 bits a channel are used as they are"},
-    "screenshot": {"any": "this looks like a screenshot: send the camera's own file"},
+    "16 bits kept": {"any": "{bits:.0f} bits a channel are used as they are"},
+    "HDR picture": {
+        "any": "stored for a high dynamic range screen ({transfer}): its light was decoded, and what is far brighter "
+        "than white was cut off"
+    },
+    "gain map ignored": {
+        "any": "the file also holds a gain map for high dynamic range screens: the base picture was used"
+    },
+    "screenshot": {
+        "any": "this looks like a screenshot ({seen}): a screen's colours are not the camera's, so send the camera's "
+        "own file"
+    },
+    "record of edits": {
+        "any": "the file keeps a record of edits made to it: edits change colours; send the camera's own file"
+    },
+    "written by a program": {
+        "any": "a program other than the camera wrote this file: if colours or contrast were changed, send the original"
+    },
+    "saved again": {
+        "any": "the file was changed {hours:.1f} hours after the picture was taken: if that was an edit of "
+        "colours or contrast, send the original"
+    },
+    "not the camera's size": {
+        "any": "the camera took {width:.0f} x {height:.0f} pixels, this file has {now_width:.0f} x {now_height:.0f}: "
+        "it was cropped or made smaller since"
+    },
+    "sent by a chat": {
+        "any": "compressed and made smaller, it seems by a chat ({side:.0f} pixels at quality {quality:.0f} of 100, no "
+        "trace of a camera): send the camera's own file, as a file or by the private link"
+    },
+    "strong compression": {
+        "any": "strongly compressed (quality {quality:.0f} of 100): fine colour differences are lost"
+    },
+    "combed levels": {
+        "any": "{gaps:.0f} levels of the file hold hardly a pixel between full ones: contrast or brightness was "
+        "changed after the camera; send the original"
+    },
+    "colours cut off": {
+        "any": "on {share:.0%} of the picture a strong colour is cut off at the edge of what the file can hold: do not "
+        "outline surfaces there"
+    },
     "size": {
         "ok": "large enough: {width:.0f} x {height:.0f} pixels",
         "warn": "small: {width:.0f} x {height:.0f} pixels; send the full-size file, not one from a chat",
@@ -133,15 +173,43 @@ FINDINGS: dict[str, dict[str, str]] = {
         "switch lamps off or shut the daylight out",
     },
     "cards": {
-        "ok": "a white, a grey and a black card seem to be in the picture: outline all three",
+        "ok": "there seems to be {found} in the picture: outline {all}",
         "note": "a {found} seems to be in the picture: white, grey and black side by side would settle the tone curve",
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
         "or outline it yourself",
     },
+    "card is enough": {"any": "a neutral card seems to be in the picture: with camera raw that is enough, outline it"},
+    "chart": {
+        "ok": "all 24 patches of the chart were read",
+        "note": "{patches:.0f} of the chart's 24 patches were read; the others are burnt out, too dark or covered",
+    },
+    "chart turned": {"any": "the chart lies {way} in the photo and was read so"},
+    "chart unevenly lit": {
+        "any": "the light on the chart is uneven ({share:.0%} between its patches): lay it where no shadow or "
+        "reflection falls on it"
+    },
+    "cards contradict": {
+        "any": "cards of one reflectance side by side differ by {share:.0%} in the photo: one lies in a shadow or does "
+        "not reflect what is said; mark each with its own reflectance, or take one away"
+    },
+    "card not grey": {
+        "any": "the cards here differ in colour by {share:.0%}, so one of them is not grey: use cards made for "
+        "photography, or leave that one out"
+    },
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
+    "tone curve none": {"any": "the file is straight from the sensor: there is no tone curve to find"},
     "tone curve borrowed": {"any": "the camera's tone curve is taken from the room's other photos, as one camera's"},
     "tone curve unknown": {"any": "the camera's tone curve is assumed: one grey alone cannot show it"},
+    "cards disagree": {
+        "any": "the cards lying here disagree by {amount:.0%} on one light: the phone changed brightness place by "
+        "place, or a card is not what it is marked as; take the photo again with high dynamic range and "
+        "effects off, or in raw"
+    },
+    "uneven card": {
+        "any": "the light changes by {amount:.0%} across a card as no lamp makes it: the phone may have changed "
+        "brightness place by place, or a shadow's edge lies on it"
+    },
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
@@ -226,4 +294,24 @@ LOOKALIKES = {
     "lighter": "A step lighter",
     "darker": "A step darker",
     "greener_darker": "Greener and darker",
+}
+
+# What is said of the readings of an instrument, by kind: matcher/instrument/model.py.
+READINGS = {
+    "averaged": "{count:.0f} readings, averaged; they spread by dE00 {spread:.1f}",
+    "disagree": "the {count:.0f} readings spread by dE00 {spread:.1f}, more than on one even colour, and {where} lies "
+    "farthest out ({apart:.1f}): if the surface varies, that is its doubt; if a reading slipped, leave it out or read "
+    "again",
+    "two disagree": "the two readings lie dE00 {apart:.1f} apart, more than on one even colour: if the surface varies, "
+    "that is its doubt, and more spots would serve it; if a reading slipped, read again",
+    "letters assumed": "numbers without letters were read as {order}",
+    "light assumed": "the light is not said, so {light} was assumed; were it {other}, the colour would move by dE00 "
+    "{apart:.1f}, and half of that is in the doubt: look up the instrument's setting and say it",
+    "observer assumed": "the observer is not said, so {observer:.0f}° was assumed; were it {other:.0f}°, the colour "
+    "would move by dE00 {apart:.1f}, and half of that is in the doubt: look up the instrument's setting and say it",
+    "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum: dE00 "
+    "{sd:.1f} is in the doubt",
+    "scale assumed": "no value is above {most:.2g}, so a scale of 0 to 1 was assumed",
+    "wavelengths assumed": "no wavelengths are said, so {first:.0f} to {last:.0f} nm by 10 were assumed",
+    "lrv disagrees": "{where} gives LRV {said:.0f}, but its colour has {found:.0f}: one of the two is mistyped",
 }

@@ -69,6 +69,12 @@ def doubt_phrase(half_width: float, *, own_card: bool) -> str:
     return next((word for limit, word in _SURE if half_width <= limit), _GUESS[own_card])
 
 
+def instrument_phrase(source: str, sd: float) -> str:
+    """Return how a surface was read that an instrument read; ``sd`` is dE00, one sigma."""
+    shares = "; its other colours and shares come from the photos" if "photo" in source else ""
+    return f"Read with an instrument, good to dE00 {sd:.1f}{shares}."
+
+
 def lrv_step_phrase(step: float) -> str:
     """Return ``15 LRV lighter``, ``4 LRV darker`` or ``the same LRV`` of a step in points."""
     points = round(abs(step))

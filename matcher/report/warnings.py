@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from matcher.colorimetry.lrv import lrv
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.trade_words import listed
-from matcher.report.wording import finding_sentence
+from matcher.report.wording import finding_sentence, remark_sentence
 from matcher.surfaces.model import Surface
 
 if TYPE_CHECKING:
+    from matcher.surfaces.instrument import InstrumentReading
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
 
 # One of these alone gives the whole tone curve.
@@ -26,10 +27,12 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
     """Return the sentences: surfaces in the order of the room file, then cards, then what was seen in the photos."""
     found = [_lay_a_card(surface) for surface in measurement.surfaces if _lacks_card(surface)]
     found += _missing_cards(measurement.photos)
+    for reading in measurement.instruments:
+        found += _instrument_warnings(reading)
     found += [
         f"{_file(photo)}: {finding_sentence(finding)}."
         for photo in measurement.photos
-        for finding in photo.findings
+        for finding in (*photo.photo.findings, *photo.findings)
         if finding.level in ("warn", "fail") and finding.check not in _SAID_ELSEWHERE
     ]
     return found
@@ -38,6 +41,25 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
 def going_warnings(names: Sequence[str]) -> list[str]:
     """Return what to know about surfaces that were measured and are to be painted."""
     return [f"The {name} are to be painted, so no paint was asked to suit what they are now." for name in names]
+
+
+def _instrument_warnings(reading: InstrumentReading) -> list[str]:
+    found = [
+        f"{_capital(reading.name)}: {remark_sentence(remark)}."
+        for remark in reading.remarks
+        if remark.kind != "averaged"
+    ]
+    if reading.contradicts:
+        found.append(
+            f"{_capital(reading.name)}: the instrument and the photos lie dE00 {reading.apart:.0f} apart, more than "
+            f"their doubts allow. The instrument was believed. Read the main colour again, on the spot that is "
+            f"outlined; check the instrument's light and the cards in the photos."
+        )
+    return found
+
+
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:]
 
 
 def _lacks_card(surface: Surface) -> bool:
@@ -59,7 +81,7 @@ def _missing_cards(photos: Sequence[PhotoMeasurement]) -> list[str]:
     for photo in photos:
         kinds = {reference.kind for reference in photo.photo_entry.references}
         missing = tuple(kind for kind in _TRIO if kind not in kinds)
-        if kinds and missing and not kinds & _WHOLE_SCALE:
+        if kinds and missing and not kinds & _WHOLE_SCALE and not photo.photo.colour_space.tone_known:
             lacking.setdefault(missing, []).append(_file(photo))
     borrowed = any(finding.check == "tone curve" for photo in photos for finding in photo.findings)
     instead = "taken from the room's other photos, as from one camera" if borrowed else "assumed"

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from matcher.harmony.undertone import Undertone
+from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
 from matcher.ranking.called import CALLED_FROM, UNCALLED
 from matcher.ranking.model import Clash, Reason
@@ -21,6 +22,7 @@ from matcher.report.sentences import (
     CLASHES,
     CLIENT_ACTIONS,
     FINDINGS,
+    READINGS,
     REASONS,
     ROLES,
     TIED,
@@ -96,6 +98,12 @@ def finding_sentence(finding: Finding) -> str:
     amount = next((value for _, value in finding.values), "")
     sentence = (by_level.get(finding.level) or by_level["any"]).format(amount=amount, **dict(finding.values))
     return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
+
+
+def remark_sentence(remark: Remark) -> str:
+    """Return what was assumed or noticed in the readings of an instrument."""
+    sentence = READINGS[remark.kind].format(**dict(remark.values))
+    return sentence[:1].upper() + sentence[1:]
 
 
 def check_sentence(check: Mapping[str, Any]) -> str:

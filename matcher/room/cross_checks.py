@@ -10,7 +10,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, TypeGuard
 
-from matcher.errors import Problem
+from pydantic import ValidationError
+
+from matcher.errors import Problem, ReadingError
+from matcher.room.measured import measured as read_measured
+from matcher.room.model import MeasuredSurface
 from matcher.room.outline import Points, outside_fault
 from matcher.room.photo_size import upright_size
 
@@ -23,6 +27,7 @@ def cross_problems(raw: Table, folder: Path) -> Iterator[Problem]:
     for index, photo in enumerate(photos):
         yield from _photo_problems(f"photos[{index}]", photo, folder)
     yield from _name_problems(photos, measured)
+    yield from _reading_problems(measured, folder)
     if sum(photo.get("whole_room") is True for photo in photos) > 1:
         yield Problem("photos", "more than one has whole_room = true", "Keep it for the picture to repaint and show.")
     if not measured and not any(tables(photo, "surfaces") for photo in photos):
@@ -91,15 +96,38 @@ def _name_problems(photos: list[Table], measured: list[Table]) -> Iterator[Probl
             )
     for index, surface in enumerate(measured):
         name = surface.get("name")
-        if isinstance(name, str) and name in materials:
+        if not isinstance(name, str):
+            continue
+        where, material = materials.get(name, ("", None))
+        if where.startswith("surfaces["):
             yield Problem(
                 f"surfaces[{index}].name",
-                f"{name!r} is there already, in {materials[name][0]}",
-                "A surface is photographed or measured with an instrument; keep one, or rename one.",
+                f"{name!r} is there already, in {where}",
+                "Give one surface one entry: several spots of it go into one file, or into colours.",
             )
-        elif isinstance(name, str):
-            materials[name] = (f"surfaces[{index}]", None)
+        elif where and surface.get("material") != material:
+            yield Problem(
+                f"surfaces[{index}].material",
+                f"{name!r} is {surface.get('material')} here and {material} in {where}",
+                "The same name is the same surface: give it one material, or another name.",
+            )
+        materials[name] = (f"surfaces[{index}]", None)
     yield from _reference_problems(photos, materials)
+
+
+def _reading_problems(measured: list[Table], folder: Path) -> Iterator[Problem]:
+    """Yield what is wrong with the files of instruments; keys that are wrong themselves are said elsewhere."""
+    for index, table in enumerate(measured):
+        if not isinstance(table.get("file"), str):
+            continue
+        try:
+            read_measured(MeasuredSurface.model_validate(table), folder)
+        except ValidationError:
+            continue
+        except ReadingError as error:
+            for problem in error.problems:
+                place = "" if problem.where in ("reading", "") else f"{problem.where}: "
+                yield Problem(f"surfaces[{index}].file", f"{place}{problem.what}", problem.remedy)
 
 
 def _outlined(photos: list[Table]) -> Iterator[tuple[str, Table]]:

@@ -74,6 +74,11 @@ def _problems(draft: Json) -> Iterator[Problem]:
             yield from _list_problems(f"photos[{index}].{key}", photo[key])
         yield from _name_problems(f"photos[{index}].surfaces", tables(photo, "surfaces"))
     yield from _name_problems("surfaces", tables(draft, "surfaces"))
+    for index, surface in enumerate(tables(draft, "surfaces")):
+        # A room that is kept travels without such files, and none may be asked for in its name.
+        if "file" in surface:
+            what = "a reading in a file of its own cannot be kept with the room"
+            yield Problem(f"surfaces[{index}].file", what, "Write it as lab = [L, a, b], with sd.")
 
 
 def _list_problems(where: str, value: object) -> Iterator[Problem]:

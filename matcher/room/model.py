@@ -17,17 +17,23 @@ from pydantic import (
     StrictFloat,
     model_validator,
 )
+from pydantic_core import PydanticCustomError
 
 from matcher.room.outline import outline_fault
 
 Role = Literal["walls", "trim", "ceiling", "cabinets", "island", "accent", "door"]
 Material = Literal["stone", "timber", "tile", "brick", "metal", "textile", "laminate", "paint", "other"]
-ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "chart 24"]
+ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "chart 24", "white paper"]
 CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 Warmth = Literal["warm", "cool", "either"]
+Light = Literal["D65", "D50", "C", "A"]
 
 # Assumption: from below a candle to a lamp bluer than any sold for rooms.
 _LAMP_RANGE_K = (1500, 10000)
+# One sheet of office paper on something darker: about 0.9 as a thick pile, less what shines through (assumption, from
+# memory of makers' data on ISO 2470 brightness and opacity).
+PAPER_REFLECTANCE = 0.84
+_FEWEST_STEPS, _MOST_STEPS = 2, 40
 _SHARES_AGREE = 0.02  # shares are usually given with two decimals
 _UNIT = 1e-9
 
@@ -106,12 +112,35 @@ class Wishes(_Table):
 
 
 class Reference(_Table):
-    """[[photos.references]]: a neutral reference; ``on`` names the surface it lies flat on."""
+    """[[photos.references]]: a reference; ``on`` names the surface it lies flat on.
+
+    A chart of 24 patches is known, paper has a usual ``reflectance``, a grey scale has ``reflectances`` from one end to
+    the other; every other kind states its one.
+    """
 
     kind: ReferenceKind
-    reflectance: Fraction
+    reflectance: Fraction | None = None
+    reflectances: Annotated[tuple[Fraction, ...], Field(min_length=1)] | None = None
     outline: Outline
     on: Text | None = None
+
+    @model_validator(mode="after")
+    def _known_reflectance(self) -> Self:
+        if self.reflectances is not None:
+            if self.kind != "grey scale":
+                raise ValueError(f"reflectances are for a grey scale; a {self.kind} has one reflectance or none")
+            if not _FEWEST_STEPS <= len(self.reflectances) <= _MOST_STEPS:
+                raise ValueError(f"a grey scale has {_FEWEST_STEPS} to {_MOST_STEPS} reflectances, one for each step")
+        if self.plain_reflectance is None and self.kind != "chart 24" and self.reflectances is None:
+            raise PydanticCustomError("reflectance_missing", "reflectance is missing")
+        return self
+
+    @property
+    def plain_reflectance(self) -> float | None:
+        """The one reflectance of a card or of paper; None where only parts of the reference have one."""
+        if self.reflectance is None and self.kind == "white paper":
+            return PAPER_REFLECTANCE
+        return self.reflectance
 
 
 class OutlinedSurface(_Table):
@@ -162,30 +191,29 @@ class MeasuredColour(_Table):
 
 
 class MeasuredSurface(_Table):
-    """[[surfaces]]: a fixed element read with an instrument; ``sd`` is one sigma in dE00."""
+    """[[surfaces]]: a fixed element read with an instrument, in numbers or in the instrument's ``file``.
+
+    ``sd`` is one sigma in dE00, None for what the readings say. ``light`` and ``observer`` are what the values are for,
+    None for D65 and 2 degrees, or for what the file says. :func:`matcher.room.measured.measured` reads it all.
+    """
 
     name: Text
     material: Material
     lab: Lab | None = None
     colours: Annotated[tuple[MeasuredColour, ...], Field(min_length=1)] | None = None
-    # Assumption: an instrument read on one spot of a surface that varies; the contract's example value.
-    sd: Annotated[Number, _between(0, 50)] = 0.5
+    file: Text | None = None
+    light: Light | None = None
+    observer: Literal[2, 10] | None = None
+    sd: Annotated[Number, _between(0, 50)] | None = None
 
     @model_validator(mode="after")
     def _one_reading(self) -> Self:
-        if (self.lab is None) == (self.colours is None):
-            raise ValueError("give lab (one colour) or colours (several with their shares), one of the two")
-        total = sum(colour.share for colour in self.shares)
-        if abs(total - 1) > _SHARES_AGREE + _UNIT:
+        if sum(given is not None for given in (self.lab, self.colours, self.file)) != 1:
+            raise ValueError("give lab (one colour) or colours (several with their shares) or file, one of the three")
+        total = sum(colour.share for colour in self.colours or ())
+        if self.colours and abs(total - 1) > _SHARES_AGREE + _UNIT:
             raise ValueError(f"the shares of colours add up to {total:.2f}; they have to add up to 1")
         return self
-
-    @property
-    def shares(self) -> tuple[MeasuredColour, ...]:
-        """The colours with their shares, one of share 1 where the file gives ``lab``."""
-        if self.colours is not None:
-            return self.colours
-        return (MeasuredColour(share=1.0, lab=self.lab),) if self.lab is not None else ()
 
 
 class RoomFile(_Table):
@@ -196,15 +224,20 @@ class RoomFile(_Table):
     pins: dict[Role, Text] = Field(default_factory=dict)
     photos: tuple[PhotoEntry, ...] = ()
     surfaces: tuple[MeasuredSurface, ...] = ()
-    _folder: Path = PrivateAttr(default=Path())
+    _folder: Path | None = PrivateAttr(default=None)
     _paths: dict[str, Path] = PrivateAttr(default_factory=dict)
 
     def model_post_init(self, context: Any, /) -> None:
         """Keep where the photos are: validation context ``{"folder": Path}``, or ``{"paths": {file: Path}}``."""
         if context:
-            self._folder = Path(context.get("folder", ""))
+            self._folder = context.get("folder")
             self._paths = dict(context.get("paths", {}))
+
+    @property
+    def folder(self) -> Path | None:
+        """The room file's own folder, None where the room is kept without one."""
+        return self._folder
 
     def path_of(self, photo: PhotoEntry) -> Path:
         """Return where the photo is: its ``file``, relative to the room file unless absolute or kept elsewhere."""
-        return self._paths.get(photo.file) or self._folder / photo.file
+        return self._paths.get(photo.file) or (self._folder or Path()) / photo.file

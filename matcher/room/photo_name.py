@@ -7,6 +7,8 @@ import unicodedata
 from collections.abc import Collection
 from pathlib import PurePosixPath
 
+from matcher.raw_header import RAW_SUFFIXES
+
 # What Windows refuses in a name; the separators are dealt with before, control characters by their category.
 _FORBIDDEN = '<>:"|?*'
 # Names that mean a device on Windows, whatever follows the first dot.
@@ -19,8 +21,17 @@ _SUFFIXES = {
     ".tif": (".tif", ".tiff"),
     ".webp": (".webp",),
     ".heic": (".heic", ".heif", ".hif"),
+    ".raw": RAW_SUFFIXES,
 }
-SUFFIX_OF_KIND = {"JPEG": ".jpg", "MPO": ".jpg", "PNG": ".png", "TIFF": ".tif", "WEBP": ".webp", "HEIF": ".heic"}
+SUFFIX_OF_KIND = {
+    "JPEG": ".jpg",
+    "MPO": ".jpg",
+    "PNG": ".png",
+    "TIFF": ".tif",
+    "WEBP": ".webp",
+    "HEIF": ".heic",
+    "RAW": ".raw",
+}
 
 
 def plain_name(name: str) -> str:

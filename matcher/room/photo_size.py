@@ -7,12 +7,23 @@ from pathlib import Path
 
 from PIL import ExifTags, Image
 
+from matcher.raw_header import is_raw, may_be_raw, upright_raw_size
+
 _HEIF_SUFFIXES = (".heic", ".heif", ".hif")
 _TURNED_BY_READER = ("TIFF", "HEIF")  # these readers report the upright size themselves
 
 
 def upright_size(path: Path) -> tuple[int, int] | None:
     """Return (width, height) after orientation, or None where the header cannot be read (reading it will say why)."""
+    try:
+        # A raw file's first picture, which Pillow would open, is a preview of another size.
+        with path.open("rb") as file:
+            head = file.read(16)
+        data = path.read_bytes() if may_be_raw(head) else b""
+    except OSError:
+        return None
+    if data and is_raw(path.name, data):
+        return upright_raw_size(data)
     if path.suffix.lower() in _HEIF_SUFFIXES:
         import pillow_heif
 

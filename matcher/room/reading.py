@@ -14,6 +14,7 @@ from pydantic import ValidationError
 from matcher.errors import Problem, RoomFileError
 from matcher.opening import read_bytes
 from matcher.room.cross_checks import cross_problems
+from matcher.room.measured import measured
 from matcher.room.model import RoomFile
 from matcher.room.wording import problem_of
 
@@ -38,9 +39,19 @@ def read_room(path: str | PathLike[str]) -> RoomFile:
 
 
 def read_document(path: Path) -> dict[str, Any]:
-    """Return the tables of a room file that :func:`read_room` takes; raises what it raises."""
-    read_room(path)
-    return _parse(path, _read_text(path))
+    """Return the tables of a room file that :func:`read_room` takes; raises what it raises.
+
+    A reading that lies in a file of its own is written out, so that the tables stand by themselves.
+    """
+    room_file = read_room(path)
+    document = _parse(path, _read_text(path))
+    for table, surface in zip(document.get("surfaces", ()), room_file.surfaces, strict=True):
+        if surface.file is not None:
+            found = measured(surface, room_file.folder)
+            for key in ("file", "light", "observer"):
+                table.pop(key, None)
+            table |= {"lab": list(found.colours[0].lab), "sd": found.sd}
+    return document
 
 
 def room_of(document: Mapping[str, Any], paths: Mapping[str, Path]) -> RoomFile:

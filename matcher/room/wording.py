@@ -70,6 +70,8 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
         return _unknown_key(location, tables)
     if kind == "missing":
         return _missing(location)
+    if kind == "reflectance_missing":
+        return _missing((*location, "reflectance"))
     if kind == "literal_error":
         return _not_one_of(where, value, str(context["expected"]))
     if kind == "finite_number":

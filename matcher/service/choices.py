@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from matcher.report.sentences import ROLES as ROLE_WORDS
 from matcher.report.trade_words import family_word
+from matcher.room.model import PAPER_REFLECTANCE
 
 ROLES = ROLE_WORDS
 KINDS = ("kitchen", "living room", "bedroom", "bathroom", "hall", "dining room", "study", "other")
@@ -29,12 +30,19 @@ LAMPS = {
     5000: "daylight, 5000 K",
 }
 
+MATERIALS = ("stone", "timber", "tile", "brick", "metal", "textile", "laminate", "paint", "other")
+# What instruments are set to, with where that is usual (common practice, no source).
+LIGHTS = {"D65": "D65 (paint, textiles)", "D50": "D50 (print)", "C": "C (older instruments)", "A": "A (lamp light)"}
+OBSERVERS = {2: "2°", 10: "10°"}
+
 
 class Card(NamedTuple):
-    """A kind of neutral reference and the reflectance to start from; what the card's maker states goes before it."""
+    """A kind of reference and the reflectance to start from, None where it has many that are known; what the card's
+    maker states goes before it.
+    """
 
     kind: str
-    reflectance: float
+    reflectance: float | None
 
 
 # 18 % is the nominal grey card; white and black of usual three-step cards: common practice, no source.
@@ -43,5 +51,6 @@ CARDS = (
     Card("white card", 0.86),
     Card("black card", 0.04),
     Card("grey scale", 0.18),
-    Card("chart 24", 0.18),
+    Card("chart 24", None),
+    Card("white paper", PAPER_REFLECTANCE),
 )

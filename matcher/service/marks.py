@@ -1,7 +1,8 @@
 """A photo's entry in the room document as loose marks, one polygon each, the way a hand draws them, and back.
 
-A mark is ``{"id", "kind", "name", "polygon"}`` and, by kind: surface ``material``; card ``reference``, ``reflectance``,
-``on``; area and hole ``role``. Polygons are full-size pixels of the upright photo.
+A mark is ``{"id", "kind", "name", "polygon"}`` and, by kind: surface ``material``; card ``reference`` and, where it has
+them, ``reflectance``, ``reflectances``, ``on``; area and hole ``role``. Polygons are full-size pixels of the upright
+photo.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from matcher.service.choices import CARDS
 
 Json = dict[str, Any]
 Mark = dict[str, Any]
+_OF_SOME_CARDS = ("reflectance", "reflectances", "on")
 
 
 def marks_of(entry: Mapping[str, Any]) -> list[Mark]:
@@ -27,9 +29,8 @@ def _unpacked(entry: Mapping[str, Any]) -> Iterator[Mark]:
             "kind": "card",
             "name": reference["kind"],
             "reference": reference["kind"],
-            "reflectance": reference["reflectance"],
             "polygon": reference["outline"],
-            **({"on": reference["on"]} if reference.get("on") else {}),
+            **{key: reference[key] for key in _OF_SOME_CARDS if reference.get(key)},
         }
     for surface in entry.get("surfaces", ()):
         for polygon in surface.get("outlines") or [surface["outline"]]:
@@ -55,8 +56,8 @@ def proposed_cards(verdict: Mapping[str, Any], most: int = 3) -> list[Mark]:
             "kind": "card",
             "name": card["kind"],
             "reference": card["kind"],
-            "reflectance": usual[card["kind"]],
             "polygon": card["outline"],
+            **({} if usual[card["kind"]] is None else {"reflectance": usual[card["kind"]]}),
         }
         for number, card in enumerate([card for card in found if card["kind"] in usual][:most], start=1)
     ]
@@ -87,10 +88,10 @@ def _kept(entry: Json) -> Json:
 
 def _packed(marks: Sequence[Mark]) -> Json:
     references = [
-        {"kind": m["reference"], "reflectance": m["reflectance"], "outline": m["polygon"],
-         **({"on": m["on"]} if m.get("on") else {})}
-        for m in marks if m["kind"] == "card"
-    ]  # fmt: skip
+        {"kind": m["reference"], "outline": m["polygon"], **{key: m[key] for key in _OF_SOME_CARDS if m.get(key)}}
+        for m in marks
+        if m["kind"] == "card"
+    ]
     surfaces: dict[str, Json] = {}
     for mark in marks:
         if mark["kind"] == "surface":

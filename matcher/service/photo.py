@@ -19,7 +19,7 @@ def check_photo(path: Path) -> Json:
 
     photo = read_photo(path)
     proposals = propose_cards(photo)
-    findings = (*photo.findings, *check(photo), cards_seen(proposals))
+    findings = (*photo.findings, *check(photo), cards_seen(proposals, tone_known=photo.colour_space.tone_known))
     return {
         "file": str(path),
         "size": list(photo.full_size),

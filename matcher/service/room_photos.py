@@ -92,14 +92,14 @@ def refuse_large(desk: Desk, data: bytes, name: str) -> None:
 @contextmanager
 def arriving(desk: Desk, data: bytes, name: str, *, by: Sender) -> Iterator[Arrival]:
     """Give a photo that was decoded and checked, in a temporary file; raises PhotoError under the sender's name."""
-    from matcher.photo.container import open_container
+    from matcher.photo.reading import kind_of
     from matcher.room.photo_name import SUFFIX_OF_KIND, plain_name, safe_name
     from matcher.service.photo import check_photo
     from matcher.store.photo_rows import Arrival
 
     with desk.store.photos.incoming(data) as path:
         with _AT_ONCE, _called(plain_name(name) or "photo"):
-            suffix = SUFFIX_OF_KIND[open_container(path).kind]
+            suffix = SUFFIX_OF_KIND[kind_of(path)]
             verdict = check_photo(path)
         width, height = verdict["size"]
         yield Arrival(

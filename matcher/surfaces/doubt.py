@@ -21,7 +21,7 @@ _WHITE_CONES = BRADFORD @ WHITE_D65
 # marked assumption. Levels are logarithms of light.
 OWN_CARD_LEVEL = 0.02  # of a card lying on the surface: tilt, its own rim, bounce
 OTHER_CARD_LEVEL = 0.30  # light on another surface than the card's
-MANY_CARDS_LEVEL = 0.20  # the same with cards on three or more other surfaces
+BETWEEN_CARDS_LEVEL = 0.15  # the same with cards on several others, beside what those disagree by
 # What is polished, glazed or painted to a sheen lets less light out of the colour under its coat, or mirrors a window;
 # a matt card lying there does not show it. By material; "other" for those not named.
 COAT_LEVEL = {"stone": 0.06, "tile": 0.06, "metal": 0.06, "other": 0.03}

@@ -24,7 +24,8 @@ _CORE_SHARE = 0.6  # of the sample: the smoothest pixels, which lie inside one m
 # Assumptions. Two colours of one surface closer than this are read as one material's texture (CIELAB's just
 # noticeable difference is 2.3, Mahy et al. 1994; timber and stone vary by more than that within one board or grain).
 SAME_MATERIAL_DE00 = 3.2
-_SAME_NOISE_SIGMAS = 2.8
+_SAME_NOISE_SIGMAS = 3.2
+_LEAST_NOISE = 0.04  # Lab units squared, so that a flat direction is not infinitely sure
 _SMALLEST_SHARE = 0.025
 _FEWEST_CORE = 20
 _ON_SEGMENT_DE = 3.0
@@ -40,10 +41,13 @@ class Group:
     share: float
 
 
-def find_groups(lab: Floats, roughness: NDArray[np.uint8], noise: float, rng: np.random.Generator) -> list[Group]:
-    """Return the colours of ``lab`` (N, 3), largest share first; ``noise`` is one-sigma of a pixel in Lab units."""
+def find_groups(lab: Floats, roughness: NDArray[np.uint8], noise: Floats, rng: np.random.Generator) -> list[Group]:
+    """Return the colours of ``lab`` (N, 3), largest share first; ``noise`` (3, 3) is the covariance of a pixel."""
     chosen = rng.permutation(len(lab))[:_SAMPLES]
     sample, rough = lab[chosen], roughness[chosen]
+    centres: Floats
+    sizes: Floats
+    smooth: Floats
     rank = int(_CORE_SHARE * (len(rough) - 1))
     limit = np.partition(rough, rank)[rank]
     core = rough <= limit
@@ -53,10 +57,12 @@ def find_groups(lab: Floats, roughness: NDArray[np.uint8], noise: float, rng: np
     counts = np.bincount(nearest, minlength=len(centres))
     smooth = np.bincount(nearest, weights=core, minlength=len(centres)) / np.maximum(counts, 1)
     sizes = counts / len(sample)
-    distinct = max(SAME_MATERIAL_DE00, _SAME_NOISE_SIGMAS * noise)
-    joined, sizes_joined, smooth_joined = _join(centres, sizes, smooth, distinct)
-    keep = _real(joined, sizes_joined, smooth_joined)
-    return _groups(lab, roughness <= limit, joined[keep])
+    # Joined groups have another middle, which may lie near one that neither of them was near.
+    before = len(centres) + 1
+    while before > len(centres):
+        before = len(centres)
+        centres, sizes, smooth = _join(centres, sizes, smooth, noise)
+    return _groups(lab, roughness <= limit, centres[_real(centres, sizes, smooth)])
 
 
 def _centres(lab: Floats, labels: NDArray[np.intp]) -> Floats:
@@ -71,11 +77,14 @@ def _nearest(lab: Floats, centres: Floats) -> NDArray[np.intp]:
     return nearest
 
 
-def _join(centres: Floats, sizes: Floats, smooth: Floats, limit: float) -> tuple[Floats, Floats, Floats]:
-    """Join groups whose mean distance is below ``limit`` (dE00) into one, weighted by their sizes."""
+def _join(centres: Floats, sizes: Floats, smooth: Floats, noise: Floats) -> tuple[Floats, Floats, Floats]:
+    """Join groups that one material's texture, or the ``noise`` (3, 3), could set apart, weighted by their sizes."""
     if len(centres) < 2:
         return centres, sizes, smooth
-    label = _linked(delta_e_2000(centres[:, None], centres), limit)
+    step = centres[:, None] - centres
+    by_noise = np.sqrt(np.einsum("abi,ij,abj->ab", step, np.linalg.inv(noise + _LEAST_NOISE * np.eye(3)), step))
+    by_texture = delta_e_2000(centres[:, None], centres)
+    label = _linked(np.minimum(by_texture / SAME_MATERIAL_DE00, by_noise / _SAME_NOISE_SIGMAS), 1.0)
     weights = sizes + 1e-9
     total: Floats = np.bincount(label, weights=weights).astype(float)
     joined = [np.bincount(label, weights=weights * column) / total for column in (*centres.T, smooth)]

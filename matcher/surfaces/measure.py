@@ -17,9 +17,12 @@ from matcher.errors import CardError, Problem, SurfaceError
 from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_photo
-from matcher.room.model import MeasuredSurface, OutlinedSurface, PhotoEntry, RoomFile
-from matcher.surfaces.combining import combine, make_surface
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.room.measured import measured
+from matcher.room.model import OutlinedSurface, PhotoEntry, RoomFile
+from matcher.surfaces.card_noise import noise_left
+from matcher.surfaces.combining import combine
+from matcher.surfaces.instrument import InstrumentReading, instrument_surface, with_instrument
+from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import Reading, read_surface
 from matcher.surfaces.recall import Recall
 
@@ -51,10 +54,11 @@ class PhotoMeasurement:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RoomMeasurement:
-    """``surfaces`` in the order they first appear in the room file."""
+    """``surfaces`` in the order they first appear in the room file; ``instruments`` what instruments said of some."""
 
     surfaces: tuple[Surface, ...]
     photos: tuple[PhotoMeasurement, ...]
+    instruments: tuple[InstrumentReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,9 +112,11 @@ def survey_room(room: RoomFile, *, memories: Memories | None = None, progress: P
             for name, several in unread.items():
                 problems[name] = (*problems.get(name, ()), *several)
         photos = tuple(_measured(shot, c) for shot, c in zip(shots, calibrations, strict=True))
-    surfaces, missing = _surfaces(room, readings, explained=set(problems))
-    unreadable = tuple(problem for several in problems.values() for problem in several)
-    return Survey(RoomMeasurement(surfaces, photos), (*card_problems, *missing), unreadable)
+    surfaces, instruments, missing = _surfaces(room, readings, explained=set(problems))
+    # Where an instrument read a surface, a photo that shows too little of it is no loss.
+    known = {surface.name for surface in room.surfaces}
+    unreadable = tuple(problem for name, several in problems.items() if name not in known for problem in several)
+    return Survey(RoomMeasurement(surfaces, photos, instruments), (*card_problems, *missing), unreadable)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -201,23 +207,38 @@ def _read(
         key,
         lambda: (
             calibration,
-            read_surface(shot.photo, calibration, surface, cards=cards, whole_room=entry.whole_room, where=entry.file),
+            read_surface(
+                shot.photo,
+                calibration,
+                surface,
+                cards=cards,
+                noise_left=_noise_left(shot, calibration, recall),
+                whole_room=entry.whole_room,
+                where=entry.file,
+            ),
         ),
     )
     assert calibration_then is calibration
     return reading
 
 
+def _noise_left(shot: _Shot, calibration: PhotoCalibration, recall: Recall) -> Floats:
+    references = shot.entry.references
+    return recall.of(
+        ("noise", shot.photo.path, references), lambda: noise_left(shot.photo, references, calibration.noise)
+    )
+
+
 def _surfaces(
     room: RoomFile, readings: Sequence[Reading], *, explained: set[str]
-) -> tuple[tuple[Surface, ...], tuple[Problem, ...]]:
-    """Combine the readings of each surface; add the instrument readings; name what no reading was made of.
+) -> tuple[tuple[Surface, ...], tuple[InstrumentReading, ...], tuple[Problem, ...]]:
+    """Combine the readings of each surface and what instruments said; name what no reading was made of.
 
     ``explained`` are surfaces of which it is known already why a photo gave no reading.
     """
     names = list(dict.fromkeys(s.name for p in room.photos for s in p.surfaces))
     unread = [n for n in names if not any(r.name == n for r in readings)]
-    instruments = {m.name: m for m in room.surfaces}
+    instruments = {m.name: measured(m, room.folder) for m in room.surfaces}
     missing = tuple(
         Problem(f"surface {name}", "no photo of it has a neutral reference in it",
                 "Outline the grey card as a reference, or take the photo again with a card lying on the surface")
@@ -227,33 +248,23 @@ def _surfaces(
     typical = float(np.median(list(weights.values()))) if weights else 1.0
     weights |= {name: typical for name in instruments if name not in weights}
     total = sum(weights.values())
-    surfaces = []
+    surfaces, said = [], []
     for name, weight in weights.items():
-        if name in instruments:
-            surfaces.append(_instrument_surface(instruments[name], weight / total))
-        else:
-            surfaces.append(combine([r for r in readings if r.name == name], weight / total))
-    return tuple(surfaces), missing
+        own = [r for r in readings if r.name == name]
+        if name not in instruments:
+            surfaces.append(combine(own, weight / total))
+            continue
+        surface, reading = (
+            with_instrument(combine(own, weight / total), instruments[name])
+            if own
+            else instrument_surface(instruments[name], weight / total)
+        )
+        surfaces.append(surface)
+        said.append(reading)
+    return tuple(surfaces), tuple(said), missing
 
 
 def _visible_area(readings: Sequence[Reading]) -> float:
     """Return the part of the picture a surface takes: in the whole-room photo where it is outlined there."""
     whole = [r for r in readings if r.whole_room] or list(readings)
     return float(np.mean([r.area / r.photo_area for r in whole]))
-
-
-def _instrument_surface(measured: MeasuredSurface, visibility: float) -> Surface:
-    covariance = np.eye(3) * measured.sd**2
-    colours = tuple(
-        SurfaceColour(
-            np.asarray(c.lab, dtype=float),
-            covariance,
-            c.share,
-            "field" if i == 0 else "second",
-            {"instrument": covariance},
-        )
-        for i, c in enumerate(sorted(measured.shares, key=lambda c: -c.share))
-    )
-    return make_surface(
-        measured.name, measured.material, colours, visibility=visibility, source="instrument", has_own_card=False
-    )

@@ -37,8 +37,8 @@ class Surface:
 
     ``colours`` come largest share first. ``lab`` (3,) is the area-weighted mean colour (mixed as light, in XYZ) with
     ``covariance`` (3, 3). ``visibility`` (0..1, all surfaces of a room sum to 1) is the part this surface takes of what
-    is seen of the givens. ``source`` is "photo" or "instrument"; ``has_own_card`` tells whether a card lay
-    on it in some photo.
+    is seen of the givens. ``source`` is "photo", "instrument", or "photo and instrument"; ``has_own_card`` tells
+    whether a card lay on it in some photo.
     """
 
     name: str

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from matcher.calibration.correction import corrected, corrected_shift
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
+from matcher.calibration.light_between import light_between
 from matcher.calibration.photo_calibration import PhotoCalibration
-from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import Problem, SurfaceError
 from matcher.photo.model import Photo
@@ -51,10 +51,12 @@ def read_surface(
     surface: OutlinedSurface,
     *,
     cards: Sequence[Floats],
+    noise_left: Floats,
     whole_room: bool,
     where: str,
 ) -> Reading:
-    """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out.
+    """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out, ``noise_left`` the covariance (3, 3) in file
+    values of what the noise filter leaves.
 
     Raises :class:`SurfaceError` where too few pixels are left to measure.
     """
@@ -69,7 +71,7 @@ def read_surface(
                     "Outline a larger part, or take the photo again, neither too bright nor too dark")
         )  # fmt: skip
     to_cones = cone_matrix(photo.colour_space)
-    noise = _noise_de(calibration.table, region, to_cones, light)
+    noise = _noise_in_lab(calibration.table, region, noise_left, calibration.noise, to_cones, light)
     cones = _log_cones(calibration.table, region, to_cones)
     found = separate(region, cones, light, own_card=own, noise=noise, material=surface.material)
     region, shading = found.region, found.shading
@@ -143,24 +145,25 @@ def _robust_mean(values: NDArray[Any], weights: Floats) -> Floats:
 
 
 def _light_for(name: str, lights: Sequence[Light], centre: Floats) -> tuple[Light, bool]:
-    """Return the light of the card on the surface, or else of the card nearest to it."""
+    """Return the light of the card on the surface, or else what the other cards lead to expect there."""
     own = [light for light in lights if light.on == name]
     if own:
         return own[0], True
-    return min(lights, key=lambda light: float(np.linalg.norm(light.position - centre))), False
+    return light_between(lights, centre), False
 
 
 def _light_doubt(
     own: bool, material: str, shading: Shading, light: Light, lights: Sequence[Light]
 ) -> tuple[float, float]:
     """Return sigmas of the logarithm of the light's level and colour."""
+    card_level, card_colour = light.card_sd
     if own:
         coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
         grazing = doubt.GRAZING_LEVEL * max(0.0, doubt.GRAZING_BELOW - light.foreshortening)
-        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing])
-        return float(own_level), doubt.OWN_CARD_COLOUR
-    level = doubt.MANY_CARDS_LEVEL if len(lights) >= 3 else doubt.OTHER_CARD_LEVEL
-    return level, doubt.OTHER_CARD_COLOUR
+        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing, card_level])
+        return float(own_level), float(np.hypot(doubt.OWN_CARD_COLOUR, card_colour))
+    level = doubt.OTHER_CARD_LEVEL if len(lights) == 1 else doubt.BETWEEN_CARDS_LEVEL
+    return float(np.hypot(level, card_level)), float(np.hypot(doubt.OTHER_CARD_COLOUR, card_colour))
 
 
 def _log_cones(table: Floats, region: Region, to_cones: Floats) -> Floats:
@@ -182,9 +185,16 @@ def _curve_shift(calibration: PhotoCalibration, codes: Floats, to_cones: Floats)
     return (np.stack(moved, axis=1) - _cones_of_code(calibration.table, codes, to_cones)[:, None]) / CURVE_STEP
 
 
-def _noise_de(table: Floats, region: Region, to_cones: Floats, light: Light) -> float:
-    """Return what the pixel noise amounts to in the surface's middle colour (dE00)."""
+def _noise_in_lab(
+    table: Floats, region: Region, noise: Floats, camera_noise: float, to_cones: Floats, light: Light
+) -> Floats:
+    """Return the covariance (3, 3) in Lab that ``noise`` (3, 3) of file values makes in the surface's middle colour;
+    ``camera_noise`` is one-sigma of a file value 0..1 before the filter."""
+    # Where a fine pattern keeps the filter from its work more is left than on a card, at most what the camera made.
+    noise = noise * max(1.0, min(region.noise, 3 * (255 * camera_noise) ** 2) / float(np.trace(noise)))
     code = middle(region.values).astype(float)
-    codes = code + np.vstack([np.zeros(3), np.diag(np.minimum(region.noise, len(table)))])
+    step = np.sqrt(np.diag(noise))
+    codes = code + np.vstack([np.zeros(3), np.diag(step)])
     lab = doubt.reflectance_lab(_cones_of_code(table, codes, to_cones) - light.cones)
-    return float(np.linalg.norm(delta_e_2000(lab[1:], lab[0])))
+    slope = ((lab[1:] - lab[0]) / step[:, None]).T
+    return np.asarray(slope @ noise @ slope.T)

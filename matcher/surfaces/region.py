@@ -13,6 +13,7 @@ from matcher.calibration.light import Light
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Photo
 from matcher.photo.pixels import as_eight_bits
+from matcher.surfaces.card_noise import quietened
 from matcher.surfaces.lit_part import lit_alike
 from matcher.surfaces.outline_mask import outline_mask
 from matcher.surfaces.sampling import sample
@@ -20,17 +21,14 @@ from matcher.surfaces.sampling import sample
 _WHITE, _BLACK = 253, 3  # file values beyond which a channel tells nothing
 _WINDOW = 7  # decoded pixels: wider than the filter, narrower than a board or a tile
 _CALM = 0.15  # share of windows taken to hold one material only
-_FILTER_SIGMAS = 5.0  # range of the edge-keeping filter in noise sigmas
-_THREE_CHANNELS = 1.7  # the filter adds up the distance over the channels
-_FILTER_SIZE, _FILTER_REACH = 7, 3.0  # decoded pixels
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Region:
     """``values`` (N, 3) uint8 file values after noise filtering, ``positions`` (N, 2) full-size pixels x, y,
     ``roughness`` (N,) local contrast in file values, ``area`` full-size pixels inside the outlines, ``clipped`` share
-    of pixels left out because a channel is at white, ``noise`` (3,) one-sigma of what noise the filter left, in file
-    values, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
+    of pixels left out because a channel is at white, ``noise`` the variance of a file value inside the calmest windows,
+    summed over the channels, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
     """
 
     values: NDArray[np.uint8]
@@ -38,7 +36,7 @@ class Region:
     roughness: NDArray[np.uint8]
     area: float
     clipped: float
-    noise: Floats
+    noise: float
     index: NDArray[np.intp]
     shape: tuple[int, int]
 
@@ -71,8 +69,7 @@ def read_region(
     left, top = found.origin
     height, width = found.mask.shape
     looked = sample(as_eight_bits(photo.pixels[top : top + height, left : left + width]), found.mask)
-    sigma = max(_FILTER_SIGMAS * noise * 255, 2.0) * _THREE_CHANNELS
-    quiet = as_eight_bits(cv2.bilateralFilter(looked.image, _FILTER_SIZE, sigma, _FILTER_REACH))
+    quiet = quietened(looked.image, noise)
     grey = as_eight_bits(cv2.cvtColor(quiet, cv2.COLOR_RGB2GRAY))
     roughness = as_eight_bits(cv2.morphologyEx(grey, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)))
     # One number a pixel picks three times as fast as row and column do.
@@ -91,23 +88,22 @@ def read_region(
         roughness=roughness.take(index),
         area=found.area / photo.scale**2,
         clipped=float(white[alike].mean()) if alike.any() else 1.0,
-        noise=np.minimum(_left_noise(quiet, looked.inside), max(noise * 255, 0.5)),
+        noise=_left_noise(quiet, looked.inside),
         index=index,
         shape=(quiet.shape[0], quiet.shape[1]),
     )
 
 
-def _left_noise(image: NDArray[np.uint8], inside: NDArray[np.bool_]) -> Floats:
-    """Return (3,) sigma inside the calmest windows of the filtered picture."""
+def _left_noise(image: NDArray[np.uint8], inside: NDArray[np.bool_]) -> float:
+    """Return the variance inside the calmest windows of the filtered picture, summed over the channels."""
     # cv2.blur turns 8-bit input to 8-bit means; float keeps the variance of calm windows.
     values = image.astype(np.float32)
     size = (_WINDOW, _WINDOW)
     # Every second window each way: neighbours share most of their pixels.
     mean, square = (cv2.blur(each, size)[::2, ::2] for each in (values, values * values))
     whole = np.flatnonzero(cv2.blur(inside.astype(np.float32), size)[::2, ::2] > 0.99)
-    calm = (square - mean * mean).reshape(-1, 3).take(whole, axis=0)
+    calm = (square - mean * mean).reshape(-1, 3).take(whole, axis=0).sum(axis=1)
     if len(calm) < _WINDOW:
-        return np.full(3, np.inf)
+        return 0.0
     rank = int(_CALM * (len(calm) - 1))
-    sigma: Floats = np.sqrt(np.maximum(np.partition(calm, rank, axis=0)[rank], 0.0))
-    return sigma
+    return float(max(np.partition(calm, rank)[rank], 0.0))

@@ -34,10 +34,21 @@ def spectra(which: str) -> Floats:
         return np.concatenate([spectra("charts"), spectra("evaluation samples")])
     if which == "charts":
         return np.concatenate([_chart(name) for name in _CHARTS])
+    shape = _colour().SpectralShape(380, 780, 5)
     from colour.quality.cfi2017 import load_TCS_CIE2017
 
-    samples = load_TCS_CIE2017(_colour().SpectralShape(380, 780, 5))
+    samples = load_TCS_CIE2017(shape)
     return np.stack([np.interp(_NM, samples.wavelengths, values) for values in samples.values.T])
+
+
+def visible_nm() -> Floats:
+    """Return the wavelengths (401,) of every curve here, nm."""
+    return _NM
+
+
+def chart() -> Floats:
+    """Return reflectances (24, 401) of the chart of 24 patches, mean of 30 (BabelColor 2012)."""
+    return _chart("BabelColor Average")
 
 
 def true_lab(reflectance: Floats) -> Floats:

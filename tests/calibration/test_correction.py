@@ -9,6 +9,9 @@ from matcher.calibration.correction import NO_CORRECTION, corrected, corrected_s
 from matcher.colorimetry.spaces import Floats
 
 MATRIX = np.array([[1.1, -0.15, 0.05], [0.04, 0.9, 0.06], [-0.1, 0.2, 0.9]])
+WITH_ROOTS = np.array(
+    [[1.1, -0.1, 0.05, -0.02, 0.0, -0.03], [0.04, 0.8, 0.06, 0.1, 0.02, -0.02], [-0.01, 0.05, 0.95, 0.01, 0.0, 0.0]]
+)
 
 
 def muted_log_cones(dtype: type = float) -> Floats:
@@ -30,6 +33,16 @@ def test_white_and_greys_stay_where_they_are() -> None:
     np.testing.assert_allclose(corrected(greys, MATRIX), greys, atol=1e-12)
 
 
+def test_roots_keep_white_and_grow_with_light_as_responses_do() -> None:
+    """Exposure invariance is what root-polynomials are for (Finlayson, Mackiewicz & Hurlbert 2015)."""
+    np.testing.assert_allclose(corrected(np.zeros((1, 3)), WITH_ROOTS), 0.0, atol=1e-12)
+    cones = np.log(np.random.default_rng(5).uniform(0.3, 0.9, (40, 3)))
+    np.testing.assert_allclose(corrected(cones + 0.7, WITH_ROOTS), corrected(cones, WITH_ROOTS) + 0.7, atol=1e-12)
+    a, b, c = np.exp(cones).T
+    terms = np.stack([a, b, c, np.sqrt(a * b), np.sqrt(b * c), np.sqrt(a * c)], axis=1)
+    np.testing.assert_allclose(np.exp(corrected(cones, WITH_ROOTS)), terms @ WITH_ROOTS.T)
+
+
 def test_the_matrix_acts_on_responses() -> None:
     cones = np.array([[0.4, 0.35, 0.2]])
     np.testing.assert_allclose(np.exp(corrected(np.log(cones), MATRIX)), cones @ MATRIX.T)
@@ -41,9 +54,10 @@ def test_a_response_never_turns_negative() -> None:
     assert np.isfinite(corrected(np.log(far), against)).all()
 
 
-def test_shifts_follow_the_difference_quotient() -> None:
+@pytest.mark.parametrize("correction", [MATRIX, WITH_ROOTS])
+def test_shifts_follow_the_difference_quotient(correction: Floats) -> None:
     cones = np.log(np.random.default_rng(5).uniform(0.4, 0.9, (40, 3)))
     shift = np.random.default_rng(6).normal(0, 1, (40, 3, 3))
     step = 1e-6
-    numeric = (corrected(cones[:, None] + step * shift, MATRIX) - corrected(cones, MATRIX)[:, None]) / step
-    np.testing.assert_allclose(corrected_shift(cones, shift, MATRIX), numeric, atol=1e-4)
+    numeric = (corrected(cones[:, None] + step * shift, correction) - corrected(cones, correction)[:, None]) / step
+    np.testing.assert_allclose(corrected_shift(cones, shift, correction), numeric, atol=1e-4)

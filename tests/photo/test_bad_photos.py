@@ -16,6 +16,7 @@ from PIL import Image
 from matcher.errors import PhotoError
 from matcher.photo.reading import read_photo
 from tests.photo.conftest import Save, quadrants
+from tests.photo.simulated_raw import write_dng
 
 
 def _refusal(path: Path) -> str:
@@ -139,6 +140,8 @@ def whole_files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
         path = folder / f"photo.{suffix}"
         Image.fromarray(quadrants()).save(path)
         files[suffix] = path.read_bytes()
+    sensor = quadrants() / 400
+    files["dng"] = write_dng(folder / "photo.dng", sensor, matrix=np.eye(3), neutral=np.ones(3)).read_bytes()
     return files
 
 
@@ -153,8 +156,10 @@ def _read_or_refuse(path: Path, data: bytes) -> None:
     assert min(photo.full_size) >= 64
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(suffix=st.sampled_from(["jpg", "png", "tif", "webp", "heic"]), at=st.floats(0, 1), new=st.binary(max_size=12))
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    suffix=st.sampled_from(["jpg", "png", "tif", "webp", "heic", "dng"]), at=st.floats(0, 1), new=st.binary(max_size=12)
+)
 def test_damaged_files_are_read_or_refused(
     tmp_path: Path, whole_files: dict[str, bytes], suffix: str, at: float, new: bytes
 ) -> None:
@@ -165,6 +170,6 @@ SIGNATURES = (b"", b"\xff\xd8\xff\xe0\0\x10JFIF", b"\x89PNG\r\n\x1a\n", b"II*\0"
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(start=st.sampled_from([*SIGNATURES, b"\0\0\0\x18ftypheic"]), rest=st.binary(max_size=300))
+@given(start=st.sampled_from([*SIGNATURES, b"\0\0\0\x18ftypheic", b"\0\0\0\x18ftypcrx "]), rest=st.binary(max_size=300))
 def test_wild_bytes_are_refused(tmp_path: Path, start: bytes, rest: bytes) -> None:
     _read_or_refuse(tmp_path / "photo", start + rest)

@@ -23,6 +23,13 @@ def test_cards_seen_are_the_cards_that_lie_there(stem: str) -> None:
     assert finding.level == ("ok" if len(there) == 3 else "note")
 
 
+def test_one_card_is_enough_where_there_is_no_tone_curve() -> None:
+    likely = CardProposal(((0, 0), (9, 0), (9, 9), (0, 9)), "grey card", 0.9)
+    assert (cards_seen([likely]).check, cards_seen([likely]).level) == ("cards", "note")
+    assert cards_seen([likely], tone_known=True).level == "ok"
+    assert cards_seen([], tone_known=True).level == "warn"
+
+
 def test_no_likely_proposal_means_no_card() -> None:
     unlikely = CardProposal(((0, 0), (9, 0), (9, 9), (0, 9)), "grey card", 0.1)
     assert cards_seen([unlikely]).level == "warn"

@@ -18,9 +18,9 @@ from matcher.colorimetry.spaces import lab_to_xyz, srgb_encode, xyz_to_linear_sr
 from matcher.photo.colour_space import srgb
 from matcher.photo.model import ColourSpace, Photo
 from matcher.repaint.prepare import Prepared, prepare
+from matcher.room.measured import measured as read_measured
 from matcher.room.model import Area, MeasuredSurface, Reference
-from matcher.surfaces.combining import make_surface
-from matcher.surfaces.model import SurfaceColour
+from matcher.surfaces.instrument import instrument_surface
 
 WIDTH, HEIGHT, FINE = 320, 240, 6
 PANEL = [(60.3, 40.7), (271.2, 52.4), (262.8, 200.1), (71.6, 187.9)]
@@ -74,6 +74,5 @@ def prepared(
     measured = {}
     if old is not None:
         read = MeasuredSurface(name=role, material="paint", lab=tuple(old))
-        colour = SurfaceColour(np.array(old, dtype=float), np.eye(3) * read.sd**2, 1.0, "field")
-        measured[role] = make_surface(role, "paint", (colour,), visibility=1.0, source="instrument", has_own_card=False)
+        measured[role], _ = instrument_surface(read_measured(read, None), 1.0)
     return prepare(shot, calibrate(shot, [reference], "scene"), [area], measured=measured, **options)

@@ -72,6 +72,8 @@ class Colour(Model):
 class Surface(Model):
     name: str
     material: str
+    # Only where an instrument read it.
+    source: Literal["instrument", "photo and instrument"] | None = None
     lrv: Lrv
     lrv_sd: Annotated[float, Field(ge=0)]
     lab: Lab

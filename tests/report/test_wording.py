@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 
+from matcher.instrument import model as instrument
+from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
 from matcher.ranking import reasons
 from matcher.ranking.model import Clash, Reason
 from matcher.report import wording
-from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, REASONS, TRADES
+from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES
 from matcher.report.trade_words import lean_word
 from matcher.report.wording import (
     AGAINST,
@@ -20,6 +22,7 @@ from matcher.report.wording import (
     clash_sentence,
     finding_sentence,
     reason_sentence,
+    remark_sentence,
     stands_for_sentence,
     trade_sentence,
 )
@@ -149,3 +152,21 @@ def findings_in_the_code() -> set[str]:
 
 def test_every_finding_has_a_sentence_and_every_sentence_a_finding() -> None:
     assert findings_in_the_code() == set(FINDINGS)
+
+
+REMARKS = re.findall(r"^    ([a-zA-Z ]+?)  +([a-z_, ]+)$", instrument.__doc__ or "", re.MULTILINE)
+
+
+def test_the_remarks_on_readings_are_read_whole() -> None:
+    assert {kind.strip() for kind, _ in REMARKS} == set(READINGS)
+
+
+@pytest.mark.parametrize(("kind", "names"), REMARKS)
+def test_every_remark_on_a_reading_has_a_sentence(kind: str, names: str) -> None:
+    words = {"where": "line 3", "light": "D65", "other": "D50", "order": "L* a* b*"}
+    values = tuple((name.strip(), words.get(name.strip(), 2.0)) for name in names.split(","))
+    if kind == "observer assumed":
+        values = tuple((name, 10.0 if name == "other" else value) for name, value in values)
+    text = remark_sentence(Remark(kind, values))
+    assert text[0].isupper() or text[0].isdigit()
+    assert "{" not in text

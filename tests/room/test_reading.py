@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
+from coloraide import Color
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
 from matcher.errors import RoomFileError
+from matcher.room.measured import Measured, measured
 from matcher.room.model import RoomFile
-from matcher.room.reading import read_room
+from matcher.room.reading import read_document, read_room
 from tests.room.conftest import GOOD, Write
 
 
@@ -34,8 +37,10 @@ def test_a_sound_file_is_read_whole(write: Write) -> None:
     assert whole.surfaces[0].polygons == (((0, 0), (200, 0), (200, 50.5), (0, 50)),)
     assert len(close.surfaces[0].polygons) == 2
     assert whole.areas[0].holes == (((20, 70), (40, 70), (30, 90)),)
-    assert [colour.share for colour in room_file.surfaces[0].shares] == [1.0]
-    assert [colour.share for colour in room_file.surfaces[1].shares] == [0.7, 0.3]
+    floor, tile = (measured(surface, room_file.folder) for surface in room_file.surfaces)
+    assert [colour.share for colour in floor.colours] == [1.0]
+    assert [colour.share for colour in tile.colours] == [0.7, 0.3]
+    assert (floor.sd, tile.sd) == (0.4, 0.5)
 
 
 def test_optional_keys_may_be_left_out(write: Write) -> None:
@@ -112,9 +117,23 @@ SPOILT = [
         "photos[0].areas[0].outlines: is empty",
     ),
     ('material = "timber"', 'material = "wood"', "surfaces[0].material: 'wood' is not one of stone, timber"),
-    ('name = "floor"', 'name = "worktop"', "surfaces[0].name: 'worktop' is there already, in photos[0].surfaces[0]"),
+    (
+        'name = "floor"',
+        'name = "worktop"',
+        "surfaces[0].material: 'worktop' is timber here and stone in photos[0].surf",
+    ),
     ('name = "floor"', 'name = "tile"', "surfaces[1].name: 'tile' is there already, in surfaces[0]"),
     ("lab = [55.0, 16.0, 30]", "", "surfaces[0]: give lab (one colour) or colours"),
+    ("lab = [55.0, 16.0, 30]", 'lab = [55.0, 16.0, 30]\nfile = "floor.txt"', "surfaces[0]: give lab (one colour) or"),
+    ("lab = [55.0, 16.0, 30]", 'file = "floor.txt"', "surfaces[0].file: "),
+    ("lab = [55.0, 16.0, 30]", 'file = "close.png"', "surfaces[0].file: is not text"),
+    ("lab = [55.0, 16.0, 30]", 'file = "room.toml"', "surfaces[0].file: line "),
+    (
+        "lab = [55.0, 16.0, 30]",
+        'lab = [55.0, 16.0, 30]\nlight = "D60"',
+        "surfaces[0].light: 'D60' is not one of D65, D50",
+    ),
+    ("lab = [55.0, 16.0, 30]", "lab = [55.0, 16.0, 30]\nobserver = 5", "surfaces[0].observer: 5 is not one of 2, 10"),
     ("lab = [55.0, 16.0, 30]", "lab = [155.0, 16.0, 30]", "surfaces[0].lab[0]: 155 is not between 0 and 100"),
     ("share = 0.7", "share = 0.5", "surfaces[1]: the shares of colours add up to 0.80; they have to add up to 1"),
     ("sd = 0.4", "sd = -1", "surfaces[0].sd: -1 is not between 0 and 50"),
@@ -132,6 +151,50 @@ def test_a_mistake_is_named_with_its_key(write: Write, sound: str, spoilt: str, 
     mistakes = _mistakes(write(GOOD.replace(sound, spoilt, 1)))
     assert len(mistakes) == 1, mistakes
     assert message in mistakes[0]
+
+
+FLOOR = "lab = [55.0, 16.0, 30]\nsd = 0.4"
+
+
+def _floor(path: Path) -> Measured:
+    room_file = read_room(path)
+    return measured(room_file.surfaces[0], room_file.folder)
+
+
+def test_values_under_d50_against_coloraide(write: Write) -> None:
+    floor = _floor(write(GOOD.replace(FLOOR, FLOOR + '\nlight = "D50"')))
+    # CSS lab is CIELAB D50; coloraide adapts by Bradford. The two D50 differ in the fourth digit.
+    expected = Color("lab", [55, 16, 30]).convert("lab-d65").coords()
+    assert floor.colours[0].lab == pytest.approx(expected, abs=0.03)
+    assert floor.sd == pytest.approx(math.hypot(0.4, 0.85))
+
+
+def test_values_for_ten_degrees_carry_their_doubt(write: Write) -> None:
+    assert _floor(write(GOOD.replace(FLOOR, FLOOR + "\nobserver = 10"))).sd == pytest.approx(math.hypot(0.4, 1.3))
+
+
+def test_a_file_beside_the_room_file_is_read(write: Write, tmp_path: Path) -> None:
+    (tmp_path / "floor.txt").write_text("L* 55 a* 16 b* 30\nL* 57 a* 16 b* 30", encoding="utf-8")
+    path = write(GOOD.replace(FLOOR, 'file = "floor.txt"\nlight = "D65"\nobserver = 2'))
+    floor = _floor(path)
+    assert floor.colours[0].lab == pytest.approx((56, 16, 30), abs=0.02)
+    # Two readings 2 L* apart: a standard deviation of 1.41 L*, times 0.95 (CIEDE2000's SL at L* 56 is 1.05).
+    assert floor.sd == pytest.approx(1.41 * 0.95, abs=0.03)
+    table = read_document(path)["surfaces"][0]
+    assert table["lab"] == pytest.approx([56, 16, 30], abs=0.02)
+    assert table["sd"] == floor.sd
+    assert not {"file", "light", "observer"} & set(table)
+
+
+def test_what_is_wrong_in_such_a_file_is_said_with_its_place(write: Write, tmp_path: Path) -> None:
+    (tmp_path / "floor.txt").write_text("floor\nL* 155 a* 16 b* 30", encoding="utf-8")
+    (mistake,) = _mistakes(write(GOOD.replace(FLOOR, 'file = "floor.txt"')))
+    assert "surfaces[0].file: line 2: L* is 155, outside 0 to 100" in mistake
+
+
+def test_a_surface_may_be_photographed_and_measured(write: Write) -> None:
+    before, _, after = GOOD.rpartition('name = "floor"\nmaterial = "timber"')
+    assert read_room(write(f'{before}name = "worktop"\nmaterial = "stone"{after}')).surfaces[0].name == "worktop"
 
 
 def test_one_name_with_two_materials(write: Write) -> None:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.room.draft import checked_draft
-from matcher.service.marks import marks_of, with_marks
+from matcher.service.marks import marks_of, proposed_cards, with_marks
 
 SIZE = (400, 300)
 SQUARE = [[10.0, 10.0], [60.0, 10.0], [60.0, 60.0], [10.0, 60.0]]
@@ -70,3 +70,32 @@ def test_whatever_is_drawn_the_document_stays_a_draft(polygon: list[tuple[float,
     assert bool(kept) != bool(faults)
     for surface in kept:
         assert all(0 <= x <= SIZE[0] and 0 <= y <= SIZE[1] for x, y in surface["outlines"][0])
+
+
+def test_what_only_some_cards_have_comes_and_goes_with_them() -> None:
+    before = document(
+        references=[
+            {"kind": "chart 24", "outline": SQUARE},
+            {"kind": "grey scale", "outline": SQUARE, "reflectances": [0.9, 0.4, 0.1], "on": "floor"},
+        ],
+        surfaces=[],
+        areas=[],
+    )
+    marks = marks_of(before["photos"][0])
+    assert "reflectance" not in marks[0]
+    after, faults = with_marks(before, "a.jpg", marks, SIZE)
+    assert faults == []
+    assert after == before
+
+
+def test_a_chart_that_was_found_is_proposed_without_a_reflectance() -> None:
+    verdict = {
+        "cards": [
+            {"kind": "grey card", "confidence": 0.4, "outline": SQUARE},
+            {"kind": "chart 24", "confidence": 0.9, "outline": SQUARE},
+        ]
+    }
+    chart, card = proposed_cards(verdict)
+    assert chart["reference"] == "chart 24"
+    assert "reflectance" not in chart
+    assert card["reflectance"] == 0.18

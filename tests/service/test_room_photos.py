@@ -10,6 +10,7 @@ import unicodedata
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
@@ -31,6 +32,7 @@ from matcher.service.desk import (
     save_document,
 )
 from matcher.store.model import User
+from tests.photo.simulated_raw import write_dng
 from tests.service.pictures import picture, with_location
 
 
@@ -57,6 +59,21 @@ def test_a_photo_is_kept_byte_for_byte_under_its_hash(desk: Desk, user: User, ro
     assert room.photos == (photo,)
     assert room.document["photos"] == [{"file": "tile.jpg"}]
     assert room.revision == 2
+
+
+def test_camera_raw_is_kept_under_its_own_name_and_shown(desk: Desk, room_id: str, tmp_path: Path) -> None:
+    linear = np.full((120, 180, 3), 0.3)
+    linear[:, 90:] = 0.1
+    data = write_dng(tmp_path / "raw", linear, matrix=np.eye(3), neutral=np.ones(3)).read_bytes()
+    photo = add_photo(desk, room_id, data, "Worktop.NEF", by="client")
+    assert (photo.name, photo.width, photo.height) == ("Worktop.NEF", 180, 120)
+    assert photo_path(desk, room_id, photo.sha).read_bytes() == data
+    with Image.open(io.BytesIO(display_jpeg(desk, room_id, photo.sha))) as shown:
+        assert shown.size == (180, 120)
+    assert "camera raw" in [check["check"] for check in photo.verdict["checks"]]
+    # What is raw inside gets a raw file's ending.
+    other = add_photo(desk, room_id, data[:-1] + b"\1", "Tile.jpg", by="client")
+    assert other.name == "Tile.raw"
 
 
 def test_the_verdict_is_what_the_photo_check_says_without_a_path(desk: Desk, room_id: str, tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 from matcher.room.model import Material, OutlinedSurface
+from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.reading import Reading, read_surface
 from tests.calibration.scenes import WARM_LIGHT, Curve, Scene, corners, plain
@@ -76,11 +77,13 @@ def measure() -> Measure:
         scene.lay_three(CARDS_LEFT, CARDS_TOP, CARD_SIDE, on="surface")
         photo = scene.shoot(curve=curve, space=space)
         surface = OutlinedSurface(name="surface", material=material, outline=corners((4, 4, WIDTH - 4, HEIGHT - 4)))
+        calibration = calibrate(photo, scene.cards, "photo")
         reading = read_surface(
             photo,
-            calibrate(photo, scene.cards, "photo"),
+            calibration,
             surface,
             cards=[np.asarray(c.outline) for c in scene.cards],
+            noise_left=noise_left(photo, scene.cards, calibration.noise),
             whole_room=False,
             where="photo",
         )

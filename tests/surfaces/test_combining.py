@@ -1,18 +1,15 @@
-"""Several readings of one surface, and instrument readings, as one surface."""
+"""Several readings of one surface as one surface."""
 
 from __future__ import annotations
 
 from itertools import permutations
-from pathlib import Path
 
 import numpy as np
 import pytest
 from numpy.typing import ArrayLike
 
 from matcher.colorimetry.spaces import lab_to_xyz, xyz_to_lab
-from matcher.room.reading import read_room
 from matcher.surfaces.combining import combine
-from matcher.surfaces.measure import measure_room
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.reading import Reading
 
@@ -95,14 +92,3 @@ def test_a_card_in_any_of_the_photos_counts() -> None:
     colours = ([60, 0, 0], [1] * 3, 1.0)
     assert combine([reading(colours), reading(colours, own_card=False)], 0.5).has_own_card
     assert not combine([reading(colours, own_card=False)], 0.5).has_own_card
-
-
-def test_instrument_readings_pass_through(room_path: Path) -> None:
-    """Lab, share and sd of the room file, untouched."""
-    worktop, floor = measure_room(read_room(room_path)).surfaces
-    assert worktop.source == floor.source == "instrument"
-    np.testing.assert_array_equal([c.lab for c in worktop.colours], [[86.0, 0.0, 1.0], [64.0, -0.5, -2.0]])
-    assert [c.share for c in worktop.colours] == [0.8, 0.2]
-    np.testing.assert_array_equal(floor.colours[0].lab, [55.0, 14.0, 28.0])
-    np.testing.assert_array_equal(floor.colours[0].covariance, np.eye(3))
-    assert worktop.visibility + floor.visibility == pytest.approx(1.0)

@@ -435,6 +435,27 @@ def test_kinds_and_parts(opened: Opening) -> None:
         assert "reflectance" not in area
 
 
+def test_a_scale_says_what_its_steps_reflect_and_a_chart_says_nothing(opened: Opening) -> None:
+    with opened() as tool:
+        field = tool.page.get_by_label
+        tool.press("Outline")
+        field("This will be").select_option(label="a card")
+        tool.click(*TILE, TILE[0])
+        tool.marks(1, revision=1)
+        field("Card", exact=True).select_option("grey scale")
+        assert not field("Reflects (0 to 1)").is_visible()
+        steps = field(re.compile("^Its steps reflect"))
+        steps.fill("0.9; 0.4, 0.1 black 7")
+        steps.press("Enter")
+        (scale,) = tool.marks(1, revision=3)
+        assert (scale["reference"], scale["reflectances"]) == ("grey scale", [0.9, 0.4, 0.1])
+        field("Card", exact=True).select_option("chart 24")
+        assert not steps.is_visible()
+        (chart,) = tool.marks(1, revision=4)
+        assert chart["reference"] == "chart 24"
+        assert not {"reflectance", "reflectances"} & set(chart)
+
+
 def test_points_set_while_zoomed_and_moved_lie_where_they_look(opened: Opening) -> None:
     with opened() as tool:
         fixed = tool.at((600, 500))

@@ -251,3 +251,75 @@ def test_a_clash_of_a_chosen_paint_is_told_to_the_consultant_and_to_the_client(d
     assert title in text_of(scheme)
     next(one for one in scheme.button if one.label == words.SHARE).click().run()
     assert title in text_of(page("client", link=client.make_link(desk, user, sample_room)))
+
+
+def _enter(test: AppTest, values: str, surface: str, **chosen: object) -> None:
+    """Type a reading of a surface and ask what it says."""
+    next(one for one in test.selectbox if one.label == words.INSTRUMENT_SURFACE).set_value(surface).run()
+    next(one for one in test.text_area if one.label == words.INSTRUMENT_VALUES).input(values)
+    for box in test.selectbox:
+        if box.label in chosen:
+            box.set_value(chosen[box.label])
+    next(one for one in test.button if one.label == words.INSTRUMENT_READ).click().run()
+    assert not test.exception
+
+
+def test_a_reading_is_shown_then_kept_then_removed(desk: Desk, sample_room: str) -> None:
+    test = page("mark", room=sample_room)
+    _enter(test, "55,2 14,1 27,9", "floor")
+    said = text_of(test)
+    assert words.INSTRUMENT_FOUND.format(55.2, 14.1, 27.9) in said
+    assert "D65 was assumed" in said
+    assert not load_room(desk, local_user(desk), sample_room).document.get("surfaces")
+    next(one for one in test.button if one.label == words.INSTRUMENT_KEEP.format(surface="floor")).click().run()
+    assert not test.exception
+    (kept,) = load_room(desk, local_user(desk), sample_room).document["surfaces"]
+    assert (kept["name"], kept["material"], kept["lab"]) == ("floor", "timber", [55.2, 14.1, 27.9])
+    assert "Read with an instrument, good to dE00" in text_of(test)
+    next(one for one in test.button if one.label == words.INSTRUMENT_REMOVE.format(surface="floor")).click().run()
+    assert not test.exception
+    assert load_room(desk, local_user(desk), sample_room).document["surfaces"] == []
+
+
+def test_a_reading_in_a_file_for_another_surface(desk: Desk, sample_room: str) -> None:
+    test = page("mark", room=sample_room)
+    next(one for one in test.selectbox if one.label == words.INSTRUMENT_SURFACE).set_value(words.INSTRUMENT_OTHER).run()
+    next(one for one in test.text_input if one.label == words.INSTRUMENT_NAME).input("sofa")
+    next(one for one in test.selectbox if one.label == words.INSTRUMENT_MATERIAL).set_value("textile")
+    spectrum = "\n".join(f"{nm}\t0.18" for nm in range(400, 701, 10)).encode()
+    test.file_uploader[0].upload("sofa.txt", spectrum, "text/plain")
+    next(one for one in test.button if one.label == words.INSTRUMENT_READ).click().run()
+    next(one for one in test.button if one.label == words.INSTRUMENT_KEEP.format(surface="sofa")).click().run()
+    assert not test.exception
+    (kept,) = load_room(desk, local_user(desk), sample_room).document["surfaces"]
+    # L* of Y = 18 is 49.496 (CIE 015:2018, eq. 8.3).
+    assert kept == {"name": "sofa", "material": "textile", "lab": [49.5, 0.0, 0.0], "sd": 0.5}
+    assert "Sofa" in text_of(test)
+
+
+@pytest.mark.parametrize(
+    ("values", "message"),
+    [
+        ("oak, waxed", "no values were found"),
+        ("Lab D50 55 14 28", "light D50 is written there"),
+        ("", words.INSTRUMENT_ONE_OF_TWO),
+    ],
+)
+def test_a_reading_that_cannot_be_read_is_said_and_nothing_kept(
+    desk: Desk, sample_room: str, values: str, message: str
+) -> None:
+    test = page("mark", room=sample_room)
+    _enter(test, values, "floor", **{words.INSTRUMENT_LIGHT: "D65"})
+    assert message in text_of(test)
+    assert not [one for one in test.button if one.label == words.INSTRUMENT_KEEP.format(surface="floor")]
+
+
+def test_a_room_without_photos_takes_readings(desk: Desk) -> None:
+    room = new_room(desk, local_user(desk), "Hall")
+    test = page("mark", room=room)
+    next(one for one in test.text_input if one.label == words.INSTRUMENT_NAME).input("floor")
+    next(one for one in test.text_area if one.label == words.INSTRUMENT_VALUES).input("L 55 a 14 b 28 D65/2")
+    next(one for one in test.button if one.label == words.INSTRUMENT_READ).click().run()
+    next(one for one in test.button if one.label == words.INSTRUMENT_KEEP.format(surface="floor")).click().run()
+    assert not test.exception
+    assert "floor" in text_of(page("shortlist", room=room))

@@ -19,6 +19,7 @@ _MOST_MARKS = 500
 _MOST_POINTS = 2000
 _MOST_STROKES = 200
 _LONGEST_TEXT = 80
+_MOST_STEPS = 40
 _EDGE_SLACK_PX = 1.0  # as the room file allows
 
 
@@ -26,8 +27,9 @@ _EDGE_SLACK_PX = 1.0  # as the room file allows
 class Mark:
     """One outline on a photo; ``polygon`` in full-size pixels. Several marks of one kind and name are its parts.
 
-    A surface has a ``material``, a card a ``reference`` kind with its ``reflectance`` 0..1 and the surface it lies
-    ``on``, an area to paint and what stands in front of it (a hole) a ``role``.
+    A surface has a ``material``, a card a ``reference`` kind with its ``reflectance`` 0..1 or, of a scale, the
+    ``reflectances`` of its steps, and the surface it lies ``on``, an area to paint and what stands in front of it (a
+    hole) a ``role``.
     """
 
     id: str
@@ -38,6 +40,7 @@ class Mark:
     role: str | None = None
     reference: str | None = None
     reflectance: float | None = None
+    reflectances: tuple[float, ...] | None = None
     on: str | None = None
 
     def as_data(self) -> dict[str, Any]:
@@ -113,9 +116,7 @@ def _mark(raw: Any, size: Size) -> Mark:
     if len(polygon) < 3:
         raise _error("outline", f"it has {len(polygon)} points")
     wanted = _get(raw, "reflectance") if kind == "card" else None
-    reflectance = None if wanted is None else _number(wanted, "reflectance")
-    if reflectance is not None and not 0 < reflectance <= 1:
-        raise _error("reflectance", f"{reflectance:g} is not above 0 and at most 1")
+    steps = _get(raw, "reflectances") if kind == "card" else None
     on = _get(raw, "on") if kind == "card" else None
     return Mark(
         id=_text(_get(raw, "id"), "id"),
@@ -125,9 +126,19 @@ def _mark(raw: Any, size: Size) -> Mark:
         material=_one_of(_get(raw, "material"), "material", MATERIALS) if kind == "surface" else None,
         role=_one_of(_get(raw, "role"), "role", ROLES) if kind in ("area", "hole") else None,
         reference=_one_of(_get(raw, "reference"), "reference", REFERENCES) if kind == "card" else None,
-        reflectance=reflectance,
+        reflectance=None if wanted is None else _reflectance(wanted),
+        reflectances=None
+        if steps is None
+        else tuple(_reflectance(one) for one in _list(steps, "reflectances", _MOST_STEPS)),
         on=None if on is None else _text(on, "surface it lies on"),
     )
+
+
+def _reflectance(raw: Any) -> float:
+    reflectance = _number(raw, "reflectance")
+    if not 0 < reflectance <= 1:
+        raise _error("reflectance", f"{reflectance:g} is not above 0 and at most 1")
+    return reflectance
 
 
 def _strokes(raw: Any, size: Size) -> tuple[Line, ...]:

@@ -24,6 +24,7 @@ REFERENCES = {
     "black card": "Black card",
     "grey scale": "Grey scale",
     "chart 24": "Chart of 24",
+    "white paper": "White paper",
 }
 KINDS = {
     "surface": "Surface that stays",
@@ -97,6 +98,7 @@ WORDS: dict[str, Any] = {
         "role": "Role",
         "reference": "Card",
         "reflectance": "Reflects (0 to 1)",
+        "reflectances": "Its steps reflect, from one end (0.9, 0.6, …)",
         "on": "Lies flat on",
     },
     "on_nothing": "nothing marked",

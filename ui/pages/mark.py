@@ -11,6 +11,7 @@ from matcher.service import live
 from matcher.service.marks import proposed_cards
 from ui import words
 from ui.header import room_page
+from ui.instrument import show_readings
 from ui.marking.component import MarksChanged, MarkSelected, Proposal, StrokeDrawn, mark_photo, take_event
 from ui.marking_store import PhotoMarks
 from ui.messages import show_error, show_note, show_notes, show_problems
@@ -27,6 +28,9 @@ def main() -> None:
     visit, room = room_page("mark", words.MARK_TITLE)
     if not room.photos:
         show_note(words.MARK_NO_PHOTOS)
+        # A room can be measured without a photo.
+        _colours(visit, room)
+        show_readings(visit, room)
         return
     names = [photo.name for photo in room.photos]
     name = st.selectbox(words.PHOTO, names, key="photo", bind="query-params")
@@ -50,6 +54,7 @@ def _desk(visit: Visit, room: StoredRoom, name: str) -> None:
     with colours:
         show_request(visit, marks.room)
         _colours(visit, marks.room)
+        show_readings(visit, marks.room)
 
 
 def _take(marks: PhotoMarks) -> None:

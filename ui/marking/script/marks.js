@@ -1,6 +1,6 @@
 // The marks themselves: their undo history, and what travels to the server and back.
 
-const FIELDS = ["id", "kind", "name", "material", "role", "reference", "reflectance", "on"];
+const FIELDS = ["id", "kind", "name", "material", "role", "reference", "reflectance", "reflectances", "on"];
 const RESEND_MS = 5000;
 
 // One form for a mark whoever wrote it, so that two can be compared.

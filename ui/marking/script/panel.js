@@ -110,6 +110,7 @@ function buildForm(m) {
     role: control("select", "role"),
     reference: control("select", "reference"),
     reflectance: control("input", "reflectance", { type: "number", min: "0.01", max: "1", step: "0.01" }),
+    reflectances: control("input", "reflectances", { type: "text", maxlength: "200", autocomplete: "off" }),
     on: control("select", "on"),
   };
   parts.labels = Object.fromEntries(
@@ -131,6 +132,9 @@ function buildForm(m) {
 const SHOWN = {
   surface: ["kind", "name", "material"],
   card: ["kind", "reference", "reflectance", "on"],
+  // Of a scale each step reflects something else; a chart is known.
+  "grey scale": ["kind", "reference", "reflectances", "on"],
+  "chart 24": ["kind", "reference", "on"],
   area: ["kind", "role"],
   hole: ["kind", "role"],
 };
@@ -142,16 +146,22 @@ function describe(m, field, value) {
   let given = value;
   if (field === "name") given = value.trim().slice(0, 80);
   if (field === "reflectance") given = clamp(Number(value) || 0, 0.01, 1);
+  if (field === "reflectances") given = numbersIn(value);
   if (field === "name" && !given) return refresh(m);
   const together = field === "kind" || mark.kind === "card" ? [mark] : partsOf(m, mark);
   change(m, m.marks.map((other) => (together.includes(other) ? described(m, other, field, given) : other)));
   say(m, m.words.described);
 }
 
+const numbersIn = (text) => {
+  const found = text.split(/[\s,;]+/).map(Number).filter((value) => value > 0 && value <= 1);
+  return found.length ? found : undefined;
+};
+
 function described(m, mark, field, value) {
   if (field !== "kind") {
     const changed = { ...mark, [field]: value || undefined };
-    if (field === "reference") changed.reflectance = m.words.reflectances[value];
+    if (field === "reference") [changed.reflectance, changed.reflectances] = [m.words.reflectances[value] ?? undefined];
     return changed;
   }
   const fresh = newMark(m, value);
@@ -200,7 +210,7 @@ function refreshForm(m) {
   parts.empty.hidden = Boolean(mark) || drawing;
   parts.empty.textContent = m.marks.length ? w.none_selected : w.none_yet;
   if (!mark) return;
-  const shown = SHOWN[mark.kind];
+  const shown = (mark.kind === "card" && SHOWN[mark.reference]) || SHOWN[mark.kind];
   for (const [field, label] of Object.entries(parts.labels)) label.hidden = !shown.includes(field);
   const surfaces = [...new Set(m.marks.filter((other) => other.kind === "surface").map((other) => other.name))];
   options(parts.fields.kind, Object.entries(w.kinds), mark.kind);
@@ -211,6 +221,7 @@ function refreshForm(m) {
   const active = m.root.activeElement;
   if (active !== parts.fields.name) parts.fields.name.value = mark.name;
   if (active !== parts.fields.reflectance) parts.fields.reflectance.value = mark.reflectance ?? "";
+  if (active !== parts.fields.reflectances) parts.fields.reflectances.value = (mark.reflectances ?? []).join(", ");
   for (const made of Object.values(parts.fields)) made.disabled = m.readOnly;
   parts.remove.hidden = parts.removePoint.hidden = m.readOnly;
   parts.removePoint.disabled = m.point === null;

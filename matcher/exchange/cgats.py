@@ -1,4 +1,4 @@
-"""CGATS.17 / ISO 28178 text: keyword lines, a data format, one line of data a paint.
+"""CGATS.17 / ISO 28178 text: keyword lines, a data format, one line of data a colour.
 
 CIELAB in these files is relative to D50 (ISO 13655) unless a keyword says otherwise, for the 2 degree observer.
 """
@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from matcher.paints.conversion import lab_to_lab_d65, on_deck_bands, reflectance_to_lab, white_of, xyz_to_lab_d65
-from matcher.paints.deck import FloatArray
-from matcher.paints.rows import MOST_CHROMATIC, Columns, Problems, numbers
+from matcher.exchange.conversion import cie_name, lab_to_lab_d65, on_bands, reflectance_to_lab, white_of, xyz_to_lab_d65
+from matcher.exchange.problems import Problems, numbers
+from matcher.exchange.samples import MOST_CHROMATIC, SPECTRAL, Conditions, FloatArray, Samples
 
 _TOKEN = re.compile(r'"([^"]*)"|(\S+)')
 _SPECTRAL = re.compile(r"(?:SPECTRAL_(?:NM_?|PCT_?|DEC_?)?|NM_?)(\d{3})$")
@@ -37,32 +37,34 @@ def looks_like_cgats(text: str) -> bool:
     return bool(re.search(r"^\s*BEGIN_DATA_FORMAT\s*$", text, re.MULTILINE))
 
 
-def read_cgats(text: str, problems: Problems) -> Columns | None:
-    """Return the columns of the first data table, or None where it has no colour; adds to ``problems``."""
+def read_cgats(
+    text: str, problems: Problems, *, ten_degrees: bool = False, unstated_light: str = "D50"
+) -> Samples | None:
+    """Return the colours of the first data table, or None where it has none; adds to ``problems``.
+
+    Values for the 10 degree observer are taken where ``ten_degrees``.
+    """
     table = _parse(text, problems)
     if not table.records:
         problems.add("", "holds no data lines", "They stand between BEGIN_DATA and END_DATA.")
         return None
     columns = dict(zip(table.fields, zip(*table.records, strict=True), strict=True))
-    codes = next((columns[name] for name in _CODE_FIELDS if name in columns), None)
-    names = next((columns[name] for name in _NAME_FIELDS if name in columns), None)
-    if codes is None or names is None:
-        problems.add("the data format", "has neither SAMPLE_ID nor SAMPLE_NAME", "Export it with one of them.")
-        return None
     reflectance = _reflectance(columns, table, problems)
-    lab = reflectance_to_lab(reflectance) if reflectance is not None else _lab(columns, table, problems)
-    if lab is None:
+    conditions: Conditions | None = SPECTRAL
+    if reflectance is not None:
+        lab: FloatArray | None = reflectance_to_lab(reflectance)
+    else:
+        conditions = _conditions(table, unstated_light, problems, ten_degrees=ten_degrees)
+        lab = _lab(columns, table, conditions, problems) if conditions else None
+    if lab is None or conditions is None:
         return None
-    absent = [""] * len(codes)
-    return Columns(
+    return Samples(
         rows=table.rows,
-        codes=codes,
-        names=names,
-        collections=absent,
+        codes=next((columns[name] for name in _CODE_FIELDS if name in columns), None),
+        names=next((columns[name] for name in _NAME_FIELDS if name in columns), None),
         lab=lab,
-        lrv=np.full(len(codes), np.nan),
-        exterior=np.zeros(len(codes), dtype=np.bool_),
         reflectance=reflectance,
+        conditions=(conditions,) * len(table.rows),
     )
 
 
@@ -75,7 +77,7 @@ def _parse(text: str, problems: Problems) -> _Table:
         elif word == "END_DATA_FORMAT":
             part = "keywords"
         elif word == "END_DATA":
-            break  # a second table, where there is one, repeats the paints under other conditions
+            break  # a second table, where there is one, repeats the colours under other conditions
         elif not word or word.startswith("#"):
             continue
         elif part == "keywords":
@@ -111,26 +113,34 @@ def _reflectance(columns: Mapping[str, Sequence[str]], table: _Table, problems: 
     values = np.column_stack(
         [numbers(bands[nm], columns[bands[nm]], rows=table.rows, limits=limits, problems=problems) for nm in order]
     )
-    return on_deck_bands(np.array(order), values / limits[1])
+    return on_bands(np.array(order), values / limits[1])
 
 
-def _lab(columns: Mapping[str, Sequence[str]], table: _Table, problems: Problems) -> FloatArray | None:
+def _conditions(table: _Table, unstated_light: str, problems: Problems, *, ten_degrees: bool) -> Conditions | None:
     stated = "\n".join(table.keywords)
-    if _OBSERVER_10.search(stated):
+    observer = 10 if _OBSERVER_10.search(stated) else 2
+    if observer == 10 and not ten_degrees:
         problems.add("the header", "the colours are for the 10 degree observer", "Export spectra, or 2 degree values.")
         return None
     match = _ILLUMINANT.search(stated)
-    white = white_of(match[1] if match else "D50")
-    if white is None:
-        problems.add("the header", f"illuminant {match[1] if match else ''!r} is not known", "Use D50 or D65.")
+    light = match[1] if match else unstated_light
+    if white_of(light) is None:
+        problems.add("the header", f"illuminant {light!r} is not known", "Use D50 or D65.")
         return None
+    return Conditions(cie_name(light), observer, stated=match is not None)
+
+
+def _lab(
+    columns: Mapping[str, Sequence[str]], table: _Table, conditions: Conditions, problems: Problems
+) -> FloatArray | None:
+    light, observer = conditions.light, conditions.observer
     chromatic = (-MOST_CHROMATIC, MOST_CHROMATIC)
     if {"LAB_L", "LAB_A", "LAB_B"} <= columns.keys():
         limits = {"LAB_L": (0.0, 100.0), "LAB_A": chromatic, "LAB_B": chromatic}
-        return lab_to_lab_d65(_stack(columns, limits, table, problems), white)
+        return lab_to_lab_d65(_stack(columns, limits, table, problems), light, observer)
     if {"XYZ_X", "XYZ_Y", "XYZ_Z"} <= columns.keys():
         limits = dict.fromkeys(("XYZ_X", "XYZ_Y", "XYZ_Z"), (0.0, _MOST_XYZ))
-        return xyz_to_lab_d65(_stack(columns, limits, table, problems) / 100, white)
+        return xyz_to_lab_d65(_stack(columns, limits, table, problems) / 100, light, observer)
     problems.add(
         "the data format",
         "has no colour that can be read",

@@ -1,0 +1,174 @@
+"""A chart of 24 patches in a photo: its greys tell tone curve and light, its colours what the camera sees amiss."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import cv2
+import numpy as np
+
+from matcher.calibration.colour_matrix import ColourFit, fit_matrix, relative_cones
+from matcher.calibration.light import Light, cone_matrix
+from matcher.calibration.patch import LEVELS, Patch, read_patch
+from matcher.calibration.tone_curve import linear_table
+from matcher.colorimetry.chart import GREYS, chart_xyz
+from matcher.colorimetry.spaces import Floats
+from matcher.errors import CardError, Problem
+from matcher.photo.chart_grid import ChartGrid, find_grid
+from matcher.photo.model import ColourSpace, Finding, Photo
+from matcher.room.model import Reference
+
+_HALF = 0.36  # of a cell: patches take at least 0.8 of it, and their edges are left out
+_FEWEST, _FEWEST_GREYS = 16, 4
+# What is left of the levels of a chart's patches (logarithm) beside a plane: below 0.06 on photographs under lamps,
+# 0.074 under a strong S curve; a shadow's edge that takes 30 % of the light leaves 0.08 to 0.1, half of it 0.13.
+_UNEVEN, _SHADED = 0.12, 0.085
+_BENT_BY_CURVE = 3  # degree in the logarithm of reflectance: an unknown tone curve is no unevenness
+_OUTLIER = 2.0
+_REWEIGHTED = 4
+_DARKEST = 0.02  # of the level of the rest
+_EDGE = 2.0  # pixels from the picture's edge that count as touching it
+_WAYS = {1: "turned a quarter clockwise", 2: "upside down", 3: "turned a quarter anticlockwise"}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Chart:
+    """``patches`` row by row from dark brown, None where one could not be read; ``slope`` (2,) of the logarithm of
+    light over the chart per full-size pixel.
+    """
+
+    patches: tuple[Patch | None, ...]
+    slope: Floats
+    findings: tuple[Finding, ...]
+
+    @property
+    def greys(self) -> tuple[Patch, ...]:
+        """The greys that could be read, white first, clipped ones too."""
+        return tuple(patch for patch in (self.patches[i] for i in GREYS) if patch is not None)
+
+    def fit(self, table: Floats, light: Light, space: ColourSpace) -> ColourFit | None:
+        """Fit the camera's matrix under the tone curve of ``table`` (256,) and the ``light`` of the chart's place."""
+        usable = [i for i, patch in enumerate(self.patches) if patch is not None and patch.usable and not patch.sunk]
+        to_cones = cone_matrix(space)
+        members = [patch for patch in (self.patches[i] for i in usable) if patch is not None]
+        seen = [
+            np.maximum(to_cones @ p.linear(table), 1e-6)
+            / np.exp(light.cones + (p.centre - light.position) @ self.slope)
+            for p in members
+        ]
+        return fit_matrix(np.stack(seen), relative_cones(chart_xyz()[usable])) if seen else None
+
+
+def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
+    """Read the chart inside an outline.
+
+    Raises :class:`CardError` where the 24 patches are not all inside it, are mirrored, too small, or unevenly lit.
+    """
+    grid = find_grid(photo, _four_corners(reference, where))
+    if not grid.fits:
+        raise CardError(_not_found(photo, reference, where))
+    if grid.mirrored:
+        raise CardError(
+            Problem(where, "the chart's patches stand in mirrored order",
+                    "Use the photo as the camera wrote it, not one that was flipped")
+        )  # fmt: skip
+    patches, problems = _patches(photo, reference, grid, where)
+    usable = [p for p in patches if p is not None and p.usable]
+    greys = [p for p in (patches[i] for i in GREYS) if p is not None and p.usable]
+    if len(usable) < _FEWEST or len(greys) < _FEWEST_GREYS:
+        what = f"only {len(usable)} of the chart's 24 patches can be used, {len(greys)} of its 6 greys"
+        cause = f" ({problems[0].what})" if problems else " (the others are clipped to white)"
+        remedy = problems[0].remedy if problems else "Take the photo again, a little darker"
+        raise CardError(Problem(where, what + cause, remedy))
+    slope, slope_sd, uneven = _light_across(patches, photo.colour_space)
+    if uneven > _UNEVEN:
+        raise CardError(
+            Problem(where, f"the light on the chart is uneven (its patches are off by {100 * uneven:.0f} %)",
+                    "A shadow's edge or a reflection falls across it: lay it in even light and take the photo again")
+        )  # fmt: skip
+    # The whole chart knows the light's slope better than the inside of each grey.
+    shared = np.sqrt(len(greys)) * slope_sd
+    told = tuple(
+        replace(p, slope=slope, slope_sd=shared) if p is not None and i in GREYS else p for i, p in enumerate(patches)
+    )
+    return Chart(told, slope, _findings(grid, len(usable), uneven, reference))
+
+
+def _four_corners(reference: Reference, where: str) -> Floats:
+    points = np.asarray(reference.outline, dtype=np.float32)
+    if len(points) == 4:
+        return points.astype(float)
+    hull = cv2.convexHull(points)
+    for share in (0.02, 0.04, 0.06, 0.08):
+        corners = cv2.approxPolyDP(hull, share * cv2.arcLength(hull, True), True)[:, 0]
+        if len(corners) == 4:
+            return np.asarray(corners, dtype=float)
+    raise CardError(
+        Problem(where, f"the outline has {len(points)} points and no four corners", "Set one point at each corner")
+    )
+
+
+def _not_found(photo: Photo, reference: Reference, where: str) -> Problem:
+    points, size = np.asarray(reference.outline), np.asarray(photo.full_size)
+    if (points <= _EDGE).any() or (points >= size - _EDGE).any():
+        return Problem(where, "the chart runs out of the picture: its 24 patches are not all there",
+                       "Take the photo again with the whole chart in it, or outline single greys as cards")  # fmt: skip
+    return Problem(where, "the 24 patches of the chart are not found inside the outline, in any order",
+                   "Set the outline's four points at the corners of the chart, whole and uncovered")  # fmt: skip
+
+
+def _patches(
+    photo: Photo, reference: Reference, grid: ChartGrid, where: str
+) -> tuple[tuple[Patch | None, ...], list[Problem]]:
+    from_xyz = np.linalg.inv(photo.colour_space.to_xyz)
+    patches: list[Patch | None] = []
+    problems: list[Problem] = []
+    for index, xyz in enumerate(chart_xyz()):
+        cell = Reference(
+            kind=reference.kind, reflectance=float(xyz[1]), outline=grid.cell(index, _HALF), on=reference.on
+        )
+        try:
+            patches.append(replace(read_patch(photo, cell, where), tint=from_xyz @ xyz))
+        except CardError as error:
+            patches.append(None)
+            problems.extend(error.problems)
+    return tuple(patches), problems
+
+
+def _light_across(patches: tuple[Patch | None, ...], space: ColourSpace) -> tuple[Floats, float, float]:
+    """Return the slope (2,) of the logarithm of light over the chart, its one-sigma, and what is left beside it.
+
+    Levels are taken under the plain encoding, through the linear map that makes most of the camera; what a tone curve
+    does to them depends on the level and not the place.
+    """
+    table = linear_table(np.zeros(3), space, LEVELS)
+    members = [p for p in patches if p is not None and p.usable and not p.sunk]
+    reflectance = np.array([p.reflectance for p in members])
+    linear = np.stack([p.linear(table) for p in members])
+    luminance = np.linalg.lstsq(linear / reflectance[:, None], np.ones(len(members)), rcond=None)[0]
+    true = np.log(reflectance)
+    level = np.log(np.maximum(linear @ luminance, _DARKEST * reflectance)) - true
+    centres = np.stack([p.centre for p in members])
+    extent = float(centres.std())
+    bends = [(true - true.mean()) ** degree for degree in range(_BENT_BY_CURVE + 1)]
+    design = np.column_stack([(centres - centres.mean(axis=0)) / extent, *bends])
+    weight = np.ones(len(level))
+    for _ in range(_REWEIGHTED):
+        normal = np.linalg.inv((design * weight[:, None]).T @ design)
+        solution = normal @ (design * weight[:, None]).T @ level
+        left = np.abs(level - design @ solution)
+        scale = 1.4826 * float(np.median(left)) + 1e-3
+        weight = 1 / np.maximum(1.0, left / (_OUTLIER * scale))
+    rest = level - design @ solution
+    error = float(np.sqrt((weight * rest**2).sum() / max(len(level) - design.shape[1], 1)))
+    return solution[:2] / extent, error * float(np.sqrt(np.trace(normal[:2, :2]) / 2)) / extent, float(rest.std())
+
+
+def _findings(grid: ChartGrid, usable: int, uneven: float, reference: Reference) -> tuple[Finding, ...]:
+    subject = reference.on or reference.kind
+    found = [Finding("chart", "ok" if usable == 24 else "note", (("patches", float(usable)),), subject)]
+    if uneven > _SHADED:
+        found.append(Finding("chart unevenly lit", "warn", (("share", round(uneven, 3)),), subject))
+    if grid.quarter_turns:
+        found.append(Finding("chart turned", "note", (("way", _WAYS[grid.quarter_turns]),), subject))
+    return tuple(found)

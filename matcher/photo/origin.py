@@ -1,0 +1,143 @@
+"""What the header says of a file's way here: written by a camera, by a program later on, or by a chat in between.
+
+A sign is told as what was seen. Where the header says nothing nothing is said: most pictures of unknown origin are as
+the camera wrote them, but for their tags.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+
+from PIL import ExifTags
+
+from matcher.photo.container import Container
+from matcher.photo.jpeg_quality import jpeg_quality
+from matcher.photo.model import Finding
+
+# Exif 2.32: what only a camera knows when the picture is taken.
+_CAMERA_TAGS = (
+    ExifTags.Base.Make,
+    ExifTags.Base.Model,
+    ExifTags.Base.LensModel,
+    ExifTags.Base.ExposureTime,
+    ExifTags.Base.FNumber,
+    ExifTags.Base.ISOSpeedRatings,
+    ExifTags.Base.FocalLength,
+)
+# ISO 16684-1, 8.2.2 ResourceEvent: what was done to the file; these alone are no edit.
+_EVENT = re.compile(rb"stEvt:action(?:\s*=\s*[\"']|>)\s*(\w+)")
+_HARMLESS_EVENTS = {b"created", b"produced", b"published", b"copied"}
+# The settings that a raw developer leaves in what it writes.
+_DEVELOPED = re.compile(rb"HasSettings(?:\s*=\s*[\"']|>)\s*True", re.IGNORECASE)
+
+# Assumption: a camera is done with a picture after this time, also one put together from many. Whole quarters of an
+# hour are time zones.
+_DONE_AFTER_S, _QUARTER_S, _SLACK_S = 120, 900, 2
+# Assumption: names of programs have a word of letters alone this long; version numbers of cameras have none.
+_WORD_LETTERS = 5
+_CAMERA_WORDS = {"version", "firmware", "release", "build", "camera", "digital", "software"}
+# Common practice, no source: chats scale pictures down to such a longer side and compress them anew, cameras do
+# neither.
+_CHAT_SIDES_PX = (960, 1024, 1080, 1280, 1440, 1600, 1920, 2048, 2560)
+_CHAT_QUALITY, _STRONG_QUALITY = 86, 70
+# Assumption: screens of phones are this much longer than wide, and this wide; no camera's sensor is both.
+_SCREEN_ASPECT, _SCREEN_WIDTH_PX = (1.95, 2.40), (640, 1700)
+
+
+def origin_findings(container: Container) -> tuple[Finding, ...]:
+    """Return one finding for each sign that the file is not as the camera wrote it."""
+    return (*_screenshot(container), *_edits(container), *_resized(container), *_recompressed(container))
+
+
+def _from_camera(container: Container) -> bool:
+    return any(tag in container.exif for tag in _CAMERA_TAGS)
+
+
+def _screenshot(container: Container) -> tuple[Finding, ...]:
+    comment = container.exif.get(ExifTags.Base.UserComment)
+    if isinstance(comment, bytes) and b"screenshot" in comment.lower():
+        return (Finding("screenshot", "warn", (("seen", "it says so itself"),)),)
+    short, long = sorted(container.image.size)
+    like_a_screen = (
+        _SCREEN_ASPECT[0] <= long / short <= _SCREEN_ASPECT[1] and _SCREEN_WIDTH_PX[0] <= short <= _SCREEN_WIDTH_PX[1]
+    )
+    if container.kind == "PNG" and container.bits == 8 and like_a_screen and not _from_camera(container):
+        return (Finding("screenshot", "warn", (("seen", "a PNG of a screen's shape"),)),)
+    return ()
+
+
+def _edits(container: Container) -> tuple[Finding, ...]:
+    xmp = _xmp(container)
+    found = []
+    if _DEVELOPED.search(xmp) or set(_EVENT.findall(xmp)) - _HARMLESS_EVENTS:
+        found.append(Finding("record of edits", "warn"))
+    elif _written_by_program(container):
+        found.append(Finding("written by a program", "note"))
+    later = _saved_later_s(container)
+    if later > _DONE_AFTER_S:
+        found.append(Finding("saved again", "note", (("hours", later / 3600),)))
+    return tuple(found)
+
+
+def _xmp(container: Container) -> bytes:
+    """Return the metadata packets (ISO 16684-1) of the file."""
+    packets = [content for _, content in getattr(container.image, "applist", ()) if b"<rdf:RDF" in content]
+    packet = container.image.info.get("xmp") or container.image.info.get("XML:com.adobe.xmp") or b""
+    return b"".join([*packets, packet.encode() if isinstance(packet, str) else packet])
+
+
+def _written_by_program(container: Container) -> bool:
+    """Tell whether the file names a writer that is neither the camera's maker and model nor a version number."""
+    exif = container.exif
+    if exif.get(ExifTags.Base.ProcessingSoftware):
+        return True
+    software = _words(exif.get(ExifTags.Base.Software))
+    if software & _CAMERA_WORDS:
+        return False
+    own = _words(exif.get(ExifTags.Base.Make)) | _words(exif.get(ExifTags.Base.Model))
+    return not software & own and any(len(word) >= _WORD_LETTERS for word in software)
+
+
+def _words(text: object) -> set[str]:
+    """Return the words of letters alone, in lower case: what has a digit in it is a version or a build."""
+    words = re.split(r"[\s/;,()_+-]+", text.lower()) if isinstance(text, str) else []
+    return {word for word in words if word.isalpha()}
+
+
+def _saved_later_s(container: Container) -> float:
+    """Return by how many seconds the file was changed after the picture was taken, as its two dates say; else 0."""
+    taken, saved = (_date(container.exif.get(tag)) for tag in (ExifTags.Base.DateTimeOriginal, ExifTags.Base.DateTime))
+    if taken is None or saved is None:
+        return 0.0
+    later = (saved - taken).total_seconds()
+    off = (later + _QUARTER_S / 2) % _QUARTER_S - _QUARTER_S / 2
+    return 0.0 if abs(off) <= _SLACK_S and later < 86400 else later
+
+
+def _date(text: object) -> datetime | None:
+    try:
+        return datetime.strptime(text, "%Y:%m:%d %H:%M:%S") if isinstance(text, str) else None
+    except ValueError:
+        return None
+
+
+def _resized(container: Container) -> tuple[Finding, ...]:
+    tags = (ExifTags.Base.ExifImageWidth, ExifTags.Base.ExifImageHeight)
+    taken = [value for value in map(container.exif.get, tags) if isinstance(value, int) and value > 1]
+    short, long = sorted(container.image.size)
+    if len(taken) < 2 or (abs(min(taken) - short) <= 2 and abs(max(taken) - long) <= 2):
+        return ()
+    values = (("width", max(taken)), ("height", min(taken)), ("now_width", long), ("now_height", short))
+    return (Finding("not the camera's size", "note", values),)
+
+
+def _recompressed(container: Container) -> tuple[Finding, ...]:
+    tables = getattr(container.image, "quantization", None)
+    if not tables or len(tables.get(0, ())) != 64:
+        return ()
+    quality, long = jpeg_quality(tables[0]), max(container.image.size)
+    values = (("side", long), ("quality", quality))
+    if long in _CHAT_SIDES_PX and quality < _CHAT_QUALITY and not _from_camera(container):
+        return (Finding("sent by a chat", "warn", values),)
+    return (Finding("strong compression", "note", values),) if quality < _STRONG_QUALITY else ()

@@ -1,0 +1,113 @@
+"""Local tone mapping is suspected where it was done, and not where light, one curve or noise explain the cards.
+
+Truth: what was done to the picture. The local tone mapping is OpenCV's contrast limited adaptive histogram
+equalisation (Zuiderveld 1994) of lightness, and a base layer of a bilateral filter compressed (Durand & Dorsey 2002).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from matcher.calibration.photo_calibration import calibrate
+from matcher.colorimetry.spaces import srgb_decode, srgb_encode
+from matcher.photo.model import Finding, Photo
+from matcher.photo.pixels import as_eight_bits
+from matcher.photo.reading import read_photo
+from matcher.room.model import PhotoEntry, RoomFile
+from matcher.room.reading import read_room
+from tests.calibration.scenes import GREY, Scene, plain, smoothstep_s
+
+SAMPLES = Path(__file__).parents[2] / "sample_photos"
+Pixels = NDArray[np.uint8]
+
+
+def _found(photo: Photo, entry_references: object) -> list[Finding]:
+    calibration = calibrate(photo, entry_references, "photo")  # type: ignore[arg-type]  # lists and tuples alike
+    return [finding for finding in calibration.findings if finding.check in ("cards disagree", "uneven card")]
+
+
+def _with_cards() -> list[tuple[RoomFile, PhotoEntry]]:
+    rooms = [read_room(path) for path in sorted(SAMPLES.glob("*/*.toml"))]
+    return [(room, entry) for room in rooms for entry in room.photos if entry.references]
+
+
+@pytest.mark.parametrize(("room", "entry"), _with_cards(), ids=lambda value: getattr(value, "file", ""))
+def test_the_sample_photos_have_none(room: RoomFile, entry: PhotoEntry) -> None:
+    """They are rendered with one tone curve for the whole picture, under windows and pendants."""
+    assert _found(read_photo(room.path_of(entry)), entry.references) == []
+
+
+def _adaptive_equalisation(pixels: Pixels) -> Pixels:
+    lab = cv2.cvtColor(pixels, cv2.COLOR_RGB2LAB)
+    lightness = cv2.createCLAHE(2.0, (8, 8)).apply(np.ascontiguousarray(lab[..., 0]))
+    return np.asarray(cv2.cvtColor(np.dstack([lightness, lab[..., 1:]]), cv2.COLOR_LAB2RGB))
+
+
+def _compressed_base(pixels: Pixels) -> Pixels:
+    linear = srgb_decode(pixels / 255)
+    luminance = np.log2(np.maximum(linear @ [0.2126, 0.7152, 0.0722], 1e-3)).astype(np.float32)
+    height, width = luminance.shape
+    small = cv2.resize(luminance, (width // 4, height // 4), interpolation=cv2.INTER_AREA)
+    base = cv2.resize(cv2.bilateralFilter(small, -1, 1.0, 12.0), (width, height), interpolation=cv2.INTER_LINEAR)
+    gain = 2 ** (-0.4 * (base - np.median(base)))
+    return np.asarray((srgb_encode(np.clip(linear * gain[..., None], 0, 1)) * 255).round().astype(np.uint8))
+
+
+@pytest.mark.parametrize("mapping", [_adaptive_equalisation, _compressed_base])
+@pytest.mark.parametrize("name", ["corner_mixed.jpg", "brick_day.jpg"])
+def test_local_tone_mapping_of_sample_photos(mapping: Callable[[Pixels], Pixels], name: str) -> None:
+    room, entry = next((room, entry) for room, entry in _with_cards() if entry.file.endswith(name))
+    photo = read_photo(room.path_of(entry))
+    mapped = replace(photo, pixels=mapping(as_eight_bits(photo.pixels)))
+    found = _found(mapped, entry.references)
+    assert found
+    assert {finding.check for finding in found} == {"cards disagree"}
+    assert all(float(finding.values[0][1]) > 0.1 for finding in found)
+
+
+def _three_cards() -> Scene:
+    scene = Scene(300, 400, level=0.8)
+    scene.lay_three(120, 120, 45, on="worktop")
+    return scene
+
+
+@pytest.mark.parametrize("curve", [plain, smoothstep_s(0.4)])
+def test_one_curve_and_sloping_light_explain_the_cards(curve: Callable[..., object]) -> None:
+    scene = _three_cards()
+    scene.fall_off(0.9, 0.4)
+    assert _found(scene.shoot(curve=curve), scene.cards) == []  # type: ignore[arg-type]  # scenes.Curve
+
+
+def test_cards_far_apart_on_one_surface_may_lie_in_different_light() -> None:
+    scene = Scene(300, 400)
+    scene.lay(GREY, (20, 120, 60, 160), on="worktop")
+    scene.lay(GREY, (340, 120, 380, 160), on="worktop")
+    scene.fall_off(1.5)
+    assert _found(scene.shoot(), scene.cards) == []
+
+
+def test_a_card_that_is_not_what_it_is_marked_as() -> None:
+    scene = Scene(300, 400)
+    scene.lay(GREY, (100, 120, 150, 170), on="worktop")
+    marked = scene.lay(("grey card", 0.27), (160, 120, 210, 170), on="worktop")
+    scene.cards[-1] = marked.model_copy(update={"reflectance": 0.18})
+    (finding,) = _found(scene.shoot(), scene.cards)
+    assert (finding.check, finding.level, finding.subject) == ("cards disagree", "warn", "worktop")
+    # What is left once the curve that the two ratios of one reflectance leave free has been taken out.
+    assert finding.values[0][1] == pytest.approx(0.5, abs=0.1)
+
+
+def test_a_shadows_soft_edge_on_a_card() -> None:
+    scene = Scene(300, 400)
+    scene.lay(GREY, (100, 80, 220, 200), on="worktop")
+    columns = np.arange(400)
+    scene.light *= (1 - 0.25 / (1 + np.exp((columns - 150) / 6.0)))[None, :, None]
+    (finding,) = _found(scene.shoot(), scene.cards)
+    assert (finding.check, finding.level) == ("uneven card", "note")
