@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 from scipy.special import ndtr
 
-from matcher.calibration.lamp import lamp_share
+from matcher.calibration.lamp import warmth_left
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import PRIOR_SD, ToneCurve, linear_table
 from matcher.colorimetry.spaces import Floats
@@ -27,9 +27,11 @@ _ADDED, _ADDED_SD = 0.3, 0.12
 # how far a reading beside the card may be out (logarithm of light: tilt, bounce, the card's own print).
 _WHITEST, _WHITEST_SD = 0.9, 0.06
 
-# Assumption, from rendered practice photos (10 of 14 by lamp had contrast added): how likely added contrast is where
-# nothing speaks of a lamp, there the file is taken at its word, and by a warm lamp.
-_ADDED_CHANCE = (0.05, 0.7)
+# Assumption: how likely added contrast is, by the warmth (red over blue, logarithm) left in the card. Near neutral the
+# file is taken at its word. Partly balanced lamp light: 7 of 10 rendered practice photos had contrast added, real ones
+# were seen without. A lamp's whole colour left standing: developed without touching it (four real photographs, none had
+# contrast added).
+_WARMTHS, _ADDED_CHANCES = (0.26, 0.61, 1.12, 1.22), (0.05, 0.5, 0.5, 0.05)
 # The stated doubt does not take it at its word: it is at least as wide as if added contrast were this likely.
 _DOUBTED_CHANCE = 0.3
 
@@ -48,7 +50,7 @@ def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: 
     if believed is None:
         start: Floats = np.zeros(3)
         covariance: Floats = np.diag(PRIOR_SD**2)
-        chance = float(np.interp(lamp_share(patches, space), [0, 1], _ADDED_CHANCE))
+        chance = float(np.interp(warmth_left(patches, space), _WARMTHS, _ADDED_CHANCES))
         likely, doubted = _belief(chance), _belief(max(chance, _DOUBTED_CHANCE))
     else:
         start, covariance = believed.strength, believed.covariance

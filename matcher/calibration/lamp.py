@@ -15,18 +15,22 @@ from matcher.calibration.tone_curve import linear_table
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
-# Assumption, from rendered practice photos: red over blue left in the card (logarithm) from which a lamp is likely, and
-# over which span that becomes certain.
+# Assumption, from rendered practice photos: warmth from which a lamp is likely, and the span until it is certain.
 _FROM, _SPAN = 0.26, 0.35
 
 
-def lamp_share(patches: Sequence[Patch], space: ColourSpace) -> float:
-    """Return 0 (nothing speaks of a lamp) to 1 (a warm lamp) for ``patches`` (at least one) of one photo."""
+def warmth_left(patches: Sequence[Patch], space: ColourSpace) -> float:
+    """Return red over blue (logarithm) that the camera left in ``patches`` (at least one) of one photo."""
     plain = linear_table(np.zeros(3), space, LEVELS)
-    return lamp_share_of(np.mean([p.linear(plain) / p.reflectance for p in patches], axis=0))
+    return warmth_of(np.mean([p.linear(plain) / p.reflectance for p in patches], axis=0))
 
 
-def lamp_share_of(light: Floats) -> float:
+def warmth_of(light: Floats) -> float:
     """Return the same for the linear RGB (3,) of a neutral patch."""
     red, _, blue = np.maximum(light, 1e-6)
-    return float(np.clip((np.log(red / blue) - _FROM) / _SPAN, 0, 1))
+    return float(np.log(red / blue))
+
+
+def lamp_share(warmth: float) -> float:
+    """Return 0 (nothing speaks of a lamp) to 1 (a warm lamp)."""
+    return float(np.clip((warmth - _FROM) / _SPAN, 0, 1))

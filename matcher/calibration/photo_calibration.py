@@ -13,7 +13,7 @@ from matcher.calibration.chart import Chart
 from matcher.calibration.colour_matrix import ColourFit
 from matcher.calibration.correction import lamp_correction, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve, places
-from matcher.calibration.lamp import lamp_share
+from matcher.calibration.lamp import lamp_share, warmth_left
 from matcher.calibration.light import CURVE_STEP, Light, light_at
 from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
@@ -91,7 +91,7 @@ def _calibration(
     lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in groups)
     seen_amiss = _colour_fit(charts, [[usable[i] for i in g] for g in groups], lights, table, space)
     cast = measure_cast(usable, table, space)
-    lamp = lamp_share(usable, space)
+    lamp = lamp_share(warmth_left(usable, space))
     return PhotoCalibration(
         patches=tuple(patches),
         curve=curve,

@@ -15,6 +15,7 @@ import json
 import sys
 import zipfile
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -24,8 +25,10 @@ from PIL import Image
 
 from matcher.calibration.chart import Chart
 from matcher.calibration.colour_matrix import fit_matrix, relative_cones
-from matcher.calibration.correction import corrected
-from matcher.calibration.light import cone_matrix
+from matcher.calibration.correction import corrected, lamp_correction
+from matcher.calibration.curve_fit import fit_tone_curve
+from matcher.calibration.lamp import lamp_share, warmth_left
+from matcher.calibration.light import cone_matrix, light_at
 from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import calibrate
 from matcher.calibration.tone_curve import linear_table
@@ -47,7 +50,7 @@ MUTED_CHROMA = 20.0
 # How the photographs stand in the notebooks: figures with a white rim, whose plain pictures have no drawing on them.
 RIM, SMALLEST = 248, 500_000
 PLAIN_CELLS = 4
-GREY = 21
+WHITE, GREY, BLACK = 18, 21, 23
 
 
 def main(wheel: str | None = None) -> None:
@@ -85,6 +88,48 @@ def main(wheel: str | None = None) -> None:
             for way in WAYS:
                 photographs[way].append(np.stack([found[way], truth]))
         _print_all(photographs)
+        _print_cards(Path(wheel))
+
+
+def _print_cards(wheel: Path) -> None:
+    """Print what cards alone do on the same photographs: the muted patches, measured from greys of the chart itself."""
+    print("Photographs, muted patches, from cards alone: plain beside ours")
+    for title, cards in (("grey", (GREY,)), ("white, grey, black", (WHITE, GREY, BLACK))):
+        plain: list[Floats] = []
+        ours: list[Floats] = []
+        for _, photo in _photographs(wheel):
+            proposals = [p for p in propose_cards(photo) if p.kind == "chart 24"]
+            if proposals:
+                found = _by_cards(photo, Reference(kind="chart 24", outline=proposals[0].outline), cards)
+                plain.append(found[0])
+                ours.append(found[1])
+        figures = (_figures(*np.concatenate(parts, axis=1)) for parts in (plain, ours))
+        print(f"{title:<20}" + "".join(f"{text:>30}" for text in figures))
+
+
+def _by_cards(photo: Photo, reference: Reference, cards: tuple[int, ...]) -> tuple[Floats, Floats]:
+    """Return (2, N, 3), found and true CIELAB of the muted patches, by the plain way and by ours with these cards."""
+    chart = calibrate(photo, [reference], "photo").charts[0]
+    greys = [replace(p, on="chart") for i in cards if (p := chart.patches[i]) is not None and p.usable]
+    space = photo.colour_space
+    curve = fit_tone_curve(greys, space)
+    table = linear_table(curve.strength, space, LEVELS)
+    light = light_at(greys, table, [table] * len(curve.strength), space)
+    correction = lamp_correction(lamp_share(warmth_left(greys, space)))
+    truth = chart_lab()
+    muted = np.hypot(truth[:, 1], truth[:, 2]) < MUTED_CHROMA
+    used = [
+        i
+        for i, p in enumerate(chart.patches)
+        if p is not None and p.usable and not p.sunk and muted[i] and i not in cards
+    ]
+    patches = [p for p in (chart.patches[i] for i in used) if p is not None]
+    cones = [
+        np.log(cone_matrix(space) @ p.linear(table)) - light.cones - (p.centre - light.position) @ chart.slope
+        for p in patches
+    ]
+    lab = reflectance_lab(corrected(np.stack(cones), correction))
+    return np.stack([_plain_of_photo(photo, chart, used), truth[used]]), np.stack([lab, truth[used]])
 
 
 def _print_all(every: dict[str, list[Floats]]) -> None:

@@ -21,7 +21,7 @@ from pathlib import Path
 import numpy as np
 
 from matcher.calibration.correction import unknown_camera_sd
-from matcher.calibration.lamp import lamp_share_of
+from matcher.calibration.lamp import lamp_share, warmth_of
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats
@@ -110,7 +110,7 @@ def measured(truth: TruePhoto) -> Iterator[Found]:
 
 def simulated(camera_name: str, light: str) -> Iterator[Found]:
     """Yield the muted spectra as read through one camera under one light, with the camera's doubt."""
-    lamp = lamp_share_of(camera(camera_name).linear_rgb(grey_card(), light)[0])
+    lamp = lamp_share(warmth_of(camera(camera_name).linear_rgb(grey_card(), light)[0]))
     truth, found = true_lab(spectra("all"))[muted("all")], found_lab(camera_name, light, "all")[muted("all")]
     base, per_chroma = unknown_camera_sd(lamp)
     for lab, true in zip(found, truth, strict=True):
