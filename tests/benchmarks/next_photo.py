@@ -8,8 +8,8 @@ each step the room is measured anew and held against the truth:
 - ``regret``: how many hundredths of fit (clashes counted as a scheme counts them) the paint chosen by these colours
   falls short of the best paint beside the true colours, over walls, trim, cabinets and accent as a scheme weighs them.
 
-An action stands for what the pictures hold: a card or three cards on a surface (in the same picture, or its close-up),
-or the true colours with an instrument's error.
+An action stands for what the pictures hold: a close-up of a surface with a card or three cards on it (a photo of its
+own, or that part of the picture taken as one), or the true colours with an instrument's error.
 """
 
 from __future__ import annotations
@@ -51,13 +51,16 @@ State = frozenset[Step]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scene:
-    """A room to measure in any state: ``photos`` as tables without references, ``close_ups`` by surface, the
-    references of each, and the truth.
+    """A room to measure in any state.
+
+    ``whole`` is the picture of the room, as a table without references, and ``lying`` the cards that lie in it;
+    ``close_ups`` a photo of each surface by itself with the ``references`` that lie on it; ``truth`` by surface.
     """
 
     name: str
     paths: Mapping[str, Path]
-    photos: tuple[dict[str, Any], ...]
+    whole: dict[str, Any]
+    lying: Mapping[str, tuple[dict[str, Any], ...]]
     close_ups: Mapping[str, dict[str, Any]]
     references: Mapping[str, tuple[dict[str, Any], ...]]
     truth: Mapping[str, TrueSurface]
@@ -70,26 +73,24 @@ class Scene:
                     yield kind, name
         yield from (("instrument", name) for name in self.truth)
 
-    def document(self, state: State) -> dict[str, Any]:
-        """Return the room file after these steps."""
-        photos = [dict(photo, references=[]) for photo in self.photos]
+    def document(self, start: str, state: State) -> dict[str, Any]:
+        """Return the room file after these steps; the whole picture has the grey card on ``start`` and no other."""
+        photos = [dict(self.whole, references=_grey(self.lying[start]))]
         for name, references in self.references.items():
             if ("three cards", name) in state:
-                laid = references
+                photos.append(dict(self.close_ups[name], references=list(references)))
             elif ("grey card", name) in state:
-                laid = tuple(r for r in references if r["kind"] == "grey card")
-            else:
-                continue
-            if name in self.close_ups:
-                photos.append(dict(self.close_ups[name], references=list(laid)))
-            else:
-                photos[0]["references"] += laid
+                photos.append(dict(self.close_ups[name], references=_grey(references)))
         read = [name for kind, name in state if kind == "instrument"]
         return {
             "room": {"name": self.name},
             "photos": photos,
             "surfaces": [_instrument(self.truth[name]) for name in sorted(read)],
         }
+
+
+def _grey(references: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [reference for reference in references if reference["kind"] == "grey card"]
 
 
 def _instrument(surface: TrueSurface) -> dict[str, Any]:
@@ -104,14 +105,17 @@ def _instrument(surface: TrueSurface) -> dict[str, Any]:
 
 
 def single_scene(truth: TruePhoto) -> Scene:
-    """Return a room of one photo, in which the cards lie."""
+    """Return a room of one picture; the close-up of a surface is that part of it, taken as a photo of its own."""
     names = {surface.name: surface for surface in truth.surfaces}
+    cards = {name: _cards(truth, name) for name in names if _cards(truth, name)}
+    close_ups = {name: dict(_photo(truth, whole=False, only=name), file=f"near {name}") for name in cards}
     return Scene(
         name=truth.path.stem,
-        paths={truth.path.name: truth.path},
-        photos=(_photo(truth, whole=True),),
-        close_ups={},
-        references={name: _cards(truth, name) for name in names if _cards(truth, name)},
+        paths={truth.path.name: truth.path, **{photo["file"]: truth.path for photo in close_ups.values()}},
+        whole=_photo(truth, whole=True),
+        lying=cards,
+        close_ups=close_ups,
+        references=cards,
         truth=names,
     )
 
@@ -119,7 +123,7 @@ def single_scene(truth: TruePhoto) -> Scene:
 def several_scene(name: str, photos: Sequence[TruePhoto]) -> Scene:
     """Return a room of one whole picture and a close-up, with its cards, of some surfaces."""
     whole, *others = sorted(photos, key=lambda photo: -len(photo.surfaces))
-    shown = {surface.name for surface in whole.surfaces}
+    shown = [surface.name for surface in whole.surfaces]
     best = {
         surface: max(others, key=lambda photo: len(_cards(photo, surface)))
         for surface in shown
@@ -129,10 +133,11 @@ def several_scene(name: str, photos: Sequence[TruePhoto]) -> Scene:
     return Scene(
         name=name,
         paths={photo.path.name: photo.path for photo in photos},
-        photos=(_photo(whole, whole=True),),
+        whole=_photo(whole, whole=True),
+        lying={surface: _cards(whole, surface) for surface in shown if _cards(whole, surface)},
         close_ups={surface: _photo(photo, whole=False, only=surface) for surface, photo in best.items()},
         references={surface: _cards(photo, surface) for surface, photo in best.items()},
-        truth={surface.name: truth[surface.name] for surface in whole.surfaces},
+        truth={surface: truth[surface] for surface in shown},
     )
 
 
@@ -164,8 +169,8 @@ class Trial:
         self._advice: dict[State, Advice] = {}
 
     def begin(self) -> State:
-        """Return the state with one card."""
-        return frozenset({("grey card", self.start)})
+        """Return the state with the card in the whole picture alone."""
+        return frozenset()
 
     def open_steps(self, state: State, kinds: Sequence[str]) -> list[Step]:
         """Return what can still be done, in the order of the room."""
@@ -177,7 +182,7 @@ class Trial:
             if step[0] in kinds
             and step not in state
             and step[1] not in read
-            and not (step[0] == "grey card" and step[1] in carded)
+            and not (step[0] == "grey card" and step[1] in {*carded, self.start})
         ]
 
     def advice(self, state: State) -> Advice:
@@ -196,7 +201,7 @@ class Trial:
 
     def _measure(self, state: State) -> RoomMeasurement:
         if state not in self._measured:
-            room = room_of(self.scene.document(state), self.scene.paths)
+            room = room_of(self.scene.document(self.start, state), self.scene.paths)
             self._measured[state] = survey_room(room, memories=self._memories).measurement
         return self._measured[state]
 
@@ -324,7 +329,7 @@ def main(arguments: Sequence[str]) -> None:
     trials = []
     for scene in (scene for folder in folders for scene in scenes_in(folder)):
         memories = Memories(Recall(12), Recall(4000))
-        trials += [Trial(scene, start, _deck(), memories) for start in scene.references]
+        trials += [Trial(scene, start, _deck(), memories) for start in scene.lying]
     print(f"{len({id(t.scene) for t in trials})} rooms, {len(trials)} beginnings, {len(_deck())} paints")
     for title, kinds in (
         ("cards only", ("grey card", "three cards")),
@@ -367,7 +372,7 @@ def compare(title: str, trials: Sequence[Trial], kinds: Sequence[str]) -> None:
 
 
 def _speed(trial: Trial) -> None:
-    room = room_of(trial.scene.document(trial.begin()), trial.scene.paths)
+    room = room_of(trial.scene.document(trial.start, trial.begin()), trial.scene.paths)
     measurement = survey_room(room).measurement
     ready = prepare(measurement.surfaces, _deck())
     begun = time.perf_counter()
