@@ -62,4 +62,4 @@ def _deliver(answer: object, out: Path, *, as_json: bool) -> None:
 
     assert isinstance(answer, service.Answer)
     paths = service.write(answer, out)
-    typer.echo(answer.json if as_json else text.shortlists(answer.result, paths), nl=not as_json)
+    typer.echo(answer.json if as_json else text.shortlists(answer.result, answer.advice, paths), nl=not as_json)

@@ -30,7 +30,7 @@ def surfaces(result: Json) -> str:
     return "\n".join([*_surface_lines(result), *_warning_lines(result)])
 
 
-def shortlists(result: Json, paths: Sequence[Path]) -> str:
+def shortlists(result: Json, advice: Json, paths: Sequence[Path]) -> str:
     """Return surfaces, the scheme, the best of every role, warnings, and where the files are."""
     lines = _surface_lines(result)
     for role, paints in result["shortlists"].items():
@@ -41,7 +41,7 @@ def shortlists(result: Json, paths: Sequence[Path]) -> str:
     lines += [f"  {role_title(role)}: {paint['code']} {paint['name']}" for role, paint in scheme["roles"].items()]
     for check in scheme["checks"]:
         lines.append(f"  {'holds' if check['passes'] else 'look again'}: {check_sentence(check)}")
-    lines += [*_advice_lines(result["advice"]), *_warning_lines(result), "", *(f"Written: {path}" for path in paths)]
+    lines += [*_advice_lines(advice), *_warning_lines(result), "", *(f"Written: {path}" for path in paths)]
     return "\n".join(lines)
 
 

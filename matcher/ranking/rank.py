@@ -113,7 +113,7 @@ def rank_role(
     latitude: float | None = None,
     lamps_k: float | None = None,
     top: int = 8,
-    draws: int = 256,
+    draws: int = 64,
     seed: int = 0,
     prepared: Prepared | None = None,
 ) -> Shortlist:

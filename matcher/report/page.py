@@ -25,8 +25,8 @@ Json = Mapping[str, Any]
 MOST_ON_PAGE = 12
 
 
-def render_page(result: Json, pictures: Sequence[Picture], *, deck: Deck, invented: bool = False) -> str:
-    """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`).
+def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck: Deck, invented: bool = False) -> str:
+    """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`) and of the ``advice`` on it.
 
     The room's own picture, or else the first, stands at the top with every surface it shows; ``invented`` states
     that the scenario is made up.
@@ -46,7 +46,7 @@ def render_page(result: Json, pictures: Sequence[Picture], *, deck: Deck, invent
         staying=stays,
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
         roles=[role_view(role, entries[:MOST_ON_PAGE]) for role, entries in result["shortlists"].items()],
-        advice=advice_view(result["advice"]),
+        advice=advice_view(advice),
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
         cautions=CAUTIONS,

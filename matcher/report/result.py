@@ -16,11 +16,9 @@ from matcher.photo.model import Finding
 from matcher.ranking.called import undertone_certainty
 from matcher.ranking.model import Candidate, Clash, Shortlist
 from matcher.report.colour_entry import undertone_entry
-from matcher.report.doubt import NINETY_PERCENT, de00_sd, lrv_sd, spread_hexes
+from matcher.report.doubt import de00_sd, lrv_sd, spread_hexes
 from matcher.report.numbers import rounded, rounded_lab
 from matcher.report.wording import (
-    action_reason,
-    action_sentence,
     clash_sentence,
     finding_sentence,
     reason_sentence,
@@ -31,7 +29,6 @@ from matcher.scheme.model import Alternative, RolePaint, Scheme
 from matcher.surfaces.model import Surface, SurfaceColour
 
 if TYPE_CHECKING:
-    from matcher.advice.model import Action, Advice
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
 
 FORMAT = "givens-result/1"
@@ -55,7 +52,6 @@ def result_entry(
     deck: Deck,
     shortlists: Mapping[str, Shortlist],
     scheme: Scheme,
-    advice: Advice,
     warnings: Sequence[str],
 ) -> dict[str, Any]:
     """Return the whole result; equal inputs give an equal dictionary, key order included."""
@@ -68,45 +64,7 @@ def result_entry(
         "surfaces": measured["surfaces"],
         "shortlists": {role: shortlist_entries(shortlist, deck) for role, shortlist in shortlists.items()},
         "scheme": scheme_entry(scheme, deck),
-        "advice": advice_entry(advice),
         "warnings": measured["warnings"],
-    }
-
-
-def advice_entry(advice: Advice) -> dict[str, Any]:
-    """Return the ``advice`` object: what to measure next, and what each action is good for."""
-    return {
-        "stands": advice.stands,
-        "regret": rounded(advice.regret, 4),
-        "roles": {
-            doubt.role: {"regret": rounded(doubt.regret, 4), "change": rounded(doubt.change, 3)}
-            for doubt in advice.roles
-        },
-        "next": _named(advice.best, advice.regret),
-        "photo": _named(advice.photo, advice.regret),
-        "actions": [_action_entry(action, advice.regret) for action in advice.actions],
-    }
-
-
-def _named(action: Action | None, regret: float) -> dict[str, Any] | None:
-    return None if action is None else _action_entry(action, regret)
-
-
-def _action_entry(action: Action, regret: float) -> dict[str, Any]:
-    entry: dict[str, Any] = {"kind": action.kind, "message": action_sentence(action.kind, action.surface)}
-    if not action.surface:
-        return entry
-    now, after = (lrv_sd(action.lab, covariance) for covariance in (action.covariance, action.afterwards))
-    share = action.gain / regret if regret else 0.0
-    why = action_reason(now=NINETY_PERCENT * now, after=NINETY_PERCENT * after, share=share, change=action.change)
-    return {
-        **entry,
-        "surface": action.surface,
-        "gain": rounded(action.gain, 4),
-        "change": rounded(action.change, 3),
-        "lrv_sd": rounded(now, 2),
-        "lrv_sd_after": rounded(after, 2),
-        "why": why,
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from operator import itemgetter
@@ -47,15 +47,22 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """``roles`` the shortlist of each in words, ``scheme`` and ``advice`` in words, ``result`` the content of
-    result.json, ``staying`` those of its surfaces that stay.
+    """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json, ``staying``
+    those of its surfaces that stay, ``advise`` how to find out what would settle it.
     """
 
     roles: Mapping[str, Json]
     scheme: Json
-    advice: Json
     result: Json
     staying: tuple[Json, ...]
+    advise: Callable[[], Json]
+
+    @property
+    def advice(self) -> Json:
+        """What would settle the choice, in words; found out when first asked for."""
+        from matcher.report.reader import advice_view
+
+        return advice_view(self.advise())
 
 
 def measured(desk: Desk, room: StoredRoom) -> Measured:
@@ -90,7 +97,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
     from matcher.errors import Problem, RequestError
     from matcher.ranking.staying import staying
     from matcher.ranking.wanted import wanted_paints
-    from matcher.report.reader import advice_view, role_view, scheme_view
+    from matcher.report.reader import role_view, scheme_view
 
     file, survey = _surveyed(desk, room)
     if not survey.measurement.surfaces:
@@ -103,13 +110,13 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
             if code in deck.codes:
                 kept[deck.codes.index(code)] = True
         deck = deck.only(kept)
-    result = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
+    result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
     return Ranked(
         roles={role: role_view(role, entries) for role, entries in result["shortlists"].items()},
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
-        advice=advice_view(result["advice"]),
         result=result,
         staying=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
+        advise=advise,
     )
 
 

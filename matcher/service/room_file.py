@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -35,12 +36,13 @@ def silent(step: str) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The whole result: ``result`` as a dictionary, ``json`` its bytes-for-bytes repeatable text, ``page`` the HTML,
-    ``previews`` JPEG files by name.
+    """The whole result: ``result`` as a dictionary, ``json`` its bytes-for-bytes repeatable text, ``advice`` what would
+    settle it, ``page`` the HTML, ``previews`` JPEG files by name.
     """
 
     result: Json
     json: str
+    advice: Json
     page: str
     previews: Mapping[str, bytes]
 
@@ -62,17 +64,20 @@ def shortlist(
     from matcher.report.page import render_page
 
     ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
+    progress("Looking for what would settle it")
+    advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    page = render_page(ranked.result, pictures, deck=ranked.deck, invented=invented)
-    return Answer(ranked.result, to_json(ranked.result), page, _previews(pictures))
+    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, invented=invented)
+    return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """The result as a dictionary, and what it was made from."""
+    """The result as a dictionary, how to find out what would settle it, and what it was made from."""
 
     result: Json
+    advise: Callable[[], Json]
     measurement: RoomMeasurement
     deck: Deck
 
@@ -97,8 +102,8 @@ def rank(
         reading = aside.submit(_read_deck, deck_path)
         measurement = measure_room(room, progress=progress)
         deck, paints = reading.result()
-    result = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
-    return Ranked(result, measurement, deck)
+    result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
+    return Ranked(result, advise, measurement, deck)
 
 
 def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
@@ -137,9 +142,11 @@ def result_of(
     top: int,
     progress: Progress,
     paints: Paints | None = None,
-) -> Json:
-    """Rank every role, choose the scheme, and put it all into the result; ``paints`` of the deck, where at hand."""
-    from matcher.advice.settle import what_would_settle
+) -> tuple[Json, Callable[[], Json]]:
+    """Rank every role, choose the scheme, and put it all into the result; ``paints`` of the deck, where at hand.
+
+    What would settle it takes as long again, so it is found out only when the second of the two is called.
+    """
     from matcher.description.asked import find_paints
     from matcher.ranking.rank import prepare, rank_role, setting
     from matcher.ranking.staying import staying
@@ -166,20 +173,22 @@ def result_of(
     }
     progress("Choosing the scheme")
     scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, prepared=prepared, **asked)
-    progress("Looking for what would settle it")
-    open_roles = [role for role in wishes.roles if role not in pins]
-    advice = what_would_settle(open_roles, prepared, setting(neighbours=beside, **asked), measurement.photos)
     going = [surface.name for surface in measurement.surfaces if surface not in surfaces]
     warnings = [*going_warnings(going), *measurement_warnings(measurement)]
-    return result_entry(
-        room.room.name,
-        measurement,
-        deck=deck,
-        shortlists=shortlists,
-        scheme=scheme,
-        advice=advice,
-        warnings=warnings,
+    result = result_entry(
+        room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings
     )
+
+    @cache
+    def advise() -> Json:
+        from matcher.advice.settle import what_would_settle
+        from matcher.report.advice_entry import advice_entry
+
+        open_roles = [role for role in wishes.roles if role not in pins]
+        beside_all = setting(neighbours=beside, **asked)
+        return advice_entry(what_would_settle(open_roles, prepared, beside_all, measurement.photos))
+
+    return result, advise
 
 
 def _previews(pictures: Sequence[Picture]) -> dict[str, bytes]:

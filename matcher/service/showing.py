@@ -77,7 +77,7 @@ def report(desk: Desk, room: StoredRoom) -> str:
     if answer is None:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
     pictures = pictures_of(survey_of(desk, room).measurement)
-    return render_page(answer.result, pictures, deck=deck_of(desk))
+    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk))
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> Repainted:

@@ -11,6 +11,18 @@ from matcher import service
 
 
 @pytest.fixture(scope="session")
-def result(room_path: Path) -> dict[str, Any]:
-    """The result of the instrument-measured room with the demo deck."""
-    return service.shortlist(room_path).result
+def answer(room_path: Path) -> service.Answer:
+    """The instrument-measured room with the demo deck, ranked."""
+    return service.shortlist(room_path)
+
+
+@pytest.fixture(scope="session")
+def result(answer: service.Answer) -> dict[str, Any]:
+    """The content of its result.json."""
+    return answer.result
+
+
+@pytest.fixture(scope="session")
+def advice(answer: service.Answer) -> dict[str, Any]:
+    """What would settle it."""
+    return answer.advice

@@ -50,8 +50,8 @@ class Reader(HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def page(result: dict[str, object]) -> str:
-    return render_page(result, [], deck=load_deck(None), invented=True)
+def page(result: dict[str, object], advice: dict[str, object]) -> str:
+    return render_page(result, advice, [], deck=load_deck(None), invented=True)
 
 
 def read(page: str) -> Reader:
@@ -89,8 +89,8 @@ def test_the_cautions_are_there(page: str, words: str) -> None:
     assert words in page
 
 
-def test_a_real_result_is_not_called_invented(result: dict[str, object]) -> None:
-    assert "are rendered" not in render_page(result, [], deck=load_deck(None))
+def test_a_real_result_is_not_called_invented(result: dict[str, object], advice: dict[str, object]) -> None:
+    assert "are rendered" not in render_page(result, advice, [], deck=load_deck(None))
 
 
 def luminance(colour: str) -> float:
@@ -119,14 +119,14 @@ def test_swatches_stand_on_neutral_grey_of_lightness_74(page: str) -> None:
     assert max(abs(a), abs(b)) < 0.1
 
 
-def test_the_scheme_hides_no_doubt_about_the_paint_it_chose(result: dict[str, Any]) -> None:
+def test_the_scheme_hides_no_doubt_about_the_paint_it_chose(result: dict[str, Any], advice: dict[str, Any]) -> None:
     """A reason against in the last place and a clash known from the shortlist stand beside the scheme's paint."""
     doubted = deepcopy(result)
     role, chosen = next(iter(doubted["scheme"]["roles"].items()))
     chosen["reasons"] = [f"for it {place}" for place in range(9)] + [f"{AGAINST}the last word"]
     (entry,) = [paint for paint in doubted["shortlists"][role] if paint["code"] == chosen["code"]]
     entry["clashes"] = [{"surface": "floor", "kind": "opposes", "message": "pulls the other way", "severity": 0.9}]
-    page = render_page(doubted, [], deck=load_deck(None))
+    page = render_page(doubted, advice, [], deck=load_deck(None))
     scheme = page[page.index('id="scheme"') : page.index(f'id="role-{role}"')]
     assert "The last word" in scheme
     assert "For it 8" not in scheme

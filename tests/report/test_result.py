@@ -194,7 +194,6 @@ class Result(Model):
     surfaces: list[Surface]
     shortlists: dict[Role, list[Candidate]]
     scheme: Scheme
-    advice: Advice
     warnings: list[str]
 
 
@@ -213,8 +212,12 @@ def test_it_has_the_shape_of_the_contract(result: dict[str, object]) -> None:
     Result.model_validate(result)
 
 
-def test_every_number_is_finite(result: dict[str, object]) -> None:
-    assert all(math.isfinite(value) for value in numbers(result))
+def test_the_advice_has_its_shape(advice: dict[str, object]) -> None:
+    Advice.model_validate(advice)
+
+
+def test_every_number_is_finite(result: dict[str, object], advice: dict[str, object]) -> None:
+    assert all(math.isfinite(value) for value in numbers([result, advice]))
 
 
 def test_lists_are_sorted_and_shares_add_up(result: dict[str, object]) -> None:
@@ -232,6 +235,7 @@ def test_the_same_inputs_give_the_same_bytes(room_path: Path) -> None:
     first, second = service.shortlist(room_path), service.shortlist(room_path)
     assert first.json == second.json
     assert first.page == second.page
+    assert first.advice == second.advice
     assert json.loads(first.json) == first.result
 
 
