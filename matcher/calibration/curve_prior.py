@@ -37,6 +37,7 @@ _DOUBTED_CHANCE = 0.3
 
 _STRENGTHS = np.linspace(-0.1, 0.7, 33)
 _SHAPE = np.array([1.0, 0.0, 0.0])
+_MOST_KEPT = 8
 
 
 def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: ToneCurve | None = None) -> ToneCurve:
@@ -78,7 +79,7 @@ def _mean(weights: Floats, values: Floats) -> float:
 
 def _allowed(start: Floats, patches: Sequence[Patch], space: ColourSpace) -> Floats:
     """Return how well each strength keeps what lies beside the patches from being lighter than white."""
-    tables = np.stack([linear_table(np.array([s, *start[1:]]), space, LEVELS) for s in _STRENGTHS])
+    tables = _tables(tuple(start[1:].tolist()), space.decode_table.tobytes(), space)
     allowed = np.ones(len(_STRENGTHS))
     for patch in patches:
         if np.isfinite(patch.beside).all():
@@ -87,3 +88,16 @@ def _allowed(start: Floats, patches: Sequence[Patch], space: ColourSpace) -> Flo
             factor = np.maximum(beside / light @ space.to_xyz[1], 1e-6)
             allowed *= np.maximum(ndtr(np.log(_WHITEST / factor) / _WHITEST_SD), 1e-12)
     return allowed
+
+
+_kept: dict[tuple[tuple[float, ...], bytes], Floats] = {}
+
+
+def _tables(others: tuple[float, ...], encoding: bytes, space: ColourSpace) -> Floats:
+    """Return (T, 256) decode tables of all strengths; most files share one encoding, so the latest are kept."""
+    key = (others, encoding)
+    if key not in _kept:
+        if len(_kept) >= _MOST_KEPT:
+            _kept.clear()
+        _kept[key] = np.stack([linear_table(np.array([s, *others]), space, LEVELS) for s in _STRENGTHS])
+    return _kept[key]
