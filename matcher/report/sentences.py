@@ -205,6 +205,17 @@ FINDINGS: dict[str, dict[str, str]] = {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
     },
+    "light guessed": {
+        "any": "no neutral card is outlined here, so the light was guessed from the mix of colours in the picture: how "
+        "light its surfaces are is only roughly known, and which way a near-neutral leans is not; lay a grey card on "
+        "each, or outline a sheet of white paper lying there"
+    },
+    "light guessed by white": {
+        "any": "no neutral card is outlined here, so the light was guessed from the mix of colours in the picture and "
+        "from its lightest plain part, which was taken for white: how light its surfaces are is only roughly known, "
+        "and which way a near-neutral leans is not; lay a grey card on each, or outline a sheet of white paper lying "
+        "there"
+    },
     "cast": {
         "note": "the white balance took out a cast of {angle_deg:.1f}°",
         "warn": "the white balance took out a strong cast of {angle_deg:.1f}°: some of it may be left in the colours",
