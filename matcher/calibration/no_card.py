@@ -41,10 +41,10 @@ _BELIEVED = 0.75
 _SCENE_ORDER, _SCENE_REFLECTANCE = 4.0, 0.52
 # The lightest plain part: white paint of 0.8 to 0.85, mostly in a little less light than the cards lie in.
 _WHITE_REFLECTANCE = 0.75
-# What the guess leaves open of level and colour, one-sigma of the logarithm, beside what light does between one place
-# and another (matcher/surfaces/doubt.py): measured as above, and wide enough for the published errors of statistics.
-_LEVEL_SD, _LEVEL_SD_WITH_WHITE = 0.32, 0.22
-_COLOUR_SD = 0.12
+# What the guess leaves open of the level anywhere in the picture, one-sigma of the logarithm, and of the first and third
+# cone against it: measured as above, as errors at each card. They lie along the way from daylight to lamps.
+_LEVEL_SD, _LEVEL_SD_WITH_WHITE = 0.42, 0.29
+_FIRST_SD, _THIRD_SD = 0.04, 0.11
 # The calmest tenth of windows of 9 pixels, neither dark nor burnt out, has the spread that cards show in the same
 # photos (1.2 against 1.5 of 255 at the median, 4.2 against 4.3 in noisy ones).
 _WINDOW, _ROWS_STEP, _CALMEST = 9, 2, 10.0
@@ -111,7 +111,7 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         cones=cones,
         on=None,
         curve_shift=(np.stack(moved) - cones) / CURVE_STEP,
-        card_sd=(_LEVEL_SD if white is None else _LEVEL_SD_WITH_WHITE, _COLOUR_SD),
+        guess_sd=np.array([_LEVEL_SD if white is None else _LEVEL_SD_WITH_WHITE, _FIRST_SD, _THIRD_SD]),
     )
     lamp = lamp_share_of(np.exp(scene.colour(linear_table(np.zeros(3), space, LEVELS))))
     return PhotoCalibration(

@@ -54,10 +54,10 @@ _PAINTED_RIM, _PAINT_REACH = 5, 7  # pixels
 
 @dataclass(frozen=True, slots=True)
 class Guessed:
-    """One photo: angular errors in degrees by method, and the level's error (logarithm) at each card."""
+    """One photo: angular errors in degrees by method, and the errors of log cones (N, 3) at each place with cards."""
 
     angles: Mapping[str, float]
-    levels: tuple[float, ...]
+    off: Floats
     with_white: bool
 
 
@@ -78,9 +78,11 @@ def main(arguments: Sequence[str]) -> None:
         print(f"{method:<28} {spread([g.angles[method] for g in guessed]):>20}   {gehler:<13} {nus:<10}")
     print()
     for title, white in (("level, a white found", True), ("level, none found", False)):
-        errors = [e for g in guessed if g.with_white is white for e in g.levels]
+        errors = [e for g in guessed if g.with_white is white for e in g.off[:, 1]]
         if errors:
             print(f"{title:<28} {len(errors):>3} cards, off by {np.mean(errors):+.2f} on average, {np.std(errors):.2f} rms")
+    first, _, third = np.concatenate([g.off - g.off[:, [1]] for g in guessed]).T
+    print(f"{'first and third cone':<28} off by {_rms(first):.3f} and {_rms(third):.3f} rms (logarithm)")
     main_colours = [f for f in found if f.main]
     de00 = [float(delta_e_2000(f.lab, f.truth)) for f in main_colours]
     off = [abs(float(lrv(f.lab) - lrv(f.truth))) for f in main_colours]
@@ -127,7 +129,7 @@ def guess(truth: TruePhoto, bare: TruePhoto) -> Guessed:
     methods = {**dict(statistics(photo, calibration.table)), "as guessed": to_rgb @ np.exp(own.cones)}
     return Guessed(
         angles={name: angle(light, target) for name, light in methods.items()},
-        levels=tuple(float(own.cones[1] - light.cones[1]) for light in lights),
+        off=np.stack([own.cones - light.cones for light in lights]),
         with_white=any(f.check == "light guessed by white" for f in calibration.findings),
     )
 
@@ -161,6 +163,10 @@ def worst_quarter(errors: Sequence[float]) -> float:
 def spread(errors: Sequence[float]) -> str:
     """Return median and mean of the worst quarter."""
     return f"{np.median(errors):.2f} ({worst_quarter(errors):.2f})"
+
+
+def _rms(errors: Floats) -> float:
+    return float(np.sqrt(np.mean(errors**2)))
 
 
 def _ninety(errors: Sequence[float]) -> str:
