@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from matcher.colorimetry.spaces import Floats
 
 _DARKEST = 1e-6
+_BLUR_REACH = 4  # sigmas: where OpenCV cuts a Gaussian off
 
 
 def shades_of_grey(linear: Floats, order: float) -> Floats:
@@ -32,12 +33,13 @@ def shades_of_grey(linear: Floats, order: float) -> Floats:
 def grey_edge(linear: Floats, usable: NDArray[np.bool_], order: float, sigma: float) -> Floats:
     """Return the light (3,) as the Minkowski mean of the gradients of linear RGB (H, W, 3).
 
-    The picture is blurred by ``sigma`` pixels first. Gradients that touch what is not ``usable`` (H, W) do not count. van de Weijer, Gevers & Gijsenij 2007, IEEE Trans.
-    Image Process. 16(9):2207-2214.
+    The picture is blurred by ``sigma`` pixels first. Gradients that touch what is not ``usable`` (H, W) do not count.
+    van de Weijer, Gevers & Gijsenij 2007, IEEE Trans. Image Process. 16(9):2207-2214.
     """
     blurred = cv2.GaussianBlur(np.ascontiguousarray(linear), (0, 0), sigma)
-    across, down = np.gradient(blurred, axis=1), np.gradient(blurred, axis=0)
-    reach = 2 * int(np.ceil(3 * sigma)) + 3
+    padded = np.pad(blurred, ((1, 1), (1, 1), (0, 0)), mode="edge")
+    across, down = (padded[1:-1, 2:] - padded[1:-1, :-2]) / 2, (padded[2:, 1:-1] - padded[:-2, 1:-1]) / 2
+    reach = 2 * (int(np.ceil(_BLUR_REACH * sigma)) + 1) + 1
     inside = cv2.erode(usable.astype(np.uint8), np.ones((reach, reach), np.uint8)) > 0
     gradient = np.hypot(across, down)[inside if inside.any() else usable]
     return shades_of_grey(gradient, order)

@@ -57,8 +57,8 @@ def lab_covariances(
 ) -> dict[Cause, Floats]:
     """Return the (G, 3, 3) covariances in Lab of colours (G, 3), one a cause: together they are the doubt.
 
-    The first colour is the main one. ``level_sd`` (G,) and ``colour_sd`` (3,), by cone, are sigmas of the logarithm of light,
-    ``curve_shift`` (G, 3, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
+    The first colour is the main one. ``level_sd`` (G,) and ``colour_sd`` (3,), by cone, are sigmas of the logarithm of
+    light, ``curve_shift`` (G, 3, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
     ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma.
     """
     lab, jacobian, haze = _derivatives(log_cones)

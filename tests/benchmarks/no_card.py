@@ -80,7 +80,9 @@ def main(arguments: Sequence[str]) -> None:
     for title, white in (("level, a white found", True), ("level, none found", False)):
         errors = [e for g in guessed if g.with_white is white for e in g.off[:, 1]]
         if errors:
-            print(f"{title:<28} {len(errors):>3} cards, off by {np.mean(errors):+.2f} on average, {np.std(errors):.2f} rms")
+            print(
+                f"{title:<28} {len(errors):>3} cards, off by {np.mean(errors):+.2f} +- {np.std(errors):.2f} (logarithm)"
+            )
     first, _, third = np.concatenate([g.off - g.off[:, [1]] for g in guessed]).T
     print(f"{'first and third cone':<28} off by {_rms(first):.3f} and {_rms(third):.3f} rms (logarithm)")
     main_colours = [f for f in found if f.main]
