@@ -44,7 +44,7 @@ _WHITE_REFLECTANCE = 0.75
 # What the guess leaves open of the level anywhere in the picture, one-sigma of the logarithm, and of the first and
 # third cone against it: fitted as above so that the stated intervals hold the surfaces' truth (errors at the cards:
 # 0.45 without a white, 0.25 with one; 0.036 and 0.086). The first is wider than that, since few of these rooms hold
-# much red or green. The statistics alone err here as on photographs (scene_statistics.py), so it is taken to hold there.
+# much red or green. The statistics alone err here as on photographs (scene_statistics.py), so this goes for those too.
 _LEVEL_SD, _LEVEL_SD_WITH_WHITE = 0.36, 0.26
 _FIRST_SD, _THIRD_SD = 0.05, 0.11
 # The calmest tenth of windows of 9 pixels, neither dark nor burnt out, has the spread that cards show in the same
