@@ -28,7 +28,9 @@ class Light:
     ``extent`` the width of the cards lying there in full-size pixels, ``foreshortening`` their short side over their
     long one; ``on`` the surface the card lies on; ``curve_shift`` (3, 3) change of ``cones`` (columns) with each
     strength of the tone curve (rows); ``card_sd`` one-sigma of the logarithm of level and colour that the cards
-    themselves leave open, 0 for cards of known reflectance.
+    themselves leave open, 0 for cards of known reflectance. ``guess_sd`` (3,), where no card was there and the light is
+    guessed (no_card.py): one-sigma of the logarithm of its level anywhere in the picture, and of the first and third
+    cone against that.
     """
 
     position: Floats
@@ -38,6 +40,7 @@ class Light:
     on: str | None
     curve_shift: Floats
     card_sd: tuple[float, float] = (0.0, 0.0)
+    guess_sd: Floats | None = None
 
 
 def cone_matrix(space: ColourSpace) -> Floats:

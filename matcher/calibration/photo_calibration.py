@@ -37,14 +37,15 @@ class PhotoCalibration:
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
 
     ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
-    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma.
+    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma. Without ``patches`` there is
+    no ``cast`` either, and the one light is a guess (no_card.py).
     """
 
     patches: tuple[Patch, ...]
     curve: ToneCurve
     table: Floats
     shifted: Floats
-    cast: Cast
+    cast: Cast | None
     lights: tuple[Light, ...]
     noise: float
     findings: tuple[Finding, ...]

@@ -176,7 +176,7 @@ FINDINGS: dict[str, dict[str, str]] = {
         "ok": "there seems to be {found} in the picture: outline {all}",
         "note": "a {found} seems to be in the picture: white, grey and black side by side would settle the tone curve",
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
-        "or outline it yourself",
+        "or outline it yourself; without one the light can only be guessed, and undertones cannot be told",
     },
     "card is enough": {"any": "a neutral card seems to be in the picture: with camera raw that is enough, outline it"},
     "chart": {
@@ -213,6 +213,17 @@ FINDINGS: dict[str, dict[str, str]] = {
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
+    },
+    "light guessed": {
+        "any": "no neutral card is outlined here, so the light was guessed from the mix of colours in the picture: how "
+        "light its surfaces are is only roughly known, and which way a near-neutral leans cannot be told; lay a grey "
+        "card on each, or outline a sheet of white paper lying there"
+    },
+    "light guessed by white": {
+        "any": "no neutral card is outlined here, so the light was guessed from the mix of colours in the picture and "
+        "from its lightest plain part, which was taken for white: how light its surfaces are is only roughly known, "
+        "and which way a near-neutral leans cannot be told; lay a grey card on each, or outline a sheet of white paper "
+        "lying there"
     },
     "cast": {
         "note": "the white balance took out a cast of {angle_deg:.1f}°",

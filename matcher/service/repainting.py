@@ -78,7 +78,7 @@ def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: in
     photos = measurement.photos
     number = _area_photo([(p.photo_entry.file, p.photo_entry.whole_room, p.photo_entry.areas) for p in photos], role)
     photo: PhotoMeasurement = photos[number]
-    if photo.calibration is None:
+    if photo.calibration is None or not photo.calibration.patches:
         remedy = "Outline a grey card in it under [[photos.references]], or take it again with one in it"
         raise CardError(Problem(photo.photo_entry.file, "no card tells the light in the photo to repaint", remedy))
     return prepare(

@@ -31,6 +31,7 @@ REACH_LEVEL = 0.12  # part of how differently the pixels are lit than the card t
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)
 OWN_CARD_COLOUR = 0.012  # of light's colour between card and surface
 OTHER_CARD_COLOUR = 0.07
+COLOUR_SHAPE: Floats = np.sqrt([1.0, 0.2, 1.0])  # of either, by cone
 # A coat reflects about 4 % of the light at its surface (Fresnel, n = 1.5); how much of it reaches the camera depends on
 # sheen and on what stands opposite. One sigma, as luminance factor.
 SHEEN = 0.01
@@ -49,15 +50,15 @@ def lab_covariances(
     log_cones: Floats,
     *,
     level_sd: Floats,
-    colour_sd: float,
+    colour_sd: Floats,
     curve: ToneCurve,
     curve_shift: Floats,
     camera_sd: tuple[float, float],
 ) -> dict[Cause, Floats]:
     """Return the (G, 3, 3) covariances in Lab of colours (G, 3), one a cause: together they are the doubt.
 
-    The first colour is the main one. ``level_sd`` (G,) and ``colour_sd`` are sigmas of the logarithm of light,
-    ``curve_shift`` (G, 3, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
+    The first colour is the main one. ``level_sd`` (G,) and ``colour_sd`` (3,), by cone, are sigmas of the logarithm of
+    light, ``curve_shift`` (G, 3, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
     ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma.
     """
     lab, jacobian, haze = _derivatives(log_cones)
@@ -66,7 +67,7 @@ def lab_covariances(
     level_sd = (np.exp(_NINETY_PERCENT * level_sd) - 1) / _NINETY_PERCENT
     in_cones: dict[Cause, Floats] = {
         "level": level_sd[:, None, None] ** 2 * np.ones((3, 3)),
-        "colour": colour_sd**2 * np.diag([1.0, 0.2, 1.0]),
+        "colour": np.diag(colour_sd**2),
         "tone curve": curve_shift.swapaxes(1, 2) @ curve.covariance @ curve_shift,
     }
     causes: dict[Cause, Floats] = {

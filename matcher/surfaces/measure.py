@@ -10,8 +10,9 @@ from functools import partial
 import numpy as np
 
 from matcher.calibration.cast import Cast
+from matcher.calibration.no_card import calibrate_without_card
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
-from matcher.calibration.tone_curve import same_camera_curve
+from matcher.calibration.tone_curve import ToneCurve, same_camera_curve
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem, SurfaceError
 from matcher.photo.model import Finding, Photo
@@ -25,6 +26,7 @@ from matcher.surfaces.instrument import InstrumentReading, instrument_surface, w
 from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import Reading, read_surface
 from matcher.surfaces.recall import Recall
+from matcher.surfaces.without_card import without_card
 
 Progress = Callable[[str], None]
 
@@ -36,7 +38,7 @@ _PLENTY = 1000  # readings of one room
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PhotoMeasurement:
-    """One photo of the room and what its cards tell (None without a card).
+    """One photo of the room and what its cards tell, or a guess for surfaces without a card (None without either).
 
     ``findings`` come beside those of ``photo``: its fitness and what its cards tell.
     """
@@ -99,24 +101,23 @@ def survey_room(room: RoomFile, *, memories: Memories | None = None, progress: P
     memories = memories or Memories(Recall(len(room.photos)), Recall(_PLENTY))
     with ThreadPoolExecutor(_WORKERS) as pool:
         shots = [_open(room, entry, pool, memories.photos, progress) for entry in room.photos]
-        calibrations, card_problems = _calibrate(shots, memories.readings)
+        guessed = without_card(room)
+        calibrations, card_problems = _calibrate(shots, guessed, memories.readings)
         readings: list[Reading] = []
         problems: dict[str, tuple[Problem, ...]] = {}
         for shot, calibration in zip(shots, calibrations, strict=True):
-            if calibration is not None:
-                found, unread = _read_surfaces(shot, calibration, memories.readings)
-                readings += found
-            else:
-                # With references there, their own problems say why nothing was read.
-                unread = {surface.name: () for surface in shot.entry.surfaces} if shot.entry.references else {}
+            if calibration is None:
+                continue
+            found, unread = _read_surfaces(shot, calibration, guessed, memories.readings)
+            readings += found
             for name, several in unread.items():
                 problems[name] = (*problems.get(name, ()), *several)
         photos = tuple(_measured(shot, c) for shot, c in zip(shots, calibrations, strict=True))
-    surfaces, instruments, missing = _surfaces(room, readings, explained=set(problems))
+    surfaces, instruments = _surfaces(room, readings)
     # Where an instrument read a surface, a photo that shows too little of it is no loss.
     known = {surface.name for surface in room.surfaces}
     unreadable = tuple(problem for name, several in problems.items() if name not in known for problem in several)
-    return Survey(RoomMeasurement(surfaces, photos, instruments), (*card_problems, *missing), unreadable)
+    return Survey(RoomMeasurement(surfaces, photos, instruments), tuple(card_problems), unreadable)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -140,8 +141,10 @@ def _open(room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, pro
     return _Shot(entry, *recall.of(path, read))
 
 
-def _calibrate(shots: Sequence[_Shot], recall: Recall) -> tuple[list[PhotoCalibration | None], list[Problem]]:
-    """Calibrate every photo with a reference; one without evidence of its tone curve borrows from the room's others."""
+def _calibrate(
+    shots: Sequence[_Shot], guessed: frozenset[str], recall: Recall
+) -> tuple[list[PhotoCalibration | None], list[Problem]]:
+    """Calibrate every photo with a reference, and by a guess those without one that show a surface of ``guessed``."""
     found: list[PhotoCalibration | None] = []
     problems: list[Problem] = []
     for shot in shots:
@@ -151,19 +154,35 @@ def _calibrate(shots: Sequence[_Shot], recall: Recall) -> tuple[list[PhotoCalibr
             found.append(None)
             problems.extend(error.problems)
     curves = [c.curve for c in found if c is not None and c.curve.evidence]
-    if not curves:
-        return found, problems
-    believed = same_camera_curve(curves)
-    lent = tuple(believed.strength), tuple(believed.covariance.ravel())
-    return [
-        c
-        if c is None or c.curve.evidence
-        else recall.of(
-            ("lent curve", shot.photo.path, shot.entry.references, lent),
-            partial(with_believed_curve, c, shot.photo.colour_space, believed),
+    believed = same_camera_curve(curves) if curves else None
+    for index, shot in enumerate(shots):
+        try:
+            found[index] = _completed(shot, found[index], believed, guessed, recall)
+        except CardError as error:
+            problems.extend(error.problems)
+    return found, problems
+
+
+def _completed(
+    shot: _Shot, own: PhotoCalibration | None, believed: ToneCurve | None, guessed: frozenset[str], recall: Recall
+) -> PhotoCalibration | None:
+    """Return what the photo's own cards tell under the curve ``believed`` from the room's other photos, where it has no
+    evidence of its own; without a reference a guess, where some surface needs it.
+    """
+    lent = (tuple(believed.strength), tuple(believed.covariance.ravel())) if believed is not None else None
+    if own is None:
+        if shot.entry.references or guessed.isdisjoint(surface.name for surface in shot.entry.surfaces):
+            return None
+        return recall.of(
+            ("guessed light", shot.photo.path, lent),
+            partial(calibrate_without_card, shot.photo, shot.entry.file, believed=believed),
         )
-        for shot, c in zip(shots, found, strict=True)
-    ], problems
+    if believed is None or own.curve.evidence:
+        return own
+    return recall.of(
+        ("lent curve", shot.photo.path, shot.entry.references, lent),
+        partial(with_believed_curve, own, shot.photo.colour_space, believed),
+    )
 
 
 def _own_calibration(shot: _Shot, recall: Recall) -> PhotoCalibration | None:
@@ -183,13 +202,15 @@ def _measured(shot: _Shot, calibration: PhotoCalibration | None) -> PhotoMeasure
 
 
 def _read_surfaces(
-    shot: _Shot, calibration: PhotoCalibration, recall: Recall
+    shot: _Shot, calibration: PhotoCalibration, guessed: frozenset[str], recall: Recall
 ) -> tuple[list[Reading], dict[str, tuple[Problem, ...]]]:
     """Return the readings of a photo, and what was wrong with each surface that gave none."""
     cards = [np.asarray(r.outline, dtype=float) for r in shot.entry.references]
     readings: list[Reading] = []
     problems: dict[str, tuple[Problem, ...]] = {}
     for surface in shot.entry.surfaces:
+        if not calibration.patches and surface.name not in guessed:
+            continue
         try:
             readings.append(_read(shot, calibration, surface, cards, recall))
         except SurfaceError as error:
@@ -229,21 +250,11 @@ def _noise_left(shot: _Shot, calibration: PhotoCalibration, recall: Recall) -> F
     )
 
 
-def _surfaces(
-    room: RoomFile, readings: Sequence[Reading], *, explained: set[str]
-) -> tuple[tuple[Surface, ...], tuple[InstrumentReading, ...], tuple[Problem, ...]]:
-    """Combine the readings of each surface and what instruments said; name what no reading was made of.
-
-    ``explained`` are surfaces of which it is known already why a photo gave no reading.
-    """
+def _surfaces(room: RoomFile, readings: Sequence[Reading]) -> tuple[tuple[Surface, ...], tuple[InstrumentReading, ...]]:
+    """Combine the readings of each surface and what instruments said; what neither could read is left out."""
     names = list(dict.fromkeys(s.name for p in room.photos for s in p.surfaces))
     unread = [n for n in names if not any(r.name == n for r in readings)]
     instruments = {m.name: measured(m, room.folder) for m in room.surfaces}
-    missing = tuple(
-        Problem(f"surface {name}", "no photo of it has a neutral reference in it",
-                "Outline the grey card as a reference, or take the photo again with a card lying on the surface")
-        for name in unread if name not in instruments and name not in explained
-    )  # fmt: skip
     weights = {name: _visible_area([r for r in readings if r.name == name]) for name in names if name not in unread}
     typical = float(np.median(list(weights.values()))) if weights else 1.0
     weights |= {name: typical for name in instruments if name not in weights}
@@ -261,7 +272,7 @@ def _surfaces(
         )
         surfaces.append(surface)
         said.append(reading)
-    return tuple(surfaces), tuple(said), missing
+    return tuple(surfaces), tuple(said)
 
 
 def _visible_area(readings: Sequence[Reading]) -> float:

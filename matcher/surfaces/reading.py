@@ -154,16 +154,19 @@ def _light_for(name: str, lights: Sequence[Light], centre: Floats) -> tuple[Ligh
 
 def _light_doubt(
     own: bool, material: str, shading: Shading, light: Light, lights: Sequence[Light]
-) -> tuple[float, float]:
-    """Return sigmas of the logarithm of the light's level and colour."""
+) -> tuple[float, Floats]:
+    """Return sigmas of the logarithm of the light's level and, by cone (3,), of its colour."""
+    if light.guess_sd is not None:
+        level, first, third = light.guess_sd.tolist()
+        return level, np.array([first, 0.0, third])
     card_level, card_colour = light.card_sd
     if own:
         coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
         grazing = doubt.GRAZING_LEVEL * max(0.0, doubt.GRAZING_BELOW - light.foreshortening)
         own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing, card_level])
-        return float(own_level), float(np.hypot(doubt.OWN_CARD_COLOUR, card_colour))
+        return float(own_level), doubt.COLOUR_SHAPE * np.hypot(doubt.OWN_CARD_COLOUR, card_colour)
     level = doubt.OTHER_CARD_LEVEL if len(lights) == 1 else doubt.BETWEEN_CARDS_LEVEL
-    return float(np.hypot(level, card_level)), float(np.hypot(doubt.OTHER_CARD_COLOUR, card_colour))
+    return float(np.hypot(level, card_level)), doubt.COLOUR_SHAPE * np.hypot(doubt.OTHER_CARD_COLOUR, card_colour)
 
 
 def _log_cones(table: Floats, region: Region, to_cones: Floats) -> Floats:

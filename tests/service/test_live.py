@@ -57,12 +57,14 @@ def test_the_screen_says_what_the_command_line_says(desk: Desk, room: StoredRoom
     assert json.dumps(found.result, sort_keys=True) == json.dumps(expected, sort_keys=True)
 
 
-def test_a_draft_without_cards_tells_what_is_missing_and_raises_nothing(desk: Desk, room: StoredRoom) -> None:
+def test_a_draft_without_cards_is_guessed_and_told_where_to_lay_one(desk: Desk, room: StoredRoom) -> None:
     photos = [{**entry, "references": []} for entry in room.document["photos"]]
     found = live.measured(desk, changed(room, {**room.document, "photos": photos}))
-    assert found.surfaces == ()
-    assert len(found.problems) == 4
-    assert all("grey card" in problem for problem in found.problems)
+    assert found.problems == ()
+    names = [surface["name"] for surface in found.surfaces]
+    assert len(names) == 4
+    assert all(any(f"grey card flat on the {name}" in warning for warning in found.warnings) for name in names)
+    assert any("the light was guessed" in warning for warning in found.warnings)
 
 
 def test_one_bad_card_spoils_its_own_photo_only(desk: Desk, room: StoredRoom) -> None:

@@ -99,14 +99,6 @@ def test_surfaces_without_usable_pixels_are_all_named(tmp_path: Path) -> None:
     assert "room.png: oven" in text
 
 
-def test_a_photo_without_a_card_is_refused_by_the_surface_s_name(tmp_path: Path) -> None:
-    scene = two_surfaces()
-    Image.fromarray(pixels(scene)).save(tmp_path / "room.png")
-    scene.cards.clear()
-    with pytest.raises(CardError, match="wall"):
-        measured(tmp_path, entry(scene, "room.png", BOTH))
-
-
 def test_bad_cards_of_several_photos_are_named_together(tmp_path: Path) -> None:
     scene = two_surfaces()
     picture = pixels(scene)
