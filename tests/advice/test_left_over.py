@@ -11,7 +11,7 @@ from matcher.calibration.tone_curve import PRIOR_SD, ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, lab_to_xyz
 from matcher.surfaces.combining import make_surface
-from matcher.surfaces.doubt import OTHER_CARD_COLOUR, OTHER_CARD_LEVEL, lab_covariances
+from matcher.surfaces.doubt import COLOUR_SHAPE, OTHER_CARD_COLOUR, OTHER_CARD_LEVEL, lab_covariances
 from matcher.surfaces.model import SurfaceColour
 
 LAB = np.array([62.0, 9.0, 21.0])
@@ -33,7 +33,7 @@ def far_from_its_card() -> SurfaceColour:
     causes = lab_covariances(
         cones[None],
         level_sd=np.array([OTHER_CARD_LEVEL]),
-        colour_sd=OTHER_CARD_COLOUR,
+        colour_sd=OTHER_CARD_COLOUR * COLOUR_SHAPE,
         curve=ToneCurve(np.zeros(3), np.diag(PRIOR_SD**2), 0),
         curve_shift=shift,
         camera_sd=(1.4, 0.1),

@@ -12,7 +12,7 @@ from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz
 from matcher.room.reading import read_room
 from matcher.surfaces.combining import combine
-from matcher.surfaces.doubt import lab_covariances, reflectance_lab
+from matcher.surfaces.doubt import COLOUR_SHAPE, lab_covariances, reflectance_lab
 from matcher.surfaces.measure import measure_room
 from matcher.surfaces.model import Cause, SurfaceColour
 from matcher.surfaces.reading import Reading
@@ -64,7 +64,7 @@ def test_linear_propagation_agrees_with_sampling() -> None:
     stated = lab_covariances(
         cones,
         level_sd=np.full(3, level_sd),
-        colour_sd=colour_sd,
+        colour_sd=colour_sd * COLOUR_SHAPE,
         curve=curve,
         curve_shift=shift,
         camera_sd=(1.0, 0.1),
