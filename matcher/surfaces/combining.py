@@ -8,9 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.colorimetry.spaces import lab_to_xyz, xyz_to_lab
+from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.grouping import SAME_MATERIAL_DE00
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.surfaces.model import Cause, Surface, SurfaceColour
 from matcher.surfaces.reading import Reading
 
 # Assumption: colours of two readings closer than this, once their main colours are laid over each other, are the same.
@@ -19,6 +19,8 @@ _SAME_COLOUR_DE00 = 6.0
 # this part of the distance they are one.
 _TOLD_APART = 0.75
 _NONE = np.zeros((3, 3))
+# What two photos of one surface by one camera have in common (assumption: wholly). Light is another at every card.
+_SHARED: frozenset[Cause] = frozenset({"tone curve", "camera and lamp", "sheen", "texture"})
 
 
 def combine(readings: Sequence[Reading], visibility: float) -> Surface:
@@ -101,15 +103,29 @@ def _merge(colours: list[SurfaceColour], other: Reading) -> list[SurfaceColour]:
 
 
 def _weighed(a: SurfaceColour, b: SurfaceColour) -> SurfaceColour:
-    """Return ``a`` at the precision-weighted mean of both, with its covariance and what is left of each cause."""
+    """Return ``a`` at the precision-weighted mean of both, with its covariance and what is left of each cause.
+
+    Causes that the readings have in common do not shrink by being read twice.
+    """
     total = a.covariance + b.covariance
     gain = np.linalg.solve(total, a.covariance).T
-    covariance = a.covariance - gain @ a.covariance
     kept = np.eye(3) - gain
-    # The mean takes this part of each reading's errors, so of each cause behind them: with both covariances split
-    # whole, they sum to the covariance of the mean.
-    causes = {
-        cause: kept @ a.causes.get(cause, _NONE) @ kept.T + gain @ b.causes.get(cause, _NONE) @ gain.T
-        for cause in {**a.causes, **b.causes}
-    }
+    covariance = kept @ a.covariance @ kept.T + gain @ b.covariance @ gain.T
+    causes: dict[Cause, Floats] = {}
+    for cause in {**a.causes, **b.causes}:
+        one, other = a.causes.get(cause, _NONE), b.causes.get(cause, _NONE)
+        part = kept @ one @ kept.T + gain @ other @ gain.T
+        if cause in _SHARED:
+            # One error in both readings, each in its own size: it adds up as it is, not as squares do.
+            both = kept @ _root(one) @ _root(other) @ gain.T
+            part = part + both + both.T
+            covariance = covariance + both + both.T
+        causes[cause] = part
     return replace(a, lab=a.lab + gain @ (b.lab - a.lab), covariance=(covariance + covariance.T) / 2, causes=causes)
+
+
+def _root(covariance: Floats) -> Floats:
+    """Return the symmetric root (3, 3)."""
+    variances, axes = np.linalg.eigh(covariance)
+    root: Floats = (axes * np.sqrt(np.maximum(variances, 0))) @ axes.T
+    return root

@@ -37,8 +37,8 @@ def test_each_cause_of_a_weighted_mean_is_what_sampling_says() -> None:
         root = random.normal(size=(3, 3))
         return np.asarray(root @ root.T + 0.1 * np.eye(3))
 
-    one: dict[Cause, Floats] = {"level": spread(), "camera and lamp": spread()}
-    two: dict[Cause, Floats] = {"level": spread(), "camera and lamp": spread()}
+    one: dict[Cause, Floats] = {"level": spread(), "colour": spread()}
+    two: dict[Cause, Floats] = {"level": spread(), "colour": spread()}
     found = combine([reading([50, 2, 3], one), reading([50, 2, 3], two)], 1.0).colours[0]
     np.testing.assert_allclose(sum(found.causes.values()), found.covariance, atol=1e-12)
     for cause in one:
@@ -49,6 +49,19 @@ def test_each_cause_of_a_weighted_mean_is_what_sampling_says() -> None:
             moved.append(combine(pair, 1.0).colours[0].lab)
         sampled = np.cov(np.array(moved).T)
         np.testing.assert_allclose(sampled, found.causes[cause], atol=0.08 * np.trace(found.causes[cause]))
+
+
+def test_what_two_photos_have_in_common_does_not_shrink() -> None:
+    """JCGM 100:2008 (GUM) 5.2.2, note 1: wholly correlated inputs add as they are, u = |sum of c_i u_i|.
+
+    Two equal readings of which light is the half: their mean halves the variance of light and keeps the camera's.
+    """
+    camera = np.diag([0.5, 2.0, 2.0])
+    causes: dict[Cause, Floats] = {"level": np.diag([3.0, 0.1, 0.1]), "camera and lamp": camera}
+    found = combine([reading([50, 2, 3], causes), reading([50, 2, 3], causes)], 1.0).colours[0]
+    np.testing.assert_allclose(found.causes["camera and lamp"], camera, atol=1e-9)
+    np.testing.assert_allclose(found.causes["level"], causes["level"] / 2, atol=1e-9)
+    np.testing.assert_allclose(sum(found.causes.values()), found.covariance, atol=1e-9)
 
 
 def test_linear_propagation_agrees_with_sampling() -> None:
