@@ -20,11 +20,12 @@ from matcher.ranking import weights
 from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface
 from matcher.ranking.givens import Givens
 from matcher.ranking.rank import Prepared, Setting, score_role
-from matcher.ranking.spread import even_normals, spread, within_lightness
+from matcher.ranking.spread import even_normals, within_lightness
 from matcher.ranking.stability import Drawn, draw_surfaces
 from matcher.ranking.terms import Paints, TermTable
 from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.model import FloatArray
+from matcher.surfaces.symmetric_root import symmetric_root
 
 Rows = NDArray[np.intp]
 
@@ -181,8 +182,8 @@ def _told_and_left(
     """Colours (R * J, k, 3) of one surface and their mean (R * J, 3): what is told varies slowest."""
     columns = givens.columns(place)
     outer, inner = (one[:, place] for one in normal)
-    told = np.einsum("kij,dj->dki", spread(givens.covariance[columns] - left), outer)
-    still = np.einsum("kij,dj->dki", spread(left), inner)
+    told = np.einsum("kij,dj->dki", symmetric_root(givens.covariance[columns] - left), outer)
+    still = np.einsum("kij,dj->dki", symmetric_root(left), inner)
     moved = (told[:, None] + still[None]).reshape(-1, *told.shape[1:])
     mean = np.einsum("k,dki->di", givens.share[columns], moved)
     return within_lightness(givens.lab[columns] + moved), within_lightness(givens.surface_lab[place] + mean)

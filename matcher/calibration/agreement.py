@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 
 from matcher.calibration.curve_fit import places
-from matcher.calibration.patch import Patch
+from matcher.calibration.patch import BLACK_REFLECTANCE, Patch
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import Problem
 from matcher.photo.model import Finding
@@ -18,7 +18,6 @@ from matcher.photo.model import Finding
 _CLEARLY_LIGHTER, _CLEARLY_DARKER = 1.5, 0.8
 _SAME_REFLECTANCE = 1.04
 _LEVEL_APART, _COLOUR_APART = 0.2, 0.15
-_BLACK_REFLECTANCE = 0.08  # stray light has a say in the colour of what is darker
 
 
 def out_of_order(patches: Sequence[Patch], table: Floats, where: Sequence[str]) -> list[Problem]:
@@ -49,7 +48,7 @@ def disagreements(patches: Sequence[Patch], table: Floats) -> tuple[Finding, ...
             found.append(
                 Finding("cards contradict", "warn", (("share", round(float(np.expm1(level)), 3)),), _name(members))
             )
-        grey = [p for p in members if p.reflectance > _BLACK_REFLECTANCE and not p.colour_sd]
+        grey = [p for p in members if p.reflectance > BLACK_REFLECTANCE and not p.colour_sd]
         colour = max((_colour_apart(a, b, table) for a, b in combinations(grey, 2)), default=0.0)
         if colour > _COLOUR_APART:
             found.append(

@@ -49,7 +49,7 @@ def places(patches: Sequence[Patch]) -> list[list[int]]:
         if patch.on is not None:
             groups.setdefault(patch.on, []).append(index)
             continue
-        near = [g for g in loose if any(_adjacent(patch, patches[i]) for i in g)]
+        near = [g for g in loose if any(adjacent(patch, patches[i]) for i in g)]
         merged = [index, *(i for g in near for i in g)]
         loose = [g for g in loose if g not in near] + [sorted(merged)]
     return [*groups.values(), *loose]
@@ -90,7 +90,8 @@ def fit_tone_curve(patches: Sequence[Patch], space: ColourSpace, believed: ToneC
     return ToneCurve(strength, covariance * excess, len(members) - len(groups))
 
 
-def _adjacent(a: Patch, b: Patch) -> bool:
+def adjacent(a: Patch, b: Patch) -> bool:
+    """Tell whether two patches lie so near each other that one light falls on both."""
     return bool(np.linalg.norm(a.centre - b.centre) < _NEIGHBOUR_EXTENTS * max(a.extent, b.extent))
 
 

@@ -9,6 +9,7 @@ add contrast.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from scipy.special import ndtr
@@ -37,7 +38,6 @@ _DOUBTED_CHANCE = 0.3
 
 _STRENGTHS = np.linspace(-0.1, 0.7, 33)
 _SHAPE = np.array([1.0, 0.0, 0.0])
-_MOST_KEPT = 8
 
 
 def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: ToneCurve | None = None) -> ToneCurve:
@@ -79,7 +79,7 @@ def _mean(weights: Floats, values: Floats) -> float:
 
 def _allowed(start: Floats, patches: Sequence[Patch], space: ColourSpace) -> Floats:
     """Return how well each strength keeps what lies beside the patches from being lighter than white."""
-    tables = _tables(tuple(start[1:].tolist()), space.decode_table.tobytes(), space)
+    tables = _tables(tuple(start[1:].tolist()), space)
     allowed = np.ones(len(_STRENGTHS))
     for patch in patches:
         if np.isfinite(patch.beside).all():
@@ -90,14 +90,7 @@ def _allowed(start: Floats, patches: Sequence[Patch], space: ColourSpace) -> Flo
     return allowed
 
 
-_kept: dict[tuple[tuple[float, ...], bytes], Floats] = {}
-
-
-def _tables(others: tuple[float, ...], encoding: bytes, space: ColourSpace) -> Floats:
-    """Return (T, 256) decode tables of all strengths; most files share one encoding, so the latest are kept."""
-    key = (others, encoding)
-    if key not in _kept:
-        if len(_kept) >= _MOST_KEPT:
-            _kept.clear()
-        _kept[key] = np.stack([linear_table(np.array([s, *others]), space, LEVELS) for s in _STRENGTHS])
-    return _kept[key]
+@lru_cache(maxsize=8)
+def _tables(others: tuple[float, ...], space: ColourSpace) -> Floats:
+    """Return (T, 256) decode tables of all strengths; most photos share one colour space."""
+    return np.stack([linear_table(np.array([s, *others]), space, LEVELS) for s in _STRENGTHS])

@@ -12,13 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.calibration.curve_fit import shared_slope
-from matcher.calibration.patch import Patch
+from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
+from matcher.calibration.tone_curve import ToneCurve, linear_table
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
-# Assumption: relative trust in the patches of one place. Black drowns in noise and stray light, and its hue with it.
-_BLACK_REFLECTANCE = 0.08
 CURVE_STEP = 0.02
 
 
@@ -48,14 +47,22 @@ def cone_matrix(space: ColourSpace) -> Floats:
     return BRADFORD @ space.to_xyz
 
 
-def light_at(patches: Sequence[Patch], table: Floats, shifted: Sequence[Floats], space: ColourSpace) -> Light:
+def decode_tables(curve: ToneCurve, space: ColourSpace) -> tuple[Floats, Floats]:
+    """Return (256,) linear values of the file's under ``curve``, and (3, 256) with each strength moved by
+    :data:`CURVE_STEP`.
+    """
+    moved = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(len(curve.strength))]
+    return linear_table(curve.strength, space, LEVELS), np.stack(moved)
+
+
+def light_at(patches: Sequence[Patch], table: Floats, shifted: Floats, space: ColourSpace) -> Light:
     """Return the light at one place from the usable patches lying there (at least one).
 
     ``table`` (256,) decodes file values under the fitted curve, ``shifted`` under curves with each strength moved by
     :data:`CURVE_STEP`.
     """
     cards = [p for p in patches if not p.colour_sd] or patches
-    members = [p for p in cards if p.reflectance > _BLACK_REFLECTANCE] or list(cards)
+    members = [p for p in cards if p.reflectance > BLACK_REFLECTANCE] or list(cards)
     slope, _ = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
     cones, *moved = _levels(members, position, slope, np.stack([table, *shifted]), space)

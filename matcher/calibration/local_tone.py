@@ -13,8 +13,8 @@ from itertools import combinations
 
 import numpy as np
 
-from matcher.calibration.curve_fit import places
-from matcher.calibration.patch import LEVELS, Patch
+from matcher.calibration.curve_fit import adjacent, places
+from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Finding
 
@@ -22,10 +22,6 @@ from matcher.photo.model import Finding
 # slopes of neighbours across a card by up to 0.15 and one card of 800 pixels bends by up to 0.025 (one sigma over
 # sixteenths of it).
 _DISAGREEMENT, _SLOPES_APART, _BEND = 0.10, 0.25, 0.032
-# Black drowns in stray light and in the curve's toe.
-_BLACK_REFLECTANCE = 0.08
-# Cards further apart than this many of their widths may lie in different light.
-_NEIGHBOUR_EXTENTS = 3.0
 _LEAST_PIXELS = 800
 _SIGMAS = 2.0
 _DISPLAY_GAMMA = 2.2
@@ -37,7 +33,7 @@ def local_tone_findings(patches: Sequence[Patch], table: Floats) -> tuple[Findin
 
     ``table`` (256,) decodes file values under the photo's one curve.
     """
-    lit = [p for p in patches if p.usable and p.reflectance > _BLACK_REFLECTANCE]
+    lit = [p for p in patches if p.usable and p.reflectance > BLACK_REFLECTANCE]
     found = []
     for group in places(lit):
         members = [lit[i] for i in group]
@@ -56,7 +52,7 @@ def local_tone_findings(patches: Sequence[Patch], table: Floats) -> tuple[Findin
 
 def _neighbours(members: Sequence[Patch]) -> Iterator[tuple[Patch, Patch]]:
     for a, b in combinations(members, 2):
-        if np.linalg.norm(a.centre - b.centre) < _NEIGHBOUR_EXTENTS * max(a.extent, b.extent):
+        if adjacent(a, b):
             yield a, b
 
 

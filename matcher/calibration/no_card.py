@@ -16,12 +16,12 @@ from numpy.typing import NDArray
 from matcher.calibration.correction import lamp_correction, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.lamp import lamp_share, warmth_of
-from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
+from matcher.calibration.light import CURVE_STEP, Light, cone_matrix, decode_tables
 from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.calibration.plain_white import plain_white
 from matcher.calibration.scene_statistics import grey_edge, shades_of_grey
-from matcher.calibration.tone_curve import ToneCurve, linear_table
+from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
 from matcher.photo.model import ColourSpace, Finding, Photo
@@ -101,8 +101,7 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         )  # fmt: skip
     space = photo.colour_space
     curve = fit_tone_curve((), space, believed)
-    table = linear_table(curve.strength, space, LEVELS)
-    shifted = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(3)]
+    table, shifted = decode_tables(curve, space)
     colour = scene.colour(table)
     white = plain_white(scene.linear(table), scene.usable, np.exp(colour))
     cones = _cones(scene, table, colour, white)
@@ -122,7 +121,7 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         patches=(),
         curve=curve,
         table=table,
-        shifted=np.stack(shifted),
+        shifted=shifted,
         cast=None,
         lights=(light,),
         noise=_noise(pixels),

@@ -14,6 +14,8 @@ from matcher.photo.model import Photo
 from matcher.photo.pixels import as_eight_bits, fill_polygon
 from matcher.room.model import Reference
 
+# Assumption: what is darker drowns in noise and stray light, and its hue with it.
+BLACK_REFLECTANCE = 0.08
 LEVELS = 256  # file values are binned to 8 bits for patch statistics
 
 # Assumptions, about what still counts as a patch that can be measured.

@@ -14,7 +14,7 @@ from matcher.calibration.colour_matrix import ColourFit
 from matcher.calibration.correction import lamp_correction, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve, places
 from matcher.calibration.lamp import lamp_share, warmth_left
-from matcher.calibration.light import CURVE_STEP, Light, light_at
+from matcher.calibration.light import Light, decode_tables, light_at
 from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
 from matcher.calibration.patch import LEVELS, Patch
@@ -86,8 +86,7 @@ def _calibration(
 ) -> PhotoCalibration:
     usable = [p for p in patches if p.usable]
     curve = fit_tone_curve(usable, space, believed)
-    table = linear_table(curve.strength, space, LEVELS)
-    shifted = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(3)]
+    table, shifted = decode_tables(curve, space)
     groups = places(usable)
     lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in groups)
     seen_amiss = _colour_fit(charts, [[usable[i] for i in g] for g in groups], lights, table, space)
@@ -97,7 +96,7 @@ def _calibration(
         patches=tuple(patches),
         curve=curve,
         table=table,
-        shifted=np.stack(shifted),
+        shifted=shifted,
         cast=cast,
         lights=lights,
         noise=float(np.median([p.noise for p in patches])),

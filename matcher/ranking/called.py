@@ -9,7 +9,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from matcher.harmony.tint import visibility
 from matcher.harmony.undertone import STRENGTHS
-from matcher.ranking.spread import even_normals, spread
+from matcher.ranking.spread import even_normals
+from matcher.surfaces.symmetric_root import symmetric_root
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -29,7 +30,9 @@ def undertone_certainty(lab: ArrayLike, covariance: ArrayLike) -> FloatArray:
     """Return (K,), 0..1: how probable it is that colours (K, 3) of ``covariance`` (K, 3, 3) lean as is said of them."""
     colours = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
     normal = even_normals(_DRAWS, np.full(3, 0.5))
-    drawn = colours[:, None] + np.einsum("kij,dj->kdi", spread(np.asarray(covariance, dtype=np.float64)), normal)
+    drawn = colours[:, None] + np.einsum(
+        "kij,dj->kdi", symmetric_root(np.asarray(covariance, dtype=np.float64)), normal
+    )
     step = np.abs(_hue_deg(drawn) - _hue_deg(colours)[:, None])
     leans = (visibility(drawn) >= _NEUTRAL) & (180 - np.abs(180 - step) <= _SAME_LEAN_DEG)
     neutral = visibility(colours) < _NEUTRAL

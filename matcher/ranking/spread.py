@@ -1,4 +1,4 @@
-"""How a covariance moves a colour: its root, the numbers to draw by, and the bounds that lightness keeps."""
+"""Colours drawn within their doubt: the numbers to draw by, and the bounds that lightness keeps."""
 
 from __future__ import annotations
 
@@ -9,12 +9,6 @@ from numpy.typing import NDArray
 
 FloatArray = NDArray[np.floating[Any]]
 _GOLDEN = 1.2207440846  # root of x^4 = x + 1
-
-
-def spread(covariance: FloatArray) -> FloatArray:
-    """The symmetric root of (..., 3, 3): of all roots the one that takes like colours the same way."""
-    values, vectors = np.linalg.eigh(covariance)
-    return np.asarray((vectors * np.sqrt(np.maximum(values, 0))[..., None, :]) @ vectors.swapaxes(-1, -2))
 
 
 def within_lightness(lab: FloatArray) -> FloatArray:

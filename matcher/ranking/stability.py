@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from matcher.harmony.tint import Tint, tint
 from matcher.ranking.givens import Givens
-from matcher.ranking.spread import spread, within_lightness
+from matcher.ranking.spread import within_lightness
+from matcher.surfaces.symmetric_root import symmetric_root
 
 FloatArray = NDArray[np.floating[Any]]
 # Share of the draws in which the better of two has to lead for a list to put it ahead: the one-sided 95 % of a 90 %
@@ -35,7 +36,7 @@ def draw_surfaces(givens: Givens, draws: int, seed: int) -> Drawn:
     The colours of one surface share card, light and camera, so their errors go together.
     """
     normal = np.random.default_rng(seed).standard_normal((draws, len(givens.surfaces), 3))
-    moved = np.einsum("kij,dkj->dki", spread(givens.covariance), normal[:, givens.surface])
+    moved = np.einsum("kij,dkj->dki", symmetric_root(givens.covariance), normal[:, givens.surface])
     lab = within_lightness(givens.lab + moved)
     mean = np.add.reduceat(moved * givens.share[:, None], givens.starts, axis=1)
     return Drawn(lab, within_lightness(givens.surface_lab + mean), tint(lab))

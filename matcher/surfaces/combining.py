@@ -12,6 +12,7 @@ from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.grouping import SAME_MATERIAL_DE00
 from matcher.surfaces.model import Cause, Surface, SurfaceColour
 from matcher.surfaces.reading import Reading
+from matcher.surfaces.symmetric_root import symmetric_root
 
 # Assumption: colours of two readings closer than this, once their main colours are laid over each other, are the same.
 _SAME_COLOUR_DE00 = 6.0
@@ -117,15 +118,8 @@ def _weighed(a: SurfaceColour, b: SurfaceColour) -> SurfaceColour:
         part = kept @ one @ kept.T + gain @ other @ gain.T
         if cause in _SHARED:
             # One error in both readings, each in its own size: it adds up as it is, not as squares do.
-            both = kept @ _root(one) @ _root(other) @ gain.T
+            both = kept @ symmetric_root(one) @ symmetric_root(other) @ gain.T
             part = part + both + both.T
             covariance = covariance + both + both.T
         causes[cause] = part
     return replace(a, lab=a.lab + gain @ (b.lab - a.lab), covariance=(covariance + covariance.T) / 2, causes=causes)
-
-
-def _root(covariance: Floats) -> Floats:
-    """Return the symmetric root (3, 3)."""
-    variances, axes = np.linalg.eigh(covariance)
-    root: Floats = (axes * np.sqrt(np.maximum(variances, 0))) @ axes.T
-    return root

@@ -18,9 +18,10 @@ from matcher.instrument.model import Remark
 from matcher.room.measured import Measured
 from matcher.surfaces.combining import make_surface
 from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.surfaces.symmetric_root import symmetric_root
 
-# Correlation between the errors of a surface's colours. On 114 second colours of the sample photos whose main colour
-# is given (tests/benchmarks/second_colours.py) their median error falls from dE00 6.2 to 4.1 (90 %: 17.0 to 11.5), and
+# Correlation between the errors of a surface's colours. On 113 second colours of the sample photos whose main colour
+# is given (tests/benchmarks/second_colours.py) their median error falls from dE00 6.4 to 3.6 (90 %: 16.6 to 11.3), and
 # the stated doubt holds the truth as often as before; a full correlation helps no more and claims far too much.
 _SHARED = 0.7
 # 99 % of readings that agree lie nearer: chi squared of 3 degrees of freedom.
@@ -87,10 +88,10 @@ def with_instrument(photographed: Surface, measured: Measured) -> tuple[Surface,
 
 def _corrected(colours: tuple[SurfaceColour, ...], step: Floats, noise: Floats) -> tuple[SurfaceColour, ...]:
     """Return ``colours`` after the first was found to be ``step`` (3,) away, give or take ``noise`` (3, 3)."""
-    root = _square_root(colours[0].covariance)
+    root = symmetric_root(colours[0].covariance)
     weight = np.linalg.inv(colours[0].covariance + noise)
     return tuple(
-        _moved(colour, _square_root(colour.covariance) @ root * (1.0 if place == 0 else _SHARED), weight, step, noise)
+        _moved(colour, symmetric_root(colour.covariance) @ root * (1.0 if place == 0 else _SHARED), weight, step, noise)
         for place, colour in enumerate(colours)
     )
 
@@ -103,7 +104,7 @@ def _moved(colour: SurfaceColour, shared: Floats, weight: Floats, step: Floats, 
     covariance = colour.covariance - gain @ shared.T
     instrument = gain @ noise @ gain.T
     # What is left of the photo's own error, all its causes cut alike.
-    left = _square_root(covariance - instrument) @ np.linalg.pinv(_square_root(colour.covariance))
+    left = symmetric_root(covariance - instrument) @ np.linalg.pinv(symmetric_root(colour.covariance))
     causes = {cause: left @ part @ left.T for cause, part in colour.causes.items()}
     return replace(
         colour, lab=lab, covariance=(covariance + covariance.T) / 2, causes={**causes, "instrument": instrument}
@@ -115,11 +116,6 @@ def _covariance(lab: Floats, sd: float) -> Floats:
     # Half a unit both ways, squared, four times: a unit's, since dE00 is linear there.
     unit = 2 * np.sum([delta_e_2000(lab, lab + step * np.eye(3)) ** 2 for step in (-0.5, 0.5)])
     return np.eye(3) * (max(sd, _LEAST_SD) ** 2 / float(unit))
-
-
-def _square_root(covariance: Floats) -> Floats:
-    variances, axes = np.linalg.eigh(covariance)
-    return np.asarray((axes * np.sqrt(np.maximum(variances, 0))) @ axes.T)
 
 
 def _reading(measured: Measured, apart: float | None, *, contradicts: bool) -> InstrumentReading:

@@ -42,7 +42,7 @@ from matcher.photo.model import Photo
 from matcher.room.model import Reference
 from matcher.surfaces.doubt import reflectance_lab
 from tests.calibration import spectral_camera
-from tests.calibration.spectral_camera import NIKON, SIGMA, camera, grey_card, spectra, true_lab
+from tests.calibration.spectral_camera import NIKON, SIGMA, balanced_cones, camera, grey_card, spectra, true_lab
 
 LIGHTS = ("D65", "D50", "A", "FL2", "FL11", "LED-B1", "LED-B3", "LED-V1")
 WAYS = ("plain", "white balance", "chart")
@@ -62,7 +62,7 @@ def main(wheel: str | None = None) -> None:
     for name in (NIKON, SIGMA):
         for light in LIGHTS:
             truth = true_lab(spectral_camera.chart())
-            seen = _seen(spectral_camera.chart(), name, light)
+            seen = balanced_cones(spectral_camera.chart(), name, light)
             found = _ways(seen, truth) | {"plain": _plain_of(spectral_camera.chart(), name, light)}
             print(f"{name[:6]} {light:<7}" + "".join(f"{_figures(found[way], truth):>30}" for way in WAYS))
             for way in WAYS:
@@ -114,7 +114,7 @@ def _by_cards(photo: Photo, reference: Reference, cards: tuple[int, ...]) -> tup
     space = photo.colour_space
     curve = fit_tone_curve(greys, space)
     table = linear_table(curve.strength, space, LEVELS)
-    light = light_at(greys, table, [table] * len(curve.strength), space)
+    light = light_at(greys, table, np.stack([table] * len(curve.strength)), space)
     correction = lamp_correction(lamp_share(warmth_left(greys, space)))
     truth = chart_lab()
     muted = np.hypot(truth[:, 1], truth[:, 2]) < MUTED_CHROMA
@@ -161,7 +161,7 @@ def _on_others(seen: Floats, truth: Floats, name: str, light: str) -> dict[str, 
     samples = spectra("all")
     lab = true_lab(samples)
     muted = np.hypot(lab[:, 1], lab[:, 2]) < MUTED_CHROMA
-    read = _seen(samples, name, light)
+    read = balanced_cones(samples, name, light)
     return {
         "white balance": delta_e_2000(_lab(read), lab)[muted],
         "chart": delta_e_2000(reflectance_lab(corrected(np.log(np.maximum(read, 1e-4)), fit.correction)), lab)[muted],
@@ -170,12 +170,6 @@ def _on_others(seen: Floats, truth: Floats, name: str, light: str) -> dict[str, 
 
 def _lab(cones: Floats) -> Floats:
     return reflectance_lab(np.log(np.maximum(cones, 1e-4)))
-
-
-def _seen(reflectances: Floats, name: str, light: str) -> Floats:
-    to_cones = cone_matrix(srgb())
-    white = to_cones @ camera(name).linear_rgb(grey_card(), light)[0] / spectral_camera.CARD_REFLECTANCE
-    return np.asarray(camera(name).linear_rgb(reflectances, light) @ to_cones.T / white)
 
 
 def _plain_of(reflectances: Floats, name: str, light: str) -> Floats:

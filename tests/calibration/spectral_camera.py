@@ -16,7 +16,9 @@ from typing import Any
 
 import numpy as np
 
+from matcher.calibration.light import cone_matrix
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab, xyz_to_linear_srgb
+from matcher.photo.colour_space import srgb
 
 NIKON, SIGMA = "Nikon 5100 (NPL)", "Sigma SDMerill (NPL)"
 CARD_REFLECTANCE = 0.18
@@ -81,14 +83,26 @@ def camera(name: str) -> Camera:
     raw = Camera(sensitivities, np.eye(3)).linear_rgb(chart, "D65")
     target = xyz_to_linear_srgb(_xyz(chart) * (WHITE_D65 / _xyz(_PERFECT)))
     weight = 1 / (_DARK + target.mean(axis=1))
+    return Camera(sensitivities, white_keeping(raw, target, weight))
+
+
+def white_keeping(seen: Floats, target: Floats, weight: Floats) -> Floats:
+    """Return the matrix (3, 3) from ``seen`` to ``target`` (N, 3) by weighted least squares, white kept white."""
     rows = []
     for channel in range(3):
         # A row that sums to one keeps white: two differences are free.
         others = [c for c in range(3) if c != channel]
-        design = (raw[:, others] - raw[:, [channel]]) * weight[:, None]
-        solved = np.linalg.lstsq(design, (target[:, channel] - raw[:, channel]) * weight, rcond=None)[0]
+        design = (seen[:, others] - seen[:, [channel]]) * weight[:, None]
+        solved = np.linalg.lstsq(design, (target[:, channel] - seen[:, channel]) * weight, rcond=None)[0]
         rows.append(np.insert(solved, channel, 1 - solved.sum()))
-    return Camera(sensitivities, np.array(rows))
+    return np.array(rows)
+
+
+def balanced_cones(reflectance: Floats, name: str, light: str) -> Floats:
+    """Return cone responses (N, 3) relative to white, as a picture balanced by a grey card in it holds them."""
+    to_cones = cone_matrix(srgb())
+    white = to_cones @ camera(name).linear_rgb(grey_card(), light)[0] / CARD_REFLECTANCE
+    return np.asarray(camera(name).linear_rgb(reflectance, light) @ to_cones.T / white)
 
 
 def grey_card() -> Floats:

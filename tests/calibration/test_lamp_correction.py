@@ -6,23 +6,20 @@ import numpy as np
 import pytest
 
 from matcher.calibration.correction import lamp_correction, unknown_camera_sd
-from matcher.calibration.light import cone_matrix
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.illuminants import wavelengths
 from matcher.colorimetry.recovery import recover_reflectance
 from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz
-from matcher.photo.colour_space import srgb
 from matcher.surfaces.doubt import reflectance_lab
 from tests.calibration.spectral_camera import (
-    CARD_REFLECTANCE,
     NIKON,
     SIGMA,
-    camera,
-    grey_card,
+    balanced_cones,
     spectra,
     true_lab,
     visible_nm,
+    white_keeping,
 )
 from tests.calibration.test_camera_simulation import muted
 
@@ -41,26 +38,13 @@ def smooth_reflectances() -> Floats:
     return np.stack([np.interp(visible_nm(), wavelengths(), curve) for curve in curves])
 
 
-def seen(reflectance: Floats, name: str, light: str) -> Floats:
-    """Cone responses (N, 3) relative to white, as a picture balanced by its card holds them."""
-    to_cones = cone_matrix(srgb())
-    white = to_cones @ camera(name).linear_rgb(grey_card(), light)[0] / CARD_REFLECTANCE
-    return np.asarray(camera(name).linear_rgb(reflectance, light) @ to_cones.T / white)
-
-
 def fitted(name: str, light: str, reflectance: Floats) -> Floats:
     """The matrix (3, 3), rows summing to one, from what is seen to the eye's cones; muted and dark ones weigh most."""
     lab = true_lab(reflectance)
     eye = lab_to_xyz(lab) @ BRADFORD.T / (BRADFORD @ WHITE_D65)
     weight = 1 / (_DARK + eye.mean(axis=1)) / (1 + np.hypot(lab[:, 1], lab[:, 2]) / 10)
-    cones = seen(reflectance, name, light)
-    rows = []
-    for channel in range(3):
-        others = [c for c in range(3) if c != channel]
-        design = (cones[:, others] - cones[:, [channel]]) * weight[:, None]
-        two = np.linalg.lstsq(design, (eye[:, channel] - cones[:, channel]) * weight, rcond=None)[0]
-        rows.append(np.insert(two, channel, 1 - two.sum()))
-    return np.array(rows)
+    cones = balanced_cones(reflectance, name, light)
+    return white_keeping(cones, eye, weight)
 
 
 def test_the_matrix_is_a_quarter_of_the_mean_over_cameras_and_warm_lamps() -> None:
@@ -79,7 +63,7 @@ def test_measured_spectra_by_led_come_nearer(name: str) -> None:
     """Chart patches and evaluation samples (CIE 224:2017), none of which the matrix was fitted on."""
     truth = true_lab(spectra("all"))[muted("all")]
     for light in ("LED-B1", "LED-B2"):
-        cones = seen(spectra("all"), name, light)[muted("all")]
+        cones = balanced_cones(spectra("all"), name, light)[muted("all")]
         before, after = (
             delta_e_2000(reflectance_lab(np.log(np.maximum(cones @ matrix.T, 1e-6))), truth)
             for matrix in (np.eye(3), lamp_correction(1.0))

@@ -9,9 +9,9 @@ from matcher.ranking import weights
 from matcher.ranking.clashes import worst_severity
 from matcher.ranking.drawn_scores import Undrawn, drawn_clashes, drawn_scores, judge_surface
 from matcher.ranking.rank import Prepared, prepare, score_role, setting
-from matcher.ranking.spread import spread
 from matcher.ranking.stability import draw_surfaces
 from matcher.surfaces.model import Surface
+from matcher.surfaces.symmetric_root import symmetric_root
 from tests.ranking.conftest import MakeSurface
 
 
@@ -44,9 +44,9 @@ def test_the_root_is_a_root_and_takes_like_colours_one_way() -> None:
     """R R = C, R symmetric: unlike a root by eigenvectors it has no sign or order to choose."""
     one = np.array([[4.0, 1, 0.2], [1, 1, 0], [0.2, 0, 2]])
     near = one + 1e-6
-    np.testing.assert_allclose(spread(one) @ spread(one), one, atol=1e-12)
-    np.testing.assert_allclose(spread(one), spread(one).T, atol=1e-12)
-    np.testing.assert_allclose(spread(near), spread(one), atol=1e-5)
+    np.testing.assert_allclose(symmetric_root(one) @ symmetric_root(one), one, atol=1e-12)
+    np.testing.assert_allclose(symmetric_root(one), symmetric_root(one).T, atol=1e-12)
+    np.testing.assert_allclose(symmetric_root(near), symmetric_root(one), atol=1e-5)
 
 
 def test_the_share_of_each_colour_moves_the_mean(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
