@@ -17,7 +17,7 @@ from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem, SurfaceError
 from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
-from matcher.photo.reading import read_photo
+from matcher.photo.reading import open_photo
 from matcher.room.measured import measured
 from matcher.room.model import OutlinedSurface, PhotoEntry, RoomFile
 from matcher.surfaces.card_noise import noise_left
@@ -30,9 +30,9 @@ from matcher.surfaces.without_card import without_card
 
 Progress = Callable[[str], None]
 
-# One worker checks photos aside, in image filters that run outside the interpreter's lock. Reading surfaces side by
+# Workers decode and check photos aside, in libraries that run outside the interpreter's lock. Reading surfaces side by
 # side was tried: it is many small steps that hold the lock, and was slower.
-_WORKERS = 1
+_WORKERS = 2
 _PLENTY = 1000  # readings of one room
 
 
@@ -80,12 +80,14 @@ class Memories:
     readings: Recall
 
 
-def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMeasurement:
-    """Measure every surface of a room.
+def measure_room(
+    room: RoomFile, *, progress: Progress | None = None, meanwhile: Callable[[], object] | None = None
+) -> RoomMeasurement:
+    """Measure every surface of a room; ``meanwhile`` is called once, while the photos decode on another processor.
 
     Raises :class:`PhotoError`, :class:`CardError` or :class:`SurfaceError`, the last two with all problems at once.
     """
-    survey = survey_room(room, progress=progress)
+    survey = survey_room(room, progress=progress, meanwhile=meanwhile)
     if survey.card_problems:
         raise CardError.of(survey.card_problems)
     if survey.surface_problems:
@@ -93,14 +95,23 @@ def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMea
     return survey.measurement
 
 
-def survey_room(room: RoomFile, *, memories: Memories | None = None, progress: Progress | None = None) -> Survey:
+def survey_room(
+    room: RoomFile,
+    *,
+    memories: Memories | None = None,
+    progress: Progress | None = None,
+    meanwhile: Callable[[], object] | None = None,
+) -> Survey:
     """Measure what can be measured; raises :class:`PhotoError` only.
 
     ``memories`` of earlier surveys save what has not changed since; a photo's file is taken never to change.
     """
     memories = memories or Memories(Recall(len(room.photos)), Recall(_PLENTY))
     with ThreadPoolExecutor(_WORKERS) as pool:
-        shots = [_open(room, entry, pool, memories.photos, progress) for entry in room.photos]
+        opened = [(entry, _opened(room, entry, pool, memories.photos, progress)) for entry in room.photos]
+        if meanwhile:
+            meanwhile()
+        shots = [_shot(entry, decoding, pool, memories.readings) for entry, decoding in opened]
         guessed = without_card(room)
         calibrations, card_problems = _calibrate(shots, guessed, memories.readings)
         readings: list[Reading] = []
@@ -129,16 +140,19 @@ class _Shot:
     checking: Future[tuple[Finding, ...]]
 
 
-def _open(room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, progress: Progress | None) -> _Shot:
+def _opened(
+    room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, progress: Progress | None
+) -> Future[Photo]:
+    """Read the file and leave it to ``pool`` to decode it."""
     if progress:
         progress(f"Reading {entry.file}")
     path = room.path_of(entry)
+    return recall.of(path, lambda: pool.submit(open_photo(path)))
 
-    def read() -> tuple[Photo, Future[tuple[Finding, ...]]]:
-        photo = read_photo(path)
-        return photo, pool.submit(check_photo, photo)
 
-    return _Shot(entry, *recall.of(path, read))
+def _shot(entry: PhotoEntry, decoding: Future[Photo], pool: Executor, recall: Recall) -> _Shot:
+    photo = decoding.result()
+    return _Shot(entry, photo, recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo)))
 
 
 def _calibrate(

@@ -117,7 +117,8 @@ def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Fl
     for group in found.groups:
         core = np.flatnonzero(group.core)
         core = core[:: 1 + len(core) // _ENOUGH]
-        values = np.concatenate([found.flat[core], found.region.values[core]], axis=1)
+        # In columns: see matcher/colorimetry/spaces.py.
+        values = np.concatenate([found.flat.T.take(core, axis=1), found.region.values.T.take(core, axis=1)]).T
         positions = found.region.positions[core]
         near = _nearness(positions, light) if own_card else np.ones(len(core))
         means.append(_robust_mean(values, near))
