@@ -87,6 +87,7 @@ def read_surface(
         curve=calibration.curve,
         curve_shift=corrected_shift(uncorrected, shift, calibration.correction),
         camera_sd=calibration.camera_sd,
+        sheen=doubt.sheen_sd(light.foreshortening) if own else doubt.SHEEN,
     )
     parts = [
         name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
@@ -163,8 +164,8 @@ def _light_doubt(
     card_level, card_colour = light.card_sd
     if own:
         coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
-        grazing = doubt.GRAZING_LEVEL * max(0.0, doubt.GRAZING_BELOW - light.foreshortening)
-        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing, card_level])
+        slant = doubt.SLANT_LEVEL * doubt.mirrored(light.foreshortening)
+        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), slant, card_level])
         return float(own_level), doubt.COLOUR_SHAPE * np.hypot(doubt.OWN_CARD_COLOUR, card_colour)
     level = doubt.OTHER_CARD_LEVEL if len(lights) == 1 else doubt.BETWEEN_CARDS_LEVEL
     return float(np.hypot(level, card_level)), doubt.COLOUR_SHAPE * np.hypot(doubt.OTHER_CARD_COLOUR, card_colour)

@@ -81,6 +81,7 @@ def test_linear_propagation_agrees_with_sampling() -> None:
         curve=curve,
         curve_shift=shift,
         camera_sd=(1.0, 0.1),
+        sheen=0.01,
     )
     # A level is stated wider than its sigma, so that the interval reaches as far as its longer side.
     wider = (np.exp(1.645 * level_sd) - 1) / (1.645 * level_sd)
