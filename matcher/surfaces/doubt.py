@@ -9,7 +9,7 @@ import numpy as np
 
 from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.model import Cause
 
 _STEP = 1e-4  # for derivatives
@@ -95,6 +95,16 @@ def lab_covariances(
     causes["texture"] = texture[:, None, None] ** 2 * np.eye(3)
     causes["sheen"] = sheen**2 * haze[:, :, None] * haze[:, None]
     return causes
+
+
+def light_covariances(lab: Floats, *, level_sd: float, colour_sd: Floats) -> dict[Cause, Floats]:
+    """Return the (3, 3) covariances in Lab of a colour (3,) by doubt in the light's level and, by cone (3,), colour."""
+    log_cones = np.log(np.maximum(lab_to_xyz(lab) @ BRADFORD.T / _WHITE_CONES, 1e-6))
+    _, jacobian, _ = _derivatives(log_cones[None])
+    return {
+        "level": jacobian[0] @ np.full((3, 3), level_sd**2) @ jacobian[0].T,
+        "colour": jacobian[0] @ np.diag(colour_sd**2) @ jacobian[0].T,
+    }
 
 
 def _derivatives(log_cones: Floats) -> tuple[Floats, Floats, Floats]:

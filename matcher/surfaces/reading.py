@@ -34,7 +34,9 @@ _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reading:
-    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo."""
+    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
+    ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs.
+    """
 
     name: str
     material: str
@@ -43,6 +45,7 @@ class Reading:
     photo_area: float
     whole_room: bool
     own_card: bool
+    colour_drift: float
 
 
 def read_surface(
@@ -105,6 +108,7 @@ def read_surface(
         photo_area=float(photo.full_size[0] * photo.full_size[1]),
         whole_room=whole_room,
         own_card=own,
+        colour_drift=shading.colour_drift(region.positions),
     )
 
 
