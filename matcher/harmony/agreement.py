@@ -50,9 +50,10 @@ _WARM_STEP_DEG = 15.0
 _WARM_EVEN = np.interp(np.arange(0, 360, _WARM_STEP_DEG), _WARM_OFFSET_DEG, _WARM_AGREEMENT, period=360)
 _WARM_EVEN_RISE = np.roll(_WARM_EVEN, -1) - _WARM_EVEN
 # A fixed colour counts as a real one, no longer an undertone, between these chromas at L* 60; at other lightnesses in
-# proportion (saturation: a dark walnut of C* 14 is a brown, a pale stone of C* 14 is a cream).
+# proportion (saturation: a dark walnut of C* 14 is a brown, a pale stone of C* 14 is a cream, and the C* 6 of a nearly
+# black timber is still its brown and no pink undertone); below the darkest, all is black.
 _COLOUR_FROM, _COLOUR_FULL = 13.0, 24.0
-_SATURATION_LIGHTNESS, _DARKEST = 60.0, 30.0
+_SATURATION_LIGHTNESS, _DARKEST = 60.0, 20.0
 # Warm real colours: cosine of the angle from h' = 55 (orange): none beyond 60 degrees off, all within 37.
 _WARM_CENTRE_DEG, _WARM_NONE, _WARM_ALL = 55.0, 0.5, 0.8
 # Beside other real colours: mild, from 20 to 130 steps of the wheel.
@@ -61,8 +62,8 @@ _OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
 # A paint is a deliberate contrast from these chromas on (scaled to L* 60 as above), if its hue is this far off,
 _DELIBERATE_CHROMA = (9.0, 18.0)
 _DELIBERATE_HUE_DEG = (45.0, 80.0)
-# or if it is dark and much darker than the fixed colour (a dark paint's undertone is hardly compared with a light
-# one's).
+# or if it is dark and much darker than the fixed colour. A dark undertone is hardly compared with that of a much
+# lighter colour, whichever of the two is paint; the brown of a dark timber is no undertone and stays.
 _DARK_LIGHTNESS = (45.0, 30.0)
 _DARK_STEP = (20.0, 40.0)
 _DARK_EXEMPTION = 0.7
@@ -107,19 +108,24 @@ def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
     return np.asarray(warm * beside_warm + (1 - warm) * beside_other)
 
 
+def _too_dark_to_compare(darker: Tint, lighter: Tint) -> FloatArray:
+    dark = smoothstep(darker.lightness, *_DARK_LIGHTNESS)
+    return np.asarray(_DARK_EXEMPTION * dark * smoothstep(lighter.lightness - darker.lightness, *_DARK_STEP))
+
+
 def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:
     """0..1: how clearly the paint is meant as a contrast to the fixed colour rather than a neutral beside it."""
     far = smoothstep(hue_step(paint, fixed), *_DELIBERATE_HUE_DEG)
     coloured = smoothstep(saturation(paint), *_DELIBERATE_CHROMA) * far
-    step = fixed.lightness - paint.lightness
-    dark = _DARK_EXEMPTION * smoothstep(paint.lightness, *_DARK_LIGHTNESS) * smoothstep(step, *_DARK_STEP)
-    return np.asarray(1 - (1 - coloured) * (1 - dark))
+    return np.asarray(1 - (1 - coloured) * (1 - _too_dark_to_compare(paint, fixed)))
 
 
 def agreement(paint: Tint, fixed: Tint) -> FloatArray:
     """Agreement of paint and fixed tints, broadcast: -0.75 (fight) .. +0.6 (kin), 0 where either is neutral."""
     apart = wheel_distance(paint.hue_deg, fixed.hue_deg)
     kernel = HIGHEST + (LOWEST - HIGHEST) * smoothstep(apart, _KIN_UNTIL, _FIGHT_FROM)
+    if np.any(fixed.lightness < _DARK_LIGHTNESS[0]):
+        kernel = kernel * (1 - _too_dark_to_compare(fixed, paint))
     colour = smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
     if np.any(colour > 0):
         kernel = kernel + colour * (_beside_colour(paint, fixed, apart) - kernel)

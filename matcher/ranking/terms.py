@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.harmony.agreement import saturation
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.harmony.warmth import warmth
@@ -77,8 +78,8 @@ class TermTable:
         )  # fmt: skip
 
 
-def _plateau(values: FloatArray, corners: tuple[float, float, float, float]) -> FloatArray:
-    return np.asarray(smoothstep(values, corners[0], corners[1]) * smoothstep(values, corners[3], corners[2]))
+def _plateau(rising: FloatArray, falling: FloatArray, corners: tuple[float, float, float, float]) -> FloatArray:
+    return np.asarray(smoothstep(rising, corners[0], corners[1]) * smoothstep(falling, corners[3], corners[2]))
 
 
 def role_fit(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
@@ -91,10 +92,12 @@ def role_fit(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
     if role == "walls" and wishes.lrv_range is not None:
         low, high = wishes.lrv_range
         lightness = (low - weights.LRV_MISSED_BY, low, high, high + weights.LRV_MISSED_BY)
-    chroma_fit = _plateau(paints.chroma, expected.chroma)
+    # A dark colour needs less chroma to be one: a bottle green of C* 13 is no grey.
+    coloured = np.maximum(paints.chroma, saturation(paints.tint))
+    chroma_fit = _plateau(coloured, paints.chroma, expected.chroma)
     if role == "accent":
         chroma_fit = np.maximum(chroma_fit, smoothstep(paints.lrv, *weights.ACCENT_DARK_LRV))
-    return np.asarray(_plateau(paints.lrv, lightness) * chroma_fit)
+    return np.asarray(_plateau(paints.lrv, paints.lrv, lightness) * chroma_fit)
 
 
 def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
@@ -134,7 +137,8 @@ def combine(role: str, fit: FloatArray, terms: tuple[FloatArray, ...]) -> FloatA
     shares = weights.TERM_WEIGHTS[role]
     order = (shares.harmony, shares.undertone, shares.contrast, shares.light, shares.wishes)
     total = sum(share * term for share, term in zip(order, terms, strict=True))
-    return np.asarray(total * (weights.UNFIT_SHARE + (1 - weights.UNFIT_SHARE) * fit))
+    kept = weights.EXPECTATIONS[role].unfit_share
+    return np.asarray(total * (kept + (1 - kept) * fit))
 
 
 def term_table(
