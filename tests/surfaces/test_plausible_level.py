@@ -1,0 +1,38 @@
+"""What is believed of a surface without its own card, against Monte Carlo and its own limits."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.special import expit
+
+from matcher.surfaces.plausible_level import plausible_level
+
+
+@pytest.mark.parametrize(("luminance", "sd"), [(0.35, 0.3), (0.8, 0.4), (1.4, 0.35), (0.05, 0.5), (0.6, 0.1)])
+def test_bayes_rule_agrees_with_weighted_draws(luminance: float, sd: float) -> None:
+    """JCGM 101:2008 (Monte Carlo) with importance weights: half below LRV 35, log sd 1.2, a soft end at LRV 90."""
+    drawn = np.log(luminance) + sd * np.random.default_rng(1).normal(size=400_000)
+    weight = np.exp(-0.5 * ((drawn - np.log(0.35)) / 1.2) ** 2) * expit(-(drawn - np.log(0.9)) * 1.7 / 0.04)
+    weight[(drawn > 0) | (drawn < np.log(0.008))] = 0
+    moved, stated = plausible_level(float(np.log(luminance)), sd)
+    mean = float(weight @ drawn / weight.sum())
+    assert moved == pytest.approx(mean - np.log(luminance), abs=0.01)
+    order = np.argsort(drawn)
+    low, high = np.interp([0.05, 0.95], np.cumsum(weight[order]) / weight.sum(), drawn[order]) - mean
+    assert np.exp(1.645 * stated) - 1 == pytest.approx(max(np.exp(high) - 1, 1 - np.exp(low)), abs=0.015)
+
+
+@given(st.floats(-5, 2), st.floats(0.05, 3))
+def test_no_surface_comes_out_lighter_than_white(log_y: float, sd: float) -> None:
+    moved, stated = plausible_level(log_y, sd)
+    assert log_y + moved <= 0.0
+    assert 0 <= stated < 4
+
+
+def test_a_sure_reading_stays() -> None:
+    moved, stated = plausible_level(float(np.log(0.5)), 0.05)
+    assert abs(moved) < 0.005
+    assert stated == pytest.approx(0.05, rel=0.1)
