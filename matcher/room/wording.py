@@ -76,6 +76,8 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
         return _not_one_of(where, value, str(context["expected"]))
     if kind == "finite_number":
         return Problem(where, f"{_shown(value)} is not a finite number", "Give the measured value.")
+    if kind == "float_type" and type(value) is int:
+        return Problem(where, f"{_shown(value)} is too large a number", "Give the measured value.")
     if kind in _KINDS:
         wanted, remedy = _KINDS[kind]
         return Problem(where, f"{_shown(value)} is not {wanted}", remedy)
