@@ -218,6 +218,15 @@ def test_a_plain_grey_card_is_accepted(tmp_path: Path) -> None:
     assert [surface["name"] for surface in result["surfaces"]] == ["worktop"]
 
 
+@pytest.mark.parametrize("on", ["", 'on = "worktop"\n'], ids=["card anywhere", "card on the surface"])
+def test_a_surface_outlined_on_its_card_is_refused(run: Run, tmp_path: Path, on: str) -> None:
+    path = room_with_card(GREY, STONE, tmp_path)
+    surface, card = "[[460, 60], [740, 60], [740, 540], [460, 540]]", "[[60, 60], [340, 60], [340, 540], [60, 540]]"
+    text = path.read_text(encoding="utf-8").replace("[[photos.surfaces]]", f"{on}[[photos.surfaces]]")
+    path.write_text(text.replace(surface, card), encoding="utf-8")
+    assert_refused(run("surface", "room.toml", "-q"), 1, "worktop: only 0 pixels", "the outlines of cards cover it")
+
+
 @pytest.mark.parametrize(
     ("card", "surface", "words"),
     [((400, 400, 400), STONE, "clipped"), ((200, 40, 30), STONE, "neutral"), (GREY, (400, 400, 400), "worktop")],
