@@ -22,6 +22,7 @@ from matcher.room.measured import measured
 from matcher.room.model import OutlinedSurface, PhotoEntry, RoomFile
 from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.combining import combine
+from matcher.surfaces.contradiction import Contradiction, contradictions
 from matcher.surfaces.instrument import InstrumentReading, instrument_surface, with_instrument
 from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import Reading, read_surface
@@ -56,11 +57,14 @@ class PhotoMeasurement:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RoomMeasurement:
-    """``surfaces`` in the order they first appear in the room file; ``instruments`` what instruments said of some."""
+    """``surfaces`` in the order they first appear in the room file; ``instruments`` what instruments said of some;
+    ``contradictions`` the surfaces that two photos show quite differently.
+    """
 
     surfaces: tuple[Surface, ...]
     photos: tuple[PhotoMeasurement, ...]
     instruments: tuple[InstrumentReading, ...] = ()
+    contradictions: tuple[Contradiction, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,21 +107,22 @@ def survey_room(room: RoomFile, *, memories: Memories | None = None, progress: P
         shots = [_open(room, entry, pool, memories.photos, progress) for entry in room.photos]
         guessed = without_card(room)
         calibrations, card_problems = _calibrate(shots, guessed, memories.readings)
-        readings: list[Reading] = []
+        read: list[tuple[str, Reading]] = []
         problems: dict[str, tuple[Problem, ...]] = {}
         for shot, calibration in zip(shots, calibrations, strict=True):
             if calibration is None:
                 continue
             found, unread = _read_surfaces(shot, calibration, guessed, memories.readings)
-            readings += found
+            read += [(shot.entry.file, reading) for reading in found]
             for name, several in unread.items():
                 problems[name] = (*problems.get(name, ()), *several)
         photos = tuple(_measured(shot, c) for shot, c in zip(shots, calibrations, strict=True))
-    surfaces, instruments = _surfaces(room, readings)
+    surfaces, instruments = _surfaces(room, [reading for _, reading in read])
     # Where an instrument read a surface, a photo that shows too little of it is no loss.
     known = {surface.name for surface in room.surfaces}
     unreadable = tuple(problem for name, several in problems.items() if name not in known for problem in several)
-    return Survey(RoomMeasurement(surfaces, photos, instruments), tuple(card_problems), unreadable)
+    measurement = RoomMeasurement(surfaces, photos, instruments, contradictions(read))
+    return Survey(measurement, tuple(card_problems), unreadable)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

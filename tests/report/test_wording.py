@@ -16,6 +16,7 @@ from matcher.ranking.model import Clash, Reason
 from matcher.report import wording
 from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES
 from matcher.report.trade_words import lean_word
+from matcher.report.warnings import measurement_warnings
 from matcher.report.wording import (
     AGAINST,
     check_sentence,
@@ -27,6 +28,8 @@ from matcher.report.wording import (
     trade_sentence,
 )
 from matcher.scheme import alternatives, checks
+from matcher.surfaces.contradiction import Contradiction
+from matcher.surfaces.measure import RoomMeasurement
 
 # kind, +/-, surfaces, values: the rows of the table in matcher/ranking/reasons.py.
 TABLE = re.findall(r"^([a-z-]+) +([+-]) +(given|none|role) +([a-z_, ]+?)(?: \(|$)", reasons.__doc__ or "", re.MULTILINE)
@@ -184,6 +187,13 @@ def test_a_finding_carries_what_its_sentence_says(call: ast.Call) -> None:
         tuple((name, Written()) for name in names),  # type: ignore[misc]
     )
     assert finding_sentence(finding)
+
+
+def test_photos_that_contradict_each_other_are_named_with_what_to_do() -> None:
+    found = RoomMeasurement((), (), contradictions=(Contradiction("worktop", ("rooms/a.jpg", "b.jpg"), 14.2),))
+    (said,) = measurement_warnings(found)
+    assert said.startswith("Worktop: a.jpg and b.jpg contradict each other, dE00 14 apart.")
+    assert "take out the photo that is wrong" in said
 
 
 REMARKS = re.findall(r"^    ([a-zA-Z ]+?)  +([a-z_, ]+)$", instrument.__doc__ or "", re.MULTILINE)
