@@ -64,8 +64,8 @@ def _contradiction(found: Contradiction) -> str:
     first, second = (PurePath(file).name for file in found.photos)
     return (
         f"{_capital(found.name)}: {first} and {second} contradict each other, dE00 {found.apart:.0f} apart. What is "
-        f"given lies between them, with a doubt that spans both. Look whether the outlines lie on the same thing and the cards are what they are "
-        f"marked as, then take out the photo that is wrong or take it again."
+        f"given lies between them, with a doubt that spans both. Look whether the outlines lie on the same thing and "
+        f"the cards are what they are marked as, then take out the photo that is wrong or take it again."
     )
 
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from matcher.calibration.cast import Cast
 from matcher.calibration.no_card import calibrate_without_card
+from matcher.calibration.odd_card import odd_cards
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
 from matcher.calibration.tone_curve import ToneCurve, same_camera_curve
 from matcher.colorimetry.spaces import Floats
@@ -116,7 +117,7 @@ def survey_room(room: RoomFile, *, memories: Memories | None = None, progress: P
             read += [(shot.entry.file, reading) for reading in found]
             for name, several in unread.items():
                 problems[name] = (*problems.get(name, ()), *several)
-        photos = tuple(_measured(shot, c) for shot, c in zip(shots, calibrations, strict=True))
+        photos = tuple(_measured(shot, c, memories.readings) for shot, c in zip(shots, calibrations, strict=True))
     surfaces, instruments = _surfaces(room, [reading for _, reading in read])
     # Where an instrument read a surface, a photo that shows too little of it is no loss.
     known = {surface.name for surface in room.surfaces}
@@ -199,11 +200,13 @@ def _own_calibration(shot: _Shot, recall: Recall) -> PhotoCalibration | None:
     )
 
 
-def _measured(shot: _Shot, calibration: PhotoCalibration | None) -> PhotoMeasurement:
+def _measured(shot: _Shot, calibration: PhotoCalibration | None, recall: Recall) -> PhotoMeasurement:
     if calibration is None:
         missing = Finding("no card", "warn" if shot.entry.surfaces else "note")
         return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), missing))
-    return PhotoMeasurement(shot.entry, shot.photo, calibration, (*shot.checking.result(), *calibration.findings))
+    _, odd = recall.of(("odd cards", id(calibration)), lambda: (calibration, odd_cards(shot.photo, calibration)))
+    findings = (*shot.checking.result(), *calibration.findings, *odd)
+    return PhotoMeasurement(shot.entry, shot.photo, calibration, findings)
 
 
 def _read_surfaces(
