@@ -71,7 +71,8 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
     if kind == "missing":
         return _missing(location)
     if kind == "reflectance_missing":
-        return _missing((*location, "reflectance"))
+        remedy = "Give Y of the patch, 0..1; a grey scale may give reflectances, one for each of its steps, instead."
+        return Problem(key_path((*location, "reflectance")), "is missing", remedy)
     if kind == "literal_error":
         return _not_one_of(where, value, str(context["expected"]))
     if kind == "finite_number":

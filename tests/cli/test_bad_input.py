@@ -74,6 +74,7 @@ def test_wrong_usage_exits_2(run: Run, arguments: tuple[str, ...]) -> None:
 
 REQUESTS = {
     "unknown code": (("paint", "describe", "iv99.9"), "no code 'iv99.9'"),
+    "code in other letters": (("paint", "describe", "IV01.1"), "Did you mean iv01.1?"),
     "unknown codes, all named": (("paint", "compare", "aaa", "bbb"), "'bbb'"),
     "near an unknown code": (("paint", "near", "aaa"), "'aaa'"),
     "impossible lab": (("paint", "describe", "--lab", "120", "0", "0"), "L goes from 0 to 100"),

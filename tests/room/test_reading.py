@@ -65,7 +65,7 @@ SPOILT = [
     ("reflectance = 0.18", "reflectance = 0", "photos[0].references[0].reflectance: 0 leaves nothing"),
     ("reflectance = 0.18", "reflectance = nan", "photos[0].references[0].reflectance: nan is not a finite number"),
     ("reflectance = 0.18", 'reflectance = "0.18"', "'0.18' is not a number. Write it without quotes"),
-    ("reflectance = 0.18", "", "photos[0].references[0].reflectance: is missing"),
+    ("reflectance = 0.18", "", "photos[0].references[0].reflectance: is missing. Give Y of the patch, 0..1; a grey"),
     ("reflectance = 0.18", "reflectance = 0.18\nreflectanse = 1", "reflectanse: is not a known key. Did you mean refl"),
     ('facing = "N"', 'facing = "North"', "room.facing: 'North' is not one of N, NE, E, SE, S, SW, W, NW"),
     ("latitude = 55.9", "latitude = 155.9", "room.latitude: 155.9 is not between -90 and 90"),
