@@ -50,9 +50,10 @@ _WARM_STEP_DEG = 15.0
 _WARM_EVEN = np.interp(np.arange(0, 360, _WARM_STEP_DEG), _WARM_OFFSET_DEG, _WARM_AGREEMENT, period=360)
 _WARM_EVEN_RISE = np.roll(_WARM_EVEN, -1) - _WARM_EVEN
 # A fixed colour counts as a real one, no longer an undertone, between these chromas at L* 60; at other lightnesses in
-# proportion (saturation: a dark walnut of C* 14 is a brown, a pale stone of C* 14 is a cream).
+# proportion (saturation: a dark walnut of C* 14 is a brown, a pale stone of C* 14 is a cream, and the C* 6 of a nearly
+# black timber is still its brown and no pink undertone); below the darkest, all is black.
 _COLOUR_FROM, _COLOUR_FULL = 13.0, 24.0
-_SATURATION_LIGHTNESS, _DARKEST = 60.0, 30.0
+_SATURATION_LIGHTNESS, _DARKEST = 60.0, 20.0
 # Warm real colours: cosine of the angle from h' = 55 (orange): none beyond 60 degrees off, all within 37.
 _WARM_CENTRE_DEG, _WARM_NONE, _WARM_ALL = 55.0, 0.5, 0.8
 # Beside other real colours: mild, from 20 to 130 steps of the wheel.
@@ -61,11 +62,18 @@ _OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
 # A paint is a deliberate contrast from these chromas on (scaled to L* 60 as above), if its hue is this far off,
 _DELIBERATE_CHROMA = (9.0, 18.0)
 _DELIBERATE_HUE_DEG = (45.0, 80.0)
+# (a purple beside a yellow or orange colour a little less: of all strong colours it is the hardest to place there,
+# where navy and green are safe. Cosine of the angle from h' = 325: none beyond 40 degrees off, all within 20)
+_PURPLE_CENTRE_DEG, _PURPLE_NONE, _PURPLE_ALL = 325.0, 0.766, 0.94
+_PURPLE_BESIDE_WARM = 0.15
 # or if it is dark and much darker than the fixed colour (a dark paint's undertone is hardly compared with a light
 # one's).
 _DARK_LIGHTNESS = (45.0, 30.0)
-_DARK_STEP = (20.0, 40.0)
+_DARK_STEP = (10.0, 30.0)
 _DARK_EXEMPTION = 0.7
+# The other way round as well, a pale paint beside a dark undertone; the brown of a dark timber is no undertone and
+# stays.
+_PALE_LIGHTNESS = (45.0, 65.0)
 
 
 def _place(hue_deg: FloatArray) -> FloatArray:
@@ -99,9 +107,13 @@ def _beside_warm(offset_deg: FloatArray) -> FloatArray:
     return np.asarray(start.take(place, mode="wrap") + (steps - whole) * rise.take(place, mode="wrap"))
 
 
+def _warm_hue(colour: Tint) -> FloatArray:
+    off_orange = np.cos(np.radians(colour.hue_deg - _WARM_CENTRE_DEG))
+    return np.asarray(smoothstep(off_orange, _WARM_NONE, _WARM_ALL))
+
+
 def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
-    off_orange = np.cos(np.radians(fixed.hue_deg - _WARM_CENTRE_DEG))
-    warm = smoothstep(off_orange, _WARM_NONE, _WARM_ALL)
+    warm = _warm_hue(fixed)
     beside_warm = _beside_warm(paint.hue_deg - fixed.hue_deg)
     beside_other = _OTHER_HIGHEST + (_OTHER_LOWEST - _OTHER_HIGHEST) * smoothstep(apart, 20, 130)
     return np.asarray(warm * beside_warm + (1 - warm) * beside_other)
@@ -110,7 +122,10 @@ def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
 def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:
     """0..1: how clearly the paint is meant as a contrast to the fixed colour rather than a neutral beside it."""
     far = smoothstep(hue_step(paint, fixed), *_DELIBERATE_HUE_DEG)
-    coloured = smoothstep(saturation(paint), *_DELIBERATE_CHROMA) * far
+    meant = smoothstep(saturation(paint), *_DELIBERATE_CHROMA)
+    off_purple = np.cos(np.radians(paint.hue_deg - _PURPLE_CENTRE_DEG))
+    purple = meant * _PURPLE_BESIDE_WARM * smoothstep(off_purple, _PURPLE_NONE, _PURPLE_ALL)
+    coloured = (meant - purple * _warm_hue(fixed)) * far
     step = fixed.lightness - paint.lightness
     dark = _DARK_EXEMPTION * smoothstep(paint.lightness, *_DARK_LIGHTNESS) * smoothstep(step, *_DARK_STEP)
     return np.asarray(1 - (1 - coloured) * (1 - dark))
@@ -120,6 +135,9 @@ def agreement(paint: Tint, fixed: Tint) -> FloatArray:
     """Agreement of paint and fixed tints, broadcast: -0.75 (fight) .. +0.6 (kin), 0 where either is neutral."""
     apart = wheel_distance(paint.hue_deg, fixed.hue_deg)
     kernel = HIGHEST + (LOWEST - HIGHEST) * smoothstep(apart, _KIN_UNTIL, _FIGHT_FROM)
+    dark = _DARK_EXEMPTION * smoothstep(fixed.lightness, *_DARK_LIGHTNESS)
+    if np.any(dark > 0):
+        kernel = kernel * (1 - dark * smoothstep(paint.lightness, *_PALE_LIGHTNESS))
     colour = smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
     if np.any(colour > 0):
         kernel = kernel + colour * (_beside_colour(paint, fixed, apart) - kernel)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import warnings
+from collections.abc import Callable
+from functools import partial
 from os import PathLike
 from pathlib import Path
 
@@ -35,10 +37,22 @@ def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
     Pictures larger than ``longest_side`` are decoded at 1/2, 1/4 or 1/8 so that their longer side stays at or above
     it. Raises :class:`matcher.errors.PhotoError` naming what is wrong and what to do. The file is never written to.
     """
+    return open_photo(Path(path), longest_side=longest_side)()
+
+
+def open_photo(path: Path, *, longest_side: int = 2000) -> Callable[[], Photo]:
+    """Read the file and its header, and return what decodes it: that takes long and may be done aside.
+
+    Both raise as :func:`read_photo` does.
+    """
     with warnings.catch_warnings():
         # Pillow's are about odd tags, and about sizes that are checked here: nothing a user could act on.
         warnings.simplefilter("ignore")
-        return _read(Path(path), longest_side)
+        data = photo_bytes(path)
+        if is_raw(path.name, data):
+            return partial(read_raw, path, data, longest_side=longest_side)
+        container = open_container(path, data)
+        return partial(_decoded, container, _notices(container), longest_side)
 
 
 def kind_of(path: Path) -> str:
@@ -50,11 +64,7 @@ def kind_of(path: Path) -> str:
     return "RAW" if is_raw(path.name, data) else open_container(path, data).kind
 
 
-def _read(path: Path, longest_side: int) -> Photo:
-    data = photo_bytes(path)
-    if is_raw(path.name, data):
-        return read_raw(path, data, longest_side=longest_side)
-    container = open_container(path, data)
+def _decoded(container: Container, notices: tuple[Finding, ...], longest_side: int) -> Photo:
     width, height = container.image.size
     if container.orientation >= 5:
         width, height = height, width
@@ -67,7 +77,7 @@ def _read(path: Path, longest_side: int) -> Photo:
         full_size=(width, height),
         scale=pixels.shape[1] / width,
         colour_space=colour_space,
-        findings=(profile, *_notices(container)),
+        findings=(profile, *notices),
     )
 
 

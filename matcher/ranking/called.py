@@ -34,9 +34,10 @@ def undertone_certainty(lab: ArrayLike, covariance: ArrayLike) -> FloatArray:
         "kij,dj->kdi", symmetric_root(np.asarray(covariance, dtype=np.float64)), normal
     )
     step = np.abs(_hue_deg(drawn) - _hue_deg(colours)[:, None])
-    leans = (visibility(drawn) >= _NEUTRAL) & (180 - np.abs(180 - step) <= _SAME_LEAN_DEG)
+    seen = visibility(drawn)
+    leans = (seen >= _NEUTRAL) & (180 - np.abs(180 - step) <= _SAME_LEAN_DEG)
     neutral = visibility(colours) < _NEUTRAL
-    holds = np.where(neutral[:, None], visibility(drawn) < _STILL_NEUTRAL, leans)
+    holds = np.where(neutral[:, None], seen < _STILL_NEUTRAL, leans)
     return np.asarray(holds.mean(axis=1))
 
 

@@ -85,14 +85,14 @@ def drawn_scores(undrawn: Undrawn, judged: Sequence[Judged], givens: Givens) -> 
     """
     table = undrawn.table
     ahead = (-1, *[1] * (judged[0].step.ndim - 1))
-    contrast_now, apart_now, light, wishes, fit = (
+    contrast_now, apart_now, light, wishes, counted = (
         column.reshape(ahead)
         for column in (
             table.contrast,
             undrawn.apart,
             table.light,
             table.wishes,
-            table.fit,
+            table.counted,
         )
     )
     share = weights.EXPECTATIONS[undrawn.role].separation
@@ -105,7 +105,7 @@ def drawn_scores(undrawn: Undrawn, judged: Sequence[Judged], givens: Givens) -> 
         light,
         wishes,
     )
-    return combine(undrawn.role, fit, terms)
+    return combine(undrawn.role, counted, terms)
 
 
 def drawn_clashes(undrawn: Undrawn, judged: Sequence[Judged], givens: Givens) -> FloatArray:

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.harmony.agreement import saturation
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.harmony.warmth import warmth
@@ -54,7 +55,7 @@ class Wishes:
 @dataclass(frozen=True, slots=True, eq=False)
 class TermTable:
     """(N,) arrays, 0..1; ``separation`` (N, S) step from each given; ``fit`` for the role; ``beside`` the fit with
-    each role already chosen; ``score`` all together.
+    each role already chosen; ``counted`` what the score counts of the fit; ``score`` all together.
     """
 
     harmony: FloatArray
@@ -64,6 +65,7 @@ class TermTable:
     wishes: FloatArray
     separation: FloatArray
     fit: FloatArray
+    counted: FloatArray
     beside: Mapping[str, FloatArray]
     light_cost: LightCost
     score: FloatArray
@@ -73,28 +75,35 @@ class TermTable:
         beside = {role: fit[rows] for role, fit in self.beside.items()}
         return TermTable(
             self.harmony[rows], self.undertone[rows], self.contrast[rows], self.light[rows], self.wishes[rows],
-            self.separation[rows], self.fit[rows], beside, self.light_cost.take(rows), self.score[rows],
+            self.separation[rows], self.fit[rows], self.counted[rows], beside,
+            self.light_cost.take(rows), self.score[rows],
         )  # fmt: skip
 
 
-def _plateau(values: FloatArray, corners: tuple[float, float, float, float]) -> FloatArray:
-    return np.asarray(smoothstep(values, corners[0], corners[1]) * smoothstep(values, corners[3], corners[2]))
+def _plateau(rising: FloatArray, falling: FloatArray, corners: tuple[float, float, float, float]) -> FloatArray:
+    return np.asarray(smoothstep(rising, corners[0], corners[1]) * smoothstep(falling, corners[3], corners[2]))
 
 
-def role_fit(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
-    """How far each paint is what the role asks for, by lightness and chroma alone, 0..1.
+def role_fit(role: str, paints: Paints, wishes: Wishes) -> tuple[FloatArray, FloatArray]:
+    """How far each paint is what the role asks for, by lightness and chroma alone, 0..1, and what the score counts.
 
     A client who names an LRV for the walls wants that and not what walls usually are.
     """
     expected = weights.EXPECTATIONS[role]
+    asked = wishes.lrv_range if role == "walls" else None
     lightness = expected.lrv
-    if role == "walls" and wishes.lrv_range is not None:
-        low, high = wishes.lrv_range
-        lightness = (low - weights.LRV_MISSED_BY, low, high, high + weights.LRV_MISSED_BY)
-    chroma_fit = _plateau(paints.chroma, expected.chroma)
+    if asked is not None:
+        lightness = (asked[0] - weights.LRV_MISSED_BY, *asked, asked[1] + weights.LRV_MISSED_BY)
+    lightness_fit = _plateau(paints.lrv, paints.lrv, lightness)
+    # A dark colour needs less chroma to be one: a bottle green of C* 13 is no grey.
+    coloured = np.maximum(paints.chroma, saturation(paints.tint))
+    chroma_fit = _plateau(coloured, paints.chroma, expected.chroma)
     if role == "accent":
         chroma_fit = np.maximum(chroma_fit, smoothstep(paints.lrv, *weights.ACCENT_DARK_LRV))
-    return np.asarray(_plateau(paints.lrv, lightness) * chroma_fit)
+    least, fit = expected.least_fit, lightness_fit * chroma_fit
+    if asked is not None:
+        return fit, np.asarray(lightness_fit * (least + (1 - least) * chroma_fit))
+    return fit, np.asarray(least + (1 - least) * fit)
 
 
 def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
@@ -129,12 +138,12 @@ def harmony_term(relative: FloatArray) -> FloatArray:
     return np.asarray(0.5 + 0.5 * np.tanh(relative / weights.HARMONY_SPREAD))
 
 
-def combine(role: str, fit: FloatArray, terms: tuple[FloatArray, ...]) -> FloatArray:
-    """The score: the weighted sum of the five terms, in the order of TermWeights, scaled by fitness for the role."""
+def combine(role: str, counted: FloatArray, terms: tuple[FloatArray, ...]) -> FloatArray:
+    """The score: the weighted sum of the five terms, in the order of TermWeights, scaled by the fitness counted."""
     shares = weights.TERM_WEIGHTS[role]
     order = (shares.harmony, shares.undertone, shares.contrast, shares.light, shares.wishes)
     total = sum(share * term for share, term in zip(order, terms, strict=True))
-    return np.asarray(total * (weights.UNFIT_SHARE + (1 - weights.UNFIT_SHARE) * fit))
+    return np.asarray(total * (weights.UNFIT_SHARE + (1 - weights.UNFIT_SHARE) * counted))
 
 
 def term_table(
@@ -147,15 +156,18 @@ def term_table(
     neighbours: Mapping[str, FloatArray],
 ) -> TermTable:
     """All terms of one role for all paints."""
-    by_role = role_fit(role, paints, wishes)
+    by_role, counted = role_fit(role, paints, wishes)
     share = weights.EXPECTATIONS[role].separation
     fits = neighbour_fits(role, paints.lab, neighbours)
     beside = np.mean(list(fits.values()), axis=0) if fits else np.ones(len(by_role))
     cost = light_cost(light, paints.lab, paints.lrv, paints.warmth, large=role in ("walls", "ceiling"))
     light_term = cost.term()
     contrast = by_role * (1 - share + share * pairs.apart) * beside
-    fit = by_role * (1 - weights.NEIGHBOUR_SHARE * (1 - beside))
+    beside_share = 1 - weights.NEIGHBOUR_SHARE * (1 - beside)
+    fit, counted = by_role * beside_share, counted * beside_share
     harmony, undertone = harmony_term(pairs.harmony), undertone_term(pairs.undertone)
     wished = wish_term(role, paints, wishes)
-    score = combine(role, fit, (harmony, undertone, contrast, light_term, wished))
-    return TermTable(harmony, undertone, contrast, light_term, wished, pairs.separation, fit, fits, cost, score)
+    score = combine(role, counted, (harmony, undertone, contrast, light_term, wished))
+    return TermTable(
+        harmony, undertone, contrast, light_term, wished, pairs.separation, fit, counted, fits, cost, score
+    )

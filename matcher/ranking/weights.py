@@ -42,17 +42,22 @@ class Expectation:
     """What a role asks of a paint by itself. Four corners of a plateau: unfit below the first and above the last.
 
     ``separation``: share of the contrast term that asks for a visible step from the givens beside it.
+    ``least_fit``: the fit that the score counts for a paint far off the plateau.
     """
 
     lrv: tuple[float, float, float, float]
     chroma: tuple[float, float, float, float]
     separation: float
+    least_fit: float = 0.0
 
 
 # Corners below 0 or above 100 leave that side open. Wide plateaus on purpose: within them lightness decides nothing.
 EXPECTATIONS: dict[str, Expectation] = {
-    # Light to mid and quiet: four walls look lighter and stronger than the chip (CIE 208:2014, as a tendency).
-    "walls": Expectation((6, 46, 90, 104), (-2, -1, 5, 26), 0.30),
+    # Light to mid and quiet: four walls look lighter and stronger than the chip (CIE 208:2014, as a tendency). But any
+    # colour may be a wall, where a beige trim is no trim: a clearly dark or strong one is a choice, and once bold, more
+    # so costs no more. So lightness chooses between walls that suit the room, and does not lift a pale one that fights
+    # it over a sage or a navy that was meant.
+    "walls": Expectation((10, 50, 90, 104), (-2, -1, 5, 16), 0.30, least_fit=0.8),
     # A clean or creamy white, LRV 80 and more; it may carry up to a cream's chroma (common practice, no source).
     "trim": Expectation((48, 80, 101, 102), (-2, -1, 6.5, 16), 0.0),
     "ceiling": Expectation((48, 74, 101, 102), (-2, -1, 5, 15), 0.0),

@@ -16,12 +16,29 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+_LAID_OUT = 3  # levels of a result that a reader looks through
 _QUALITY = 92  # of a picture to judge colour by: no blocks show
 
 
 def to_json(content: object) -> str:
-    """Return the JSON text: sorted as built, no NaN, one newline at the end, so that the bytes repeat."""
-    return json.dumps(content, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+    """Return the JSON text: sorted as built, no NaN, one newline at the end, so that the bytes repeat.
+
+    What is nested deeper than ``_LAID_OUT`` stands in one line: a surface or a candidate each.
+    """
+    return _laid_out(content, 0) + "\n"
+
+
+def _laid_out(content: object, depth: int) -> str:
+    # Python's encoder is ten times as slow where it indents, as it is not the compiled one then.
+    if depth == _LAID_OUT or not content or not isinstance(content, (Mapping, list, tuple)):
+        return json.dumps(content, ensure_ascii=False, allow_nan=False)
+    ends = "{}" if isinstance(content, Mapping) else "[]"
+    if isinstance(content, Mapping):
+        inner = [f"{json.dumps(key, ensure_ascii=False)}: {_laid_out(of, depth + 1)}" for key, of in content.items()]
+    else:
+        inner = [_laid_out(of, depth + 1) for of in content]
+    start = "\n" + " " * (depth + 1)
+    return ends[0] + start + f",{start}".join(inner) + "\n" + " " * depth + ends[1]
 
 
 def write_folder(folder: Path, files: Mapping[str, str | bytes]) -> tuple[Path, ...]:

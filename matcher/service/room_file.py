@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -89,19 +89,16 @@ def rank(
 
     Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
-    from concurrent.futures import ThreadPoolExecutor
-
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
 
     progress("Reading the room file and the deck")
-    with unpacked(room_path) as path, ThreadPoolExecutor(1) as aside:
+    with unpacked(room_path) as path:
         room = read_room(path)
-        # Photos decode outside the interpreter's lock, so the deck is read meanwhile.
-        reading = aside.submit(_read_deck, deck_path)
-        measurement = measure_room(room, progress=progress)
-        deck, paints = reading.result()
+        reading = cache(partial(_read_deck, deck_path))
+        measurement = measure_room(room, progress=progress, meanwhile=reading)
+    deck, paints = reading()
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
     return Ranked(result, advise, measurement, deck)
 

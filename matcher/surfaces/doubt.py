@@ -9,7 +9,7 @@ import numpy as np
 
 from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.model import Cause
 
 _STEP = 1e-4  # for derivatives
@@ -24,17 +24,18 @@ OTHER_CARD_LEVEL = 0.30  # light on another surface than the card's
 BETWEEN_CARDS_LEVEL = 0.15  # the same with cards on several others, beside what those disagree by
 # What is polished, glazed or painted to a sheen lets less light out of the colour under its coat, or mirrors a window;
 # a matt card lying there does not show it. By material; "other" for those not named.
-COAT_LEVEL = {"stone": 0.06, "tile": 0.06, "metal": 0.06, "other": 0.03}
-# The same seen at a grazing angle: sigma for each unit of foreshortening below the second number.
-GRAZING_LEVEL, GRAZING_BELOW = 0.8, 0.45
+COAT_LEVEL = {"stone": 0.045, "tile": 0.045, "metal": 0.045, "other": 0.02}
+# The same seen at a slant: sigma for all that the coat then mirrors of the light from inside (see :func:`mirrored`).
+SLANT_LEVEL = 1.2
 REACH_LEVEL = 0.12  # part of how differently the pixels are lit than the card that the smooth field may get wrong
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)
 OWN_CARD_COLOUR = 0.012  # of light's colour between card and surface
 OTHER_CARD_COLOUR = 0.07
 COLOUR_SHAPE: Floats = np.sqrt([1.0, 0.2, 1.0])  # of either, by cone
-# A coat reflects about 4 % of the light at its surface (Fresnel, n = 1.5); how much of it reaches the camera depends on
-# sheen and on what stands opposite. One sigma, as luminance factor.
-SHEEN = 0.01
+# A coat mirrors about 4 % of the light at its surface, more at a slant; how much of it reaches the camera depends on
+# sheen and on what stands opposite. One sigma, as luminance factor, seen straight on.
+SHEEN = 0.011
+_STRAIGHT_ON = 0.04  # Fresnel's reflectance at n = 1.5
 TEXTURE = 0.6  # what "the" colour of a varying material leaves open, in Lab
 SECOND_COLOUR = 2.0  # on top of it for veins, grout, flecks and boards: thin parts mix with their neighbours
 
@@ -46,6 +47,19 @@ def reflectance_lab(log_cones: Floats) -> Floats:
     return xyz_to_lab((to_xyz.T @ np.exp(log_cones).swapaxes(-1, -2)).swapaxes(-1, -2))
 
 
+def mirrored(foreshortening: float) -> float:
+    """Return what a coat mirrors more of the light than seen straight on, 0..0.96, by Schlick's formula (1994).
+
+    ``foreshortening`` of a card lying on the surface, 0..1, stands for the cosine of the angle it is seen at.
+    """
+    return float((1 - _STRAIGHT_ON) * (1 - min(max(foreshortening, 0.0), 1.0)) ** 5)
+
+
+def sheen_sd(foreshortening: float) -> float:
+    """Return one-sigma of the sheen's luminance factor on a surface seen at a slant, as :func:`mirrored`."""
+    return SHEEN * (1 + mirrored(foreshortening) / _STRAIGHT_ON)
+
+
 def lab_covariances(
     log_cones: Floats,
     *,
@@ -54,12 +68,13 @@ def lab_covariances(
     curve: ToneCurve,
     curve_shift: Floats,
     camera_sd: tuple[float, float],
+    sheen: float,
 ) -> dict[Cause, Floats]:
     """Return the (G, 3, 3) covariances in Lab of colours (G, 3), one a cause: together they are the doubt.
 
     The first colour is the main one. ``level_sd`` (G,) and ``colour_sd`` (3,), by cone, are sigmas of the logarithm of
     light, ``curve_shift`` (G, 3, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
-    ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma.
+    ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma, ``sheen`` that of a luminance factor.
     """
     lab, jacobian, haze = _derivatives(log_cones)
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
@@ -78,8 +93,18 @@ def lab_covariances(
     causes["camera and lamp"] = ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3)
     texture = np.hypot(TEXTURE, np.where(np.arange(len(lab)) > 0, SECOND_COLOUR, 0.0))
     causes["texture"] = texture[:, None, None] ** 2 * np.eye(3)
-    causes["sheen"] = SHEEN**2 * haze[:, :, None] * haze[:, None]
+    causes["sheen"] = sheen**2 * haze[:, :, None] * haze[:, None]
     return causes
+
+
+def light_covariances(lab: Floats, *, level_sd: float, colour_sd: Floats) -> dict[Cause, Floats]:
+    """Return the (3, 3) covariances in Lab of a colour (3,) by doubt in the light's level and, by cone (3,), colour."""
+    log_cones = np.log(np.maximum(lab_to_xyz(lab) @ BRADFORD.T / _WHITE_CONES, 1e-6))
+    _, jacobian, _ = _derivatives(log_cones[None])
+    return {
+        "level": jacobian[0] @ np.full((3, 3), level_sd**2) @ jacobian[0].T,
+        "colour": jacobian[0] @ np.diag(colour_sd**2) @ jacobian[0].T,
+    }
 
 
 def _derivatives(log_cones: Floats) -> tuple[Floats, Floats, Floats]:

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
 from matcher.calibration.cast import Cast
-from matcher.calibration.no_card import calibrate_without_card
 from matcher.calibration.odd_card import odd_cards
-from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
-from matcher.calibration.tone_curve import ToneCurve, same_camera_curve
+from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem, SurfaceError
 from matcher.photo.model import Finding, Photo
-from matcher.photo.quality import check_photo
-from matcher.photo.reading import read_photo
 from matcher.room.measured import measured
 from matcher.room.model import OutlinedSurface, PhotoEntry, RoomFile
 from matcher.surfaces.card_noise import noise_left
@@ -28,13 +23,13 @@ from matcher.surfaces.instrument import InstrumentReading, instrument_surface, w
 from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import Reading, read_surface
 from matcher.surfaces.recall import Recall
+from matcher.surfaces.shots import Progress, Shot, calibrated, opened, shot_of
+from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
 from matcher.surfaces.without_card import without_card
 
-Progress = Callable[[str], None]
-
-# One worker checks photos aside, in image filters that run outside the interpreter's lock. Reading surfaces side by
+# Workers decode and check photos aside, in libraries that run outside the interpreter's lock. Reading surfaces side by
 # side was tried: it is many small steps that hold the lock, and was slower.
-_WORKERS = 1
+_WORKERS = 2
 _PLENTY = 1000  # readings of one room
 
 
@@ -85,12 +80,14 @@ class Memories:
     readings: Recall
 
 
-def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMeasurement:
-    """Measure every surface of a room.
+def measure_room(
+    room: RoomFile, *, progress: Progress | None = None, meanwhile: Callable[[], object] | None = None
+) -> RoomMeasurement:
+    """Measure every surface of a room; ``meanwhile`` is called once, while the photos decode on another processor.
 
     Raises :class:`PhotoError`, :class:`CardError` or :class:`SurfaceError`, the last two with all problems at once.
     """
-    survey = survey_room(room, progress=progress)
+    survey = survey_room(room, progress=progress, meanwhile=meanwhile)
     if survey.card_problems:
         raise CardError.of(survey.card_problems)
     if survey.surface_problems:
@@ -98,119 +95,59 @@ def measure_room(room: RoomFile, *, progress: Progress | None = None) -> RoomMea
     return survey.measurement
 
 
-def survey_room(room: RoomFile, *, memories: Memories | None = None, progress: Progress | None = None) -> Survey:
+def survey_room(
+    room: RoomFile,
+    *,
+    memories: Memories | None = None,
+    progress: Progress | None = None,
+    meanwhile: Callable[[], object] | None = None,
+) -> Survey:
     """Measure what can be measured; raises :class:`PhotoError` only.
 
     ``memories`` of earlier surveys save what has not changed since; a photo's file is taken never to change.
     """
     memories = memories or Memories(Recall(len(room.photos)), Recall(_PLENTY))
     with ThreadPoolExecutor(_WORKERS) as pool:
-        shots = [_open(room, entry, pool, memories.photos, progress) for entry in room.photos]
+        decoding = [(entry, opened(room, entry, pool, memories.photos, progress)) for entry in room.photos]
+        if meanwhile:
+            meanwhile()
+        shots = [shot_of(entry, photo, pool, memories.readings) for entry, photo in decoding]
         guessed = without_card(room)
-        calibrations, card_problems = _calibrate(shots, guessed, memories.readings)
+        calibrations, card_problems = calibrated(shots, guessed, memories.readings)
         read: list[tuple[str, Reading]] = []
         problems: dict[str, tuple[Problem, ...]] = {}
+        photos: list[PhotoMeasurement] = []
         for shot, calibration in zip(shots, calibrations, strict=True):
             if calibration is None:
+                photos.append(_unmeasured(shot))
                 continue
             found, unread = _read_surfaces(shot, calibration, guessed, memories.readings)
-            read += [(shot.entry.file, reading) for reading in found]
+            drift = colour_drift(found)
+            read += [(shot.entry.file, reading) for reading in doubted(found, drift)]
+            photos.append(_measured(shot, calibration, drift, memories.readings))
             for name, several in unread.items():
                 problems[name] = (*problems.get(name, ()), *several)
-        photos = tuple(_measured(shot, c, memories.readings) for shot, c in zip(shots, calibrations, strict=True))
     surfaces, instruments = _surfaces(room, [reading for _, reading in read])
     # Where an instrument read a surface, a photo that shows too little of it is no loss.
     known = {surface.name for surface in room.surfaces}
     unreadable = tuple(problem for name, several in problems.items() if name not in known for problem in several)
-    measurement = RoomMeasurement(surfaces, photos, instruments, contradictions(read))
+    measurement = RoomMeasurement(surfaces, tuple(photos), instruments, contradictions(read))
     return Survey(measurement, tuple(card_problems), unreadable)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Shot:
-    """A decoded photo whose fitness is being checked meanwhile."""
-
-    entry: PhotoEntry
-    photo: Photo
-    checking: Future[tuple[Finding, ...]]
+def _unmeasured(shot: Shot) -> PhotoMeasurement:
+    missing = Finding("no card", "warn" if shot.entry.surfaces else "note")
+    return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), missing))
 
 
-def _open(room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, progress: Progress | None) -> _Shot:
-    if progress:
-        progress(f"Reading {entry.file}")
-    path = room.path_of(entry)
-
-    def read() -> tuple[Photo, Future[tuple[Finding, ...]]]:
-        photo = read_photo(path)
-        return photo, pool.submit(check_photo, photo)
-
-    return _Shot(entry, *recall.of(path, read))
-
-
-def _calibrate(
-    shots: Sequence[_Shot], guessed: frozenset[str], recall: Recall
-) -> tuple[list[PhotoCalibration | None], list[Problem]]:
-    """Calibrate every photo with a reference, and by a guess those without one that show a surface of ``guessed``."""
-    found: list[PhotoCalibration | None] = []
-    problems: list[Problem] = []
-    for shot in shots:
-        try:
-            found.append(_own_calibration(shot, recall))
-        except CardError as error:
-            found.append(None)
-            problems.extend(error.problems)
-    curves = [c.curve for c in found if c is not None and c.curve.evidence]
-    believed = same_camera_curve(curves) if curves else None
-    for index, shot in enumerate(shots):
-        try:
-            found[index] = _completed(shot, found[index], believed, guessed, recall)
-        except CardError as error:
-            problems.extend(error.problems)
-    return found, problems
-
-
-def _completed(
-    shot: _Shot, own: PhotoCalibration | None, believed: ToneCurve | None, guessed: frozenset[str], recall: Recall
-) -> PhotoCalibration | None:
-    """Return what the photo's own cards tell under the curve ``believed`` from the room's other photos, where it has no
-    evidence of its own; without a reference a guess, where some surface needs it.
-    """
-    lent = (tuple(believed.strength), tuple(believed.covariance.ravel())) if believed is not None else None
-    if own is None:
-        if shot.entry.references or guessed.isdisjoint(surface.name for surface in shot.entry.surfaces):
-            return None
-        return recall.of(
-            ("guessed light", shot.photo.path, lent),
-            partial(calibrate_without_card, shot.photo, shot.entry.file, believed=believed),
-        )
-    if believed is None or own.curve.evidence:
-        return own
-    return recall.of(
-        ("lent curve", shot.photo.path, shot.entry.references, lent),
-        partial(with_believed_curve, own, shot.photo.colour_space, believed),
-    )
-
-
-def _own_calibration(shot: _Shot, recall: Recall) -> PhotoCalibration | None:
-    references = shot.entry.references
-    if not references:
-        return None
-    return recall.of(
-        ("calibration", shot.photo.path, references), lambda: calibrate(shot.photo, references, shot.entry.file)
-    )
-
-
-def _measured(shot: _Shot, calibration: PhotoCalibration | None, recall: Recall) -> PhotoMeasurement:
-    if calibration is None:
-        missing = Finding("no card", "warn" if shot.entry.surfaces else "note")
-        return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), missing))
+def _measured(shot: Shot, calibration: PhotoCalibration, drift: float, recall: Recall) -> PhotoMeasurement:
     _, odd = recall.of(("odd cards", id(calibration)), lambda: (calibration, odd_cards(shot.photo, calibration)))
-    findings = (*shot.checking.result(), *calibration.findings, *odd)
+    findings = (*shot.checking.result(), *calibration.findings, *odd, *mixed_light(drift))
     return PhotoMeasurement(shot.entry, shot.photo, calibration, findings)
 
 
 def _read_surfaces(
-    shot: _Shot, calibration: PhotoCalibration, guessed: frozenset[str], recall: Recall
+    shot: Shot, calibration: PhotoCalibration, guessed: frozenset[str], recall: Recall
 ) -> tuple[list[Reading], dict[str, tuple[Problem, ...]]]:
     """Return the readings of a photo, and what was wrong with each surface that gave none."""
     cards = [np.asarray(r.outline, dtype=float) for r in shot.entry.references]
@@ -227,7 +164,7 @@ def _read_surfaces(
 
 
 def _read(
-    shot: _Shot, calibration: PhotoCalibration, surface: OutlinedSurface, cards: Sequence[Floats], recall: Recall
+    shot: Shot, calibration: PhotoCalibration, surface: OutlinedSurface, cards: Sequence[Floats], recall: Recall
 ) -> Reading:
     entry = shot.entry
     # The calibration is the recalled one where nothing about it changed, so that its identity stands for its content.
@@ -251,7 +188,7 @@ def _read(
     return reading
 
 
-def _noise_left(shot: _Shot, calibration: PhotoCalibration, recall: Recall) -> Floats:
+def _noise_left(shot: Shot, calibration: PhotoCalibration, recall: Recall) -> Floats:
     references = shot.entry.references
     return recall.of(
         ("noise", shot.photo.path, references), lambda: noise_left(shot.photo, references, calibration.noise)

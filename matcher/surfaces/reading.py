@@ -34,7 +34,9 @@ _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reading:
-    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo."""
+    """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
+    ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs.
+    """
 
     name: str
     material: str
@@ -43,6 +45,7 @@ class Reading:
     photo_area: float
     whole_room: bool
     own_card: bool
+    colour_drift: float
 
 
 def read_surface(
@@ -88,6 +91,7 @@ def read_surface(
         curve=calibration.curve,
         curve_shift=corrected_shift(uncorrected, shift, calibration.correction),
         camera_sd=calibration.camera_sd,
+        sheen=doubt.sheen_sd(light.foreshortening) if own else doubt.SHEEN,
     )
     parts = [
         name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
@@ -105,6 +109,7 @@ def read_surface(
         photo_area=float(photo.full_size[0] * photo.full_size[1]),
         whole_room=whole_room,
         own_card=own,
+        colour_drift=shading.colour_drift(region.positions),
     )
 
 
@@ -118,7 +123,8 @@ def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Fl
     for group in found.groups:
         core = np.flatnonzero(group.core)
         core = core[:: 1 + len(core) // _ENOUGH]
-        values = np.concatenate([found.flat[core], found.region.values[core]], axis=1)
+        # In columns: see matcher/colorimetry/spaces.py.
+        values = np.concatenate([found.flat.T.take(core, axis=1), found.region.values.T.take(core, axis=1)]).T
         positions = found.region.positions[core]
         near = _nearness(positions, light) if own_card else np.ones(len(core))
         means.append(_robust_mean(values, near))
@@ -163,8 +169,8 @@ def _light_doubt(
     card_level, card_colour = light.card_sd
     if own:
         coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
-        grazing = doubt.GRAZING_LEVEL * max(0.0, doubt.GRAZING_BELOW - light.foreshortening)
-        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), grazing, card_level])
+        slant = doubt.SLANT_LEVEL * doubt.mirrored(light.foreshortening)
+        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), slant, card_level])
         return float(own_level), doubt.COLOUR_SHAPE * np.hypot(doubt.OWN_CARD_COLOUR, card_colour)
     level = doubt.OTHER_CARD_LEVEL if len(lights) == 1 else doubt.BETWEEN_CARDS_LEVEL
     return float(np.hypot(level, card_level)), doubt.COLOUR_SHAPE * np.hypot(doubt.OTHER_CARD_COLOUR, card_colour)

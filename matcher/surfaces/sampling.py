@@ -23,7 +23,7 @@ class Sample:
 
 
 def sample(crop: NDArray[np.uint8], mask: NDArray[np.uint8]) -> Sample:
-    """Return the region whole, or as a column of tiles spread evenly over it where it is large."""
+    """Return the region whole, or as a row of tiles spread evenly over it where it is large."""
     area = float(np.count_nonzero(mask))
     if area <= PIXEL_BUDGET or min(mask.shape) < _TILE:
         return Sample(np.ascontiguousarray(crop), mask.astype(bool), _positions(*mask.shape))
@@ -37,11 +37,13 @@ def sample(crop: NDArray[np.uint8], mask: NDArray[np.uint8]) -> Sample:
                 tiles.append(crop[top : top + _TILE, left : left + _TILE])
                 parts.append(part)
                 corners.append((left, top))
-    inside = np.zeros((len(parts), _TILE, _TILE), bool)
+    # Side by side, as image filters run along rows.
+    inside = np.zeros((_TILE, len(parts), _TILE), bool)
     inner = slice(_MARGIN, -_MARGIN)
-    inside[:, inner, inner] = np.stack(parts)[:, inner, inner]
-    positions = np.array(corners, np.float32)[:, None, None] + _positions(_TILE, _TILE)
-    return Sample(np.concatenate(tiles), inside.reshape(-1, _TILE), positions.reshape(-1, _TILE, 2))
+    inside[inner, :, inner] = np.stack(parts, axis=1)[inner, :, inner]
+    positions = np.array(corners, np.float32)[:, None] + _positions(_TILE, _TILE)[:, None]
+    width = len(parts) * _TILE
+    return Sample(np.concatenate(tiles, axis=1), inside.reshape(_TILE, width), positions.reshape(_TILE, width, 2))
 
 
 def _positions(height: int, width: int) -> NDArray[np.float32]:

@@ -59,6 +59,15 @@ class Shading:
         """Return (N,) logarithm of the light's level relative to the region's centre."""
         return self._level(*self._placed(positions))
 
+    def colour_drift(self, positions: Floats) -> float:
+        """Return how far ln(first cone / third cone) of the light runs over (N, 2), the outermost 3 % at each end left
+        out.
+        """
+        x, y = self._placed(positions[:: 1 + len(positions) // _SAMPLES])
+        along_x, along_y = (self.drift[:, 0] - self.drift[:, 1]).tolist()
+        low, high = np.percentile(along_x * x + along_y * y, (3, 97))
+        return float(high - low)
+
     def _placed(self, positions: Floats) -> tuple[Floats, Floats]:
         x, y = np.ascontiguousarray(positions.T)
         left, top = self.centre.tolist()

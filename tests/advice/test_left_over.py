@@ -37,6 +37,7 @@ def far_from_its_card() -> SurfaceColour:
         curve=ToneCurve(np.zeros(3), np.diag(PRIOR_SD**2), 0),
         curve_shift=shift,
         camera_sd=(1.4, 0.1),
+        sheen=0.01,
     )
     split = {cause: several[0] for cause, several in causes.items()}
     return SurfaceColour(LAB, np.sum(list(split.values()), axis=0), 1.0, "board", split)

@@ -60,6 +60,27 @@ def test_a_clearly_deliberate_contrast_is_no_clash() -> None:
     assert float(undertone_agreement((70.0, 3, -5), CREAM)) < -0.4
 
 
+def test_the_brown_of_a_nearly_black_timber_is_no_pink_undertone() -> None:
+    """Common practice, no source: dark brown cabinets (h' 41, C* 6) take a greige, as any dark timber does."""
+    espresso, walnut = (20.0, 4, 5), (36.0, 9, 15)
+    assert float(undertone_agreement((82.0, 1, 8), espresso)) > 0
+    assert float(undertone_agreement((82.0, 1, 8), walnut)) > 0.2
+    assert float(undertone_agreement((82.0, 4, -5), espresso)) < -0.2
+
+
+def test_a_pale_paint_is_hardly_compared_with_the_undertone_of_a_dark_fleck() -> None:
+    """A brown granite's dark fleck refuses no sage; the same undertone in a mid stone would."""
+    sage, dark, mid = (74.0, -4, 9), (32.0, 4, 6), (65.0, 4, 6)
+    assert float(undertone_agreement(sage, dark)) > -0.2
+    assert float(undertone_agreement(sage, mid)) < -0.3
+
+
+@pytest.mark.parametrize("fixed", [OAK, CREAM, YELLOW_STONE])
+def test_a_strong_purple_is_no_clash_and_yet_no_navy(fixed: tuple[float, ...]) -> None:
+    purple, navy = float(undertone_agreement((50.0, 20, -14), fixed)), float(undertone_agreement((50.0, 0, -24), fixed))
+    assert -0.15 < purple < navy - 0.05
+
+
 @given(paint=colours, fixed=colours)
 def test_bounds(paint: tuple[float, ...], fixed: tuple[float, ...]) -> None:
     assert LOWEST <= float(undertone_agreement(paint, fixed)) <= HIGHEST

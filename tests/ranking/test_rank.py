@@ -16,6 +16,7 @@ from matcher.harmony.undertone import undertones
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.rank import prepare, rank_role, score_role, setting
+from matcher.ranking.terms import Wishes, paints_of, role_fit
 from matcher.surfaces.model import Surface
 
 MakeSurface = Callable[..., Surface]
@@ -182,6 +183,24 @@ def test_wishes_move_the_list(kitchen: tuple[Surface, ...], random_deck: Deck) -
     for low, high in ((4, 15), (20, 35), (85, 100)):
         listed = rank_role("walls", kitchen, random_deck, lrv_range=(low, high)).candidates
         assert all(low - 5 <= random_deck.lrv[one.paint] <= high + 5 for one in listed[:4])
+
+
+def test_a_dark_wall_that_suits_is_under_a_pale_one_that_does_and_over_one_that_fights(
+    make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """Common practice, no source. A client who asks for a light wall is not shown the dark one first for all that."""
+    oak = prepare([make_surface("floor", (1.0, 58, 14, 32))], make_deck((82, -1, 7), (45, -8, 8), (82, 4, -5)))
+    greige, green, lilac = score_role("walls", oak, setting()).score
+    assert lilac < green < greige - 0.1
+    greige, green, lilac = score_role("walls", oak, setting(lrv_range=(50, 80))).score
+    assert green < lilac < greige
+
+
+def test_a_dark_muted_colour_is_an_accent_and_a_pale_one_of_its_chroma_is_none(make_deck: MakeDeck) -> None:
+    paints = paints_of(make_deck((38, -12, 6), (80, -12, 6)))
+    green, mint = role_fit("accent", paints, Wishes())[0]
+    assert green > 0.9
+    assert mint < 0.2
 
 
 def test_a_trim_already_chosen_is_heeded(make_surface: MakeSurface, make_deck: MakeDeck) -> None:

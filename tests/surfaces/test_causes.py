@@ -23,7 +23,7 @@ SAMPLE = Path(__file__).parents[2] / "sample_photos"
 def reading(lab: Sequence[float], causes: Mapping[Cause, Floats]) -> Reading:
     """A reading of one colour whose doubt is these causes."""
     colour = SurfaceColour(np.array(lab), np.sum(list(causes.values()), axis=0), 1.0, "field", causes)
-    return Reading("floor", "tile", (colour,), 1000.0, 10000.0, whole_room=False, own_card=True)
+    return Reading("floor", "tile", (colour,), 1000.0, 10000.0, whole_room=False, own_card=True, colour_drift=0.0)
 
 
 def test_each_cause_of_a_weighted_mean_is_what_sampling_says() -> None:
@@ -81,6 +81,7 @@ def test_linear_propagation_agrees_with_sampling() -> None:
         curve=curve,
         curve_shift=shift,
         camera_sd=(1.0, 0.1),
+        sheen=0.01,
     )
     # A level is stated wider than its sigma, so that the interval reaches as far as its longer side.
     wider = (np.exp(1.645 * level_sd) - 1) / (1.645 * level_sd)

@@ -29,6 +29,7 @@ def reading(*colours: tuple[ArrayLike, ArrayLike, float], own_card: bool = True)
         photo_area=10000.0,
         whole_room=False,
         own_card=own_card,
+        colour_drift=0.0,
     )
 
 

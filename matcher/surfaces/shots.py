@@ -1,0 +1,98 @@
+"""The photos of a room: decoded, looked over for their fitness, calibrated alone or with the room's other photos."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass
+from functools import partial
+
+from matcher.calibration.no_card import calibrate_without_card
+from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
+from matcher.calibration.tone_curve import ToneCurve, same_camera_curve
+from matcher.errors import CardError, Problem
+from matcher.photo.model import Finding, Photo
+from matcher.photo.quality import check_photo
+from matcher.photo.reading import open_photo
+from matcher.room.model import PhotoEntry, RoomFile
+from matcher.surfaces.recall import Recall
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shot:
+    """A decoded photo whose fitness is being checked meanwhile."""
+
+    entry: PhotoEntry
+    photo: Photo
+    checking: Future[tuple[Finding, ...]]
+
+
+def opened(
+    room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, progress: Progress | None
+) -> Future[Photo]:
+    """Read the file and leave it to ``pool`` to decode it."""
+    if progress:
+        progress(f"Reading {entry.file}")
+    path = room.path_of(entry)
+    return recall.of(path, lambda: pool.submit(open_photo(path)))
+
+
+def shot_of(entry: PhotoEntry, decoding: Future[Photo], pool: Executor, recall: Recall) -> Shot:
+    """Wait for the photo, and have its fitness checked meanwhile."""
+    photo = decoding.result()
+    return Shot(entry, photo, recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo)))
+
+
+def calibrated(
+    shots: Sequence[Shot], guessed: frozenset[str], recall: Recall
+) -> tuple[list[PhotoCalibration | None], list[Problem]]:
+    """Calibrate every photo with a reference, and by a guess those without one that show a surface of ``guessed``."""
+    found: list[PhotoCalibration | None] = []
+    problems: list[Problem] = []
+    for shot in shots:
+        try:
+            found.append(_own_calibration(shot, recall))
+        except CardError as error:
+            found.append(None)
+            problems.extend(error.problems)
+    curves = [c.curve for c in found if c is not None and c.curve.evidence]
+    believed = same_camera_curve(curves) if curves else None
+    for index, shot in enumerate(shots):
+        try:
+            found[index] = _completed(shot, found[index], believed, guessed, recall)
+        except CardError as error:
+            problems.extend(error.problems)
+    return found, problems
+
+
+def _completed(
+    shot: Shot, own: PhotoCalibration | None, believed: ToneCurve | None, guessed: frozenset[str], recall: Recall
+) -> PhotoCalibration | None:
+    """Return what the photo's own cards tell under the curve ``believed`` from the room's other photos, where it has no
+    evidence of its own; without a reference a guess, where some surface needs it.
+    """
+    lent = (tuple(believed.strength), tuple(believed.covariance.ravel())) if believed is not None else None
+    if own is None:
+        if shot.entry.references or guessed.isdisjoint(surface.name for surface in shot.entry.surfaces):
+            return None
+        return recall.of(
+            ("guessed light", shot.photo.path, lent),
+            partial(calibrate_without_card, shot.photo, shot.entry.file, believed=believed),
+        )
+    if believed is None or own.curve.evidence:
+        return own
+    return recall.of(
+        ("lent curve", shot.photo.path, shot.entry.references, lent),
+        partial(with_believed_curve, own, shot.photo.colour_space, believed),
+    )
+
+
+def _own_calibration(shot: Shot, recall: Recall) -> PhotoCalibration | None:
+    references = shot.entry.references
+    if not references:
+        return None
+    return recall.of(
+        ("calibration", shot.photo.path, references), lambda: calibrate(shot.photo, references, shot.entry.file)
+    )
