@@ -95,7 +95,10 @@ def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
 
 
 def _four_corners(reference: Reference, where: str) -> Floats:
+    """Return the corners (4, 2) clockwise as seen: which way round an outline was drawn says nothing of the chart."""
     points = np.asarray(reference.outline, dtype=np.float32)
+    if cv2.contourArea(points, oriented=True) < 0:
+        points = points[::-1]
     if len(points) == 4:
         return points.astype(float)
     hull = cv2.convexHull(points)

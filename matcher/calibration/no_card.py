@@ -47,6 +47,7 @@ _WHITE_REFLECTANCE = 0.75
 # much red or green. The statistics alone err here as on photographs (scene_statistics.py), so this goes for those too.
 _LEVEL_SD, _LEVEL_SD_WITH_WHITE = 0.36, 0.26
 _FIRST_SD, _THIRD_SD = 0.05, 0.11
+COLOUR_SD = (_FIRST_SD, _THIRD_SD)
 # The calmest tenth of windows of 9 pixels, neither dark nor burnt out, has the spread that cards show in the same
 # photos (1.2 against 1.5 of 255 at the median, 4.2 against 4.3 in noisy ones).
 _WINDOW, _ROWS_STEP, _CALMEST = 9, 6, 10.0
@@ -129,6 +130,19 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         camera_sd=unknown_camera_sd(lamp),
         correction=lamp_correction(lamp),
     )
+
+
+def picture_light(photo: Photo, table: Floats) -> Floats | None:
+    """Return the logarithm (3,) of the cone responses to the light that the picture's statistics give, at any level.
+
+    ``table`` decodes file values. None where too little of the picture can be used.
+    """
+    # For a rough look every third pixel or so is enough, and quicker than averaging them all.
+    step = max(1, max(photo.pixels.shape) // (2 * _WORK_SIDE_PX))
+    scene = _scene(as_eight_bits(photo.pixels[::step, ::step]), photo.colour_space)
+    if scene.usable.mean() < _LEAST_USABLE:
+        return None
+    return np.asarray(np.log(cone_matrix(scene.space) @ np.exp(scene.colour(table))))
 
 
 def _cones(scene: _Scene, table: Floats, colour: Floats, white: NDArray[np.bool_] | None) -> Floats:

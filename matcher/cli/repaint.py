@@ -31,7 +31,8 @@ def repaint(
     if (paint is None) == (lab is None):
         raise typer.BadParameter("give one of --paint CODE or --lab L a b")
     kind = service.picture_kind(out)
-    done = service.repaint(room, role, code=paint, lab=lab, deck_path=deck, kind=kind, progress=progress(quiet=quiet))
+    say = progress(quiet=quiet)
+    done = service.repaint(room, role, code=paint, lab=lab, deck_path=deck, kind=kind, out=out, progress=say)
     path = service.write_picture(done.picture, out)
     result = {**done.result, "file": str(path)}
     typer.echo(to_json(result) if as_json else text.repainted(result), nl=not as_json)

@@ -44,6 +44,7 @@ def hex_colour(text: str) -> list[float]:
 
 
 def _unknown(code: str, deck: Deck, where: str) -> Problem:
-    close = get_close_matches(code, deck.codes, n=3)
+    same = [known for known in deck.codes if known.casefold() == code.strip().casefold()]
+    close = same or get_close_matches(code, deck.codes, n=3)
     remedy = f"Did you mean {', '.join(close)}?" if close else "See the codes with: givens deck describe FILE"
     return Problem(where, f"the deck {deck.name!r} has no code {code!r}", remedy)

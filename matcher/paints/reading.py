@@ -33,7 +33,9 @@ def read_deck(path: str | PathLike[str]) -> Deck:
     if columns is None:
         problems.raise_if_any(path.name, DeckError)
         raise AssertionError("a reader that gives no columns says why")
-    deck = to_deck(columns, name=path.stem, sha256=hashlib.sha256(data).hexdigest(), problems=problems)
+    # A file's name may hold bytes that are no text.
+    name = path.stem.encode("utf-8", "replace").decode("utf-8")
+    deck = to_deck(columns, name=name, sha256=hashlib.sha256(data).hexdigest(), problems=problems)
     problems.raise_if_any(path.name, DeckError)
     return deck
 

@@ -95,9 +95,10 @@ def _open(path: Path, data: bytes, formats: list[str]) -> Image.Image:
 
 def damaged(path: Path, error: Exception) -> PhotoError:
     """Return the error for a file that starts well and cannot be decoded."""
+    reason = " ".join(str(error).split())  # the HEIC library breaks its lines
     return problem(
         path,
-        f"is damaged or cut short and cannot be decoded ({error})",
+        f"is damaged or cut short and cannot be decoded ({reason})",
         "Copy it from the phone or camera again; do not send it through a messenger.",
     )
 

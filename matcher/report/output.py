@@ -49,8 +49,14 @@ def write_folder(folder: Path, files: Mapping[str, str | bytes]) -> tuple[Path, 
     cannot be written.
     """
     try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".givens-", dir=folder.parent) as temporary:
+        for name in files:
+            if (folder / name).is_dir():
+                what, remedy = "is a folder, where a file has to be written", "Name another place with --out"
+                raise RequestError(Problem(str(folder / name), what, remedy))
+        # A folder that is there may be a disk of its own, or stand in one that is closed to us.
+        beside = folder if folder.is_dir() else folder.parent
+        beside.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=".givens-", dir=beside) as temporary:
             for name, content in files.items():
                 data = content if isinstance(content, bytes) else content.encode("utf-8")
                 (Path(temporary) / name).write_bytes(data)

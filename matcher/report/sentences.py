@@ -196,6 +196,10 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "the cards here differ in colour by {share:.0%}, so one of them is not grey: use cards made for "
         "photography, or leave that one out"
     },
+    "card odd": {
+        "any": "this card makes the light a colour that nothing else in the picture bears out: look whether its "
+        "outline lies on the card and whether the card is grey"
+    },
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
     "tone curve none": {"any": "the file is straight from the sensor: there is no tone curve to find"},

@@ -13,6 +13,7 @@ from matcher.report.wording import finding_sentence, remark_sentence
 from matcher.surfaces.model import Surface
 
 if TYPE_CHECKING:
+    from matcher.surfaces.contradiction import Contradiction
     from matcher.surfaces.instrument import InstrumentReading
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
 
@@ -29,6 +30,7 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
     found += _missing_cards(measurement.photos)
     for reading in measurement.instruments:
         found += _instrument_warnings(reading)
+    found += [_contradiction(each) for each in measurement.contradictions]
     found += [
         f"{_file(photo)}: {finding_sentence(finding)}."
         for photo in measurement.photos
@@ -56,6 +58,15 @@ def _instrument_warnings(reading: InstrumentReading) -> list[str]:
             f"outlined; check the instrument's light and the cards in the photos."
         )
     return found
+
+
+def _contradiction(found: Contradiction) -> str:
+    first, second = (PurePath(file).name for file in found.photos)
+    return (
+        f"{_capital(found.name)}: {first} and {second} contradict each other, dE00 {found.apart:.0f} apart. What is "
+        f"given lies between them, with a doubt that spans both. Look whether the outlines lie on the same thing and "
+        f"the cards are what they are marked as, then take out the photo that is wrong or take it again."
+    )
 
 
 def _capital(name: str) -> str:

@@ -95,8 +95,9 @@ def clash_title(clash: Mapping[str, Any]) -> str:
 def finding_sentence(finding: Finding) -> str:
     """Return what was seen in a photo and, where it is not well, what to do."""
     by_level = FINDINGS[finding.check]
-    amount = next((value for _, value in finding.values), "")
-    sentence = (by_level.get(finding.level) or by_level["any"]).format(amount=amount, **dict(finding.values))
+    # A finding with one value may call it what it likes: its sentence says {amount}.
+    fields = {"amount": next((value for _, value in finding.values), ""), **dict(finding.values)}
+    sentence = (by_level.get(finding.level) or by_level["any"]).format(**fields)
     return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
 
 

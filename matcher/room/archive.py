@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 from matcher.errors import GivensError, Problem, RoomFileError
+from matcher.opening import is_file
 from matcher.room.cross_checks import tables
 from matcher.room.draft import Json, checked_draft, draft_toml
 from matcher.room.photo_name import plain_name
@@ -172,7 +173,7 @@ def unpacked(path: Path) -> Iterator[Path]:
 
     Raises RoomFileError; errors about the unpacked files name them by their place in the zip.
     """
-    if path.suffix.lower() != ".zip" or not path.is_file():
+    if path.suffix.lower() != ".zip" or not is_file(path):
         yield path
         return
     with open_archive(path, str(path), Limits()) as archive, tempfile.TemporaryDirectory(prefix="givens-") as folder:

@@ -6,6 +6,7 @@ checks of single keys.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, TypeGuard
@@ -13,9 +14,10 @@ from typing import Any, TypeGuard
 from pydantic import ValidationError
 
 from matcher.errors import Problem, ReadingError
+from matcher.opening import is_file
 from matcher.room.measured import measured as read_measured
 from matcher.room.model import MeasuredSurface
-from matcher.room.outline import Points, outside_fault
+from matcher.room.outline import FARTHEST_PX, Points, outside_fault
 from matcher.room.photo_size import upright_size
 
 Table = dict[str, Any]
@@ -49,8 +51,11 @@ def _photo_problems(where: str, photo: Table, folder: Path) -> Iterator[Problem]
     if not isinstance(file, str) or not file:
         return
     path = folder / file
-    if "\0" in file or not path.is_file():
+    if not is_file(path):
         yield Problem(f"{where}.file", f"there is no file {file!r}", f"It is looked for in {folder.resolve()}.")
+        return
+    if not os.access(path, os.R_OK):
+        yield Problem(f"{where}.file", f"{file!r} may not be read", f"Change its rights in {folder.resolve()}.")
         return
     size = upright_size(path)
     if size is None:
@@ -77,8 +82,13 @@ def _outlines(photo: Table) -> Iterator[tuple[str, Points]]:
 
 def _is_outline(points: object) -> TypeGuard[Points]:
     return isinstance(points, list) and all(
-        isinstance(point, list) and len(point) == 2 and all(type(x) in (int, float) for x in point) for point in points
+        isinstance(point, list) and len(point) == 2 and all(map(_is_pixel, point)) for point in points
     )
+
+
+def _is_pixel(value: object) -> bool:
+    # What is no number, or beyond any picture, is said by the check of its key.
+    return type(value) in (int, float) and -FARTHEST_PX <= value <= FARTHEST_PX  # type: ignore[operator]
 
 
 def _name_problems(photos: list[Table], measured: list[Table]) -> Iterator[Problem]:

@@ -76,12 +76,12 @@ def _in_file(surface: MeasuredSurface, file: str, folder: Path | None) -> Measur
 
 
 def _bytes(file: str, folder: Path | None) -> bytes:
-    from matcher.opening import read_bytes
+    from matcher.opening import is_file, read_bytes
 
     if folder is None or "\0" in file:
         raise ReadingError(Problem(file, "cannot be reached from here", "Write the reading as lab = [L, a, b]."))
     path = folder / file
-    if path.is_file() and path.stat().st_size > _MOST_BYTES:
+    if is_file(path) and path.stat().st_size > _MOST_BYTES:
         what = f"is {path.stat().st_size / 1e6:.0f} MB, too large for readings"
         raise ReadingError(Problem(file, what, "Check that it is the right file."))
     return read_bytes(path, ReadingError, "a file of readings", "Name the file in it.")

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 _SMALLEST_AREA_PX = 1.0
+FARTHEST_PX = 1e6  # beyond any picture that is read
 # Assumption: a pointer set at the very edge may land a pixel outside by rounding.
 _EDGE_SLACK_PX = 1.0
 
@@ -27,7 +28,7 @@ def _fault(points: tuple[tuple[float, float], ...]) -> str | None:
     if len(points) < 3:
         return f"an outline needs at least 3 points, this has {len(points)}"
     vertices = np.asarray(points, dtype=float)
-    if np.abs(vertices).max() > 1e6:
+    if np.abs(vertices).max() > FARTHEST_PX:
         return "a point lies more than a million pixels away"
     crossing = _first_crossing(vertices)
     if crossing is not None:

@@ -93,6 +93,9 @@ def _parse(path: Path, text: str) -> dict[str, Any]:
         ) from None
     except RecursionError:
         raise _error(path, "is nested too deeply", "Lists go three deep at most.") from None
+    except ValueError:
+        # Python converts whole numbers of up to 4300 digits.
+        raise _error(path, "holds a number of thousands of digits", "Write numbers as they were measured.") from None
 
 
 def _error(path: Path, what: str, remedy: str) -> RoomFileError:

@@ -71,11 +71,14 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
     if kind == "missing":
         return _missing(location)
     if kind == "reflectance_missing":
-        return _missing((*location, "reflectance"))
+        remedy = "Give Y of the patch, 0..1; a grey scale may give reflectances, one for each of its steps, instead."
+        return Problem(key_path((*location, "reflectance")), "is missing", remedy)
     if kind == "literal_error":
         return _not_one_of(where, value, str(context["expected"]))
     if kind == "finite_number":
         return Problem(where, f"{_shown(value)} is not a finite number", "Give the measured value.")
+    if kind == "float_type" and type(value) is int:
+        return Problem(where, f"{_shown(value)} is too large a number", "Give the measured value.")
     if kind in _KINDS:
         wanted, remedy = _KINDS[kind]
         return Problem(where, f"{_shown(value)} is not {wanted}", remedy)

@@ -36,11 +36,13 @@ def repaint(
     lab: Sequence[float] | None = None,
     deck_path: Path | None = None,
     kind: str = "JPEG",
+    out: Path | None = None,
     progress: Progress = silent,
 ) -> Repainted:
     """Repaint the area of ``role`` with a paint of the deck (``code``) or with CIELAB D65/2 ``lab``, one of the two.
 
-    ``kind`` is JPEG or PNG. Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
+    ``kind`` is JPEG or PNG; ``out`` is where it will be written, which no photo of the room may be. Raises a leaf of
+    :class:`matcher.errors.GivensError` for anything the user can put right.
     """
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
@@ -49,6 +51,8 @@ def repaint(
     paint = _paint(code, lab, deck_path)
     with unpacked(room_path) as path:
         room = read_room(path)
+        if out is not None:
+            _refuse_photo(out, [room.path_of(entry) for entry in room.photos])
         _area_photo([(entry.file, entry.whole_room, entry.areas) for entry in room.photos], role)
         measurement = measure_room(room, progress=progress)
     progress("Repainting")
@@ -121,6 +125,14 @@ def write_picture(picture: bytes, path: Path) -> Path:
     from matcher.report.output import write_folder
 
     return write_folder(path.parent, {path.name: picture})[0]
+
+
+def _refuse_photo(out: Path, photos: Sequence[Path]) -> None:
+    from matcher.errors import Problem, RequestError
+    from matcher.opening import is_file
+
+    if is_file(out) and any(out.samefile(photo) for photo in photos):
+        raise RequestError(Problem(str(out), "is a photo of this room, which would be lost", "Name another file"))
 
 
 def _paint(code: str | None, lab: Sequence[float] | None, deck_path: Path | None) -> Json:

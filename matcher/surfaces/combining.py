@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
+from matcher.surfaces.contradiction import excess_of
 from matcher.surfaces.grouping import SAME_MATERIAL_DE00
 from matcher.surfaces.model import Cause, Surface, SurfaceColour
 from matcher.surfaces.reading import Reading
@@ -31,6 +33,9 @@ def combine(readings: Sequence[Reading], visibility: float) -> Surface:
     colours = list(best.colours)
     for other in ordered[1:]:
         colours = _merge(colours, other)
+    excess = max((excess_of(a, b) for a, b in combinations(ordered, 2)), default=1.0)
+    if excess > 1:
+        colours = [_widened(colour, excess) for colour in colours]
     return make_surface(
         best.name,
         best.material,
@@ -101,6 +106,11 @@ def _merge(colours: list[SurfaceColour], other: Reading) -> list[SurfaceColour]:
             continue
         merged.append(_weighed(colour, other.colours[match]))
     return merged
+
+
+def _widened(colour: SurfaceColour, excess: float) -> SurfaceColour:
+    causes = {cause: excess * part for cause, part in colour.causes.items()}
+    return replace(colour, covariance=excess * colour.covariance, causes=causes)
 
 
 def _weighed(a: SurfaceColour, b: SurfaceColour) -> SurfaceColour:

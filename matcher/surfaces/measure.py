@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.calibration.cast import Cast
+from matcher.calibration.odd_card import odd_cards
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem, SurfaceError
@@ -17,6 +18,7 @@ from matcher.room.measured import measured
 from matcher.room.model import OutlinedSurface, PhotoEntry, RoomFile
 from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.combining import combine
+from matcher.surfaces.contradiction import Contradiction, contradictions
 from matcher.surfaces.instrument import InstrumentReading, instrument_surface, with_instrument
 from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import Reading, read_surface
@@ -51,11 +53,14 @@ class PhotoMeasurement:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RoomMeasurement:
-    """``surfaces`` in the order they first appear in the room file; ``instruments`` what instruments said of some."""
+    """``surfaces`` in the order they first appear in the room file; ``instruments`` what instruments said of some;
+    ``contradictions`` the surfaces that two photos show quite differently.
+    """
 
     surfaces: tuple[Surface, ...]
     photos: tuple[PhotoMeasurement, ...]
     instruments: tuple[InstrumentReading, ...] = ()
+    contradictions: tuple[Contradiction, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -109,7 +114,7 @@ def survey_room(
         shots = [shot_of(entry, photo, pool, memories.readings) for entry, photo in decoding]
         guessed = without_card(room)
         calibrations, card_problems = calibrated(shots, guessed, memories.readings)
-        readings: list[Reading] = []
+        read: list[tuple[str, Reading]] = []
         problems: dict[str, tuple[Problem, ...]] = {}
         photos: list[PhotoMeasurement] = []
         for shot, calibration in zip(shots, calibrations, strict=True):
@@ -118,15 +123,16 @@ def survey_room(
                 continue
             found, unread = _read_surfaces(shot, calibration, guessed, memories.readings)
             drift = colour_drift(found)
-            readings += doubted(found, drift)
-            photos.append(_measured(shot, calibration, drift))
+            read += [(shot.entry.file, reading) for reading in doubted(found, drift)]
+            photos.append(_measured(shot, calibration, drift, memories.readings))
             for name, several in unread.items():
                 problems[name] = (*problems.get(name, ()), *several)
-    surfaces, instruments = _surfaces(room, readings)
+    surfaces, instruments = _surfaces(room, [reading for _, reading in read])
     # Where an instrument read a surface, a photo that shows too little of it is no loss.
     known = {surface.name for surface in room.surfaces}
     unreadable = tuple(problem for name, several in problems.items() if name not in known for problem in several)
-    return Survey(RoomMeasurement(surfaces, tuple(photos), instruments), tuple(card_problems), unreadable)
+    measurement = RoomMeasurement(surfaces, tuple(photos), instruments, contradictions(read))
+    return Survey(measurement, tuple(card_problems), unreadable)
 
 
 def _unmeasured(shot: Shot) -> PhotoMeasurement:
@@ -134,8 +140,9 @@ def _unmeasured(shot: Shot) -> PhotoMeasurement:
     return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), missing))
 
 
-def _measured(shot: Shot, calibration: PhotoCalibration, drift: float) -> PhotoMeasurement:
-    findings = (*shot.checking.result(), *calibration.findings, *mixed_light(drift))
+def _measured(shot: Shot, calibration: PhotoCalibration, drift: float, recall: Recall) -> PhotoMeasurement:
+    _, odd = recall.of(("odd cards", id(calibration)), lambda: (calibration, odd_cards(shot.photo, calibration)))
+    findings = (*shot.checking.result(), *calibration.findings, *odd, *mixed_light(drift))
     return PhotoMeasurement(shot.entry, shot.photo, calibration, findings)
 
 

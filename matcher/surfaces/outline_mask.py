@@ -65,7 +65,8 @@ def _near(mask: NDArray[np.uint8], centre: Floats, radius: float) -> tuple[NDArr
     disc = np.zeros_like(mask)
     cv2.circle(disc, (round(float(centre[0])), round(float(centre[1]))), round(radius), 1, -1)
     part = mask & disc
-    if np.count_nonzero(part) < min(_FEWEST_NEAR, int(np.count_nonzero(mask))):
+    # Nothing is left of a surface whose outline is that of the card: there is no part to crop to.
+    if np.count_nonzero(part) < max(min(_FEWEST_NEAR, int(np.count_nonzero(mask))), 1):
         return mask, np.zeros(2, np.intp)
     left, top, width, height = cv2.boundingRect(part)
     return part[top : top + height, left : left + width], np.array([left, top], np.intp)

@@ -69,10 +69,11 @@ def read_surface(
     light, own = _light_for(surface.name, calibration.lights, np.concatenate(outlines).mean(axis=0))
     region = read_region(photo, outlines, cards, calibration.noise, card=light if own else None)
     if len(region.values) < _MINIMUM_PIXELS:
+        clipped = f"{100 * region.clipped:.0f} % of the outline is clipped to white"
         raise SurfaceError(
             Problem(f"{where}: {surface.name}",
                     f"only {len(region.values)} pixels can be used"
-                    f" ({100 * region.clipped:.0f} % of the outline is clipped to white)",
+                    f" ({clipped if region.area else 'the outlines of cards cover it'})",
                     "Outline a larger part, or take the photo again, neither too bright nor too dark")
         )  # fmt: skip
     to_cones = cone_matrix(photo.colour_space)

@@ -170,6 +170,14 @@ def test_one_even_patch_named_a_chart_with_its_reflectance_is_read_as_that_patch
     np.testing.assert_array_equal(read(scene, as_chart).lights[0].cones, read(scene, as_card).lights[0].cones)
 
 
+def test_an_outline_may_be_drawn_either_way_round() -> None:
+    scene = draw_chart()
+    drawn = scene.reference()
+    reversed_ = drawn.model_copy(update={"outline": drawn.outline[::-1]})
+    assert apart(patch_lab(read(scene), scene), patch_lab(read(scene, reversed_), scene)) < 0.2
+    assert "mirrored" in refusal(draw_chart(mirrored=True), reversed_)
+
+
 def test_mirrored_is_refused() -> None:
     message = refusal(draw_chart(mirrored=True))
     assert "mirrored" in message

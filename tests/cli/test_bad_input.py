@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import io
+import json
+import os
+import subprocess
 import sys
 import zlib
 from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -71,6 +74,7 @@ def test_wrong_usage_exits_2(run: Run, arguments: tuple[str, ...]) -> None:
 
 REQUESTS = {
     "unknown code": (("paint", "describe", "iv99.9"), "no code 'iv99.9'"),
+    "code in other letters": (("paint", "describe", "IV01.1"), "Did you mean iv01.1?"),
     "unknown codes, all named": (("paint", "compare", "aaa", "bbb"), "'bbb'"),
     "near an unknown code": (("paint", "near", "aaa"), "'aaa'"),
     "impossible lab": (("paint", "describe", "--lab", "120", "0", "0"), "L goes from 0 to 100"),
@@ -105,6 +109,32 @@ DECKS = {
 def test_bad_decks_are_refused(run: Run, tmp_path: Path, content: bytes, words: str) -> None:
     (tmp_path / "deck.csv").write_bytes(content)
     assert_refused(run("deck", "check", "deck.csv"), 1, words)
+
+
+def in_a_process(*arguments: str | bytes, folder: Path, **options: Any) -> subprocess.CompletedProcess[bytes]:
+    """Run ``givens`` as a program of its own, with real streams."""
+    code = "from matcher.cli.app import main; main()"
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
+    command = [sys.executable, "-c", code, *arguments]
+    return subprocess.run(command, cwd=folder, env=environment, check=False, stderr=subprocess.PIPE, **options)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="file names are text there")
+def test_a_deck_whose_name_is_no_text_is_read(tmp_path: Path) -> None:
+    name = b"F\xe4cher.csv"
+    Path(os.fsdecode(bytes(tmp_path) + b"/" + name)).write_text("code,name,hex\nA,One,#ffffff\n", encoding="utf-8")
+    done = in_a_process("deck", "check", name, "--json", folder=tmp_path, stdout=subprocess.PIPE)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert json.loads(done.stdout.decode("utf-8"))["name"] == "F?cher"
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+def test_a_full_disk_under_stdout_is_said_in_words(tmp_path: Path) -> None:
+    with Path("/dev/full").open("wb") as full:
+        done = in_a_process("paint", "describe", "--hex", "#808080", folder=tmp_path, stdout=full)
+    assert done.returncode == 1
+    assert b"No space left" in done.stderr
+    assert b"Traceback" not in done.stderr
 
 
 def png_bomb() -> bytes:
@@ -216,6 +246,15 @@ def test_a_plain_grey_card_is_accepted(tmp_path: Path) -> None:
     """The pictures below differ from this one in the one thing they are refused for."""
     result = service.surfaces(room_with_card(GREY, STONE, tmp_path))
     assert [surface["name"] for surface in result["surfaces"]] == ["worktop"]
+
+
+@pytest.mark.parametrize("on", ["", 'on = "worktop"\n'], ids=["card anywhere", "card on the surface"])
+def test_a_surface_outlined_on_its_card_is_refused(run: Run, tmp_path: Path, on: str) -> None:
+    path = room_with_card(GREY, STONE, tmp_path)
+    surface, card = "[[460, 60], [740, 60], [740, 540], [460, 540]]", "[[60, 60], [340, 60], [340, 540], [60, 540]]"
+    text = path.read_text(encoding="utf-8").replace("[[photos.surfaces]]", f"{on}[[photos.surfaces]]")
+    path.write_text(text.replace(surface, card), encoding="utf-8")
+    assert_refused(run("surface", "room.toml", "-q"), 1, "worktop: only 0 pixels", "the outlines of cards cover it")
 
 
 @pytest.mark.parametrize(

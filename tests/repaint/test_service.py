@@ -163,6 +163,7 @@ MISTAKES = {
     ),
     "unknown code": (ROOM, {"code": "iv99.9"}, RequestError, ("'iv99.9'",)),
     "impossible lab": (ROOM, {"lab": (150.0, 0.0, 0.0)}, RequestError, ("no surface colour",)),
+    "over the photo": (ROOM, {"lab": NEW, "out": "scene.png"}, RequestError, ("scene.png", "would be lost")),
     "both": (ROOM, {"code": "iv01.2", "lab": NEW}, RequestError, ("one of the two",)),
 }
 
@@ -172,6 +173,8 @@ def test_mistakes_are_named_with_what_to_do(
     room: Path, text: str, asked: dict[str, object], error: type[GivensError], words: tuple[str, ...]
 ) -> None:
     room.write_text(text, encoding="utf-8")
+    if "out" in asked:
+        asked = {**asked, "out": room.parent / str(asked["out"])}
     with pytest.raises(error) as raised:
         service.repaint(room, **{"role": "cabinets", **asked})  # type: ignore[arg-type]
     assert len(raised.value.problems) == 1

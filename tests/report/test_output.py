@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -35,6 +36,21 @@ def test_a_folder_that_is_a_file_is_refused_in_words(tmp_path: Path) -> None:
     with pytest.raises(RequestError, match="cannot be written here"):
         write_folder(tmp_path / "out", {"a.json": "{}"})
     assert (tmp_path / "out").read_text(encoding="utf-8") == "in the way"
+
+
+def test_a_folder_in_the_way_of_one_file_is_refused_before_any_is_written(tmp_path: Path) -> None:
+    (tmp_path / "out" / "b.html").mkdir(parents=True)
+    with pytest.raises(RequestError, match=r"b\.html: is a folder"):
+        write_folder(tmp_path / "out", {"a.json": "{}", "b.html": "<p>"})
+    assert [path.name for path in (tmp_path / "out").iterdir()] == ["b.html"]
+
+
+@pytest.mark.skipif(not Path("/dev/shm").is_dir(), reason="no second disk to write to")
+def test_a_folder_that_is_a_disk_of_its_own_is_written(tmp_path: Path) -> None:
+    with tempfile.TemporaryDirectory(dir="/dev/shm") as name:
+        (tmp_path / "out").symlink_to(name)
+        (path,) = write_folder(tmp_path / "out", {"a.json": "{}"})
+        assert path.read_text(encoding="utf-8") == "{}"
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), float("-inf")])

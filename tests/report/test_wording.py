@@ -16,6 +16,7 @@ from matcher.ranking.model import Clash, Reason
 from matcher.report import wording
 from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES
 from matcher.report.trade_words import lean_word
+from matcher.report.warnings import measurement_warnings
 from matcher.report.wording import (
     AGAINST,
     check_sentence,
@@ -27,6 +28,8 @@ from matcher.report.wording import (
     trade_sentence,
 )
 from matcher.scheme import alternatives, checks
+from matcher.surfaces.contradiction import Contradiction
+from matcher.surfaces.measure import RoomMeasurement
 
 # kind, +/-, surfaces, values: the rows of the table in matcher/ranking/reasons.py.
 TABLE = re.findall(r"^([a-z-]+) +([+-]) +(given|none|role) +([a-z_, ]+?)(?: \(|$)", reasons.__doc__ or "", re.MULTILINE)
@@ -138,20 +141,59 @@ def test_yellow_red_is_worded_by_hue_and_chroma(chroma: float, hue_deg: float, w
     assert lean_word("yellow-red", hue_deg, chroma) == word
 
 
-def findings_in_the_code() -> set[str]:
-    """Return the first argument of every ``Finding(...)`` in the package."""
+def finding_calls() -> list[ast.Call]:
+    """Return every ``Finding(...)`` in the package whose first argument is written out."""
     package = Path(wording.__file__).parents[1]
     calls = (
         node
-        for path in package.rglob("*.py")
+        for path in sorted(package.rglob("*.py"))
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Finding"
     )
-    return {call.args[0].value for call in calls if isinstance(call.args[0], ast.Constant)}
+    return [call for call in calls if isinstance(call.args[0], ast.Constant)]
+
+
+def constant(node: ast.expr) -> str:
+    assert isinstance(node, ast.Constant)
+    return str(node.value)
 
 
 def test_every_finding_has_a_sentence_and_every_sentence_a_finding() -> None:
-    assert findings_in_the_code() == set(FINDINGS)
+    assert {constant(call.args[0]) for call in finding_calls()} == set(FINDINGS)
+
+
+class Written:
+    """Stands for a value of any kind: whatever the sentence asks for, a number or a word."""
+
+    def __format__(self, spec: str) -> str:
+        return "written"
+
+
+# The few others choose a level or gather values first.
+WRITTEN_OUT = [
+    call
+    for call in finding_calls()
+    if isinstance(call.args[1], ast.Constant) and all(isinstance(values, ast.Tuple) for values in call.args[2:3])
+]
+
+
+@pytest.mark.parametrize("call", WRITTEN_OUT, ids=[f"{constant(c.args[0])} {c.lineno}" for c in WRITTEN_OUT])
+def test_a_finding_carries_what_its_sentence_says(call: ast.Call) -> None:
+    values = [pair for tuple_ in call.args[2:3] if isinstance(tuple_, ast.Tuple) for pair in tuple_.elts]
+    names = [constant(pair.elts[0]) for pair in values if isinstance(pair, ast.Tuple)]
+    finding = Finding(
+        constant(call.args[0]),
+        constant(call.args[1]),  # type: ignore[arg-type]  # read from the package
+        tuple((name, Written()) for name in names),  # type: ignore[misc]
+    )
+    assert finding_sentence(finding)
+
+
+def test_photos_that_contradict_each_other_are_named_with_what_to_do() -> None:
+    found = RoomMeasurement((), (), contradictions=(Contradiction("worktop", ("rooms/a.jpg", "b.jpg"), 14.2),))
+    (said,) = measurement_warnings(found)
+    assert said.startswith("Worktop: a.jpg and b.jpg contradict each other, dE00 14 apart.")
+    assert "take out the photo that is wrong" in said
 
 
 REMARKS = re.findall(r"^    ([a-zA-Z ]+?)  +([a-z_, ]+)$", instrument.__doc__ or "", re.MULTILINE)

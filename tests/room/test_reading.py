@@ -65,7 +65,7 @@ SPOILT = [
     ("reflectance = 0.18", "reflectance = 0", "photos[0].references[0].reflectance: 0 leaves nothing"),
     ("reflectance = 0.18", "reflectance = nan", "photos[0].references[0].reflectance: nan is not a finite number"),
     ("reflectance = 0.18", 'reflectance = "0.18"', "'0.18' is not a number. Write it without quotes"),
-    ("reflectance = 0.18", "", "photos[0].references[0].reflectance: is missing"),
+    ("reflectance = 0.18", "", "photos[0].references[0].reflectance: is missing. Give Y of the patch, 0..1; a grey"),
     ("reflectance = 0.18", "reflectance = 0.18\nreflectanse = 1", "reflectanse: is not a known key. Did you mean refl"),
     ('facing = "N"', 'facing = "North"', "room.facing: 'North' is not one of N, NE, E, SE, S, SW, W, NW"),
     ("latitude = 55.9", "latitude = 155.9", "room.latitude: 155.9 is not between -90 and 90"),
@@ -85,6 +85,7 @@ SPOILT = [
     ('trim = "iv01.1"', "trim = 12", "pins.trim: 12 is not text. Put it in quotes"),
     ("[pins]", "[pinns]", "pinns: is not a known key. Did you mean pins?"),
     ('file = "close.png"', 'file = "far.png"', "photos[1].file: there is no file 'far.png'"),
+    ('file = "close.png"', f'file = "{"a" * 5000}.png"', "photos[1].file: there is no file 'aaaa"),
     ('file = "close.png"', 'file = "room.toml"', "photos[1].file: room.toml is not a picture"),
     ("whole_room = true", 'whole_room = "yes"', "photos[0].whole_room: 'yes' is not true or false"),
     ('file = "close.png"', 'file = "close.png"\nwhole_room = true', "photos: more than one has whole_room = true"),
@@ -93,6 +94,10 @@ SPOILT = [
     (OUTLINE, "[[10, 10], [40, 10]]", "outline: an outline needs at least 3 points"),
     (OUTLINE, "[[10, 10], [40, 30], [40, 10], [10, 30]]", "the outline crosses itself"),
     (OUTLINE, "[[10, 10], [20, 20], [30, 30]]", "the outline encloses no area"),
+    (OUTLINE, "[[nan, 10], [40, 10], [40, 30]]", "outline[0][0]: nan is not a finite number"),
+    (OUTLINE, "[[1e9, 10], [40, 10], [40, 30]]", "outline: a point lies more than a million pixels away"),
+    (OUTLINE, f"[[{'9' * 400}, 10], [40, 10], [40, 30]]", "... is too large a number"),
+    (OUTLINE, f"[[{'9' * 5000}, 10], [40, 10], [40, 30]]", "holds a number of thousands of digits"),
     (OUTLINE, "[[10, 10, 1], [40, 10], [40, 30]]", "outline[0]: has 3 entries"),
     (OUTLINE, "[[10], [40, 10], [40, 30]]", "outline[0]: has too few numbers"),
     (
@@ -126,6 +131,7 @@ SPOILT = [
     ("lab = [55.0, 16.0, 30]", "", "surfaces[0]: give lab (one colour) or colours"),
     ("lab = [55.0, 16.0, 30]", 'lab = [55.0, 16.0, 30]\nfile = "floor.txt"', "surfaces[0]: give lab (one colour) or"),
     ("lab = [55.0, 16.0, 30]", 'file = "floor.txt"', "surfaces[0].file: "),
+    ("lab = [55.0, 16.0, 30]", f'file = "{"a" * 5000}"', "surfaces[0].file: "),
     ("lab = [55.0, 16.0, 30]", 'file = "close.png"', "surfaces[0].file: is not text"),
     ("lab = [55.0, 16.0, 30]", 'file = "room.toml"', "surfaces[0].file: line "),
     (
@@ -247,6 +253,11 @@ def test_missing_file(tmp_path: Path) -> None:
 
 def test_folder(tmp_path: Path) -> None:
     assert "is a folder" in _mistakes(tmp_path)[0]
+
+
+def test_a_name_too_long_for_the_system(tmp_path: Path) -> None:
+    assert "cannot be opened" in _mistakes(tmp_path / f"{'a' * 5000}.toml")[0]
+    assert "cannot be opened" in _mistakes(tmp_path / f"{'a' * 5000}.zip")[0]
 
 
 def test_not_utf_8_names_the_line(tmp_path: Path) -> None:
