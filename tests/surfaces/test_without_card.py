@@ -59,7 +59,8 @@ def test_a_room_without_any_card_is_read_with_a_wide_doubt(tmp_path: Path) -> No
         doubt = lrv_sd(main.lab, main.covariance)
         assert not found.has_own_card
         assert abs(float(lrv(main.lab)) - float(lrv(np.array(truth)))) < NINETY_PERCENT * doubt
-        assert doubt > 2 * lrv_sd(with_card.colours[0].lab, with_card.colours[0].covariance)
+        # Not twice as wide: that nothing is lighter than white paint bounds either from above.
+        assert doubt > 1.5 * lrv_sd(with_card.colours[0].lab, with_card.colours[0].covariance)
         np.testing.assert_allclose(sum(main.causes.values()), main.covariance, rtol=1e-9, atol=1e-9)
 
 
