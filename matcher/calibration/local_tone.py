@@ -16,12 +16,13 @@ import numpy as np
 from matcher.calibration.curve_fit import adjacent, places
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Finding
+from matcher.photo.model import Finding, Level
 
 # Assumptions, as logarithms of light. On 34 rendered photos as the camera wrote them cards disagree by up to 0.05, the
 # slopes of neighbours across a card by up to 0.15 and one card of 800 pixels bends by up to 0.025 (one sigma over
 # sixteenths of it).
 _DISAGREEMENT, _SLOPES_APART, _BEND = 0.10, 0.25, 0.032
+_PLAINLY_UNEVEN = 0.25  # across a card: twice what any true card shows there
 _LEAST_PIXELS = 800
 _SIGMAS = 2.0
 _DISPLAY_GAMMA = 2.2
@@ -46,7 +47,8 @@ def local_tone_findings(patches: Sequence[Patch], table: Floats) -> tuple[Findin
         elif across > _SLOPES_APART or bend > _BEND:
             # The slope is a whole range, the bend a sigma: four of them are about the range.
             amount = round(float(np.expm1(max(across, 4 * bend))), 3)
-            found.append(Finding("uneven card", "note", (("amount", amount),), subject))
+            level: Level = "warn" if amount > _PLAINLY_UNEVEN else "note"
+            found.append(Finding("uneven card", level, (("amount", amount),), subject))
     return tuple(found)
 
 

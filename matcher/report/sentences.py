@@ -212,7 +212,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "uneven card": {
         "any": "the light changes by {amount:.0%} across a card as no lamp makes it: the phone may have changed "
-        "brightness place by place, or a shadow's edge lies on it"
+        "brightness place by place, a shadow's edge may lie on it, or its outline lies on something else"
     },
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",

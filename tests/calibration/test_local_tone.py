@@ -104,10 +104,11 @@ def test_a_card_that_is_not_what_it_is_marked_as() -> None:
     assert finding.values[0][1] == pytest.approx(0.5, abs=0.1)
 
 
-def test_a_shadows_soft_edge_on_a_card() -> None:
+@pytest.mark.parametrize(("depth", "level"), [(0.25, "note"), (0.4, "warn")])
+def test_a_shadows_soft_edge_on_a_card(depth: float, level: str) -> None:
     scene = Scene(300, 400)
     scene.lay(GREY, (100, 80, 220, 200), on="worktop")
     columns = np.arange(400)
-    scene.light *= (1 - 0.25 / (1 + np.exp((columns - 150) / 6.0)))[None, :, None]
+    scene.light *= (1 - depth / (1 + np.exp((columns - 150) / 6.0)))[None, :, None]
     (finding,) = _found(scene.shoot(), scene.cards)
-    assert (finding.check, finding.level) == ("uneven card", "note")
+    assert (finding.check, finding.level) == ("uneven card", level)
