@@ -84,7 +84,10 @@ def _join(centres: Floats, sizes: Floats, smooth: Floats, noise: Floats) -> tupl
     step = centres[:, None] - centres
     by_noise = np.sqrt(np.einsum("abi,ij,abj->ab", step, np.linalg.inv(noise + _LEAST_NOISE * np.eye(3)), step))
     by_texture = delta_e_2000(centres[:, None], centres)
-    label = _linked(np.minimum(by_texture / SAME_MATERIAL_DE00, by_noise / _SAME_NOISE_SIGMAS), 1.0)
+    apart = np.minimum(by_texture / SAME_MATERIAL_DE00, by_noise / _SAME_NOISE_SIGMAS)
+    if (apart + np.eye(len(apart))).min() >= 1:
+        return centres, sizes, smooth
+    label = _linked(apart, 1.0)
     weights = sizes + 1e-9
     total: Floats = np.bincount(label, weights=weights).astype(float)
     joined = [np.bincount(label, weights=weights * column) / total for column in (*centres.T, smooth)]
