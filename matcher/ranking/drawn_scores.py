@@ -1,6 +1,6 @@
 """What paints would score if the surfaces were truly as drawn: every term that a surface's colour enters, and clashes.
 
-Surfaces are judged one at a time, so that drawing one of them anew does not judge the others again.
+A surface can be judged by itself, so that drawing one of them anew does not judge the others again.
 """
 
 from __future__ import annotations
@@ -59,17 +59,56 @@ class Undrawn:
 
 def judge_surface(paints: Paints, givens: Givens, place: int, lab: FloatArray, mean: FloatArray) -> Judged:
     """Judge paints beside surface number ``place``: its colours ``lab`` (D, k, 3) and their ``mean`` (D, 3)."""
+    return _judged(givens, place, _beside(paints, lab), mean)
+
+
+def judge_surfaces(paints: Paints, givens: Givens, lab: FloatArray, means: FloatArray) -> list[Judged]:
+    """Judge paints beside every surface: all colours ``lab`` (D, K, 3), and the surfaces' ``means`` (D, S, 3).
+
+    All at once, which is quicker for few paints.
+    """
+    beside = _beside(paints, lab)
+    return [
+        _judged(givens, place, beside.colours(givens.columns(place)), means[:, place])
+        for place in range(len(givens.surfaces))
+    ]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Beside:
+    """Paints ``lab`` (M, 3) beside drawn colours: ``drawn`` (k, D, 3), and of each (M, D) the undertones' agreement in
+    all and the relative harmony.
+    """
+
+    lab: FloatArray
+    drawn: FloatArray
+    totals: Sequence[FloatArray]
+    harmony: Sequence[FloatArray]
+
+    def colours(self, which: slice) -> _Beside:
+        """The same for some of the colours."""
+        return _Beside(self.lab, self.drawn[which], self.totals[which], self.harmony[which])
+
+
+def _beside(paints: Paints, lab: FloatArray) -> _Beside:
     # One row of draws for each colour: numpy is fast along long rows.
-    fixed = np.ascontiguousarray(lab.swapaxes(0, 1), dtype=np.float32)
+    drawn = np.ascontiguousarray(lab.swapaxes(0, 1), dtype=np.float32)
     lab32 = paints.lab.astype(np.float32)
-    totals = _by_colour(accord(paints.tint.at((slice(None), None)), tint(fixed.reshape(-1, 3))).total, len(fixed))
-    pairs = relative_harmony(lab32[:, None], fixed.reshape(-1, 3), hue_liking_share=weights.HUE_LIKING_SHARE)
+    totals = accord(paints.tint.at((slice(None), None)), tint(drawn.reshape(-1, 3))).total
+    pairs = relative_harmony(lab32[:, None], drawn.reshape(-1, 3), hue_liking_share=weights.HUE_LIKING_SHARE)
+    return _Beside(lab32, drawn, _by_colour(totals, len(drawn)), _by_colour(pairs, len(drawn)))
+
+
+def _judged(givens: Givens, place: int, beside: _Beside, mean: FloatArray) -> Judged:
     seen = givens.seen[givens.columns(place)].tolist()
+    means = np.ascontiguousarray(mean, dtype=np.float32)
     return Judged(
-        undertone=givens.within(place, totals, weights.WORST_COLOUR),
-        harmony=givens.within(place, _by_colour(pairs, len(fixed)), weights.WORST_HARMONY),
-        step=np.minimum(meant_step(lab32, fixed[0]), meant_step(lab32, np.ascontiguousarray(mean, dtype=np.float32))),
-        clash=reduce(np.maximum, (clash_severity(total) * share for total, share in zip(totals, seen, strict=True))),
+        undertone=givens.within(place, beside.totals, weights.WORST_COLOUR),
+        harmony=givens.within(place, beside.harmony, weights.WORST_HARMONY),
+        step=np.minimum(meant_step(beside.lab, beside.drawn[0]), meant_step(beside.lab, means)),
+        clash=reduce(
+            np.maximum, (clash_severity(total) * share for total, share in zip(beside.totals, seen, strict=True))
+        ),
     )
 
 

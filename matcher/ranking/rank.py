@@ -19,7 +19,7 @@ from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
 from matcher.ranking.diversity import apart_from, best_of_another_family, first_far, representatives, stands_for, varied
-from matcher.ranking.drawn_scores import Undrawn, drawn_scores, judge_surface
+from matcher.ranking.drawn_scores import Undrawn, drawn_scores, judge_surfaces
 from matcher.ranking.givens import Givens, gather
 from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
@@ -179,10 +179,7 @@ def _choose(role: str, ready: Prepared, table: TermTable, order: Rows, drawn: Dr
 def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: Drawn) -> FloatArray:
     """(M, draws) scores of some rows with surfaces drawn anew; what no surface colour enters stays."""
     paints, givens = ready.paints.take(rows), ready.givens
-    judged = [
-        judge_surface(paints, givens, place, drawn.lab[:, givens.columns(place)], drawn.surface_lab[:, place])
-        for place in range(len(givens.surfaces))
-    ]
+    judged = judge_surfaces(paints, givens, drawn.lab, drawn.surface_lab)
     return drawn_scores(Undrawn(role, table.take(rows), ready.pairs.apart[rows]), judged, givens)
 
 
