@@ -17,11 +17,11 @@ from matcher.advice.model import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, Advice
 from matcher.advice.possible import possible_actions
 from matcher.advice.value import value_of_knowing
 from matcher.ranking import weights
-from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface, judge_surfaces
+from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface
 from matcher.ranking.givens import Givens
 from matcher.ranking.rank import Prepared, Setting, score_role
 from matcher.ranking.spread import even_normals, within_lightness
-from matcher.ranking.stability import draw_surfaces
+from matcher.ranking.stability import Drawn, draw_surfaces
 from matcher.ranking.terms import Paints, TermTable
 from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.model import FloatArray
@@ -48,8 +48,7 @@ def what_would_settle(
     tables = {role: score_role(role, ready, asked) for role in roles}
     rows = _rivals(ready, tables, seed)
     rivals = _Rivals.of(ready, tables, rows)
-    drawn = draw_surfaces(givens, _OUTER * _INNER, seed)
-    judged = judge_surfaces(rivals.paints, givens, drawn.lab, drawn.surface_lab)
+    judged = _judge(rivals.paints, givens, draw_surfaces(givens, _OUTER * _INNER, seed))
     worth = {role: rivals.worth(role, judged, givens) for role in roles}
     doubts = tuple(_role_doubt(role, one) for role, one in worth.items())
     # What is best in no draw and not on average has no say.
@@ -109,13 +108,19 @@ def _rivals(ready: Prepared, tables: Mapping[str, TermTable], seed: int) -> Rows
     hopeful = [np.argsort(-table.score, kind="stable")[:_HOPEFUL] for table in tables.values()]
     rows = np.unique(np.concatenate([*hopeful, np.zeros(1, dtype=np.intp)]))
     pool = _Rivals.of(ready, tables, rows)
-    drawn = draw_surfaces(ready.givens, _SCOUTS, seed + 1)
-    judged = judge_surfaces(pool.paints, ready.givens, drawn.lab, drawn.surface_lab)
+    judged = _judge(pool.paints, ready.givens, draw_surfaces(ready.givens, _SCOUTS, seed + 1))
     kept = {0}
     for role in tables:
         worth = pool.worth(role, judged, ready.givens)
         kept |= set(np.argpartition(-worth, min(_OF_EACH, len(worth)) - 1, axis=0)[:_OF_EACH].ravel().tolist())
     return rows[sorted(kept)]
+
+
+def _judge(paints: Paints, givens: Givens, drawn: Drawn) -> list[Judged]:
+    return [
+        judge_surface(paints, givens, place, drawn.lab[:, givens.columns(place)], drawn.surface_lab[:, place])
+        for place in range(len(givens.surfaces))
+    ]
 
 
 def _role_doubt(role: str, worth: FloatArray) -> RoleDoubt:
