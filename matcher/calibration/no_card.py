@@ -129,6 +129,7 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         findings=(Finding("light guessed", "warn") if white is None else Finding("light guessed by white", "warn"),),
         camera_sd=unknown_camera_sd(lamp),
         correction=lamp_correction(lamp),
+        lamp=lamp,
     )
 
 

@@ -37,8 +37,8 @@ class PhotoCalibration:
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
 
     ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
-    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma. Without ``patches`` there is
-    no ``cast`` either, and the one light is a guess (no_card.py).
+    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma. ``lamp`` is how much speaks
+    of a warm lamp, 0..1. Without ``patches`` there is no ``cast`` either, and the one light is a guess (no_card.py).
     """
 
     patches: tuple[Patch, ...]
@@ -51,6 +51,7 @@ class PhotoCalibration:
     findings: tuple[Finding, ...]
     camera_sd: tuple[float, float]
     correction: Floats
+    lamp: float
     charts: tuple[Chart, ...] = ()
 
 
@@ -111,6 +112,7 @@ def _calibration(
         charts=tuple(charts),
         camera_sd=unknown_camera_sd(lamp) if seen_amiss is None else seen_amiss.camera_sd,
         correction=lamp_correction(lamp) if seen_amiss is None else seen_amiss.correction,
+        lamp=lamp,
     )
 
 

@@ -66,7 +66,7 @@ def read_surface(
     Raises :class:`SurfaceError` where too few pixels are left to measure.
     """
     outlines = [np.asarray(p, dtype=float) for p in surface.polygons]
-    light, own = _light_for(surface.name, calibration.lights, np.concatenate(outlines).mean(axis=0))
+    light, own = _light_for(surface.name, calibration, np.concatenate(outlines).mean(axis=0))
     region = read_region(photo, outlines, cards, calibration.noise, card=light if own else None)
     if len(region.values) < _MINIMUM_PIXELS:
         clipped = f"{100 * region.clipped:.0f} % of the outline is clipped to white"
@@ -157,12 +157,12 @@ def _robust_mean(values: NDArray[Any], weights: Floats) -> Floats:
     return np.asarray((values * near).sum(axis=0) / near.sum(axis=0), dtype=float)
 
 
-def _light_for(name: str, lights: Sequence[Light], centre: Floats) -> tuple[Light, bool]:
+def _light_for(name: str, calibration: PhotoCalibration, centre: Floats) -> tuple[Light, bool]:
     """Return the light of the card on the surface, or else what the other cards lead to expect there."""
-    own = [light for light in lights if light.on == name]
+    own = [light for light in calibration.lights if light.on == name]
     if own:
         return own[0], True
-    return light_between(lights, centre), False
+    return light_between(calibration.lights, centre, lamp=calibration.lamp), False
 
 
 def _light_doubt(

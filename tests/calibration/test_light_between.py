@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -16,14 +18,30 @@ def light(x: float, level: float, warmth: float = 0.0, sd: float = 0.0) -> Light
     return Light(np.array([x, 0.0]), 10.0, 1.0, cones, "somewhere", np.full((3, 3), level), (sd, 0.0))
 
 
-def test_one_card_speaks_for_everywhere() -> None:
+def test_one_card_speaks_for_everywhere_by_daylight() -> None:
     only = light(0, 0.3, sd=0.1)
-    assert light_between([only], np.array([500.0, 0])) is only
+    found = light_between([only], np.array([500.0, 0]), lamp=0.0)
+    np.testing.assert_array_equal(found.cones, only.cones)
+    assert (found.on, found.card_sd) == (only.on, only.card_sd)
+
+
+def test_lamp_light_from_above_is_less_elsewhere_and_of_one_colour() -> None:
+    only = light(0, 0.3, 0.05)
+    fallen = only.cones - light_between([only], np.array([500.0, 0]), lamp=1.0).cones
+    assert 0.1 < fallen[1] < 0.4  # between nothing and the half that a front below a worktop gets
+    np.testing.assert_allclose(fallen, fallen[1])
+    half = only.cones - light_between([only], np.array([500.0, 0]), lamp=0.5).cones
+    np.testing.assert_allclose(half, fallen / 2)
+
+
+def test_a_guess_is_of_the_light_anywhere() -> None:
+    guess = replace(light(0, 0.3), guess_sd=np.array([0.4, 0.05, 0.1]))
+    assert light_between([guess], np.array([500.0, 0]), lamp=1.0) is guess
 
 
 def test_midway_is_the_mean_and_its_doubt_the_difference() -> None:
     """Two cards a and b, equally far: mean (a + b) / 2, standard deviation |a - b| / 2."""
-    found = light_between([light(0, 0.0, 0.1), light(100, 0.4, -0.1)], np.array([50.0, 0]))
+    found = light_between([light(0, 0.0, 0.1), light(100, 0.4, -0.1)], np.array([50.0, 0]), lamp=1.0)
     np.testing.assert_allclose(found.cones, [0.2, 0.2, 0.2], atol=1e-12)
     assert found.card_sd == pytest.approx((0.2, 0.1))
     np.testing.assert_allclose(found.curve_shift, np.full((3, 3), 0.2))
@@ -31,7 +49,7 @@ def test_midway_is_the_mean_and_its_doubt_the_difference() -> None:
 
 
 def test_what_cards_leave_open_themselves_is_kept() -> None:
-    found = light_between([light(0, 0.1, sd=0.3), light(100, 0.1, sd=0.3)], np.array([50.0, 0]))
+    found = light_between([light(0, 0.1, sd=0.3), light(100, 0.1, sd=0.3)], np.array([50.0, 0]), lamp=1.0)
     assert found.card_sd[0] == pytest.approx(0.3)
 
 
@@ -42,6 +60,6 @@ def test_what_cards_leave_open_themselves_is_kept() -> None:
 def test_never_brighter_than_the_brightest_nor_darker_than_the_darkest(
     levels: list[float], place: tuple[float, float]
 ) -> None:
-    found = light_between([light(37.0 * i, level) for i, level in enumerate(levels)], np.array(place))
+    found = light_between([light(37.0 * i, level) for i, level in enumerate(levels)], np.array(place), lamp=0.0)
     assert min(levels) - 1e-9 <= found.cones[1] <= max(levels) + 1e-9
     assert found.card_sd[0] <= (max(levels) - min(levels)) / 2 + 1e-9
