@@ -27,8 +27,8 @@ _FROM_ABOVE = 0.20
 def light_between(lights: Sequence[Light], place: Floats, *, lamp: float) -> Light:
     """Return the light to be expected at ``place`` (2,), full-size pixels, from ``lights`` (at least one).
 
-    ``lamp`` is how much speaks of a warm lamp, 0..1. Position and size are the nearest card's. ``card_sd`` holds what the
-    cards disagree by, in level and in colour.
+    ``lamp`` is how much speaks of a warm lamp, 0..1. Position and size are the nearest card's. ``card_sd`` holds what
+    the cards disagree by, in level and in colour.
     """
     away = np.array([np.linalg.norm(light.position - place) + light.extent for light in lights])
     nearest = lights[int(away.argmin())]
