@@ -20,7 +20,7 @@ _WHITE_CONES = BRADFORD @ WHITE_D65
 # One-sigma values, fitted to the errors on rendered rooms with known truth (tests/benchmarks/reliability.py) unless
 # marked assumption. Levels are logarithms of light.
 OWN_CARD_LEVEL = 0.02  # of a card lying on the surface: tilt, its own rim, bounce
-OTHER_CARD_LEVEL = 0.34  # light on another surface than the card's
+OTHER_CARD_LEVEL = 0.30  # light on another surface than the card's
 BETWEEN_CARDS_LEVEL = 0.15  # the same with cards on several others, beside what those disagree by
 # What is polished, glazed or painted to a sheen lets less light out of the colour under its coat, or mirrors a window;
 # a matt card lying there does not show it. By material; "other" for those not named.
