@@ -60,16 +60,18 @@ CLASHES = {
     "(hue {surface_hue_deg:.0f}°) and this paint does not",
     "undertone near-miss white": "two whites that nearly match: beside the {surface} one of them will look dirty",
     "undertone cleanness": "this paint and the {surface} are strong colours of one hue: one makes the other look dull",
-    "lightness": "hardly {lighter_or_darker} than the {surface} ({lightness_size:.0f} of lightness) and not the same "
+    "lightness": "hardly {lighter_or_darker} than the {surface} ({lightness_size} of lightness) and not the same "
     "colour: the edge between them goes flat",
 }
 
 # Rules: the table in matcher/scheme/checks.py. ``{first}`` and ``{second}`` are the two roles.
 CHECKS = {
-    "trim-lighter-than-walls": "{first} against {second}: {value:+.1f} LRV (10 lighter, or the same paint)",
-    "ceiling-lighter-than-walls": "{first} against {second}: {value:+.1f} LRV (no darker than the walls)",
-    "undertones-kin": "undertones of {first} and {second}: agreement {value:+.2f} (fights from -0.15 down)",
-    "step-reads-as-meant": "step between {first} and {second}: dE00 {value:.0f} (5 or more reads as meant)",
+    "trim-lighter-than-walls": "{first} against {second}: {step} (asked for: at least 10 lighter, or the same paint)",
+    "ceiling-lighter-than-walls": "{first} against {second}: {step} (asked for: no darker than the walls)",
+    "undertones-kin": "undertones of {first} and {second}: {agree} (agreement {value:+.2f}, "
+    "where {fight_from:.2f} or less is a fight)",
+    "step-reads-as-meant": "step from {second} to {first}: a colour difference of {value:.1f} dE00 "
+    "(reads as meant from 5 up, as one paint below 1)",
     "contrast-lrv-points": "visual contrast of {first} and {second}: {value:.0f} LRV points "
     "(BS 8300-2 and Approved Document M: 30)",
     "contrast-percent": "visual contrast of {first} and {second}: {value:.0f} % "
@@ -79,6 +81,8 @@ CHECKS = {
     "contrast-michelson": "visual contrast of {first} and {second}: Michelson {value:.2f} "
     "(DIN 32975: 0.4, the lighter at LRV 50 or more)",
 }
+# How two undertones get on: kin, neither, or a fight.
+AGREE, NEITHER, FIGHT = "they go together", "they neither go together nor fight", "they fight"
 # Kinds: matcher/scheme/alternatives.py. ``{surface}`` is the role that leads.
 _COST = ", at {score_cost:.2f} less fit"
 TRADES = {

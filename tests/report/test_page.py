@@ -89,6 +89,12 @@ def test_the_cautions_are_there(page: str, words: str) -> None:
     assert words in page
 
 
+def test_numbers_below_zero_have_a_minus_sign(page: str) -> None:
+    said = re.sub(r"<[^>]*>", " ", page[page.index("<body>") :])
+    assert "\u2212" in said
+    assert not re.search(r"(?<![\w.])-\d", said)
+
+
 def test_a_real_result_is_not_called_invented(result: dict[str, object], advice: dict[str, object]) -> None:
     assert "are rendered" not in render_page(result, advice, [], deck=load_deck(None))
 
