@@ -1,7 +1,7 @@
 """The sentences themselves, by kind. Filled in by matcher/report/wording.py; nothing else may word a fact.
 
-``{given}`` is the surface with its part ("the worktop's vein"), ``{surface}`` the surface or role alone; other fields
-are the values of the fact.
+``{given}`` is the surface with its part ("the worktop's veining"), ``{surface}`` the surface or role alone; other
+fields are the values of the fact. Neither is the subject of a verb: floors lean where tiles do.
 """
 
 from __future__ import annotations
@@ -18,15 +18,15 @@ REASONS = {
     "undertone-agrees, unsure": "its {paint_lean} goes with {given} as measured, " + _UNSURE,
     "undertone-opposes, unsure": "its {paint_lean} may fight {given}, " + _UNSURE,
     "quiet-partner, unsure": "its {paint_lean} may calm {given}, " + _UNSURE,
-    "undertone-opposes": "leans {paint_lean} while {given} leans {surface_lean} " + _HUES,
+    "undertone-opposes": "leans {paint_lean} against the {surface_lean} of {given} " + _HUES,
     "quiet-partner": "a quiet partner: its {paint_lean} calms the {surface_lean} of {given} " + _HUES,
     "near-miss-white": "nearly the white of {given} but not it ({step}): it will look like a failed match",
-    "cleaner-than-given": "cleaner than {given} in the same hue (chroma {chroma:.0f} against {surface_chroma:.0f}), "
-    "which makes it look dull",
+    "cleaner-than-given": "makes {given} look dull: cleaner in the same hue "
+    "(chroma {chroma:.0f} against {surface_chroma:.0f})",
     "rivals-given": "rivals {given}: two strong colours of one hue that are not the same "
     "(chroma {chroma:.0f} against {surface_chroma:.0f})",
     "deliberate-contrast": "a clear contrast to {surface} that reads as meant ({hue_step_deg:.0f}° of hue apart)",
-    "given-accepts": "{surface} is nearly neutral and takes a {family} undertone",
+    "given-accepts": "its {family} undertone has nothing to fight in {surface}, a near-neutral",
     "neutral-paint": "no undertone that shows ({visibility:.1f} of the least tint people notice)",
     "lighter-than-given": "{lrv_step:.0f} LRV lighter than {surface}",
     "darker-than-given": "{lrv_drop:.0f} LRV darker than {surface}",
@@ -51,16 +51,15 @@ REASONS = {
 
 # By kind and, for the colour clashes, by cause: matcher/ranking/clashes.py.
 CLASHES = {
-    "warm-cool undertone": "one is warm and the other cool (warmth {paint_warmth:+.2f} against {surface_warmth:+.2f}); "
-    "the {surface} leans {surface_lean}",
+    "warm-cool undertone": "{paint_side} beside the {surface_lean} of {given}, which is {surface_side} "
+    "(warmth {paint_warmth:+.2f} against {surface_warmth:+.2f})",
     "warm-cool undertone, unsure": "one is warm and the other cool as measured (warmth {paint_warmth:+.2f} against "
-    "{surface_warmth:+.2f}), but the undertone of the {surface} is " + UNCERTAIN_LEAN,
-    "undertone undertone, unsure": "the undertones may fight: that of the {surface} is " + UNCERTAIN_LEAN,
-    "undertone undertone": "the undertones fight: the {surface} leans {surface_lean} "
-    "(hue {surface_hue_deg:.0f}°) and this paint does not",
-    "undertone near-miss white": "two whites that nearly match: beside the {surface} one of them will look dirty",
-    "undertone cleanness": "this paint and the {surface} are strong colours of one hue: one makes the other look dull",
-    "lightness": "hardly {lighter_or_darker} than the {surface} ({lightness_size} of lightness) and not the same "
+    "{surface_warmth:+.2f}), but the undertone of {given} is " + UNCERTAIN_LEAN,
+    "undertone undertone, unsure": "the undertones may fight: that of {given} is " + UNCERTAIN_LEAN,
+    "undertone undertone": "its undertone fights the {surface_lean} of {given} (hue {surface_hue_deg:.0f}°)",
+    "undertone near-miss white": "two whites that nearly match: beside {given} one of them will look dirty",
+    "undertone cleanness": "this paint and {given} are strong colours of one hue: one makes the other look dull",
+    "lightness": "hardly {lighter_or_darker} than {surface} ({lightness_size} of lightness) and not the same "
     "colour: the edge between them goes flat",
 }
 

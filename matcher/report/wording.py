@@ -38,7 +38,7 @@ from matcher.report.trade_words import family_word, lean_word, listed, lrv_step_
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
-_PART_WORDS = {"vein": "veins", "fleck": "flecks", "second": "second colour"}
+_PART_WORDS = {"vein": "veining", "second": "second colour"}
 _STEPS = ("lrv_step", "warmth_step", "chroma_step")
 # A reason that speaks against a paint starts with this, in result.json and on the command line.
 AGAINST = "against: "
@@ -74,12 +74,17 @@ def trade_sentence(trade: Reason) -> str:
     return filled(TRADES[trade.kind], _fields(trade.values, trade.surfaces))
 
 
-def clash_sentence(clash: Clash) -> str:
-    """Return the sentence of a clash, the surface named."""
+def clash_sentence(clash: Clash, colour: Mapping[str, Any] | None = None) -> str:
+    """Return the sentence of a clash, the surface named and, by the colour entry, which of its colours is meant; None
+    where that is its main one.
+    """
     cause = dict(clash.values).get("cause")
     key = f"{clash.kind} {cause}" if cause else clash.kind
     template = CLASHES[_unsure(key, key, dict(clash.values), CLASHES)]
-    text = filled(template, {**_fields(clash.values, ()), "surface": clash.surface})
+    fields = _fields(clash.values, (clash.surface,))
+    if colour is not None:
+        fields["given"] = _part_phrase(str(fields["surface"]), colour["part"], colour["share"])
+    text = filled(template, fields)
     return f"{text} ({clash.probability:.0%} likely, given the doubt in the measured colour)"
 
 
@@ -195,7 +200,7 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
     lamps_k = fields.get("lamps_k")
     fields |= {
         "surface": surface,
-        "given": surface if part in _WHOLE else f"{surface}\u2019s {_PART_WORDS.get(part, part)}",
+        "given": _part_phrase(surface, part),
         "paint_lean": _lean(fields, ""),
         "surface_lean": _lean(fields, "surface_"),
         "family": family_word(str(fields.get("family", ""))),
@@ -203,9 +208,22 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
         "step": lrv_step_phrase(float(fields.get("lrv_step", 0.0))),
         "lightness_size": points_phrase(abs(float(fields.get("lightness_step", 0.0)))),
         "lighter_or_darker": "lighter" if float(fields.get("lightness_step", 0.0)) > 0 else "darker",
+        "paint_side": _side(fields.get("paint_warmth", 0.0)),
+        "surface_side": _side(fields.get("surface_warmth", 0.0)),
         "lamps": f" ({lamps_k:.0f} K)" if isinstance(lamps_k, float) else "",
     }
     return fields
+
+
+def _side(warmth: float | str) -> str:
+    return "warm" if float(warmth) > 0 else "cool"
+
+
+def _part_phrase(surface: str, part: str, share: float | None = None) -> str:
+    """Return a part of a surface; one of several fields or boards has no name, so it is told by its ``share``."""
+    if part not in _WHOLE:
+        return f"{surface}\u2019s {_PART_WORDS.get(part, part)}"
+    return surface if share is None else f"{share:.0%} of {surface}"
 
 
 def _lean(fields: Mapping[str, float | str], side: str) -> str:

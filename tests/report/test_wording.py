@@ -96,6 +96,12 @@ def test_every_clash_has_a_sentence_that_names_the_surface(key: str) -> None:
     assert "80%" in text
 
 
+@pytest.mark.parametrize("text", [*REASONS.values(), *CLASHES.values()])
+def test_surfaces_are_no_subjects_as_some_are_plural(text: str) -> None:
+    """Else the cabinets leans, or the tile lean."""
+    assert not re.search(r"(?<!of )\{(given|surface)\} (is|leans|takes|has|fights|goes|looks|pulls)\b", text)
+
+
 def test_a_finding_about_a_place_names_it() -> None:
     check = next(iter(FINDINGS))
     finding = Finding(check, "ok", (("name", "sRGB"), ("source", "camera tag")), subject="worktop card")
