@@ -254,8 +254,8 @@ FINDINGS: dict[str, dict[str, str]] = {
 }
 SPREAD_SAID = "The main colour of the {surface} as measured, between the darkest and the lightest it may truly be"
 SPREAD_NOTE = (
-    "First the colours of each surface by their shares. Below, in the middle, its main colour as measured: nine times in "
-    "ten the true one is no farther off than those beside it."
+    "First the colours of each surface by their shares. Below, in the middle, its main colour as measured: nine times "
+    "in ten the true one is no farther off than those beside it."
 )
 # Kinds: matcher/advice/model.py. What to do next, to a consultant and to a householder, and why.
 ACTIONS = {
