@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from matcher.report.doubt import NINETY_PERCENT
+from matcher.report.numbers import shown
 from matcher.report.reader import advice_view
 from matcher.report.sentences import LOOKALIKES
 from matcher.report.trade_words import instrument_phrase, undertone_phrase, warmth_phrase
@@ -62,17 +63,17 @@ def deck_check(result: Json) -> str:
 
 def description(entry: Json) -> str:
     """Return one colour broken down."""
-    lab = ", ".join(f"{part:g}" for part in entry["lab"])
+    lab = ", ".join(shown(part, "g") for part in entry["lab"])
     warm = entry["warmth"]
     title = f"{entry['code']} {entry['name']}".strip() or entry["hex"]
     lines = [
         title,
         f"  LRV {entry['lrv']:.0f}, CIELAB {lab}, sRGB {entry['hex']}",
-        f"  Undertone: {undertone_phrase(entry_undertone(entry))}; {warmth_phrase(warm)} ({warm:+.2f})",
+        f"  Undertone: {undertone_phrase(entry_undertone(entry))}; {warmth_phrase(warm)} ({shown(warm, '+.2f')})",
         f"  ISCC-NBS: {entry['designation']}; Munsell: {entry['munsell']}",
     ]
     for light, seen in entry.get("lights", {}).items():
-        lab = ", ".join(f"{part:g}" for part in seen["lab"])
+        lab = ", ".join(shown(part, "g") for part in seen["lab"])
         lines.append(f"  Under {light}: CIELAB {lab}, {undertone_phrase(entry_undertone(seen))}")
     return "\n".join(lines)
 

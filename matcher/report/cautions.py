@@ -65,6 +65,18 @@ GLOSSARY = (
         "although each is fine alone. This is a rule of the trade; studies of it disagree, so trust the sample board "
         "over the rule.",
     ),
+    Entry(
+        "Hue",
+        "Where a colour lies on the colour wheel, in degrees: pink near 30, beige and orange near 65, yellow near 90, "
+        "green near 160, blue near 225, violet near 310.",
+    ),
+    Entry("Chroma", "How strong a colour is, from 0, a plain grey, upwards."),
+    Entry("Warmth", "From \u22121, as cool as colours get, through 0, neither, to +1, as warm as they get."),
+    Entry(
+        "Agreement",
+        "How well two undertones go together: the higher above 0 the better; below 0 they pull apart, down to a fight.",
+    ),
+    Entry("dE00", "How far apart two colours are (CIEDE2000): a difference of about 1 can just be seen."),
     Entry("Share", "How much of the outlined area a colour takes: the field of a stone and its veins, for example."),
     Entry(
         "CIELAB",

@@ -1,9 +1,14 @@
-"""Numbers as they leave the program: rounded, finite, without a negative zero."""
+"""Numbers as they leave the program: rounded, finite, without a negative zero; to people with a true minus."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from numbers import Real
+from string import Formatter
+from typing import Any
+
+_MINUS = str.maketrans("-", "\u2212")
 
 
 def rounded(value: float, digits: int) -> float:
@@ -16,3 +21,18 @@ def rounded(value: float, digits: int) -> float:
 def rounded_lab(lab: Iterable[float]) -> list[float]:
     """Return CIELAB as a list of three numbers to two decimals: finer than any reading."""
     return [rounded(part, 2) for part in lab]
+
+
+def shown(value: float | Real, spec: str) -> str:
+    """Return a number for people to read: formatted, with a minus sign where Python writes a hyphen."""
+    return format(value, spec).translate(_MINUS)
+
+
+def filled(template: str, fields: Mapping[str, object]) -> str:
+    """Return ``template`` filled as ``str.format`` does, its numbers as :func:`shown` writes them, words unchanged."""
+    return _Filler().vformat(template, (), fields)
+
+
+class _Filler(Formatter):
+    def format_field(self, value: Any, format_spec: str) -> str:
+        return shown(value, format_spec) if isinstance(value, Real) else str(super().format_field(value, format_spec))

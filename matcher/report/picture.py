@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from matcher.photo.contours import joined
 from matcher.photo.display import srgb_jpeg
 from matcher.photo.model import Photo
 
@@ -20,7 +21,9 @@ _BADGE_SHARE = 0.018  # radius of a number over the picture's longest side; chos
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A surface in a picture: its ``number`` on the page, polygons as SVG points, and where the number stands."""
+    """A surface in a picture: its ``number`` on the page, its contours (of holes too) as SVG points, and where the
+    number stands.
+    """
 
     number: int
     polygons: tuple[str, ...]
@@ -59,8 +62,8 @@ def make_picture(
         height=height,
         badge=round(max(width, height) * (_BADGE_SHARE if whole_room else 2 * _BADGE_SHARE), 1),
         outlines=tuple(
-            Outline(number, tuple(_points(polygon) for polygon in polygons), _middle(max(polygons, key=_area)))
-            for number, polygons in surfaces
+            Outline(number, tuple(_points(polygon) for polygon in polygons), _middle(polygons))
+            for number, polygons in ((number, joined(pieces, photo.full_size)) for number, pieces in surfaces)
         ),
         cards=tuple(_points(card) for card in cards),
     )
@@ -76,14 +79,15 @@ def _area(polygon: Polygon) -> float:
     return float(abs(np.dot(x, np.roll(y, 1)) - np.dot(y, np.roll(x, 1))) / 2)
 
 
-def _middle(polygon: Polygon) -> tuple[float, float]:
-    """Return the point of the polygon farthest from its edges, on a grid: a centroid may lie outside it."""
-    corners = np.asarray(polygon, dtype=float)
-    low, high = corners.min(axis=0), corners.max(axis=0)
+def _middle(contours: Sequence[Polygon]) -> tuple[float, float]:
+    """Return the point farthest from all edges, on a grid over the largest piece: a centroid may lie outside."""
+    largest = np.asarray(max(contours, key=_area), dtype=float)
+    low, high = largest.min(axis=0), largest.max(axis=0)
     steps = np.linspace(0.02, 0.98, 25)
     grid = np.stack(np.meshgrid(low[0] + steps * (high - low)[0], low[1] + steps * (high - low)[1]), axis=-1)
     points = grid.reshape(-1, 2)
-    start, end = corners, np.roll(corners, -1, axis=0)
+    pieces = [np.asarray(contour, dtype=float) for contour in contours]
+    start, end = np.concatenate(pieces), np.concatenate([np.roll(piece, -1, axis=0) for piece in pieces])
     along = end - start
     length2 = np.maximum((along**2).sum(axis=1), 1e-9)
     share = np.clip(((points[:, None] - start) * along).sum(axis=2) / length2, 0, 1)

@@ -9,6 +9,7 @@ from typing import Any
 from matcher.colorimetry.spaces import lab_to_hex
 from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
+from matcher.report.numbers import shown
 from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, UNCERTAIN_LEAN
 from matcher.report.spread import spread_drawing
 from matcher.report.trade_words import count_word, doubt_phrase, instrument_phrase, lowered, warmth_phrase
@@ -49,7 +50,7 @@ def surface_view(number: int, surface: Json) -> dict[str, Any]:
         {
             **colour,
             "leans": lean_phrase(colour),
-            "lab": ", ".join(f"{round(part)}" for part in colour["lab"]),
+            "lab": ", ".join(shown(round(part), "d") for part in colour["lab"]),
         }
         for colour in surface["colours"]
     ]

@@ -1,7 +1,7 @@
 """The sentences themselves, by kind. Filled in by matcher/report/wording.py; nothing else may word a fact.
 
-``{given}`` is the surface with its part ("the worktop's vein"), ``{surface}`` the surface or role alone; other fields
-are the values of the fact.
+``{given}`` is the surface with its part ("the worktop's veining"), ``{surface}`` the surface or role alone; other
+fields are the values of the fact. Neither is the subject of a verb: floors lean where tiles do.
 """
 
 from __future__ import annotations
@@ -18,15 +18,15 @@ REASONS = {
     "undertone-agrees, unsure": "its {paint_lean} goes with {given} as measured, " + _UNSURE,
     "undertone-opposes, unsure": "its {paint_lean} may fight {given}, " + _UNSURE,
     "quiet-partner, unsure": "its {paint_lean} may calm {given}, " + _UNSURE,
-    "undertone-opposes": "leans {paint_lean} while {given} leans {surface_lean} " + _HUES,
+    "undertone-opposes": "leans {paint_lean} against the {surface_lean} of {given} " + _HUES,
     "quiet-partner": "a quiet partner: its {paint_lean} calms the {surface_lean} of {given} " + _HUES,
     "near-miss-white": "nearly the white of {given} but not it ({step}): it will look like a failed match",
-    "cleaner-than-given": "cleaner than {given} in the same hue (chroma {chroma:.0f} against {surface_chroma:.0f}), "
-    "which makes it look dull",
+    "cleaner-than-given": "makes {given} look dull: cleaner in the same hue "
+    "(chroma {chroma:.0f} against {surface_chroma:.0f})",
     "rivals-given": "rivals {given}: two strong colours of one hue that are not the same "
     "(chroma {chroma:.0f} against {surface_chroma:.0f})",
     "deliberate-contrast": "a clear contrast to {surface} that reads as meant ({hue_step_deg:.0f}° of hue apart)",
-    "given-accepts": "{surface} is nearly neutral and takes a {family} undertone",
+    "given-accepts": "its {family} undertone has nothing to fight in {surface}, a near-neutral",
     "neutral-paint": "no undertone that shows ({visibility:.1f} of the least tint people notice)",
     "lighter-than-given": "{lrv_step:.0f} LRV lighter than {surface}",
     "darker-than-given": "{lrv_drop:.0f} LRV darker than {surface}",
@@ -51,25 +51,26 @@ REASONS = {
 
 # By kind and, for the colour clashes, by cause: matcher/ranking/clashes.py.
 CLASHES = {
-    "warm-cool undertone": "one is warm and the other cool (warmth {paint_warmth:+.2f} against {surface_warmth:+.2f}); "
-    "the {surface} leans {surface_lean}",
+    "warm-cool undertone": "{paint_side} beside the {surface_lean} of {given}, which is {surface_side} "
+    "(warmth {paint_warmth:+.2f} against {surface_warmth:+.2f})",
     "warm-cool undertone, unsure": "one is warm and the other cool as measured (warmth {paint_warmth:+.2f} against "
-    "{surface_warmth:+.2f}), but the undertone of the {surface} is " + UNCERTAIN_LEAN,
-    "undertone undertone, unsure": "the undertones may fight: that of the {surface} is " + UNCERTAIN_LEAN,
-    "undertone undertone": "the undertones fight: the {surface} leans {surface_lean} "
-    "(hue {surface_hue_deg:.0f}°) and this paint does not",
-    "undertone near-miss white": "two whites that nearly match: beside the {surface} one of them will look dirty",
-    "undertone cleanness": "this paint and the {surface} are strong colours of one hue: one makes the other look dull",
-    "lightness": "hardly {lighter_or_darker} than the {surface} ({lightness_size:.0f} of lightness) and not the same "
+    "{surface_warmth:+.2f}), but the undertone of {given} is " + UNCERTAIN_LEAN,
+    "undertone undertone, unsure": "the undertones may fight: that of {given} is " + UNCERTAIN_LEAN,
+    "undertone undertone": "its undertone fights the {surface_lean} of {given} (hue {surface_hue_deg:.0f}°)",
+    "undertone near-miss white": "two whites that nearly match: beside {given} one of them will look dirty",
+    "undertone cleanness": "this paint and {given} are strong colours of one hue: one makes the other look dull",
+    "lightness": "hardly {lighter_or_darker} than {surface} ({lightness_size} of lightness) and not the same "
     "colour: the edge between them goes flat",
 }
 
 # Rules: the table in matcher/scheme/checks.py. ``{first}`` and ``{second}`` are the two roles.
 CHECKS = {
-    "trim-lighter-than-walls": "{first} against {second}: {value:+.1f} LRV (10 lighter, or the same paint)",
-    "ceiling-lighter-than-walls": "{first} against {second}: {value:+.1f} LRV (no darker than the walls)",
-    "undertones-kin": "undertones of {first} and {second}: agreement {value:+.2f} (fights from -0.15 down)",
-    "step-reads-as-meant": "step between {first} and {second}: dE00 {value:.0f} (5 or more reads as meant)",
+    "trim-lighter-than-walls": "{first} against {second}: {step} (asked for: at least 10 lighter, or the same paint)",
+    "ceiling-lighter-than-walls": "{first} against {second}: {step} (asked for: no darker than the walls)",
+    "undertones-kin": "undertones of {first} and {second}: {agree} (agreement {value:+.2f}, "
+    "where {fight_from:.2f} or less is a fight)",
+    "step-reads-as-meant": "step from {second} to {first}: a colour difference of {value:.1f} dE00 "
+    "(reads as meant from 5 up, as one paint below 1)",
     "contrast-lrv-points": "visual contrast of {first} and {second}: {value:.0f} LRV points "
     "(BS 8300-2 and Approved Document M: 30)",
     "contrast-percent": "visual contrast of {first} and {second}: {value:.0f} % "
@@ -79,6 +80,8 @@ CHECKS = {
     "contrast-michelson": "visual contrast of {first} and {second}: Michelson {value:.2f} "
     "(DIN 32975: 0.4, the lighter at LRV 50 or more)",
 }
+# How two undertones get on: kin, neither, or a fight.
+AGREE, NEITHER, FIGHT = "they go together", "they neither go together nor fight", "they fight"
 # Kinds: matcher/scheme/alternatives.py. ``{surface}`` is the role that leads.
 _COST = ", at {score_cost:.2f} less fit"
 TRADES = {
@@ -251,7 +254,8 @@ FINDINGS: dict[str, dict[str, str]] = {
 }
 SPREAD_SAID = "The main colour of the {surface} as measured, between the darkest and the lightest it may truly be"
 SPREAD_NOTE = (
-    "In the middle the colour as measured; nine times in ten the true one is no farther off than those beside it."
+    "First the colours of each surface by their shares. Below, in the middle, its main colour as measured: nine times "
+    "in ten the true one is no farther off than those beside it."
 )
 # Kinds: matcher/advice/model.py. What to do next, to a consultant and to a householder, and why.
 ACTIONS = {

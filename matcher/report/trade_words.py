@@ -75,10 +75,16 @@ def instrument_phrase(source: str, sd: float) -> str:
     return f"Read with an instrument, good to dE00 {sd:.1f}{shares}."
 
 
-def lrv_step_phrase(step: float) -> str:
-    """Return ``15 LRV lighter``, ``4 LRV darker`` or ``the same LRV`` of a step in points."""
-    points = round(abs(step))
-    return f"{points} LRV {'lighter' if step > 0 else 'darker'}" if points else "the same LRV"
+def lrv_step_phrase(step: float, digits: int = 0) -> str:
+    """Return ``15 LRV lighter``, ``4 LRV darker`` or ``the same LRV`` of a step in points, to ``digits`` decimals."""
+    points = f"{abs(step):.{digits}f}"
+    return f"{points} LRV {'lighter' if step > 0 else 'darker'}" if float(points) else "the same LRV"
+
+
+def points_phrase(size: float) -> str:
+    """Return ``3 points``, ``1 point`` or ``less than a point`` of a size, 0 or more."""
+    points = round(size)
+    return f"{points} point{'s' if points > 1 else ''}" if points else "less than a point"
 
 
 def count_word(count: int) -> str:

@@ -1,7 +1,7 @@
 """The one place of sentences: the screen, the page, result.json and the command line say a fact in the same words.
 
 A fact comes as a kind with numbers (:class:`Reason`, :class:`Clash`, :class:`SchemeCheck`, :class:`Finding`); here it
-becomes trade language. Templates are filled with ``str.format``; Munsell families among the values become trade words.
+becomes trade language. Templates are filled as by ``str.format``; Munsell families among the values become trade words.
 """
 
 from __future__ import annotations
@@ -14,14 +14,19 @@ from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
 from matcher.ranking.called import CALLED_FROM, UNCALLED
 from matcher.ranking.model import Clash, Reason
+from matcher.ranking.weights import CLASH_FROM, KIN_FROM
+from matcher.report.numbers import filled
 from matcher.report.sentences import (
     ACTION_REASON,
     ACTIONS,
+    AGREE,
     ALTERNATIVES,
     CHECKS,
     CLASHES,
     CLIENT_ACTIONS,
+    FIGHT,
     FINDINGS,
+    NEITHER,
     READINGS,
     REASONS,
     ROLES,
@@ -29,11 +34,11 @@ from matcher.report.sentences import (
     TRADES,
     UNCERTAIN_LEAN,
 )
-from matcher.report.trade_words import family_word, lean_word, listed, lrv_step_phrase, undertone_phrase
+from matcher.report.trade_words import family_word, lean_word, listed, lrv_step_phrase, points_phrase, undertone_phrase
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
-_PART_WORDS = {"vein": "veins", "fleck": "flecks", "second": "second colour"}
+_PART_WORDS = {"vein": "veining", "second": "second colour"}
 _STEPS = ("lrv_step", "warmth_step", "chroma_step")
 # A reason that speaks against a paint starts with this, in result.json and on the command line.
 AGAINST = "against: "
@@ -55,7 +60,7 @@ def reason_sentence(reason: Reason) -> str:
     alike = values.get("family") == values.get("surface_family")
     key = reason.kind if alike or other_family not in REASONS else other_family
     template = REASONS[_unsure(key, reason.kind, values, REASONS)]
-    text = template.format(**_fields(reason.values, reason.surfaces))
+    text = filled(template, _fields(reason.values, reason.surfaces))
     return text if reason.favours else AGAINST + text
 
 
@@ -66,16 +71,21 @@ def first_and_against(reasons: Sequence[str], most: int) -> list[str]:
 
 def trade_sentence(trade: Reason) -> str:
     """Return what another scheme gives and what it costs."""
-    return TRADES[trade.kind].format(**_fields(trade.values, trade.surfaces))
+    return filled(TRADES[trade.kind], _fields(trade.values, trade.surfaces))
 
 
-def clash_sentence(clash: Clash) -> str:
-    """Return the sentence of a clash, the surface named."""
+def clash_sentence(clash: Clash, colour: Mapping[str, Any] | None = None) -> str:
+    """Return the sentence of a clash, the surface named and, by the colour entry, which of its colours is meant; None
+    where that is its main one.
+    """
     cause = dict(clash.values).get("cause")
     key = f"{clash.kind} {cause}" if cause else clash.kind
     template = CLASHES[_unsure(key, key, dict(clash.values), CLASHES)]
-    text = template.format(**{**_fields(clash.values, ()), "surface": clash.surface})
-    return f"{text} ({clash.probability:.0%} likely within the doubt of the reading)"
+    fields = _fields(clash.values, (clash.surface,))
+    if colour is not None:
+        fields["given"] = _part_phrase(str(fields["surface"]), colour["part"], colour["share"])
+    text = filled(template, fields)
+    return f"{text} ({clash.probability:.0%} likely, given the doubt in the measured colour)"
 
 
 def _unsure(key: str, kind: str, values: Mapping[str, Any], sentences: Mapping[str, str]) -> str:
@@ -97,20 +107,24 @@ def finding_sentence(finding: Finding) -> str:
     by_level = FINDINGS[finding.check]
     # A finding with one value may call it what it likes: its sentence says {amount}.
     fields = {"amount": next((value for _, value in finding.values), ""), **dict(finding.values)}
-    sentence = (by_level.get(finding.level) or by_level["any"]).format(**fields)
+    sentence = filled(by_level.get(finding.level) or by_level["any"], fields)
     return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
 
 
 def remark_sentence(remark: Remark) -> str:
     """Return what was assumed or noticed in the readings of an instrument."""
-    sentence = READINGS[remark.kind].format(**dict(remark.values))
+    sentence = filled(READINGS[remark.kind], dict(remark.values))
     return sentence[:1].upper() + sentence[1:]
 
 
 def check_sentence(check: Mapping[str, Any]) -> str:
     """Return the sentence of a scheme check entry of the result."""
-    roles = [role_title(role).lower() for role in check["roles"]]
-    return CHECKS[check["rule"]].format(first=roles[0], second=roles[-1], value=check["value"])
+    roles, value = [role_title(role).lower() for role in check["roles"]], check["value"]
+    # A result's number is rounded, so whether it passes is taken from the check itself.
+    agree = FIGHT if not check["passes"] else AGREE if value >= KIN_FROM else NEITHER
+    step = lrv_step_phrase(value, digits=1)
+    fields = {"first": roles[0], "second": roles[-1], "value": value, "step": step, "agree": agree}
+    return filled(CHECKS[check["rule"]], {**fields, "fight_from": CLASH_FROM})
 
 
 def stands_for_sentence(codes: Sequence[str]) -> str:
@@ -186,17 +200,30 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
     lamps_k = fields.get("lamps_k")
     fields |= {
         "surface": surface,
-        "given": surface if part in _WHOLE else f"{surface}\u2019s {_PART_WORDS.get(part, part)}",
+        "given": _part_phrase(surface, part),
         "paint_lean": _lean(fields, ""),
         "surface_lean": _lean(fields, "surface_"),
         "family": family_word(str(fields.get("family", ""))),
         **{name.replace("_step", "_drop"): -float(fields[name]) for name in _STEPS if name in fields},
         "step": lrv_step_phrase(float(fields.get("lrv_step", 0.0))),
-        "lightness_size": abs(float(fields.get("lightness_step", 0.0))),
+        "lightness_size": points_phrase(abs(float(fields.get("lightness_step", 0.0)))),
         "lighter_or_darker": "lighter" if float(fields.get("lightness_step", 0.0)) > 0 else "darker",
+        "paint_side": _side(fields.get("paint_warmth", 0.0)),
+        "surface_side": _side(fields.get("surface_warmth", 0.0)),
         "lamps": f" ({lamps_k:.0f} K)" if isinstance(lamps_k, float) else "",
     }
     return fields
+
+
+def _side(warmth: float | str) -> str:
+    return "warm" if float(warmth) > 0 else "cool"
+
+
+def _part_phrase(surface: str, part: str, share: float | None = None) -> str:
+    """Return a part of a surface; one of several fields or boards has no name, so it is told by its ``share``."""
+    if part not in _WHOLE:
+        return f"{surface}\u2019s {_PART_WORDS.get(part, part)}"
+    return surface if share is None else f"{share:.0%} of {surface}"
 
 
 def _lean(fields: Mapping[str, float | str], side: str) -> str:

@@ -89,6 +89,12 @@ def test_the_cautions_are_there(page: str, words: str) -> None:
     assert words in page
 
 
+def test_numbers_below_zero_have_a_minus_sign(page: str) -> None:
+    said = re.sub(r"<[^>]*>", " ", page[page.index("<body>") :])
+    assert "\u2212" in said
+    assert not re.search(r"(?<![\w.])-\d", said)
+
+
 def test_a_real_result_is_not_called_invented(result: dict[str, object], advice: dict[str, object]) -> None:
     assert "are rendered" not in render_page(result, advice, [], deck=load_deck(None))
 
@@ -107,6 +113,19 @@ def test_text_contrast_wcag_2_2_sc_1_4_3(text: str, ground: str) -> None:
     colours = dict(re.findall(r"--(\w+): (#[0-9a-f]{3,6})", css))
     light, dark = sorted((luminance(colours[text]), luminance(colours[ground])), reverse=True)
     assert (light + 0.05) / (dark + 0.05) >= 4.5
+
+
+def test_on_paper_cards_stay_whole_and_sections_run_on() -> None:
+    """A section kept whole, or on a page of its own, leaves the page before it half empty; so do a screen's lengths."""
+    css = (files("matcher.report") / "templates" / "page.css").read_text(encoding="utf-8")
+    rules = re.findall(r"([^{}]+){([^{}]*)}", re.sub(r"/\*.*?\*/", "", css[css.index("@media print") :])[13:])
+    kept = {one.strip() for names, what in rules if "break-inside: avoid" in what for one in names.split(",")}
+    assert {".surface", ".paint", ".check", "figure"} <= kept
+    assert not kept & {"section", ".surfaces", ".paints", ".cautions", ".levels", "main"}
+    assert "break-before" not in css
+    assert "page-break" not in css
+    # Every other length is in rem.
+    assert any(names.strip().endswith("html") and re.search(r"font-size: [\d.]+pt", what) for names, what in rules)
 
 
 def test_swatches_stand_on_neutral_grey_of_lightness_74(page: str) -> None:

@@ -67,3 +67,14 @@ def test_the_number_stands_inside_its_outline(polygon: list[tuple[float, float]]
     picture = make_picture(photo, file="a.jpg", whole_room=True, surfaces=[(1, [polygon])], cards=[])
     contour = np.array(polygon, dtype=np.float32)
     assert cv2.pointPolygonTest(contour, picture.outlines[0].label, measureDist=True) >= 4
+
+
+def test_the_number_stands_beside_a_hole_not_in_it() -> None:
+    left = [(0, 0), (51, 0), (51, 30), (30, 30), (30, 70), (51, 70), (51, 100), (0, 100)]
+    right = [(100 - x, y) for x, y in left]
+    photo = photo_of(np.zeros((101, 101, 3), dtype=np.uint8), srgb())
+    picture = make_picture(photo, file="a.jpg", whole_room=True, surfaces=[(1, [left, right])], cards=[])
+    (outline,) = picture.outlines
+    assert len(outline.polygons) == 2, "the seam is gone: one contour and that of the hole"
+    hole = np.array([(30, 30), (70, 30), (70, 70), (30, 70)], dtype=np.float32)
+    assert cv2.pointPolygonTest(hole, outline.label, measureDist=True) <= -8

@@ -8,10 +8,15 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Literal
 
+import numpy as np
 import pytest
 from pydantic import BaseModel, ConfigDict, Field
 
 from matcher import service
+from matcher.ranking import model as ranked
+from matcher.ranking.givens import gather
+from matcher.report.result import clash_entry, surface_entries
+from matcher.surfaces import model as measured
 
 Unit = Annotated[float, Field(ge=0, le=1)]
 Lrv = Annotated[float, Field(ge=0, le=100)]
@@ -243,3 +248,27 @@ def test_top_0_scores_every_paint(room_path: Path) -> None:
     answer = service.shortlist(room_path, top=0)
     for candidates in Result.model_validate(answer.result).shortlists.values():
         assert len({candidate.code for candidate in candidates}) == answer.result["deck"]["size"]
+
+
+def test_a_clash_says_which_colour_of_the_surface_it_is_about() -> None:
+    """Each colour as the ranking sees it: the main one by the surface's name, a part by its own, a field by its share.
+
+    Two differ in chroma alone, and two lie on either side of hue 0.
+    """
+    colours = ((0.5, "field", (70, -1, 8)), (0.2, "field", (62, -2, 16)), (0.15, "vein", (60, 7, 0.3)),
+               (0.1, "fleck", (50, 7, -0.6)), (0.05, "grout", (55, -6, -6)))  # fmt: skip
+    doubt = np.eye(3)
+    parts = tuple(measured.SurfaceColour(np.array(lab, float), doubt, share, part) for share, part, lab in colours)
+    surface = measured.Surface("worktop", "stone", parts, parts[0].lab, doubt, 1.0, "photo", True)
+    (entry,) = surface_entries([surface])
+    said = []
+    for undertone in gather([surface]).undertones:
+        values = (("cause", "undertone"), ("agreement", -0.4), ("surface_family", undertone.family),
+                  ("surface_hue_deg", undertone.hue_deg), ("surface_chroma", undertone.chroma),
+                  ("paint_warmth", -0.3), ("surface_warmth", 0.6))  # fmt: skip
+        clash = ranked.Clash("worktop", "undertone", 0.5, 0.8, values)
+        said.append(clash_entry(clash, entry["colours"])["message"])
+    named = ("the worktop", "20% of the worktop", "the worktop\u2019s veining", "the worktop\u2019s fleck",
+             "the worktop\u2019s grout")  # fmt: skip
+    for message, name in zip(said, named, strict=True):
+        assert f" of {name} (hue" in message

@@ -14,6 +14,7 @@ from matcher.photo.model import Finding
 from matcher.ranking import reasons
 from matcher.ranking.model import Clash, Reason
 from matcher.report import wording
+from matcher.report.cautions import GLOSSARY
 from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES
 from matcher.report.trade_words import lean_word
 from matcher.report.warnings import measurement_warnings
@@ -95,6 +96,12 @@ def test_every_clash_has_a_sentence_that_names_the_surface(key: str) -> None:
     assert "80%" in text
 
 
+@pytest.mark.parametrize("text", [*REASONS.values(), *CLASHES.values()])
+def test_surfaces_are_no_subjects_as_some_are_plural(text: str) -> None:
+    """Else the cabinets leans, or the tile lean."""
+    assert not re.search(r"(?<!of )\{(given|surface)\} (is|leans|takes|has|fights|goes|looks|pulls)\b", text)
+
+
 def test_a_finding_about_a_place_names_it() -> None:
     check = next(iter(FINDINGS))
     finding = Finding(check, "ok", (("name", "sRGB"), ("source", "camera tag")), subject="worktop card")
@@ -119,10 +126,51 @@ def test_every_check_and_trade_of_the_scheme_has_a_sentence() -> None:
 
 @pytest.mark.parametrize("rule", list(CHECKS))
 def test_a_check_names_both_roles_and_its_number(rule: str) -> None:
-    said = check_sentence({"rule": rule, "roles": ["door", "walls"], "value": 31.0})
+    said = check_sentence({"rule": rule, "roles": ["door", "walls"], "value": 31.0, "passes": True})
     assert "door" in said
     assert "walls" in said
     assert "31" in said
+
+
+@pytest.mark.parametrize(
+    ("value", "passes", "said"),
+    [
+        (0.26, True, "they go together (agreement +0.26, where \u22120.15 or less is a fight)"),
+        (-0.02, True, "they neither go together nor fight (agreement \u22120.02,"),
+        # As the result rounds it, the bound itself: only the check knows on which side it was.
+        (-0.15, True, "they neither go together nor fight (agreement \u22120.15,"),
+        (-0.15, False, "they fight (agreement \u22120.15,"),
+    ],
+)
+def test_how_two_undertones_get_on_is_said_in_words(value: float, passes: bool, said: str) -> None:
+    """The bounds of matcher/ranking/weights.py."""
+    check = {"rule": "undertones-kin", "roles": ["trim", "walls"], "value": value, "passes": passes}
+    assert said in check_sentence(check)
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [(18.24, "18.2 LRV lighter"), (-3.1, "3.1 LRV darker"), (9.96, "10.0 LRV lighter"), (0.0, "the same LRV")],
+)
+def test_a_step_of_lightness_says_which_way_it_goes(value: float, said: str) -> None:
+    check = {"rule": "trim-lighter-than-walls", "roles": ["trim", "walls"], "value": value, "passes": value >= 10}
+    assert check_sentence(check).startswith(f"trim against walls: {said} (")
+
+
+def test_a_minus_is_a_minus_and_a_hyphen_a_hyphen() -> None:
+    cold = Reason("cold-in-north-light", False, (("warmth", -0.31), ("cost", 0.2)), (), 0.5)
+    assert "(\u22120.31 on the warmth scale)" in reason_sentence(cold)
+    edge = Clash("blue-grey floor", "lightness", 0.5, 0.8, (("lightness_step", -0.2), ("chromatic_step", -2.0)))
+    assert "hardly darker than the blue-grey floor (less than a point of lightness)" in clash_sentence(edge)
+
+
+SCALES = {"LRV": "LRV", "hue": "Hue", "chroma": "Chroma", "warmth": "Warmth", "agreement": "Agreement", "dE00": "dE00"}
+
+
+@pytest.mark.parametrize(("scale", "title"), SCALES.items())
+def test_every_scale_that_a_sentence_counts_on_is_explained(scale: str, title: str) -> None:
+    assert any(re.search(rf"\b{scale}\b", text) for text in [*REASONS.values(), *CLASHES.values(), *CHECKS.values()])
+    assert title in {entry.title for entry in GLOSSARY}
 
 
 def test_a_trade_says_what_it_gives_without_a_minus_sign() -> None:
