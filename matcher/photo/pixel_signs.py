@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.photo.model import Finding, Photo
+from matcher.photo.pixels import every
 
 # Assumptions. A bar's rows are of one colour but for a few letters or symbols; the picture's own rows are not, even on
 # a plain wall: light falls off and sensors are noisy.
@@ -100,6 +101,6 @@ def _missing(counts: NDArray[Any]) -> int:
 
 
 def _cut_off_share(pixels: NDArray[np.uint8]) -> float:
-    red, green, blue = cv2.split(np.ascontiguousarray(pixels[::8, ::8]))
+    red, green, blue = cv2.split(every(pixels, 8))
     least, most = cv2.min(cv2.min(red, green), blue), cv2.max(cv2.max(red, green), blue)
     return float(((least <= _CUT_OFF) & (most >= _STRONG_CHANNEL)).mean())

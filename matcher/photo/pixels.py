@@ -1,4 +1,4 @@
-"""Small things that everything done with pixels needs: 8 or 16 bits of them, and a polygon filled among them."""
+"""Small things that everything done with pixels needs: 8 or 16 bits, some of them only, a polygon filled among them."""
 
 from __future__ import annotations
 
@@ -22,6 +22,14 @@ def as_eight_bits(values: NDArray[Any]) -> NDArray[np.uint8]:
 def in_sixteen_bits(values: NDArray[Any]) -> NDArray[np.uint16]:
     """Return file values in 16 bits, full scale at full scale."""
     return values if values.dtype == np.uint16 else values.astype(np.uint16) * np.uint16(257)
+
+
+def every(pixels: NDArray[np.uint8], step: int) -> NDArray[np.uint8]:
+    """Return every ``step``-th pixel each way of (H, W, 3): enough for shares of a picture."""
+    height, width = pixels.shape[:2]
+    size = (max(1, width // step), max(1, height // step))
+    # Several times as quick as a slice with steps, which is copied pixel by pixel.
+    return as_eight_bits(cv2.resize(pixels, size, interpolation=cv2.INTER_NEAREST))
 
 
 def fill_polygon(mask: NDArray[np.uint8], points: NDArray[np.floating[Any]], value: int) -> None:

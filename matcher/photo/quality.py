@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 from matcher.photo.mixed_light import light_drift
 from matcher.photo.model import Finding, Level, Photo
 from matcher.photo.pixel_signs import pixel_signs
-from matcher.photo.pixels import as_eight_bits
+from matcher.photo.pixels import as_eight_bits, every
 from matcher.photo.sharpness import at_judged_size, edge_width
 
 # Limits are assumptions, set so that none of a set of well-exposed, sharp practice pictures is warned about and each
@@ -71,9 +71,10 @@ def _size(photo: Photo) -> Finding:
 
 def _exposure(photo: Photo, grey: NDArray[Any]) -> Finding:
     table = photo.colour_space.decode_table
+    below = np.cumsum(cv2.calcHist([grey], [0], None, [256], [0, 256]).ravel()) / grey.size
     middle, bright = (
         float(np.interp(level / 255, np.linspace(0, 1, len(table)), table))
-        for level in np.percentile(grey[::2, ::2], (50, 95))
+        for level in np.searchsorted(below, (0.50, 0.95))
     )
     level, verdict = _below(bright, _DARK_BRIGHT_PART), "under"
     if level == "ok":
@@ -84,7 +85,7 @@ def _exposure(photo: Photo, grey: NDArray[Any]) -> Finding:
 
 
 def _clipping(pixels: NDArray[Any]) -> Finding:
-    red, green, blue = cv2.split(np.ascontiguousarray(pixels[::4, ::4]))
+    red, green, blue = cv2.split(every(pixels, 4))
     brightest = cv2.max(cv2.max(red, green), blue)
     clipped, black = float((brightest >= _CLIPPED_AT).mean()), float((brightest <= _BLACK_AT).mean())
     level = max(_above(clipped, _CLIPPED_SHARE), _above(black, _BLACK_SHARE), key=("ok", "warn", "fail").index)
