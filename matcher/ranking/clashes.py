@@ -112,7 +112,11 @@ def _clash(
         ("surface_chroma", colour.chroma),
         ("paint_warmth", both_warmth[0]),
         ("surface_warmth", both_warmth[1]),
+        ("part", givens.parts[column]),
     )
+    if column != givens.starts[place]:
+        # Of two fields or boards only the share tells which is meant.
+        values += (("share", float(givens.share[column])),)
     return Clash(givens.surfaces[place].name, kind, float(severity[row, column]), probability, values)
 
 

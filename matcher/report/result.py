@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import cmath
-import math
 from collections.abc import Mapping, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING, Any
@@ -58,14 +56,13 @@ def result_entry(
 ) -> dict[str, Any]:
     """Return the whole result; equal inputs give an equal dictionary, key order included."""
     measured = measurement_entry(room_name, measurement, warnings)
-    colours = {surface["name"]: surface["colours"] for surface in measured["surfaces"]}
     return {
         "format": measured["format"],
         "room": measured["room"],
         "deck": {"name": deck.name, "size": len(deck), "sha256": deck.sha256},
         "photos": measured["photos"],
         "surfaces": measured["surfaces"],
-        "shortlists": {role: shortlist_entries(shortlist, deck, colours) for role, shortlist in shortlists.items()},
+        "shortlists": {role: shortlist_entries(shortlist, deck) for role, shortlist in shortlists.items()},
         "scheme": scheme_entry(scheme, deck),
         "warnings": measured["warnings"],
     }
@@ -136,23 +133,15 @@ def _part_entry(
     }
 
 
-def shortlist_entries(
-    shortlist: Shortlist, deck: Deck, colours: Mapping[str, Sequence[Mapping[str, Any]]]
-) -> list[dict[str, Any]]:
-    """Return the entries of a shortlist; reasons come heaviest first, the paints each stands for last.
-
-    ``colours`` are the colour entries of every surface.
-    """
+def shortlist_entries(shortlist: Shortlist, deck: Deck) -> list[dict[str, Any]]:
+    """Return the entries of a shortlist; reasons come heaviest first, the paints each stands for last."""
     hexes = labs_to_hex(deck.lab[[candidate.paint for candidate in shortlist.candidates]])
     return [
-        _candidate_entry(candidate, text, deck, colours)
-        for candidate, text in zip(shortlist.candidates, hexes, strict=True)
+        _candidate_entry(candidate, text, deck) for candidate, text in zip(shortlist.candidates, hexes, strict=True)
     ]
 
 
-def _candidate_entry(
-    candidate: Candidate, hex_text: str, deck: Deck, colours: Mapping[str, Sequence[Mapping[str, Any]]]
-) -> dict[str, Any]:
+def _candidate_entry(candidate: Candidate, hex_text: str, deck: Deck) -> dict[str, Any]:
     row = candidate.paint
     terms = candidate.terms
     reasons = [reason_sentence(reason) for reason in candidate.reasons]
@@ -173,39 +162,22 @@ def _candidate_entry(
             "light": rounded(terms.light, 4),
             "wishes": rounded(terms.wishes, 4),
         },
-        "clashes": [clash_entry(clash, colours[clash.surface]) for clash in candidate.clashes],
+        "clashes": [clash_entry(clash) for clash in candidate.clashes],
         "reasons": reasons,
         "stability": rounded(candidate.stability, 3),
         "tied_with": [deck.codes[other] for other in candidate.tied_with],
     }
 
 
-def clash_entry(clash: Clash, colours: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-    """Return one entry of ``clashes``; ``colours`` are the colour entries of its surface, the main one first."""
+def clash_entry(clash: Clash) -> dict[str, Any]:
+    """Return one entry of ``clashes``."""
     return {
         "surface": clash.surface,
         "kind": clash.kind,
         "severity": rounded(clash.severity, 3),
-        "message": clash_sentence(clash, _meant(clash, colours)),
+        "message": clash_sentence(clash),
         "probability": rounded(clash.probability, 3),
     }
-
-
-def _meant(clash: Clash, colours: Sequence[Mapping[str, Any]]) -> Mapping[str, Any] | None:
-    """Return the colour that a clash is about, told by the hue and chroma it carries; None for the main one, or where
-    the clash is about the surface as a whole.
-    """
-    values = dict(clash.values)
-    if "surface_hue_deg" not in values:
-        return None
-    hue, chroma = math.radians(float(values["surface_hue_deg"])), float(values["surface_chroma"])
-
-    def distance(colour: Mapping[str, Any]) -> float:
-        undertone = colour["undertone"]
-        return abs(cmath.rect(undertone["chroma"], math.radians(undertone["hue_deg"])) - cmath.rect(chroma, hue))
-
-    found = min(colours, key=distance)
-    return None if found is colours[0] else found
 
 
 def scheme_entry(scheme: Scheme, deck: Deck) -> dict[str, Any]:

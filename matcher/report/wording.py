@@ -74,17 +74,12 @@ def trade_sentence(trade: Reason) -> str:
     return filled(TRADES[trade.kind], _fields(trade.values, trade.surfaces))
 
 
-def clash_sentence(clash: Clash, colour: Mapping[str, Any] | None = None) -> str:
-    """Return the sentence of a clash, the surface named and, by the colour entry, which of its colours is meant; None
-    where that is its main one.
-    """
+def clash_sentence(clash: Clash) -> str:
+    """Return the sentence of a clash, the surface named and, where it is not the main one, which of its colours."""
     cause = dict(clash.values).get("cause")
     key = f"{clash.kind} {cause}" if cause else clash.kind
     template = CLASHES[_unsure(key, key, dict(clash.values), CLASHES)]
-    fields = _fields(clash.values, (clash.surface,))
-    if colour is not None:
-        fields["given"] = _part_phrase(str(fields["surface"]), colour["part"], colour["share"])
-    text = filled(template, fields)
+    text = filled(template, _fields(clash.values, (clash.surface,)))
     return f"{text} ({clash.probability:.0%} likely, given the doubt in the measured colour)"
 
 
@@ -200,7 +195,7 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
     lamps_k = fields.get("lamps_k")
     fields |= {
         "surface": surface,
-        "given": _part_phrase(surface, part),
+        "given": _part_phrase(surface, part, fields.get("share")),
         "paint_lean": _lean(fields, ""),
         "surface_lean": _lean(fields, "surface_"),
         "family": family_word(str(fields.get("family", ""))),
@@ -219,7 +214,7 @@ def _side(warmth: float | str) -> str:
     return "warm" if float(warmth) > 0 else "cool"
 
 
-def _part_phrase(surface: str, part: str, share: float | None = None) -> str:
+def _part_phrase(surface: str, part: str, share: float | str | None) -> str:
     """Return a part of a surface; one of several fields or boards has no name, so it is told by its ``share``."""
     if part not in _WHOLE:
         return f"{surface}\u2019s {_PART_WORDS.get(part, part)}"

@@ -13,9 +13,9 @@ import pytest
 from pydantic import BaseModel, ConfigDict, Field
 
 from matcher import service
-from matcher.ranking import model as ranked
-from matcher.ranking.givens import gather
-from matcher.report.result import clash_entry, surface_entries
+from matcher.paints.reading import read_deck
+from matcher.ranking.rank import rank_role
+from matcher.report.result import clash_entry
 from matcher.surfaces import model as measured
 
 Unit = Annotated[float, Field(ge=0, le=1)]
@@ -250,25 +250,29 @@ def test_top_0_scores_every_paint(room_path: Path) -> None:
         assert len({candidate.code for candidate in candidates}) == answer.result["deck"]["size"]
 
 
-def test_a_clash_says_which_colour_of_the_surface_it_is_about() -> None:
-    """Each colour as the ranking sees it: the main one by the surface's name, a part by its own, a field by its share.
+def test_a_clash_says_which_colour_of_the_surface_it_is_about(tmp_path: Path) -> None:
+    """The main colour by the surface's name, a part by its own, one of several fields by its share.
 
-    Two differ in chroma alone, and two lie on either side of hue 0.
+    Which is meant comes from the ranking: a green paint fights the pink of this stone, a pink one its green.
     """
-    colours = ((0.5, "field", (70, -1, 8)), (0.2, "field", (62, -2, 16)), (0.15, "vein", (60, 7, 0.3)),
-               (0.1, "fleck", (50, 7, -0.6)), (0.05, "grout", (55, -6, -6)))  # fmt: skip
+    pink, green = (60.0, 12.0, 5.0), (62.0, -12.0, 8.0)
+    for part, name in (("vein", "the worktop\u2019s veining"), ("field", "45% of the worktop")):
+        surface = _stone((0.55, "field", green), (0.45, part, pink))
+        messages = _messages(tmp_path / "deck.csv", surface)
+        assert f" of {name}" in messages[0]
+        assert " of the worktop" in messages[1]
+        assert name not in messages[1]
+
+
+def _stone(*colours: tuple[float, str, tuple[float, float, float]]) -> measured.Surface:
     doubt = np.eye(3)
-    parts = tuple(measured.SurfaceColour(np.array(lab, float), doubt, share, part) for share, part, lab in colours)
-    surface = measured.Surface("worktop", "stone", parts, parts[0].lab, doubt, 1.0, "photo", True)
-    (entry,) = surface_entries([surface])
-    said = []
-    for undertone in gather([surface]).undertones:
-        values = (("cause", "undertone"), ("agreement", -0.4), ("surface_family", undertone.family),
-                  ("surface_hue_deg", undertone.hue_deg), ("surface_chroma", undertone.chroma),
-                  ("paint_warmth", -0.3), ("surface_warmth", 0.6))  # fmt: skip
-        clash = ranked.Clash("worktop", "undertone", 0.5, 0.8, values)
-        said.append(clash_entry(clash, entry["colours"])["message"])
-    named = ("the worktop", "20% of the worktop", "the worktop\u2019s veining", "the worktop\u2019s fleck",
-             "the worktop\u2019s grout")  # fmt: skip
-    for message, name in zip(said, named, strict=True):
-        assert f" of {name} (hue" in message
+    parts = tuple(measured.SurfaceColour(np.array(lab), doubt, share, part) for share, part, lab in colours)
+    return measured.Surface("worktop", "stone", parts, parts[0].lab, doubt, 1.0, "photo", True)
+
+
+def _messages(path: Path, surface: measured.Surface) -> list[str]:
+    """What the first clash of undertones of a green and of a pink paint says."""
+    path.write_text("code,name,L,a,b\ngreen,Green,70,-10,6\npink,Pink,70,10,4\n", encoding="utf-8")
+    found = {c.paint: c for c in rank_role("walls", [surface], read_deck(path), top=0).candidates}
+    entries = ([clash_entry(clash) for clash in found[row].clashes] for row in range(2))
+    return [next(e["message"] for e in some if e["kind"] != "lightness") for some in entries]
