@@ -30,7 +30,7 @@ SLANT_LEVEL = 1.2
 REACH_LEVEL = 0.12  # part of how differently the pixels are lit than the card that the smooth field may get wrong
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)
 OWN_CARD_COLOUR = 0.012  # of light's colour between card and surface
-OTHER_CARD_COLOUR = 0.07
+OTHER_CARD_COLOUR = 0.05
 COLOUR_SHAPE: Floats = np.sqrt([1.0, 0.2, 1.0])  # of either, by cone
 # A coat mirrors about 4 % of the light at its surface, more at a slant; how much of it reaches the camera depends on
 # sheen and on what stands opposite. One sigma, as luminance factor, seen straight on.
