@@ -12,8 +12,14 @@ import numpy as np
 
 from matcher.advice.model import ActionKind
 from matcher.calibration.correction import unknown_camera_sd
-from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
-from matcher.surfaces.doubt import COAT_LEVEL, OTHER_CARD_COLOUR, OWN_CARD_COLOUR, OWN_CARD_LEVEL
+from matcher.colorimetry.spaces import Floats
+from matcher.surfaces.doubt import (
+    COAT_LEVEL,
+    OTHER_CARD_COLOUR,
+    OWN_CARD_COLOUR,
+    OWN_CARD_LEVEL,
+    light_covariances,
+)
 from matcher.surfaces.model import Cause, Surface, SurfaceColour
 
 # What the field of light leaves open between card and surface in a close-up, sigma of the logarithm of the level: with
@@ -28,7 +34,6 @@ CHART_CAMERA = 0.5
 # What a hand-held instrument leaves, dE00 taken as a sigma of L*, a* and b*: the room file's own example value.
 INSTRUMENT_SD = 0.5
 
-_STEP = 1e-4
 _NONE = np.zeros((3, 3))
 _RIDGE = 1e-9 * np.eye(3)
 
@@ -55,14 +60,11 @@ def left_over(colour: SurfaceColour, kind: ActionKind, surface: Surface) -> Floa
 
 def _fresh_light(colour: SurfaceColour, surface: Surface) -> dict[Cause, Floats]:
     """What a close-up with a card leaves open of the light."""
-    steps = np.array([[-_STEP], [_STEP]])
-    low, high = xyz_to_lab(lab_to_xyz(colour.lab) * np.exp(steps))
-    by_level = (high - low) / (2 * _STEP)
     coat = COAT_LEVEL.get(surface.material, COAT_LEVEL["other"])
-    level = OWN_CARD_LEVEL**2 + coat**2 + CLOSE_UP_FIELD**2
+    level_sd = float(np.linalg.norm([OWN_CARD_LEVEL, coat, CLOSE_UP_FIELD]))
     by_colour = 1.0 if surface.has_own_card else (OWN_CARD_COLOUR / OTHER_CARD_COLOUR) ** 2
     return {
-        "level": level * np.outer(by_level, by_level),
+        "level": light_covariances(colour.lab, level_sd=level_sd, colour_sd=np.zeros(3))["level"],
         "colour": by_colour * colour.causes.get("colour", _NONE),
     }
 

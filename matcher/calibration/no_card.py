@@ -46,8 +46,7 @@ _WHITE_REFLECTANCE = 0.75
 # 0.45 without a white, 0.25 with one; 0.036 and 0.086). The first is wider than that, since few of these rooms hold
 # much red or green. The statistics alone err here as on photographs (scene_statistics.py), so this goes for those too.
 _LEVEL_SD, _LEVEL_SD_WITH_WHITE = 0.36, 0.26
-_FIRST_SD, _THIRD_SD = 0.05, 0.11
-COLOUR_SD = (_FIRST_SD, _THIRD_SD)
+COLOUR_SD = (0.05, 0.11)
 # The calmest tenth of windows of 9 pixels, neither dark nor burnt out, has the spread that cards show in the same
 # photos (1.2 against 1.5 of 255 at the median, 4.2 against 4.3 in noisy ones).
 _WINDOW, _ROWS_STEP, _CALMEST = 9, 6, 10.0
@@ -115,7 +114,7 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         cones=cones,
         on=None,
         curve_shift=(np.stack(moved) - cones) / CURVE_STEP,
-        guess_sd=np.array([_LEVEL_SD if white is None else _LEVEL_SD_WITH_WHITE, _FIRST_SD, _THIRD_SD]),
+        guess_sd=np.array([_LEVEL_SD if white is None else _LEVEL_SD_WITH_WHITE, *COLOUR_SD]),
     )
     lamp = lamp_share(warmth_of(np.exp(colour)))
     return PhotoCalibration(

@@ -54,7 +54,10 @@ def decode(container: Container, *, divisor: int) -> Pixels:
     elif container.bits > 8:
         pixels = _reduce(_decode_16_bits(container), divisor)
     else:
-        pixels = _reduce(np.asarray(_load(container).convert("RGB")), divisor)
+        image = _load(container)
+        # By way of RGBA: straight to RGB Pillow warns of a palette whose colours are partly transparent.
+        opaque = (image.convert("RGBA") if image.mode == "P" else image).convert("RGB")
+        pixels = _reduce(np.asarray(opaque), divisor)
     upright = _UPRIGHT.get(container.orientation)
     return upright(pixels) if upright else pixels
 

@@ -6,11 +6,10 @@ import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats, labs_to_hex
+from matcher.surfaces.doubt import NINETY_PERCENT as NINETY_PERCENT
 
-# Two-sided 90 % of a normal distribution, in standard deviations.
-NINETY_PERCENT = 1.645
-# The same of three normal distributions together: chi-squared of 3 degrees of freedom (NIST/SEMATECH e-Handbook
-# 1.3.6.7.4).
+# What NINETY_PERCENT is for one normal distribution, for three together: chi-squared of 3 degrees of freedom
+# (NIST/SEMATECH e-Handbook 1.3.6.7.4).
 _NINETY_PERCENT_3D = 6.251
 
 

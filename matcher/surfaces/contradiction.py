@@ -11,7 +11,7 @@ import numpy as np
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.surfaces.reading import Reading
 
-DEGREES_OF_FREEDOM = 3
+_DEGREES_OF_FREEDOM = 3
 # 99.9 % of readings that agree lie nearer: chi squared of 3 degrees of freedom. A room has many pairs of photos.
 _CONTRADICTS = 16.266
 # Which colour of a mottled stone comes first is chance: any that covers so much may stand for the surface (assumption).
@@ -31,11 +31,11 @@ def contradictions(read: Sequence[tuple[str, Reading]]) -> tuple[Contradiction, 
     """Return the worst pair of photos of each surface that contradicts itself; ``read`` is (photo, reading)."""
     found: dict[str, tuple[float, Contradiction]] = {}
     for (first, a), (second, b) in combinations(read, 2):
-        if a.name != b.name or (excess := excess_of(a, b)) <= 1:
+        if a.name != b.name:
             continue
-        _, apart = _nearest(a, b)
-        if a.name not in found or found[a.name][0] < excess:
-            found[a.name] = excess, Contradiction(a.name, (first, second), apart)
+        chi_squared, apart = _nearest(a, b)
+        if chi_squared > max(_CONTRADICTS, found[a.name][0] if a.name in found else 0.0):
+            found[a.name] = chi_squared, Contradiction(a.name, (first, second), apart)
     return tuple(contradiction for _, contradiction in found.values())
 
 
@@ -45,7 +45,7 @@ def excess_of(a: Reading, b: Reading) -> float:
     The squared ratio of Birge 1932, Phys. Rev. 40:207, as the Particle Data Group scales errors (from memory).
     """
     chi_squared, _ = _nearest(a, b)
-    return chi_squared / DEGREES_OF_FREEDOM if chi_squared > _CONTRADICTS else 1.0
+    return chi_squared / _DEGREES_OF_FREEDOM if chi_squared > _CONTRADICTS else 1.0
 
 
 def _nearest(a: Reading, b: Reading) -> tuple[float, float]:

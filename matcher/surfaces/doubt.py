@@ -13,7 +13,7 @@ from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.model import Cause
 
 _STEP = 1e-4  # for derivatives
-_NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas
+NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas
 _FROM_CONES = np.linalg.inv(BRADFORD)
 _WHITE_CONES = BRADFORD @ WHITE_D65
 
@@ -79,7 +79,7 @@ def lab_covariances(
     lab, jacobian, haze = _derivatives(log_cones)
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
     # is stated reaches as far as the longer side.
-    level_sd = (np.exp(_NINETY_PERCENT * level_sd) - 1) / _NINETY_PERCENT
+    level_sd = (np.exp(NINETY_PERCENT * level_sd) - 1) / NINETY_PERCENT
     in_cones: dict[Cause, Floats] = {
         "level": level_sd[:, None, None] ** 2 * np.ones((3, 3)),
         "colour": np.diag(colour_sd**2),

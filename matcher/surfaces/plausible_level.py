@@ -9,13 +9,13 @@ from __future__ import annotations
 import numpy as np
 
 from matcher.colorimetry.spaces import Floats
+from matcher.surfaces.doubt import NINETY_PERCENT
 
 # Assumptions. Before anything is read, half of all surfaces have an LRV below the first; the second is a sigma of its
 # logarithm, broad on purpose. The lightest paints, tiles and stones reflect about the third (common practice, no
 # source), a few per cent more or less.
 _HALF_BELOW, _SPREAD, _LIGHTEST, _LIGHTEST_SD = 0.35, 1.2, 0.90, 0.04
 _TAIL = 0.05  # beyond each end of the interval that is stated
-_NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas
 _LOG_Y: Floats = np.linspace(np.log(0.008), np.log(1.0), 480)
 _Y: Floats = np.exp(_LOG_Y)
 # A logistic step is as good as a normal one here: what counts is that it is soft.
@@ -37,4 +37,4 @@ def plausible_level(log_y: float, sd: float) -> tuple[float, float]:
     low, high = np.interp([_TAIL, 1 - _TAIL], np.cumsum(weight), _Y)
     middle = float(np.exp(moved))
     farther = max(high / middle - 1, 1 - low / middle)
-    return moved - log_y, float(np.log1p(farther)) / _NINETY_PERCENT
+    return moved - log_y, float(np.log1p(farther)) / NINETY_PERCENT

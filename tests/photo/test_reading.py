@@ -113,6 +113,17 @@ def test_alpha_is_dropped_and_said(save: Save) -> None:
     assert "transparency dropped" in [finding.check for finding in photo.findings]
 
 
+def test_a_partly_transparent_palette_is_read_in_silence(tmp_path: Path) -> None:
+    """Its colours, opaque; Pillow warns on the straight way to RGB (here a warning is an error)."""
+    picture = Image.new("P", (80, 80))
+    picture.putpalette([200, 150, 100, 20, 40, 60])
+    picture.putpixel((3, 3), 1)
+    picture.save(tmp_path / "palette.png", transparency=bytes([90, 200]))
+    pixels = read_photo(tmp_path / "palette.png").pixels
+    assert pixels[0, 0].tolist() == [200, 150, 100]
+    assert pixels[3, 3].tolist() == [20, 40, 60]
+
+
 def test_first_frame_of_an_animation_is_used_and_said(save: Save) -> None:
     other = Image.fromarray(np.zeros((80, 120, 3), np.uint8))
     photo = read_photo(save(quadrants(), "photo.webp", save_all=True, append_images=[other]))
