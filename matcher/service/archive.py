@@ -49,7 +49,8 @@ def import_room(desk: Desk, user: User, data: bytes) -> str:
     from matcher.room.brief import checked_brief
     from matcher.room.photo_name import free_name
     from matcher.service import typed_text
-    from matcher.service.room_photos import arriving
+    from matcher.service.incoming import incoming
+    from matcher.service.room_photos import judged
     from matcher.store import rooms
 
     settings = desk.settings
@@ -61,7 +62,9 @@ def import_room(desk: Desk, user: User, data: bytes) -> str:
         arrivals: dict[str, Arrival] = {}
         named: dict[str, str] = {}
         for name in archive.photos:
-            arrival = stack.enter_context(arriving(desk, archive.photo(name), name, by="consultant"))
+            arrived = stack.enter_context(incoming(desk, name))
+            arrived.write(archive.photo(name))
+            arrival = judged(arrived, by="consultant")
             if arrival.sha not in arrivals:
                 taken = [other.name for other in arrivals.values()]
                 arrivals[arrival.sha] = replace(arrival, name=free_name(arrival.name, taken))

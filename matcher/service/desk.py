@@ -42,10 +42,16 @@ class Desk:
 
 
 def open_desk(settings: Settings) -> Desk:
-    """Open the store, creating what is missing of it; raises RequestError where it cannot be kept."""
+    """Open the store, creating what is missing of it and finishing what a killed process left half done.
+
+    Raises RequestError where it cannot be kept.
+    """
+    from matcher.store.leaving import sweep
     from matcher.store.store import open_store
 
-    return Desk(settings, open_store(settings.folder, settings.database))
+    desk = Desk(settings, open_store(settings.folder, settings.database))
+    sweep(desk.store)
+    return desk
 
 
 def list_rooms(desk: Desk, user: User) -> tuple[RoomSummary, ...]:

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import importlib.util
-import os
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, create_engine, event, func, make_url, select
+from sqlalchemy import URL, Connection, create_engine, event, func, make_url, select, update
 from sqlalchemy.exc import ArgumentError, DBAPIError
 from sqlalchemy.orm import Session
 
 from matcher.errors import Problem, RequestError
-from matcher.store.private_files import PRIVATE_FILE, make_folder
+from matcher.store.database_file import DatabaseFile, create_private
 from matcher.store.tables import SCHEMA_VERSION, Base, SchemaVersion
 
 # Assumption: a save takes milliseconds, so who waits longer than this waits for something stuck.
@@ -30,10 +29,12 @@ class Database:
     def __init__(self, url_text: str) -> None:
         url = _checked_url(url_text)
         self.is_sqlite = url.get_backend_name() == "sqlite"
+        self._anchor: Connection | None = None
+        self._file: DatabaseFile | None = None
         self._where = str(url.database) if self.is_sqlite else url.render_as_string(hide_password=True)
         try:
             if self.is_sqlite:
-                _create_private_file(Path(url.database or ""))
+                create_private(Path(url.database or ""))
             engine = create_engine(url, pool_pre_ping=not self.is_sqlite)
         except OSError as error:
             raise self._unusable(error.strerror or str(error)) from error
@@ -47,6 +48,9 @@ class Database:
         with ExitStack() as when_refused:
             when_refused.callback(self.close)
             self._create_tables()
+            # One connection stays open as long as we do: while there is one, nobody else may take the log away.
+            self._anchor = self._held_open() if self.is_sqlite else None
+            self._file = DatabaseFile(Path(url.database or "")) if self.is_sqlite else None
             when_refused.pop_all()
 
     @contextmanager
@@ -58,7 +62,17 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[Session]:
         """Give a session that is committed at the end, or rolled back as a whole when anything is raised."""
-        with self._worded(), Session(self._writes) as session, session.begin():
+        with self._worded(), Session(self._writes) as session:
+            with session.begin():
+                self._refuse_another_file()
+                yield session
+            # What went into a file that is no longer the one others open must not be called kept.
+            self._refuse_another_file()
+
+    @contextmanager
+    def noting(self) -> Iterator[Session]:
+        """Give a session that writes what may be lost: where the disk takes no more, reading goes on."""
+        with suppress(RequestError), self.writing() as session:
             yield session
 
     def lock(self, session: Session, key: str) -> None:
@@ -67,9 +81,38 @@ class Database:
         if not self.is_sqlite:
             session.execute(select(func.pg_advisory_xact_lock(func.hashtextextended(key, 0))))
 
+    def copy_to(self, path: Path) -> None:
+        """Write the database as it is at one moment into a new file, while others go on; SQLite only."""
+        with self._worded(), self._reads.connect() as connection:
+            source = connection.connection.driver_connection
+            assert isinstance(source, sqlite3.Connection)
+            create_private(path)
+            with closing(sqlite3.connect(path)) as copy:
+                source.backup(copy)
+
     def close(self) -> None:
         """Give back every connection."""
+        if self._anchor is not None:
+            self._anchor.close()
         self._reads.dispose()
+
+    def _held_open(self) -> Connection:
+        anchor = self._reads.connect()
+        anchor.execute(select(SchemaVersion.version))
+        # The transaction ends, or the log could not be emptied into the file; the connection stays.
+        anchor.rollback()
+        return anchor
+
+    def _refuse_another_file(self) -> None:
+        if self._file is not None and self._file.was_replaced():
+            raise RequestError(
+                Problem(
+                    self._where,
+                    "the database's file was moved, deleted or replaced while the app was running; nothing more is "
+                    "taken, since it would be lost",
+                    "Stop the app, put the right file back, and start it again.",
+                )
+            )
 
     def _create_tables(self) -> None:
         with self.writing() as session:
@@ -86,6 +129,9 @@ class Database:
                         "Install the newer version, or name another database.",
                     )
                 )
+            elif version < SCHEMA_VERSION:
+                # Version 2 added tables and changed none, so making them was all there was to do.
+                session.execute(update(SchemaVersion).values(version=SCHEMA_VERSION))
 
     @contextmanager
     def _worded(self) -> Iterator[None]:
@@ -121,12 +167,6 @@ def _checked_url(text: str) -> URL:
             )
         )
     return url.set(drivername="postgresql+psycopg")
-
-
-def _create_private_file(path: Path) -> None:
-    """Create the database file closed to other users; SQLite gives the files beside it the same mode."""
-    make_folder(path.parent)
-    os.close(os.open(path, os.O_RDWR | os.O_CREAT, PRIVATE_FILE))
 
 
 def _prepare_sqlite(connection: Any, record: Any) -> None:

@@ -66,7 +66,7 @@ def open_link(store: Store, token_hash: str) -> str | None:
         link_id, room_id = row.id, row.room_id
         noted = row.last_used is not None and now - row.last_used < _USE_NOTED_EVERY
     if not noted:
-        with store.database.writing() as session:
+        with store.database.noting() as session:
             used = session.get(LinkRow, link_id)
             if used is not None:
                 used.last_used = now

@@ -2,49 +2,44 @@
 
 from __future__ import annotations
 
-import secrets
-import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 from matcher.errors import Problem, RequestError
-from matcher.store.private_files import make_folder, move_into_place, write_atomically, write_new
-
-# Assumption: no upload is checked for as long as this, so what is older was left by a crash.
-_ABANDONED_S = 24 * 3600
+from matcher.store.private_files import make_folder, move_into_place, new_file, sync
+from matcher.store.workspace import Workspace
 
 
 class PhotoFolder:
-    """``photos/ab/<sha>.<suffix>`` holds originals, never rewritten; ``display/ab/`` what can be made again."""
+    """``photos/ab/<sha>.<suffix>`` holds originals, never rewritten; ``display/ab/`` what can be made again.
+
+    ``incoming`` holds what is on its way, a folder a process: see :class:`matcher.store.workspace.Workspace`.
+    """
 
     def __init__(self, folder: Path) -> None:
         self._photos = folder / "photos"
         self._display = folder / "display"
         self._incoming = folder / "incoming"
+        self.workspace = Workspace(self._incoming)
 
     def prepare(self) -> None:
-        """Create the folders and clear what a crash left behind; raises OSError."""
+        """Create the folders and clear what a crash left behind; raises OSError where they cannot be made."""
         for folder in (self._photos, self._display, self._incoming):
             make_folder(folder)
-        # A folder may look writable and not be (a full or read-only disk): only writing tells.
-        probe = self._incoming / secrets.token_hex(8)
-        write_new(probe, b"probe")
-        probe.unlink()
-        for path in self._incoming.iterdir():
-            # Others may be sending at this moment, and their files come and go.
-            with suppress(FileNotFoundError):
-                if time.time() - path.stat().st_mtime > _ABANDONED_S:
-                    path.unlink()
+        self.workspace.clear_abandoned()
 
     @contextmanager
-    def incoming(self, data: bytes) -> Iterator[Path]:
-        """Give the path of a temporary file with ``data``; it goes away unless :meth:`keep` moved it."""
-        path = self._incoming / secrets.token_hex(16)
+    def incoming(self) -> Iterator[tuple[Path, BinaryIO]]:
+        """Give a temporary file to write to, and its path; it goes away unless :meth:`keep` moved it."""
+        with _worded():
+            path = self.workspace.new_path()
         try:
             with _worded():
-                write_new(path, data)
-            yield path
+                stream = new_file(path)
+            with stream:
+                yield path, stream
         finally:
             path.unlink(missing_ok=True)
 
@@ -53,7 +48,13 @@ class PhotoFolder:
         target = self.path(sha, suffix)
         if not target.exists():
             with _worded():
+                sync(incoming)
                 move_into_place(incoming, target)
+
+    def files(self) -> Iterator[tuple[str, Path]]:
+        """Yield every file kept here with the SHA-256 of the photo it is of, or is made from."""
+        for path in (*self._photos.glob("??/*"), *self._display.glob("??/*")):
+            yield path.stem.partition("-")[0], path
 
     def path(self, sha: str, suffix: str) -> Path:
         """Return where the original lies."""
@@ -68,11 +69,14 @@ class PhotoFolder:
 
     def show(self, sha: str, longest_side: int, data: bytes) -> None:
         """Keep a picture for showing."""
-        with _worded():
-            write_atomically(self._shown_path(sha, longest_side), data)
+        with self.incoming() as (path, stream), _worded():
+            stream.write(data)
+            stream.flush()
+            sync(path)
+            move_into_place(path, self._shown_path(sha, longest_side))
 
     def forget(self, sha: str, suffix: str) -> None:
-        """Remove a photo and everything made from it."""
+        """Remove a photo and everything made from it; raises OSError."""
         self.path(sha, suffix).unlink(missing_ok=True)
         for path in (self._display / sha[:2]).glob(f"{sha}-*"):
             path.unlink(missing_ok=True)

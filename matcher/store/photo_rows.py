@@ -66,20 +66,12 @@ def keep_picture(store: Store, sha: str, longest_side: int, picture: bytes) -> N
     """Keep a picture made from a photo for showing, unless the photo was removed while it was made."""
     with store.database.writing() as session:
         store.database.lock(session, sha)
-        if _is_used(session, sha):
+        if is_used(session, sha):
             store.photos.show(sha, longest_side, picture)
 
 
-def forget_unused(store: Store, sha: str, suffix: str) -> None:
-    """Remove a photo's file when no room has it any more."""
-    with store.database.writing() as session:
-        # The same bytes may be arriving in another room at this moment: the lock lets one of us finish first.
-        store.database.lock(session, sha)
-        if not _is_used(session, sha):
-            store.photos.forget(sha, suffix)
-
-
-def _is_used(session: Session, sha: str) -> bool:
+def is_used(session: Session, sha: str) -> bool:
+    """Tell whether a room has this photo."""
     return session.scalar(select(PhotoRow.id).where(PhotoRow.sha == sha).limit(1)) is not None
 
 

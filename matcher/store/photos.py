@@ -9,8 +9,9 @@ from sqlalchemy import select
 
 from matcher.errors import NotFoundError, Problem, RequestError
 from matcher.room.photo_name import free_name
+from matcher.store.leaving import finish_leaving, note_leaving
 from matcher.store.model import Sender, StoredPhoto
-from matcher.store.photo_rows import Arrival, attach, forget_unused, photos_of, take_over
+from matcher.store.photo_rows import Arrival, attach, photos_of, take_over
 from matcher.store.rooms import find, put_document
 from matcher.store.store import Store
 from matcher.store.tables import PhotoRow
@@ -66,11 +67,11 @@ def remove_photo(store: Store, owner: str, room_id: str, sha: str) -> None:
         photo = session.scalar(select(PhotoRow).where(PhotoRow.room_id == room_id, PhotoRow.sha == sha))
         if photo is None:
             raise no_such_photo()
-        suffix = photo.suffix
         entries = [entry for entry in row.document.get("photos", []) if entry.get("file") != photo.name]
         put_document(row, {**row.document, "photos": entries})
+        note_leaving(session, [(photo.sha, photo.suffix)])
         session.delete(photo)
-    forget_unused(store, sha, suffix)
+    finish_leaving(store)
 
 
 def original_path(store: Store, room_id: str, sha: str) -> Path:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
-import secrets
 from pathlib import Path
+from typing import BinaryIO
 
 PRIVATE_FOLDER, PRIVATE_FILE = 0o700, 0o600
 
@@ -16,13 +16,18 @@ def make_folder(folder: Path) -> None:
         folder.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
 
 
-def write_new(path: Path, data: bytes) -> None:
-    """Write a file that is not there yet, down to the disk."""
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, PRIVATE_FILE)
-    with open(handle, "wb") as stream:
-        stream.write(data)
-        stream.flush()
-        os.fsync(stream.fileno())
+def new_file(path: Path) -> BinaryIO:
+    """Open a file that is not there yet, to write to; raises OSError."""
+    return open(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, PRIVATE_FILE), "wb")
+
+
+def sync(path: Path) -> None:
+    """Bring what was written to a file, or which names a folder holds, down to the disk; raises OSError."""
+    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def move_into_place(source: Path, target: Path) -> None:
@@ -30,19 +35,4 @@ def move_into_place(source: Path, target: Path) -> None:
     make_folder(target.parent)
     os.replace(source, target)
     if hasattr(os, "O_DIRECTORY"):
-        handle = os.open(target.parent, os.O_RDONLY | os.O_DIRECTORY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
-
-
-def write_atomically(path: Path, data: bytes) -> None:
-    """Write or replace a file: a reader sees the old bytes or the new ones, never a part."""
-    make_folder(path.parent)
-    temporary = path.with_name(f".{secrets.token_hex(8)}.part")
-    try:
-        write_new(temporary, data)
-        move_into_place(temporary, path)
-    finally:
-        temporary.unlink(missing_ok=True)
+        sync(target.parent)

@@ -11,8 +11,9 @@ from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 
 from matcher.errors import ConflictError, NotFoundError, Problem
+from matcher.store.leaving import finish_leaving, note_leaving
 from matcher.store.model import Answer, Ask, Choice, Json, RoomSummary, StoredRoom
-from matcher.store.photo_rows import Arrival, attach, forget_unused, photos_of
+from matcher.store.photo_rows import Arrival, attach, photos_of
 from matcher.store.store import Store
 from matcher.store.tables import AnswerRow, AskRow, PhotoRow, RoomRow, ShareRow
 
@@ -85,7 +86,10 @@ def list_rooms(store: Store, owner: str) -> tuple[RoomSummary, ...]:
 
 
 def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRoom:
-    """Return the whole room; ``read`` notes that what the client did so far was seen. Raises NotFoundError."""
+    """Return the whole room; ``read`` notes that what the client did so far was seen, where that can be written.
+
+    Raises NotFoundError.
+    """
     with store.database.reading() as session:
         row = find(session, room_id, owner=owner)
         room = StoredRoom(
@@ -103,7 +107,7 @@ def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRo
         )
         seen, unread = row.client_events, row.client_events > row.seen_events
     if read and unread:
-        with store.database.writing() as session:
+        with store.database.noting() as session:
             # What arrived since it was read above stays unread.
             find(session, room_id, owner=owner, change=True).seen_events = seen
     return room
@@ -142,9 +146,9 @@ def delete_room(store: Store, owner: str, room_id: str) -> None:
     with store.database.writing() as session:
         find(session, room_id, owner=owner, change=True)
         gone = session.execute(select(PhotoRow.sha, PhotoRow.suffix).where(PhotoRow.room_id == room_id)).all()
+        note_leaving(session, gone)
         session.execute(delete(RoomRow).where(RoomRow.id == room_id))
-    for sha, suffix in gone:
-        forget_unused(store, sha, suffix)
+    finish_leaving(store)
 
 
 def find(session: Session, room_id: str, *, owner: str | None = None, change: bool = False) -> RoomRow:

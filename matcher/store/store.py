@@ -18,6 +18,11 @@ class Store:
     database: Database
     photos: PhotoFolder
 
+    def close(self) -> None:
+        """Give back every connection, and remove what was on its way."""
+        self.database.close()
+        self.photos.workspace.close()
+
 
 def open_store(folder: Path, database_url: str) -> Store:
     """Open the store, creating what is not there yet; raises RequestError where it cannot be written."""

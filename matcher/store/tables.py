@@ -11,7 +11,7 @@ from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeD
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 # Raised by whoever changes a table, together with the step that brings an older database up.
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 
 Json = dict[str, Any]
 _KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
@@ -94,8 +94,17 @@ class SessionRow(Base):
     expires: Mapped[datetime] = mapped_column(index=True)
 
 
+class BrowserRow(Base):
+    """A browser that a consultant signed in from before: guesses made elsewhere do not slow it down."""
+
+    __tablename__ = "browsers"
+    token_hash: Mapped[str] = mapped_column(Key, primary_key=True)
+    user_id: Mapped[str] = mapped_column(Key, ForeignKey("users.id", ondelete="CASCADE"), index=True)
+    expires: Mapped[datetime] = mapped_column(index=True)
+
+
 class SignInAttempt(Base):
-    """A sign-in that has not succeeded, counted against its address and its name."""
+    """A sign-in that has not succeeded, counted against where it came from and its name."""
 
     __tablename__ = "sign_in_attempts"
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -142,6 +151,23 @@ class PhotoRow(Base):
     verdict: Mapped[Json]
     by: Mapped[str]
     created: Mapped[datetime]
+
+
+class LeavingRow(Base):
+    """A photo that no room had any more when this was written: its file goes, now or at the next start."""
+
+    __tablename__ = "leaving_photos"
+    sha: Mapped[str] = mapped_column(Key, primary_key=True)
+    suffix: Mapped[str]
+
+
+class UploadRow(Base):
+    """A file that arrived, whatever became of it; counted for a while against who sent it."""
+
+    __tablename__ = "uploads"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    sender: Mapped[str] = mapped_column(Key, index=True)
+    arrived: Mapped[datetime] = mapped_column(index=True)
 
 
 class LinkRow(Base):
