@@ -121,26 +121,26 @@ with incoming(open_desk(Settings(folder=Path(sys.argv[1]))), "a.jpg") as arrivin
 """
 
 
+@contextmanager
+def sending(folder: Path) -> Iterator[subprocess.Popen[str]]:
+    """Run a process that has half a photo, until its input ends."""
+    command = [sys.executable, "-c", _SEND, str(folder)]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as sender:
+        assert sender.stdout
+        assert sender.stdout.readline() == "half\n"
+        yield sender
+
+
 def test_what_was_arriving_when_a_process_was_killed_is_cleared_and_what_still_arrives_is_not(tmp_path: Path) -> None:
     folder = tmp_path / "data"
-    senders = []
-    for _ in range(2):
-        senders.append(
-            subprocess.Popen(
-                [sys.executable, "-c", _SEND, str(folder)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
-            )
-        )
-        out = senders[-1].stdout
-        assert out
-        assert out.readline() == "half\n"
-    killed, living = senders
-    killed.send_signal(signal.SIGKILL)
-    killed.wait()
-    desk = open_desk(Settings(folder=folder))
-    assert len(lying(desk)) == 1
-    living.communicate("")
-    assert lying(desk) == []
-    desk.store.close()
+    with sending(folder) as killed, sending(folder) as living:
+        killed.send_signal(signal.SIGKILL)
+        killed.wait()
+        desk = open_desk(Settings(folder=folder))
+        assert len(lying(desk)) == 1
+        living.communicate("")
+        assert lying(desk) == []
+        desk.store.close()
     open_desk(Settings(folder=folder)).store.close()
     assert os.listdir(folder / "incoming") == []
 
