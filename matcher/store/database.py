@@ -5,7 +5,7 @@ from __future__ import annotations
 import importlib.util
 import sqlite3
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
@@ -69,11 +69,10 @@ class Database:
             # What went into a file that is no longer the one others open must not be called kept.
             self._refuse_another_file()
 
-    @contextmanager
-    def noting(self) -> Iterator[Session]:
-        """Give a session that writes what may be lost: where the disk takes no more, reading goes on."""
+    def note(self, change: Callable[[Session], None]) -> None:
+        """Write what may be lost: where the disk takes no more, reading goes on without."""
         with suppress(RequestError), self.writing() as session:
-            yield session
+            change(session)
 
     def lock(self, session: Session, key: str) -> None:
         """Keep other writers that ask for ``key`` waiting until the transaction ends."""

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import func, select
+from sqlalchemy.orm import Session
 
 from matcher.errors import NotFoundError, Problem, RequestError
 from matcher.store.model import Choice, ClientRoom, Json, LinkSummary
@@ -66,10 +67,13 @@ def open_link(store: Store, token_hash: str) -> str | None:
         link_id, room_id = row.id, row.room_id
         noted = row.last_used is not None and now - row.last_used < _USE_NOTED_EVERY
     if not noted:
-        with store.database.noting() as session:
+
+        def note_use(session: Session) -> None:
             used = session.get(LinkRow, link_id)
             if used is not None:
                 used.last_used = now
+
+        store.database.note(note_use)
     return room_id
 
 

@@ -107,9 +107,12 @@ def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRo
         )
         seen, unread = row.client_events, row.client_events > row.seen_events
     if read and unread:
-        with store.database.noting() as session:
+
+        def note_seen(session: Session) -> None:
             # What arrived since it was read above stays unread.
             find(session, room_id, owner=owner, change=True).seen_events = seen
+
+        store.database.note(note_seen)
     return room
 
 
