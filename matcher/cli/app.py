@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from matcher.cli import deck, paint, photo, repaint, room, serve, user
+from matcher.cli import backup, deck, paint, photo, repaint, room, serve, user
 from matcher.errors import GivensError
 
 app = typer.Typer(
@@ -21,6 +21,7 @@ app = typer.Typer(
 room.register(app)
 app.command()(repaint.repaint)
 serve.register(app)
+backup.register(app)
 app.add_typer(photo.app, name="photo")
 app.add_typer(paint.app, name="paint")
 app.add_typer(deck.app, name="deck")

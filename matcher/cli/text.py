@@ -99,6 +99,20 @@ def user_added(name: str) -> str:
     return f"{name} can sign in now"
 
 
+def backed_up(done: Json) -> str:
+    """Return what a backup holds, and where it is."""
+    return f"{_held(done)} of {done['folder']}, {done['size'] / 1e6:.1f} MB: {done['file']}"
+
+
+def restored(done: Json) -> str:
+    """Return what came back, and where it is."""
+    return f"{_held(done)} are back, in {done['folder']}"
+
+
+def _held(done: Json) -> str:
+    return f"{done['rooms']} room{'s' * (done['rooms'] != 1)} and {done['photos']} photo{'s' * (done['photos'] != 1)}"
+
+
 def near(result: Json) -> str:
     """Return the lookalikes by kind."""
     return "\n".join(f"{LOOKALIKES[kind]}: {', '.join(codes) or 'none'}" for kind, codes in result.items())

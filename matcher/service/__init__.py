@@ -1,5 +1,6 @@
 """The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing."""
 
+from matcher.service.backup import backup, restore
 from matcher.service.marking import propose_outlines, regions_of
 from matcher.service.paint import check_deck, compare_paints, describe_deck, describe_paint, load_deck, near_paint
 from matcher.service.photo import check_photo
@@ -20,6 +21,7 @@ __all__ = [
     "Answer",
     "Ranked",
     "Repainted",
+    "backup",
     "check_deck",
     "check_photo",
     "compare_paints",
@@ -34,6 +36,7 @@ __all__ = [
     "regions_of",
     "repaint",
     "repaint_prepared",
+    "restore",
     "shortlist",
     "surfaces",
     "write",
