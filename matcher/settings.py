@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import difflib
+import ipaddress
 import os
 import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from pydantic import Field, ValidationError
+from pydantic import AfterValidator, Field, ValidationError
 from pydantic_settings import (
     BaseSettings,
     PydanticBaseSettingsSource,
@@ -30,11 +31,23 @@ _MEANT = 0.75
 Count = Annotated[int, Field(ge=1, le=1_000_000)]
 
 
+def _checked_network(text: str) -> str:
+    """Return an address, or a network as 10.0.0.0/8; raises ValueError for what is neither."""
+    ipaddress.ip_network(text)
+    return text
+
+
+# RFC 1123, 2.1: a host's name without a port, or an address.
+HostName = Annotated[str, Field(min_length=1, max_length=253, pattern=r"^[A-Za-z0-9._:-]+$")]
+Network = Annotated[str, AfterValidator(_checked_network)]
+
+
 class Settings(BaseSettings):
     """What a shop can set; the numbers below are assumptions, chosen for a handful of consultants.
 
     ``folder`` holds photos and, unless ``database_url`` names another place, the database; ``deck`` is the deck of
-    paints to rank (the invented demo deck if left out).
+    paints to rank (the invented demo deck if left out). ``hosts`` are the names the app answers to once there are
+    accounts (any, if left out); ``trusted_proxies`` the addresses whose word on who is asking is believed.
     """
 
     model_config = SettingsConfigDict(
@@ -49,6 +62,8 @@ class Settings(BaseSettings):
     photos_per_room: Count = 40
     link_days: Count = 60
     session_hours: Count = 12
+    hosts: tuple[HostName, ...] = ()
+    trusted_proxies: tuple[Network, ...] = ()
     sign_in_attempts: Count = 8
     sign_in_window_minutes: Count = 15
 
@@ -111,6 +126,12 @@ def _problem(error: ErrorDetails) -> Problem:
 
 def _plainly(error: ErrorDetails) -> str:
     kind, limits = error["type"], error.get("ctx", {})
+    if kind == "value_error":
+        return f"is not an address or a network ({limits['error']})"
+    if kind == "string_pattern_mismatch":
+        return "is not the name of a host"
+    if kind.startswith("tuple_"):
+        return "is not a list"
     if kind.startswith("int_"):
         return "is not a whole number"
     if kind == "greater_than_equal":

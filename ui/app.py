@@ -5,7 +5,8 @@ from __future__ import annotations
 import streamlit as st
 
 from ui import words
-from ui.state import LINK, consultant
+from ui.private_link import VISIT
+from ui.state import consultant
 
 PAGES = {"rooms": words.ROOMS, **words.STEPS}
 
@@ -18,7 +19,7 @@ def main() -> None:
         for name, title in PAGES.items()
     ]
     # Behind a link there is the client's page and, without it, where consultants sign in.
-    for_client = LINK in st.query_params
+    for_client = VISIT in st.query_params
     pages = [desk[0], client] if for_client or consultant() is None else [*desk, client]
     st.navigation(pages, position="hidden").run()
 

@@ -11,13 +11,12 @@ if TYPE_CHECKING:
 
 @cache
 def the_desk() -> Desk:
-    """Return the desk, made on first use; a folder without rooms gets the sample kitchen."""
+    """Return the desk; a folder without rooms gets the sample kitchen when it is first asked for."""
     from matcher.demo.location import demo_room
-    from matcher.service.desk import open_desk
+    from matcher.service import desk
     from matcher.service.first_run import furnish
-    from matcher.settings import load_settings
 
-    desk = open_desk(load_settings())
+    opened = desk.the_desk()
     with demo_room() as sample:
-        furnish(desk, sample)
-    return desk
+        furnish(opened, sample)
+    return opened

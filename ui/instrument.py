@@ -10,6 +10,7 @@ import streamlit as st
 from matcher.errors import GivensError
 from matcher.service import choices, instrument
 from ui import words
+from ui.choosing.component import Handed, hand_file
 from ui.messages import show_error, show_note, show_notes
 from ui.saving import save
 from ui.swatches import reading_block, reading_line
@@ -52,13 +53,13 @@ def _form(room: StoredRoom, key: str) -> None:
     materials = instrument.outlined(room.document)
     known = list(dict.fromkeys([*materials, *(kept.name for kept in instrument.kept_readings(room.document))]))
     surface = st.selectbox(words.INSTRUMENT_SURFACE, [*known, words.INSTRUMENT_OTHER])
+    file = _chosen_file(f"{key}-file")
     with st.form(f"{key}-form", border=False):
         name, material = surface, materials.get(surface, choices.MATERIALS[0])
         if surface == words.INSTRUMENT_OTHER:
             name = st.text_input(words.INSTRUMENT_NAME, max_chars=120)
             material = st.selectbox(words.INSTRUMENT_MATERIAL, choices.MATERIALS)
         text = st.text_area(words.INSTRUMENT_VALUES, placeholder=words.INSTRUMENT_EXAMPLE, height=110)
-        file = st.file_uploader(words.INSTRUMENT_FILE, max_upload_size=_MOST_MB)
         left, right = st.columns(2)
         light = left.selectbox(words.INSTRUMENT_LIGHT, [None, *choices.LIGHTS], format_func=_light)
         observer = right.selectbox(words.INSTRUMENT_OBSERVER, [None, *choices.OBSERVERS], format_func=_observer)
@@ -69,12 +70,29 @@ def _form(room: StoredRoom, key: str) -> None:
         show_note(words.INSTRUMENT_ONE_OF_TWO)
         return
     try:
-        source = text if file is None else file.getvalue()
+        source = text if file is None else file.data
         understood = instrument.understand(source, light=light, observer=observer)
     except GivensError as error:
         show_error(error)
     else:
         st.session_state[key] = _Proposed(name, material, understood)
+
+
+def _chosen_file(key: str) -> Handed | None:
+    """Let a file be chosen, or put back; return the one that is chosen."""
+    handed = hand_file(words.INSTRUMENT_FILE, key=f"{key}-chooser", most_mb=_MOST_MB)
+    if handed is not None:
+        st.session_state[key] = handed
+    chosen: Handed | None = st.session_state.get(key)
+    if chosen is None:
+        st.caption(words.INSTRUMENT_FILE_KINDS)
+        return None
+    name, button = st.columns([3, 2], vertical_alignment="center")
+    name.write(words.INSTRUMENT_FILE_CHOSEN.format(name=chosen.name))
+    if button.button(words.INSTRUMENT_FILE_DROP, key=f"{key}-drop", width="stretch"):
+        del st.session_state[key]
+        st.rerun()
+    return chosen
 
 
 def _proposed(visit: Visit, room: StoredRoom, key: str) -> None:

@@ -6,7 +6,6 @@ Whoever may not see a thing gets the same answer as for a thing that is not ther
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
-from urllib.parse import urlsplit
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -16,52 +15,49 @@ from starlette.routing import Route
 from matcher.errors import GivensError
 from matcher.service import access, client, desk, showing
 from matcher.service.records import User
-from ui import words
-from ui.cookies import SESSION_COOKIE
+from ui import arrivals, words
+from ui.cookies import BROWSER_COOKIE, SESSION_COOKIE, set_cookie
 from ui.desk import the_desk
+from ui.headers import STRICT
 from ui.sign_in_page import sign_in_page, sign_out_page
+from ui.visitors import consultant_of, link_token, opened_by
 
-_PRIVATE = {
-    "Cache-Control": "private, max-age=600",
-    "X-Content-Type-Options": "nosniff",
-    "Content-Security-Policy": "default-src 'none'; img-src data:; style-src 'unsafe-inline'",
-}
-_LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1")
+_PRIVATE = {"Cache-Control": "private, max-age=600", "Content-Security-Policy": STRICT}
+_FORM = {"Cache-Control": "no-store", "Content-Security-Policy": STRICT}
+_BROWSER_S = 180 * 24 * 3600  # as long as access.remember_browser remembers it
 
 
 async def sign_in(request: Request) -> Response:
     """Show the form; on POST check the passphrase and start a session."""
     if request.method == "GET":
-        return HTMLResponse(sign_in_page())
-    if not _same_origin(request):
-        return _nothing()
+        return HTMLResponse(sign_in_page(), headers=_FORM)
     form = await request.form(max_files=0, max_fields=4)
     name, passphrase = str(form.get("name", "")), str(form.get("passphrase", ""))
     address = request.client.host if request.client else ""
     try:
         # Checking a passphrase takes a tenth of a second on purpose: not in the loop that serves everyone.
-        token = await run_in_threadpool(access.sign_in, the_desk(), name, passphrase, address=address)
+        token, browser = await run_in_threadpool(
+            _signed_in, name, passphrase, address, request.cookies.get(BROWSER_COOKIE, "")
+        )
     except GivensError as error:
         told = " ".join(f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}" for problem in error.problems)
-        return HTMLResponse(sign_in_page(told), status_code=403)
+        return HTMLResponse(sign_in_page(told), status_code=403, headers=_FORM)
     answer = RedirectResponse("/", status_code=303)
-    answer.set_cookie(
-        SESSION_COOKIE,
-        token,
-        max_age=3600 * the_desk().settings.session_hours,
-        httponly=True,
-        samesite="lax",
-        secure=request.url.scheme == "https",
-    )
+    secure, hours = request.url.scheme == "https", the_desk().settings.session_hours
+    set_cookie(answer, SESSION_COOKIE, token, seconds=3600 * hours, secure=secure)
+    set_cookie(answer, BROWSER_COOKIE, browser, seconds=_BROWSER_S, secure=secure)
     return answer
+
+
+def _signed_in(name: str, passphrase: str, address: str, browser: str) -> tuple[str, str]:
+    token = access.sign_in(the_desk(), name, passphrase, address=address, browser=browser)
+    return token, access.remember_browser(the_desk(), token, browser)
 
 
 async def sign_out(request: Request) -> Response:
     """Ask, then end the session on the server: the cookie alone opens nothing afterwards."""
     if request.method == "GET":
-        return HTMLResponse(sign_out_page())
-    if not _same_origin(request):
-        return _nothing()
+        return HTMLResponse(sign_out_page(), headers=_FORM)
     await run_in_threadpool(access.sign_out, the_desk(), request.cookies.get(SESSION_COOKIE, ""))
     answer = RedirectResponse("/", status_code=303)
     answer.delete_cookie(SESSION_COOKIE)
@@ -72,7 +68,7 @@ def _guarded(make: Callable[[Request, User], Response]) -> Callable[[Request], A
     """Return a route that runs ``make`` for a consultant, aside; 404 for anybody else and for what is not theirs."""
 
     async def route(request: Request) -> Response:
-        user = await run_in_threadpool(_consultant, request)
+        user = await run_in_threadpool(consultant_of, the_desk(), request)
         if user is None:
             return _nothing()
         try:
@@ -81,14 +77,6 @@ def _guarded(make: Callable[[Request, User], Response]) -> Callable[[Request], A
             return _nothing()
 
     return route
-
-
-def _consultant(request: Request) -> User | None:
-    if not access.has_users(the_desk()):
-        # Without a passphrase only this machine is answered, and only by its own name: a page elsewhere that points
-        # its name at this machine gets nothing.
-        return access.local_user(the_desk()) if request.url.hostname in _LOCAL_HOSTS else None
-    return access.user_of(the_desk(), request.cookies.get(SESSION_COOKIE, ""))
 
 
 def _photo(request: Request, user: User) -> Response:
@@ -122,16 +110,18 @@ def _archive(request: Request, user: User) -> Response:
 
 async def client_photo(request: Request) -> Response:
     """Show a householder a photo they sent."""
-    return await run_in_threadpool(_client_photo, request.path_params["token"], request.path_params["sha"])
+    return await run_in_threadpool(_client_photo, request, request.path_params["visit"], request.path_params["sha"])
 
 
-def _client_photo(token: str, sha: str) -> Response:
+def _client_photo(request: Request, visit: str, sha: str) -> Response:
+    opened = opened_by(the_desk(), request, visit)
+    if opened is None:
+        return _nothing()
     try:
-        room = client.client_room(the_desk(), token)
-        room_id = client.room_of_link(the_desk(), token)
-        if room_id is None or sha not in {photo.sha for photo in room.photos}:
+        room = client.client_room(the_desk(), link_token(request.cookies, visit))
+        if sha not in {photo.sha for photo in room.photos}:
             return _nothing()
-        return _jpeg(desk.display_jpeg(the_desk(), room_id, sha))
+        return _jpeg(desk.display_jpeg(the_desk(), opened.room_id, sha))
     except GivensError:
         return _nothing()
 
@@ -144,12 +134,6 @@ def _nothing() -> Response:
     return Response(words.NOTHING_HERE, status_code=404, media_type="text/plain")
 
 
-def _same_origin(request: Request) -> bool:
-    """Tell whether a form was sent from one of our own pages; browsers say where a POST comes from."""
-    origin = request.headers.get("origin") or request.headers.get("referer") or ""
-    return urlsplit(origin).netloc == request.headers.get("host")
-
-
 ROUTES = [
     Route("/sign-in", sign_in, methods=["GET", "POST"]),
     Route("/sign-out", sign_out, methods=["GET", "POST"]),
@@ -157,5 +141,8 @@ ROUTES = [
     Route("/repainted/{room}", _guarded(_repainted)),
     Route("/report/{room}", _guarded(_report)),
     Route("/room/{room}.zip", _guarded(_archive)),
-    Route("/client-pictures/{token}/{sha}", client_photo),
+    Route("/client-pictures/{visit}/{sha}", client_photo),
+    Route("/photos/{room}", arrivals.photo, methods=["POST"]),
+    Route("/bring-in", arrivals.room, methods=["POST"]),
+    Route("/client-photos/{visit}", arrivals.client_photo, methods=["POST"]),
 ]

@@ -1,4 +1,4 @@
-"""The web server's application: the app's pages, and beside them the routes that guard photos and sign-in.
+"""The web server's application: a gate, behind it the app's pages and the routes for photos and signing in.
 
 Started by ``givens serve`` through uvicorn as ``ui.server:app``.
 """
@@ -11,7 +11,9 @@ from pathlib import Path
 import streamlit as st
 from streamlit import config
 
+from ui import words
 from ui.desk import the_desk
+from ui.gate import Gate
 from ui.routes import ROUTES
 
 _OPTIONS = {
@@ -21,7 +23,6 @@ _OPTIONS = {
     "client.toolbarMode": "minimal",
     "logger.level": "warning",
     "server.fileWatcherType": "none",
-    "server.maxUploadSize": the_desk().settings.upload_limit_mb,
     "theme.base": "light",
     "theme.backgroundColor": "#fbfbfb",
     "theme.secondaryBackgroundColor": "#efefef",
@@ -39,4 +40,4 @@ for _name in ("uvicorn", "uvicorn.error"):
     logging.getLogger(_name).setLevel(logging.WARNING)
 logging.getLogger("uvicorn.access").disabled = True
 
-app = st.App(Path(__file__).with_name("app.py"), routes=ROUTES)
+app = Gate(st.App(Path(__file__).with_name("app.py"), routes=ROUTES), the_desk, tuple(words.STEPS))

@@ -5,26 +5,13 @@ from __future__ import annotations
 from html import escape
 
 from ui import words
-
-_STYLE = (
-    "body{margin:0;background:#fbfbfb;color:#1c1e20;font:1.06rem/1.5 system-ui,'Segoe UI',Roboto,sans-serif}"
-    "main{max-width:24rem;margin:14vh auto 0;padding:0 1.2rem}"
-    "h1{font:400 2rem/1.15 Georgia,'Times New Roman','Liberation Serif',serif;margin:0 0 1.4rem}"
-    "p.mark{font:1.3rem Georgia,'Liberation Serif',serif;margin:0 0 2rem}"
-    "label{display:block;margin:0 0 1.1rem}"
-    "input{display:block;width:100%;box-sizing:border-box;font:inherit;padding:.6rem .7rem;margin-top:.25rem;"
-    "border:1px solid #767676;border-radius:3px;background:#fff;color:inherit}"
-    "button{font:inherit;min-height:2.9rem;padding:0 1.4rem;border:0;border-radius:3px;background:#3f4347;color:#fff;"
-    "cursor:pointer}"
-    ":focus-visible{outline:3px solid #1c1e20;outline-offset:2px}"
-    "p.wrong{border-left:4px solid #1c1e20;padding:.1rem 0 .1rem 1rem}"
-)
+from ui.plain_page import plain_page
 
 
 def sign_in_page(wrong: str = "") -> str:
     """Return the form; ``wrong`` says why the last try failed."""
     told = f'<p class="wrong" role="alert">{escape(wrong)}</p>' if wrong else ""
-    return _page(
+    return plain_page(
         words.SIGN_IN,
         f'{told}<form method="post"><label>{words.WHO}<input name="name" autocomplete="username" required autofocus>'
         f'</label><label>{words.PASSPHRASE}<input name="passphrase" type="password" autocomplete="current-password" '
@@ -34,13 +21,4 @@ def sign_in_page(wrong: str = "") -> str:
 
 def sign_out_page() -> str:
     """Return the page that asks before signing out."""
-    return _page(words.SIGN_OUT, f'<form method="post"><button>{words.SIGN_OUT}</button></form>')
-
-
-def _page(title: str, body: str) -> str:
-    return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{title} · {words.NAME}</title><style>{_STYLE}</style></head><body><main>"
-        f'<p class="mark">{words.NAME}</p><h1>{title}</h1>{body}</main></body></html>'
-    )
+    return plain_page(words.SIGN_OUT, f'<form method="post"><button>{words.SIGN_OUT}</button></form>')

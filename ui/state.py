@@ -12,13 +12,15 @@ from ui import words
 from ui.cookies import SESSION_COOKIE
 from ui.desk import the_desk
 from ui.messages import show_error, show_note
+from ui.private_link import VISIT
+from ui.visitors import link_token
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
     from matcher.service.live import Ranked, Wanted
     from matcher.service.records import StoredRoom, User
 
-ROOM, LINK = "room", "link"
+ROOM = "room"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,12 @@ def consultant() -> Visit | None:
     cookie = st.context.cookies.get(SESSION_COOKIE)
     user = access.user_of(desk, cookie) if isinstance(cookie, str) else None
     return Visit(desk, user, guarded=True) if user else None
+
+
+def householder() -> tuple[str, str]:
+    """Return the id of the link that the address names, and its token, "" where this browser did not open it."""
+    visit = st.query_params.get(VISIT, "")
+    return visit, link_token(st.context.cookies, visit)
 
 
 def need_consultant() -> Visit:

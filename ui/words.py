@@ -15,6 +15,7 @@ NEW_ROOM = "New room"
 NEW_ROOM_NAME = "Name of the room"
 NO_ROOMS = "No rooms yet. Start one, or bring one in from a file."
 BRING_IN = "Bring in a room from a file"
+BRING_IN_CHOOSE = "Choose a room's file"
 BRING_IN_HELP = "A zip that was taken away from here or written by hand: room.toml and its photos."
 FIRST_RUN = (
     "This is the sample kitchen: an invented room with rendered photos, marked and ready to look around in. "
@@ -99,7 +100,10 @@ INSTRUMENT_NAME = "Name of the surface"
 INSTRUMENT_MATERIAL = "Material"
 INSTRUMENT_VALUES = "Values"
 INSTRUMENT_EXAMPLE = "L* 55.2 a* 14.1 b* 27.9 (D65/2°)"
-INSTRUMENT_FILE = "or a file: CGATS, CxF3, or text"
+INSTRUMENT_FILE = "Choose a file"
+INSTRUMENT_FILE_KINDS = "A file may be CGATS, CxF3, or text. It is read when you ask what it says."
+INSTRUMENT_FILE_CHOSEN = "File: {name}"
+INSTRUMENT_FILE_DROP = "Without the file"
 INSTRUMENT_LIGHT = "Light the values are for"
 INSTRUMENT_OBSERVER = "Observer"
 INSTRUMENT_AS_WRITTEN = "as written"
@@ -205,3 +209,14 @@ CLIENT_SEND_ANSWER = "Send my answer"
 CLIENT_ANSWERED = "Your answer is with your consultant."
 CLIENT_NOT_YET = "Your consultant has not shared anything yet. You will find it here."
 NOTHING_HERE = "There is nothing here."
+TOO_MANY_AT_ONCE = "several files are on their way already. Wait for one of them, then send this again"
+SENDING_STOPPED = "stopped arriving before it was whole. Send it again, where the line is better"
+CHOOSING = {
+    "drop": "or drop them here",
+    "waiting": "waiting",
+    "looking": "being looked at",
+    "arrived": "arrived",
+    "refused": "not taken",
+    "lost": "{name} did not arrive: the line was cut. Send it again.",
+    "large": "{name} is larger than the {most} MB that are taken. Send it as a JPEG, as the phone wrote it.",
+}

@@ -9,6 +9,9 @@ import typer
 
 from matcher.cli.options import Json, Quiet
 
+# Assumption: ten times the marks of a photo with every outline drawn by hand; files do not come this way.
+_MOST_MESSAGE_BYTES = 8 * 2**20
+_GOODBYE_S = 5  # assumption: what a page being drawn takes at most
 # Addresses that only this machine can reach.
 _LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
@@ -33,11 +36,11 @@ def serve(
     from matcher.errors import Problem, RequestError
     from matcher.report.output import to_json
     from matcher.service.access import has_users
-    from matcher.service.desk import open_desk
-    from matcher.settings import load_settings
+    from matcher.service.desk import the_desk
 
-    settings = load_settings()
-    desk = open_desk(settings)
+    # The app's own: a second one in this process would be one too many.
+    desk = the_desk()
+    settings = desk.settings
     guarded = has_users(desk)
     if host not in _LOOPBACK and not guarded:
         raise RequestError(
@@ -55,4 +58,15 @@ def serve(
         typer.echo(text.serving(started))
     sys.stdout.flush()
     # By name: the app is a layer beside this one, started and not called.
-    uvicorn.run("ui.server:app", host=host, port=at, log_level="warning", access_log=False, ws_max_size=256 * 2**20)
+    uvicorn.run(
+        "ui.server:app",
+        host=host,
+        port=at,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        ws_max_size=_MOST_MESSAGE_BYTES,
+        proxy_headers=bool(settings.trusted_proxies),
+        forwarded_allow_ips=list(settings.trusted_proxies),
+        timeout_graceful_shutdown=_GOODBYE_S,
+    )

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from matcher.errors import AccessError, Problem, RequestError
 from matcher.service.access import new_token, token_hash
-from matcher.service.room_photos import add_photo
+from matcher.service.room_photos import add_photo, take_photo
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
-    from matcher.store.model import Choice, ClientRoom, LinkSummary, StoredPhoto, User
+    from matcher.service.incoming import Incoming
+    from matcher.store.model import Choice, ClientRoom, LinkSummary, OpenedLink, StoredPhoto, User
 
 Json = dict[str, Any]
 _LONGEST_LINK_DAYS = 3650  # assumption: no job lasts ten years
@@ -45,8 +46,8 @@ def revoke_link(desk: Desk, user: User, link_id: str) -> None:
     rows.revoke_link(desk.store, user.id, link_id)
 
 
-def room_of_link(desk: Desk, token: str) -> str | None:
-    """Return the id of the room the link opens, None when it is unknown, expired or revoked."""
+def opened_link(desk: Desk, token: str) -> OpenedLink | None:
+    """Return what a link opens, None when it is unknown, expired or revoked."""
     from matcher.store import links as rows
 
     return rows.open_link(desk.store, token_hash(token))
@@ -70,6 +71,14 @@ def save_brief(desk: Desk, token: str, brief: Json) -> None:
 
     room_id, checked = _opened(desk, token), checked_brief(brief)
     rows.save_brief(desk.store, room_id, checked, lambda draft, before: fill_from_brief(draft, before, checked))
+
+
+def take_client_photo(desk: Desk, token: str, arrived: Incoming) -> StoredPhoto:
+    """Keep a photo that has arrived from the householder.
+
+    Raises what :func:`matcher.service.room_photos.take_photo` does, and AccessError.
+    """
+    return take_photo(desk, _opened(desk, token), arrived, by="client")
 
 
 def add_client_photo(desk: Desk, token: str, data: bytes, name: str) -> StoredPhoto:
@@ -105,9 +114,9 @@ def answer(desk: Desk, token: str, choice: Choice, note: str) -> None:
 
 
 def _opened(desk: Desk, token: str) -> str:
-    room_id = room_of_link(desk, token)
-    if room_id is None:
+    opened = opened_link(desk, token)
+    if opened is None:
         raise AccessError(
             Problem("link", "this link opens no room, or does so no longer", "Ask your consultant for a new one.")
         )
-    return room_id
+    return opened.room_id

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from matcher.service.room_photos import add_photo, display_jpeg, photo_path, remove_photo
+from matcher.service.room_photos import add_photo, display_jpeg, photo_path, remove_photo, take_photo
 
 if TYPE_CHECKING:
     from matcher.settings import Settings
@@ -26,6 +27,8 @@ __all__ = [
     "remove_photo",
     "save_document",
     "save_remark",
+    "take_photo",
+    "the_desk",
     "where_it_stands",
 ]
 
@@ -52,6 +55,14 @@ def open_desk(settings: Settings) -> Desk:
     desk = Desk(settings, open_store(settings.folder, settings.database))
     sweep(desk.store)
     return desk
+
+
+@cache
+def the_desk() -> Desk:
+    """Return the one desk of this process, on the store that the settings name; opened when first asked for."""
+    from matcher.settings import load_settings
+
+    return open_desk(load_settings())
 
 
 def list_rooms(desk: Desk, user: User) -> tuple[RoomSummary, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from typing import TYPE_CHECKING, BinaryIO
 
 from matcher.errors import PhotoError, Problem, RequestError
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
     from matcher.service.desk import Desk
 
 _MEGABYTE = 1_000_000
+# Assumption: a full room may be sent anew a few times an hour, by somebody who tries again and again.
+_ROOMFULS, _WINDOW = 4, timedelta(hours=1)
 
 
 class Incoming:
@@ -27,6 +30,11 @@ class Incoming:
         self._limit_mb = limit_mb
         self._size = 0
         self._hash = hashlib.sha256()
+
+    def expect(self, size: int) -> None:
+        """Raise PhotoError for a file that says it will be too large, before any of it has come."""
+        if size > self._limit_mb * _MEGABYTE:
+            raise too_large(self.name, size, self._limit_mb)
 
     def write(self, piece: bytes) -> None:
         """Take the next piece; raises PhotoError above the limit, RequestError where the disk takes no more."""
@@ -52,6 +60,16 @@ def incoming(desk: Desk, name: str) -> Iterator[Incoming]:
     """Give a place for a file that arrives; it goes away unless it was kept."""
     with desk.store.photos.incoming() as (path, stream):
         yield Incoming(path, stream, name, desk.settings.upload_limit_mb)
+
+
+def count_arrival(desk: Desk, sender: str) -> None:
+    """Count one more file against whoever sends it (an id); raises RequestError where it were too many of late."""
+    from matcher.store.uploads import count_upload
+
+    most = _ROOMFULS * desk.settings.photos_per_room
+    if not count_upload(desk.store, sender, _WINDOW, most):
+        what = f"{most} files were sent within {_WINDOW.total_seconds() / 60:.0f} minutes, the most that are looked at"
+        raise RequestError(Problem("sending", what, "Wait a while, then send the rest."))
 
 
 def too_large(name: str, size: int, limit_mb: int) -> PhotoError:

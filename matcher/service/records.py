@@ -1,5 +1,27 @@
 """What the store hands out, under the name by which the screens know it."""
 
-from matcher.store.model import Answer, Ask, Choice, ClientRoom, LinkSummary, RoomSummary, StoredPhoto, StoredRoom, User
+from matcher.store.model import (
+    Answer,
+    Ask,
+    Choice,
+    ClientRoom,
+    LinkSummary,
+    OpenedLink,
+    RoomSummary,
+    StoredPhoto,
+    StoredRoom,
+    User,
+)
 
-__all__ = ["Answer", "Ask", "Choice", "ClientRoom", "LinkSummary", "RoomSummary", "StoredPhoto", "StoredRoom", "User"]
+__all__ = [
+    "Answer",
+    "Ask",
+    "Choice",
+    "ClientRoom",
+    "LinkSummary",
+    "OpenedLink",
+    "RoomSummary",
+    "StoredPhoto",
+    "StoredRoom",
+    "User",
+]

@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from matcher.errors import NotFoundError, Problem, RequestError
-from matcher.store.model import Choice, ClientRoom, Json, LinkSummary
+from matcher.store.model import Choice, ClientRoom, Json, LinkSummary, OpenedLink
 from matcher.store.photo_rows import photos_of
 from matcher.store.rooms import answers_of, asked_of, find, latest_share, put_document
 from matcher.store.store import Store
@@ -57,24 +57,24 @@ def revoke_link(store: Store, owner: str, link_id: str) -> None:
         row.revoked = row.revoked or datetime.now(UTC)
 
 
-def open_link(store: Store, token_hash: str) -> str | None:
-    """Return the room that the link opens, None once it expired or was revoked, and note that it was used."""
+def open_link(store: Store, token_hash: str) -> OpenedLink | None:
+    """Return what the link opens, None once it expired or was revoked, and note that it was used."""
     now = datetime.now(UTC)
     with store.database.reading() as session:
         row = session.scalar(select(LinkRow).where(LinkRow.token_hash == token_hash))
         if row is None or row.revoked is not None or row.expires <= now:
             return None
-        link_id, room_id = row.id, row.room_id
+        opened = OpenedLink(row.id, row.room_id, row.expires)
         noted = row.last_used is not None and now - row.last_used < _USE_NOTED_EVERY
     if not noted:
 
         def note_use(session: Session) -> None:
-            used = session.get(LinkRow, link_id)
+            used = session.get(LinkRow, opened.id)
             if used is not None:
                 used.last_used = now
 
         store.database.note(note_use)
-    return room_id
+    return opened
 
 
 def load_for_client(store: Store, room_id: str) -> ClientRoom:

@@ -104,3 +104,12 @@ class LinkSummary:
     expires: datetime
     revoked: datetime | None
     last_used: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class OpenedLink:
+    """A private link that opens ``room_id`` until ``expires``; ``id`` names it and opens nothing."""
+
+    id: str
+    room_id: str
+    expires: datetime

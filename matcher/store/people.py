@@ -6,25 +6,38 @@ import uuid
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from sqlalchemy import delete, func, select, update
+from sqlalchemy import ColumnElement, delete, func, select, update
+from sqlalchemy.orm import Session
 
 from matcher.errors import Problem, RequestError
 from matcher.store.model import User
 from matcher.store.store import Store
-from matcher.store.tables import RoomRow, SessionRow, SignInAttempt, UserRow
+from matcher.store.tables import BrowserRow, RoomRow, SessionRow, SignInAttempt, UserRow
 
 # An empty name cannot be added, so nobody signs in as this one.
 _NOBODY, _NOBODY_KEY = "this machine", ""
 _ATTEMPTS_LOCK, _USERS_LOCK = "givens sign-in attempts", "givens users"
 
 
+# Before the hash of its token; no address of a network begins so.
+_BROWSER = "browser:"
+_MOST_DOUBLINGS = 30  # more than any pause takes to reach its longest, and no number too large to hold
+
+
 @dataclass(frozen=True, slots=True)
 class TryLimits:
-    """How many sign-ins may fail within ``window``: from one address, and for one name from anywhere."""
+    """How many sign-ins may fail within ``window`` before each next one has to wait, longer every time.
+
+    ``free`` of one name from one origin; ``names_of_origin`` times as many of all names from one origin, and
+    ``origins_of_name`` times as many of one name from all origins but known browsers.
+    """
 
     window: timedelta
-    of_address: int
-    of_name: int
+    free: int
+    names_of_origin: int
+    origins_of_name: int
+    first_pause: timedelta
+    longest_pause: timedelta
 
 
 def add_user(store: Store, name: str, name_key: str, passphrase_hash: str) -> User:
@@ -85,26 +98,76 @@ def find_user(store: Store, name_key: str) -> tuple[User, str] | None:
         return None if row is None else (User(row.id, row.name), row.passphrase_hash)
 
 
-def count_try(store: Store, address: str, name_key: str, limits: TryLimits) -> bool:
-    """Count one more try and return True, or False where too many failed; tries at the same time count one by one."""
+def count_try(store: Store, origin: str, name_key: str, limits: TryLimits) -> timedelta | None:
+    """Count one more try and return None, or how long to wait before one counts; tries at once count one by one.
+
+    A try that comes too early is not counted: whoever keeps on trying keeps nobody else away for longer.
+    """
     now = datetime.now(UTC)
     with store.database.writing() as session:
         store.database.lock(session, _ATTEMPTS_LOCK)
         session.execute(delete(SignInAttempt).where(SignInAttempt.tried < now - limits.window))
-        count = select(func.count(SignInAttempt.id))
-        of_address = session.scalar(count.where(SignInAttempt.address == address)) or 0
-        of_name = session.scalar(count.where(SignInAttempt.name_key == name_key)) or 0
-        if of_address >= limits.of_address or of_name >= limits.of_name:
-            return False
-        session.add(SignInAttempt(address=address, name_key=name_key, tried=now))
-        return True
+        mine, same_name = SignInAttempt.address == origin, SignInAttempt.name_key == name_key
+        scopes: list[tuple[int, tuple[ColumnElement[bool], ...]]] = [(1, (mine, same_name))]
+        if not is_known_browser(origin):
+            strangers = ~SignInAttempt.address.startswith(_BROWSER)
+            scopes += [(limits.names_of_origin, (mine,)), (limits.origins_of_name, (same_name, strangers))]
+        waits = [_wait(session, where, share, limits, now) for share, where in scopes]
+        if max(waits) > timedelta():
+            return max(waits)
+        session.add(SignInAttempt(address=origin, name_key=name_key, tried=now))
+        return None
 
 
-def forget_tries(store: Store, address: str, name_key: str) -> None:
-    """Forget what failed for this name from this address, once it succeeded there."""
+def _wait(
+    session: Session, where: tuple[ColumnElement[bool], ...], share: int, limits: TryLimits, now: datetime
+) -> timedelta:
+    """Return what is left of the pause after the last of the failures ``where`` says: twice as long after each."""
+    count, last = session.execute(
+        select(func.count(SignInAttempt.id), func.max(SignInAttempt.tried)).where(*where)
+    ).one()
+    over = count // share - limits.free
+    if over < 0:
+        return timedelta()
+    doubled: timedelta = limits.first_pause * 2 ** min(over, _MOST_DOUBLINGS)
+    left: timedelta = last + min(doubled, limits.longest_pause) - now
+    return max(left, timedelta())
+
+
+def browser_origin(token_hash: str) -> str:
+    """Return the origin that stands for a browser that is known."""
+    return _BROWSER + token_hash
+
+
+def is_known_browser(origin: str) -> bool:
+    """Tell whether an origin is a known browser."""
+    return origin.startswith(_BROWSER)
+
+
+def knows_browser(store: Store, token_hash: str, name_key: str | None = None) -> bool:
+    """Tell whether somebody, or whoever has this name, signed in from a browser before."""
+    known = select(BrowserRow.user_id).where(
+        BrowserRow.token_hash == token_hash, BrowserRow.expires > datetime.now(UTC)
+    )
+    if name_key is not None:
+        known = known.join(UserRow, UserRow.id == BrowserRow.user_id).where(UserRow.name_key == name_key)
+    with store.database.reading() as session:
+        return session.scalar(known.limit(1)) is not None
+
+
+def remember_browser(store: Store, user: User, token_hash: str, lasts: timedelta) -> None:
+    """Note that a consultant signed in from a browser; those not used for long are forgotten on the way."""
+    now = datetime.now(UTC)
+    with store.database.writing() as session:
+        session.execute(delete(BrowserRow).where(BrowserRow.expires <= now))
+        session.merge(BrowserRow(token_hash=token_hash, user_id=user.id, expires=now + lasts))
+
+
+def forget_tries(store: Store, origin: str, name_key: str) -> None:
+    """Forget what failed for this name from here, once it succeeded."""
     with store.database.writing() as session:
         session.execute(
-            delete(SignInAttempt).where(SignInAttempt.address == address, SignInAttempt.name_key == name_key)
+            delete(SignInAttempt).where(SignInAttempt.address == origin, SignInAttempt.name_key == name_key)
         )
 
 

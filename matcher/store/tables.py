@@ -99,12 +99,12 @@ class BrowserRow(Base):
 
     __tablename__ = "browsers"
     token_hash: Mapped[str] = mapped_column(Key, primary_key=True)
-    user_id: Mapped[str] = mapped_column(Key, ForeignKey("users.id", ondelete="CASCADE"), index=True)
+    user_id: Mapped[str] = mapped_column(Key, ForeignKey("users.id", ondelete="CASCADE"), primary_key=True)
     expires: Mapped[datetime] = mapped_column(index=True)
 
 
 class SignInAttempt(Base):
-    """A sign-in that has not succeeded, counted against where it came from and its name."""
+    """A sign-in that has not succeeded; ``address`` is where it came from, a network or a browser that is known."""
 
     __tablename__ = "sign_in_attempts"
     id: Mapped[int] = mapped_column(primary_key=True)

@@ -14,7 +14,7 @@ import pytest
 from sqlalchemy import select, update
 
 from matcher.errors import AccessError, RequestError
-from matcher.service.access import add_user, has_users, sign_in, sign_out, user_of
+from matcher.service.access import add_user, has_users, remember_browser, sign_in, sign_out, user_of
 from matcher.service.desk import Desk
 from matcher.service.passphrase import hash_passphrase, is_passphrase
 from matcher.store.tables import SessionRow, SignInAttempt, UserRow
@@ -115,26 +115,117 @@ def test_unknown_name_and_wrong_passphrase_cost_the_same_and_sound_the_same(
     assert costs[0]["n"] == 2**15
 
 
+def later(desk: Desk, **time: float) -> None:
+    """Let time pass: every try that failed was made so much earlier."""
+    with desk.store.database.writing() as session:
+        for row in session.scalars(select(SignInAttempt)):
+            row.tried -= timedelta(**time)
+
+
+def fail(desk: Desk, name: str, times: int, *, address: str = "192.0.2.1", browser: str = "") -> None:
+    for _ in range(times):
+        said = refusal(lambda: sign_in(desk, name, "wrong wrong wrong", address=address, browser=browser))
+        assert "do not go together" in said
+
+
 @pytest.mark.usefixtures("derived")
 @pytest.mark.parametrize("name", ["Ada", "Nobody"])
-def test_too_many_tries_from_one_address_have_to_wait(desk: Desk, name: str) -> None:
+def test_after_some_tries_each_next_one_waits_twice_as_long_and_a_minute_at_most(desk: Desk, name: str) -> None:
     add_user(desk, "Ada", GOOD)
-    for _ in range(desk.settings.sign_in_attempts):
-        assert "do not go together" in refusal(lambda: sign_in(desk, name, "wrong wrong wrong", address="a"))
-    assert "Wait 15 minutes" in refusal(lambda: sign_in(desk, name, GOOD, address="a"))
-    assert "Wait 15 minutes" in refusal(lambda: sign_in(desk, "Ada", GOOD, address="a"))
-    assert user_of(desk, sign_in(desk, "Ada", GOOD, address="b"))
-    with desk.store.database.writing() as session:
-        session.execute(update(SignInAttempt).values(tried=datetime.now(UTC) - timedelta(minutes=15, seconds=1)))
-    assert user_of(desk, sign_in(desk, "Ada", GOOD, address="a"))
+    fail(desk, name, desk.settings.sign_in_attempts)
+    for seconds in (2, 4, 8, 16, 32, 60, 60, 60):
+        assert f"Wait {seconds} seconds" in refusal(lambda: sign_in(desk, name, GOOD, address="192.0.2.1"))
+        later(desk, seconds=seconds)
+        fail(desk, name, 1)
 
 
 @pytest.mark.usefixtures("derived")
-def test_tries_from_everywhere_for_one_name_have_to_wait(desk: Desk) -> None:
+def test_the_right_passphrase_after_the_wait_signs_in(desk: Desk) -> None:
     add_user(desk, "Ada", GOOD)
+    fail(desk, "Ada", desk.settings.sign_in_attempts)
+    later(desk, seconds=2)
+    assert user_of(desk, sign_in(desk, "Ada", GOOD, address="192.0.2.1"))
+
+
+@pytest.mark.usefixtures("derived")
+def test_tries_that_come_too_early_keep_nobody_away_for_longer(desk: Desk) -> None:
+    add_user(desk, "Ada", GOOD)
+    fail(desk, "Ada", desk.settings.sign_in_attempts)
+    for _ in range(50):
+        refusal(lambda: sign_in(desk, "Ada", "wrong wrong wrong", address="192.0.2.1"))
+    later(desk, seconds=2)
+    assert user_of(desk, sign_in(desk, "Ada", GOOD, address="192.0.2.1"))
+
+
+@pytest.mark.usefixtures("derived")
+def test_eight_failures_of_one_name_keep_no_other_name_out_though_all_come_from_one_proxy(desk: Desk) -> None:
+    add_user(desk, "Ada", GOOD)
+    add_user(desk, "Bo", GOOD)
+    fail(desk, "Ada", desk.settings.sign_in_attempts, address="127.0.0.1")
+    assert user_of(desk, sign_in(desk, "Bo", GOOD, address="127.0.0.1"))
+
+
+@pytest.mark.usefixtures("derived")
+def test_many_names_tried_from_one_place_have_to_wait(desk: Desk) -> None:
+    add_user(desk, "Ada", GOOD)
+    for number in range(desk.settings.sign_in_attempts * 4):
+        fail(desk, f"name {number}", 1)
+    assert "Wait" in refusal(lambda: sign_in(desk, "Ada", GOOD, address="192.0.2.1"))
+    assert user_of(desk, sign_in(desk, "Ada", GOOD, address="192.0.2.2"))
+
+
+@pytest.mark.usefixtures("derived")
+def test_guesses_from_everywhere_slow_down_strangers_and_not_a_browser_that_is_known(desk: Desk) -> None:
+    """OWASP, "Slow Down Online Guessing Attacks with Device Cookies"."""
+    add_user(desk, "Ada", GOOD)
+    browser = remember_browser(desk, sign_in(desk, "Ada", GOOD, address="198.51.100.7"), "")
     for number in range(desk.settings.sign_in_attempts * 10):
-        refusal(lambda number=number: sign_in(desk, "Ada", "wrong wrong wrong", address=str(number)))  # type: ignore[misc]
-    assert "Wait" in refusal(lambda: sign_in(desk, "Ada", GOOD, address="new"))
+        fail(desk, "Ada", 1, address=f"203.0.113.{number}")
+    assert "Wait" in refusal(lambda: sign_in(desk, "Ada", GOOD, address="198.51.100.7"))
+    assert user_of(desk, sign_in(desk, "Ada", GOOD, address="203.0.113.5", browser=browser))
+
+
+@pytest.mark.usefixtures("derived")
+def test_a_browser_is_known_to_whoever_signed_in_there_and_waits_like_anybody(desk: Desk) -> None:
+    add_user(desk, "Ada", GOOD)
+    add_user(desk, "Bo", GOOD)
+    browser = remember_browser(desk, sign_in(desk, "Ada", GOOD, address="a"), "")
+    assert remember_browser(desk, sign_in(desk, "Ada", GOOD, address="a"), browser) == browser
+    # For Bo it is a stranger's, and counts with those from its address.
+    fail(desk, "Bo", desk.settings.sign_in_attempts, browser=browser)
+    assert "Wait" in refusal(lambda: sign_in(desk, "Bo", GOOD, address="192.0.2.1"))
+    fail(desk, "Ada", desk.settings.sign_in_attempts, browser=browser)
+    assert "Wait" in refusal(lambda: sign_in(desk, "Ada", GOOD, address="192.0.2.1", browser=browser))
+    # One that nobody gave out is none.
+    assert remember_browser(desk, sign_in(desk, "Ada", GOOD, address="a"), "made up") != "made up"
+
+
+@pytest.mark.usefixtures("derived")
+@pytest.mark.parametrize(
+    ("one", "other", "same"),
+    [
+        ("2001:db8:1:2::1", "2001:db8:1:2:ffff::9", True),  # RFC 6177: one subscriber
+        ("2001:db8:1:2::1", "2001:db8:1:3::1", False),
+        ("::ffff:192.0.2.9", "192.0.2.9", True),  # RFC 4291, 2.5.5.2
+        ("192.0.2.9", "192.0.2.10", False),
+        ("browser:x", "192.0.2.10", False),
+    ],
+)
+def test_what_counts_as_one_place(desk: Desk, one: str, other: str, same: bool) -> None:
+    add_user(desk, "Ada", GOOD)
+    fail(desk, "Ada", desk.settings.sign_in_attempts, address=one)
+    if same:
+        assert "Wait" in refusal(lambda: sign_in(desk, "Ada", GOOD, address=other))
+    else:
+        assert user_of(desk, sign_in(desk, "Ada", GOOD, address=other))
+
+
+@pytest.mark.usefixtures("derived")
+def test_after_the_window_nothing_is_held_against_anybody(desk: Desk) -> None:
+    add_user(desk, "Ada", GOOD)
+    fail(desk, "Ada", desk.settings.sign_in_attempts)
+    later(desk, minutes=15, seconds=1)
+    fail(desk, "Ada", desk.settings.sign_in_attempts)
 
 
 @pytest.mark.usefixtures("derived")

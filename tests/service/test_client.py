@@ -16,8 +16,8 @@ from matcher.service.client import (
     client_room,
     links,
     make_link,
+    opened_link,
     revoke_link,
-    room_of_link,
     save_brief,
     share,
 )
@@ -37,16 +37,21 @@ def token(desk: Desk, user: User, room_id: str) -> str:
     return make_link(desk, user, room_id)
 
 
+def opened_room(desk: Desk, token: str) -> str | None:
+    opened = opened_link(desk, token)
+    return opened.room_id if opened else None
+
+
 def test_a_link_opens_one_room_until_it_expires(desk: Desk, user: User, room_id: str, token: str) -> None:
     assert len(token) >= 43  # 256 bits in base64
-    assert room_of_link(desk, token) == room_id
+    assert opened_room(desk, token) == room_id
     (link,) = links(desk, user, room_id)
     assert timedelta(days=59) < link.expires - link.created <= timedelta(days=desk.settings.link_days)
     assert link.revoked is None
     with desk.store.database.writing() as session:
         assert session.scalars(select(LinkRow.token_hash)).one() == hashlib.sha256(token.encode()).hexdigest()
         session.execute(update(LinkRow).values(expires=datetime.now(UTC)))
-    assert room_of_link(desk, token) is None
+    assert opened_room(desk, token) is None
 
 
 def test_use_of_a_link_is_noted(desk: Desk, user: User, room_id: str, token: str) -> None:
@@ -69,10 +74,10 @@ def test_a_revoked_link_is_closed_and_others_stay_open(
     first_link, second_link = links(desk, user, room_id)
     with pytest.raises(NotFoundError):
         revoke_link(desk, other, first_link.id)
-    assert room_of_link(desk, token) == room_id
+    assert opened_room(desk, token) == room_id
     revoke_link(desk, user, first_link.id)
-    assert room_of_link(desk, token) is None
-    assert room_of_link(desk, second) == room_id
+    assert opened_room(desk, token) is None
+    assert opened_room(desk, second) == room_id
     closed, still_open = links(desk, user, room_id)
     assert closed.revoked is not None
     assert (still_open.id, still_open.revoked) == (second_link.id, None)
@@ -88,7 +93,7 @@ def test_a_link_lasts_between_a_day_and_ten_years(desk: Desk, user: User, room_i
 
 @pytest.mark.parametrize("asked", ["", "x", "\0", "\ud800", "x" * 10_000])
 def test_a_link_that_is_none_opens_nothing(desk: Desk, asked: str) -> None:
-    assert room_of_link(desk, asked) is None
+    assert opened_room(desk, asked) is None
     for act in (
         lambda: client_room(desk, asked),
         lambda: save_brief(desk, asked, {}),

@@ -141,7 +141,7 @@ def test_a_deleted_room_leaves_nothing(desk: Desk, user: User) -> None:
     client.answer(desk, token, "like", "")
     path = photo_path(desk, room_id, photo.sha)
     delete_room(desk, user, room_id)
-    assert client.room_of_link(desk, token) is None
+    assert client.opened_link(desk, token) is None
     assert list_rooms(desk, user) == ()
     assert not path.exists()
     with pytest.raises(NotFoundError):

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import streamlit as st
 
+from matcher.service import desk as service_desk
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms
 from tests.ui.browser import chromium as chromium
 from tests.ui.givens_server import Server, serve_givens
+from tests.ui.sent_cookies import COOKIES
 from ui.desk import the_desk
 
 
@@ -21,14 +24,25 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         yield server
 
 
+@pytest.fixture(autouse=True)
+def browser_cookies(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Pages run without a browser are sent the cookies that the test put into ``COOKIES``."""
+    COOKIES.clear()
+    monkeypatch.setattr(type(st.context), "cookies", property(lambda context: COOKIES))
+    yield
+    COOKIES.clear()
+
+
 @pytest.fixture
 def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Desk]:
     """The desk that pages see."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("GIVENS_FOLDER", str(tmp_path / "data"))
-    the_desk.cache_clear()
+    for cached in (the_desk, service_desk.the_desk):
+        cached.cache_clear()
     yield the_desk()
-    the_desk.cache_clear()
+    for cached in (the_desk, service_desk.the_desk):
+        cached.cache_clear()
 
 
 @pytest.fixture

@@ -139,14 +139,29 @@ def test_a_client_sees_their_own_photos_by_their_link_only(server: Server, desk:
     room = new_room(desk, ada, "A client's room")
     token = client.make_link(desk, ada, room)
     sent = client.add_client_photo(desk, token, (SAMPLES / "floor_led.jpg").read_bytes(), "floor.jpg")
-    address = f"{server.address}/client-pictures/{token}"
-    assert ask(f"{address}/{sent.sha}").status == 200
+    visit, cookie = opened(server, token)
+    address = f"{server.address}/client-pictures/{visit}"
+    assert ask(f"{address}/{sent.sha}", Cookie=cookie).status == 200
+    assert ask(f"{address}/{sent.sha}").status == 404
     assert token not in server.log()
-    assert ask(f"{address}/{photo_of(desk, 'Ben').partition('/')[2]}").status == 404
-    assert ask(f"{server.address}/client-pictures/{'x' * 43}/{sent.sha}").status == 404
+    assert ask(f"{address}/{photo_of(desk, 'Ben').partition('/')[2]}", Cookie=cookie).status == 404
+    assert ask(f"{server.address}/client-pictures/{'0' * 32}/{sent.sha}", Cookie=cookie).status == 404
     (link,) = client.links(desk, ada, room)
     client.revoke_link(desk, ada, link.id)
-    assert ask(f"{address}/{sent.sha}").status == 404
+    assert ask(f"{address}/{sent.sha}", Cookie=cookie).status == 404
+
+
+def opened(server: Server, token: str) -> tuple[str, str]:
+    """Open a private link; return what it is called from then on, and the cookie."""
+    answer = ask(f"{server.address}/client?link={token}")
+    assert answer.status == 303
+    assert token not in answer.headers["Location"]
+    found = re.fullmatch(r"/client\?visit=([0-9a-f]{32})", answer.headers["Location"])
+    assert found
+    cookie = answer.headers["Set-Cookie"]
+    assert "HttpOnly" in cookie
+    assert "samesite=lax" in cookie.lower()
+    return found[1], cookie.partition(";")[0]
 
 
 def test_what_is_served_carries_no_tags_of_the_camera(server: Server, desk: Desk) -> None:

@@ -13,7 +13,7 @@ from matcher.service import client
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, load_room, save_document
 from matcher.service.next_photo import ask_for_photo, request_of
-from tests.ui.test_pages import page, text_of
+from tests.ui.test_pages import page, text_of, visit
 from ui import words
 
 CLOSE_UP = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "tile_day.jpg"
@@ -48,18 +48,18 @@ def drawn(test: AppTest) -> str:
 def test_the_advised_photo_is_asked_for_by_the_link_and_withdrawn(desk: Desk, one_card: str) -> None:
     user = local_user(desk)
     token = client.make_link(desk, user, one_card)
-    assert words.CLIENT_ASKED not in text_of(page("client", link=token))
+    assert words.CLIENT_ASKED not in text_of(visit(desk, token))
     test = press(page("shortlist", room=one_card), words.ASK)
     asked = request_of(load_room(desk, user, one_card))
     assert asked is not None
     assert asked.text in text_of(test)
-    shown = page("client", link=token)
+    shown = visit(desk, token)
     assert words.CLIENT_ASKED in text_of(shown)
     assert f">{asked.surface}</text>" in drawn(shown)
     assert asked.text in text_of(page("mark", room=one_card))
     test = press(page("shortlist", room=one_card), words.ASK_WITHDRAW)
     assert request_of(load_room(desk, user, one_card)) is None
-    assert words.CLIENT_ASKED not in text_of(page("client", link=token))
+    assert words.CLIENT_ASKED not in text_of(visit(desk, token))
 
 
 def test_a_photo_that_came_is_thanked_for_and_offered_for_marking(desk: Desk, one_card: str) -> None:
@@ -73,7 +73,7 @@ def test_a_photo_that_came_is_thanked_for_and_offered_for_marking(desk: Desk, on
         # The sample room holds the very file already.
         picture.save(stream, "JPEG", quality=90)
     client.add_client_photo(desk, token, stream.getvalue(), "tile again.jpg")
-    shown = text_of(page("client", link=token))
+    shown = text_of(visit(desk, token))
     assert words.CLIENT_ASKED_COME in shown
     assert words.CLIENT_ASKED not in shown
     assert "tile again" in text_of(page("mark", room=one_card))

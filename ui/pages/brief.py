@@ -14,8 +14,9 @@ from ui import words
 from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.header import room_page
 from ui.messages import show_error
+from ui.private_link import DOOR, LINK
 from ui.saving import save
-from ui.state import LINK, Visit
+from ui.state import Visit
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
@@ -78,7 +79,7 @@ def _links(visit: Visit, room: StoredRoom) -> None:
     st.write(words.LINK_INTRO)
     if st.button(words.LINK_MAKE):
         token = client.make_link(visit.desk, visit.user, room.id)
-        st.session_state[f"link-{room.id}"] = f"{(st.context.url or '').rsplit('/', 1)[0]}/client?{LINK}={token}"
+        st.session_state[f"link-{room.id}"] = f"{(st.context.url or '').rsplit('/', 1)[0]}{DOOR}?{LINK}={token}"
     made = st.session_state.get(f"link-{room.id}")
     if made:
         st.code(made, language=None, wrap_lines=True)

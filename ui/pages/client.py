@@ -12,14 +12,14 @@ from matcher.service import client
 from matcher.service.next_photo import client_request
 from matcher.service.photo import verdict_words
 from ui import words
+from ui.choosing.component import PHOTO_TYPES, send_files
 from ui.desk import the_desk
 from ui.drawings import asked_photo, how_to_photograph
 from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.messages import show_error, show_note, show_problems
-from ui.state import LINK
+from ui.state import householder
 from ui.style import dress
 from ui.swatches import band, levels, paint_text, picture_tag, swatch
-from ui.uploads import take_files
 
 if TYPE_CHECKING:
     from matcher.service.records import Choice, ClientRoom
@@ -32,7 +32,7 @@ _CARDS = "cards"
 def main() -> None:
     """Show the page of one link, or say that it opens nothing."""
     dress(words.CLIENT_TITLE)
-    token = st.query_params.get(LINK, "")
+    visit, token = householder()
     try:
         room = client.client_room(the_desk(), token)
     except GivensError:
@@ -45,7 +45,7 @@ def main() -> None:
     _asked(room)
     st.title(words.CLIENT_TITLE)
     st.html(how_to_photograph())
-    _send(token, room)
+    _send(visit, room)
     _brief(token, room)
     if not room.shared:
         st.header(words.CLIENT_SHARED)
@@ -66,20 +66,17 @@ def _asked(room: ClientRoom) -> None:
         st.html(f'<p class="g-lede">{escape(request.text)}</p><p class="g-soft">{words.CLIENT_ASKED_WHY}</p>')
 
 
-def _send(token: str, room: ClientRoom) -> None:
+def _send(visit: str, room: ClientRoom) -> None:
     st.header(words.CLIENT_SEND)
-    wrong = take_files(
-        words.CLIENT_CHOOSE,
-        lambda data, name: client.add_client_photo(the_desk(), token, data, name),
-        key="send",
-    )
+    most_mb = the_desk().settings.upload_limit_mb
+    sent = send_files(words.CLIENT_CHOOSE, f"/client-photos/{visit}", key="send", most_mb=most_mb, accept=PHOTO_TYPES)
     st.caption(words.CLIENT_PRIVATE)
-    show_problems(str(problem) for problem in wrong)
+    show_problems(sent.problems)
     for photo in reversed(room.photos):
         checks = verdict_words(photo.verdict)
         again = any(check["level"] in ("warn", "fail") for check in checks)
         picture, verdict = st.columns([1, 2], gap="medium")
-        picture.html(picture_tag(f"/client-pictures/{token}/{photo.sha}", photo.name))
+        picture.html(picture_tag(f"/client-pictures/{visit}/{photo.sha}", photo.name))
         title = words.CLIENT_BETTER if again else words.CLIENT_FINE
         shown = [check for check in checks if check["level"] in ("warn", "fail") or check["check"] == _CARDS]
         verdict.html(f"<h3>{title}</h3><p class='g-soft'>{escape(photo.name)}</p>{levels(shown)}")

@@ -10,12 +10,12 @@ import streamlit as st
 from matcher.service import desk
 from matcher.service.photo import verdict_words
 from ui import words
+from ui.choosing.component import PHOTO_TYPES, send_files
 from ui.header import room_page
 from ui.messages import show_problems
 from ui.saving import save
 from ui.state import Visit
 from ui.swatches import levels
-from ui.uploads import take_files
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredPhoto, StoredRoom
@@ -25,12 +25,9 @@ def main() -> None:
     """Show the photos."""
     visit, room = room_page("photos", words.PHOTOS_TITLE)
     st.write(words.PHOTOS_INTRO)
-    wrong = take_files(
-        words.PHOTOS_ADD,
-        lambda data, name: desk.add_photo(visit.desk, room.id, data, name, by="consultant"),
-        key=f"add-{room.id}",
-    )
-    show_problems(str(problem) for problem in wrong)
+    most_mb = visit.desk.settings.upload_limit_mb
+    sent = send_files(words.PHOTOS_ADD, f"/photos/{room.id}", key=f"add-{room.id}", most_mb=most_mb, accept=PHOTO_TYPES)
+    show_problems(sent.problems)
     if not room.photos:
         st.write(words.NO_PHOTOS)
     for photo in room.photos:

@@ -6,11 +6,11 @@ from html import escape
 
 import streamlit as st
 
-from matcher.errors import GivensError
-from matcher.service import archive, desk
+from matcher.service import desk
 from ui import words
+from ui.choosing.component import send_files
 from ui.header import desk_header
-from ui.messages import show_error, show_note
+from ui.messages import show_note, show_problems
 from ui.state import ROOM, Visit, need_consultant
 from ui.style import dress
 
@@ -46,15 +46,16 @@ def _start(visit: Visit) -> None:
         if st.form_submit_button(words.NEW_ROOM, type="primary") and name.strip():
             room_id = desk.new_room(visit.desk, visit.user, name.strip())
             st.switch_page("pages/brief.py", query_params={ROOM: room_id})
-    with right, st.form("bring-in", clear_on_submit=True):
-        file = st.file_uploader(words.BRING_IN, type=["zip"], help=words.BRING_IN_HELP)
-        if st.form_submit_button(words.BRING_IN) and file is not None:
-            try:
-                room_id = archive.import_room(visit.desk, visit.user, file.getvalue())
-            except GivensError as error:
-                show_error(error)
-            else:
-                st.switch_page("pages/mark.py", query_params={ROOM: room_id})
+    with right:
+        most_mb = visit.desk.settings.upload_limit_mb
+        st.write(words.BRING_IN)
+        sent = send_files(
+            words.BRING_IN_CHOOSE, "/bring-in", key="bring-in", most_mb=most_mb, several=False, accept=".zip"
+        )
+        st.caption(words.BRING_IN_HELP)
+        show_problems(sent.problems)
+        if sent.kept:
+            st.switch_page("pages/mark.py", query_params={ROOM: sent.kept[0]})
 
 
 main()

@@ -1,0 +1,3 @@
+"""What the browser of a test of single pages sends along; a fixture in conftest.py clears it."""
+
+COOKIES: dict[str, str] = {}
