@@ -65,7 +65,7 @@ class Gate:
             return
         who, key = await self._visitor(scope, connection)
         if not self._may(who, scope["path"]):
-            if who == "stranger" and scope["type"] == "http" and scope["path"] in self._pages:
+            if scope["type"] == "http" and scope["path"] in self._pages:
                 await RedirectResponse(_SIGN_IN, status_code=303)(scope, receive, guarded)
             else:
                 await _refuse(scope, receive, guarded)

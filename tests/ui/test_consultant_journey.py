@@ -113,15 +113,15 @@ def until(holds: Callable[[], bool], seconds: float = 10) -> None:
 
 def test_a_wrong_passphrase_is_told_and_opens_nothing(server: Server, desk: Desk, page: Page) -> None:
     page.goto(server.address)
-    expect(page.get_by_text(words.SIGN_IN_FIRST)).to_be_visible()
-    page.get_by_role("link", name=words.SIGN_IN).click()
+    expect(page.get_by_role("heading", name=words.SIGN_IN)).to_be_visible()
     page.get_by_label(words.WHO).fill("Ada")
     page.get_by_label(words.PASSPHRASE).fill("six blue doors")
     page.get_by_role("button", name=words.SIGN_IN).click()
     expect(page.get_by_role("alert")).to_contain_text("do not go together")
     take_picture(page, "laptop-sign-in-wrong")
     page.goto(server.address)
-    expect(page.get_by_text(words.SIGN_IN_FIRST)).to_be_visible()
+    expect(page.get_by_role("heading", name=words.SIGN_IN)).to_be_visible()
+    expect(page.get_by_role("heading", name=words.ROOMS)).to_have_count(0)
 
 
 def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: User, page: Page) -> None:
