@@ -20,7 +20,7 @@ BRING_IN_HELP = "A zip that was taken away from here or written by hand: room.to
 FIRST_RUN = (
     "This is the sample kitchen: an invented room with rendered photos, marked and ready to look around in. "
     "Nobody needs to sign in yet, so the app answers this machine only. "
-    "To guard it with a passphrase, stop it and run: givens user add YOUR-NAME"
+    "To guard it with a passphrase, run: givens user add YOUR-NAME"
 )
 NEWS = "new from the client"
 STAGES = {
