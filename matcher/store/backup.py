@@ -10,7 +10,6 @@ import hashlib
 import json
 import os
 import re
-import secrets
 import shutil
 import sqlite3
 import zipfile
@@ -21,9 +20,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from matcher.errors import Problem, RequestError
-from matcher.store.private_files import make_folder, new_file, sync
+from matcher.store.private_files import make_folder, move_into_place, new_file, sync
 from matcher.store.store import Store
 from matcher.store.tables import SCHEMA_VERSION
+from matcher.store.workspace import Workspace
 
 DATABASE, ABOUT, FORMAT = "givens.db", "backup.json", "givens-backup/1"
 _PHOTO = re.compile(r"photos/([0-9a-f]{2})/(\1[0-9a-f]{62})(\.[a-z0-9]{1,8})")
@@ -115,21 +115,22 @@ def _remove_database(path: Path) -> None:
 
 @contextmanager
 def _writing(target: Path) -> Iterator[Path]:
-    """Give a path beside ``target`` to write to, and move it there when that is done."""
-    unfinished = target.with_name(f".{secrets.token_hex(8)}.part")
+    """Give a path on the same disk to write to, and move it to ``target`` when that is done."""
+    beside = Workspace(target.parent, ".givens-backup-")
     try:
         if target.exists():
             raise RequestError(Problem(str(target), "is there already; nothing is overwritten", "Name another file."))
+        beside.clear_abandoned()
+        unfinished = beside.new_path()
         yield unfinished
-        os.replace(unfinished, target)
+        move_into_place(unfinished, target)
     except OSError as error:
         reason = error.strerror or str(error)
         raise RequestError(
             Problem(str(target), f"the backup cannot be written ({reason})", "Name another file, on a disk with room.")
         ) from error
     finally:
-        with suppress(OSError):
-            unfinished.unlink(missing_ok=True)
+        beside.close()
 
 
 def restore_backup(source: Path, folder: Path) -> BackedUp:
@@ -145,15 +146,18 @@ def restore_backup(source: Path, folder: Path) -> BackedUp:
                 "Name an empty folder in givens.toml, or as GIVENS_FOLDER, and restore into that.",
             )
         )
-    beside = folder.with_name(f".{folder.name}-{secrets.token_hex(8)}")
+    beside = Workspace(folder.parent, f".{folder.name}-")
     try:
-        make_folder(beside)
+        make_folder(folder.parent)
+        beside.clear_abandoned()
+        unpacked = beside.new_path()
+        make_folder(unpacked)
         with zipfile.ZipFile(source) as zipped:
-            photos = _unpack(zipped, source, beside)
-        rooms = _checked_database(beside / DATABASE, source, photos)
+            photos = _unpack(zipped, source, unpacked)
+        rooms = _checked_database(unpacked / DATABASE, source, photos)
         if folder.exists():
             folder.rmdir()
-        os.replace(beside, folder)
+        move_into_place(unpacked, folder)
         return BackedUp(rooms, len(photos), source.stat().st_size)
     except (zipfile.BadZipFile, NotImplementedError, EOFError, sqlite3.DatabaseError) as error:
         raise _no_backup(source, f"is no whole backup ({error})") from error
@@ -163,7 +167,7 @@ def restore_backup(source: Path, folder: Path) -> BackedUp:
         reason = error.strerror or str(error)
         raise RequestError(Problem(str(source), f"cannot be restored ({reason})", "Look at the disk.")) from error
     finally:
-        shutil.rmtree(beside, ignore_errors=True)
+        beside.close()
 
 
 def _unpack(zipped: zipfile.ZipFile, source: Path, folder: Path) -> set[str]:

@@ -25,13 +25,15 @@ except ImportError:  # Windows
 _Lock = Literal["held", "free", "unknown"]
 # Assumption: nothing takes as long to be taken in, so what is older was left by a crash wherever locks tell nothing.
 _ABANDONED_S = 24 * 3600
+_NAME_BYTES = 8
 
 
 class Workspace:
-    """``parent/<random>``, made when first asked for and removed by :meth:`close`."""
+    """``parent/<prefix><random>``, made when first asked for and removed by :meth:`close`."""
 
-    def __init__(self, parent: Path) -> None:
+    def __init__(self, parent: Path, prefix: str = "") -> None:
         self._parent = parent
+        self._prefix = prefix
         self._folder: Path | None = None
         self._handle: int | None = None
         self._making = Lock()
@@ -55,14 +57,16 @@ class Workspace:
     def clear_abandoned(self) -> None:
         """Remove the folders, and stray files, of processes that are gone."""
         for path in self._parent.iterdir():
-            if path.is_dir() and path != self._folder:
-                _clear(path)
-            elif path.is_file() and _is_old(path):
+            # Nothing else that merely begins like the prefix is touched.
+            if path.name.startswith(self._prefix) and len(path.name) == len(self._prefix) + 2 * _NAME_BYTES:
+                if path.is_dir() and path != self._folder:
+                    _clear(path)
+            elif not self._prefix and path.is_file() and _is_old(path):
                 path.unlink(missing_ok=True)
 
     def _make(self) -> None:
         while True:
-            folder = self._parent / secrets.token_hex(8)
+            folder = self._parent / f"{self._prefix}{secrets.token_hex(_NAME_BYTES)}"
             make_folder(folder)
             # Until it is locked somebody may take it for one that was left, and remove it: then another is made.
             handle, lock = _lock(folder)

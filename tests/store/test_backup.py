@@ -108,6 +108,15 @@ def test_nothing_is_overwritten(shop: Desk, tmp_path: Path) -> None:
     assert rows(tmp_path / "data" / "givens.db") == before
 
 
+def test_what_a_killed_restore_left_goes_with_the_next_and_nothing_of_others_does(shop: Desk, tmp_path: Path) -> None:
+    write_backup(shop.store, tmp_path / "shop.zip")
+    for name in (f".back-{'0' * 16}", ".back-of-somebody", f".back2-{'0' * 16}"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "photo.jpg").write_bytes(b"x")
+    restore_backup(tmp_path / "shop.zip", tmp_path / "back")
+    assert {path.name for path in tmp_path.glob(".*")} == {".back-of-somebody", f".back2-{'0' * 16}"}
+
+
 def _without_a_photo(members: dict[str, bytes]) -> None:
     del members[next(name for name in members if name.startswith("photos/"))]
 
