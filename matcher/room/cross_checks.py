@@ -21,6 +21,7 @@ from matcher.room.outline import FARTHEST_PX, Points, outside_fault
 from matcher.room.photo_size import upright_size
 
 Table = dict[str, Any]
+_MOST_NAMED = 30  # surfaces listed where one is not known
 
 
 def cross_problems(raw: Table, folder: Path) -> Iterator[Problem]:
@@ -147,11 +148,11 @@ def _outlined(photos: list[Table]) -> Iterator[tuple[str, Table]]:
 
 
 def _reference_problems(photos: list[Table], known: dict[str, tuple[str, object]]) -> Iterator[Problem]:
+    names = ", ".join(sorted(known)[:_MOST_NAMED]) + (", and more" if len(known) > _MOST_NAMED else "") or "none"
     for index, photo in enumerate(photos):
         for place, reference in enumerate(tables(photo, "references")):
             on = reference.get("on")
             if isinstance(on, str) and on not in known:
-                names = ", ".join(sorted(known)) or "none"
                 yield Problem(
                     f"photos[{index}].references[{place}].on", f"there is no surface {on!r}", f"Surfaces: {names}."
                 )

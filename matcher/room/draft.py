@@ -9,7 +9,9 @@ from typing import Any
 
 from matcher.errors import Problem, RoomFileError
 from matcher.room.cross_checks import tables
+from matcher.room.limits import limit_problems
 from matcher.room.model import PhotoEntry, RoomFile, Wishes
+from matcher.room.wording import first_problems
 
 Json = dict[str, Any]
 # Assumption: some fifty times what a room with ten photos, traced closely, takes.
@@ -32,7 +34,7 @@ def checked_draft(draft: object) -> Json:
     """
     if not isinstance(draft, dict):
         raise RoomFileError(Problem("room file", "is not a table of [room], [wishes], [[photos]] and so on"))
-    problems = tuple(_problems(draft))
+    problems = first_problems(limit_problems(draft) or _problems(draft))
     if problems:
         raise RoomFileError(*problems)
     try:
