@@ -76,7 +76,7 @@ def _without_text(text: str) -> str:
 
 
 def _end_of_text(text: str, at: int, mark: str) -> int:
-    """Return where a text that begins at ``at`` with the quote ``mark`` is over, or the line where it is never closed."""
+    """Return where a text that begins at ``at`` with ``mark`` is over, at the latest with its line or the file."""
     several_lines = text.startswith(3 * mark, at)
     at += 3 if several_lines else 1
     while found := _LETTERS[mark].search(text, at):

@@ -160,7 +160,7 @@ def test_a_link_is_refused() -> None:
 
 
 def test_bombs_are_refused_before_they_fill_anything() -> None:
-    with pytest.raises(RoomFileError, match=r"of more than 0.01 MB"):
+    with pytest.raises(RoomFileError, match=r"of more than 10 kB"):
         everything(zipped({**GOOD, "photos/a.png": bytes(10_001)}))
     # One whose header lies about its size: the bytes are counted as they come.
     data = zipped({**GOOD, "photos/a.png": bytes(5_000_000)})
@@ -186,7 +186,7 @@ BROKEN: dict[str, tuple[bytes, str]] = {
     "cut short": (zipped(GOOD)[:-30], "is not a zip"),
     "no room": (zipped({"photos/a.png": b"x"}), "holds no room.toml"),
     "not TOML": (zipped({"room.toml": "name = "}), "not valid TOML"),
-    "nested TOML": (zipped({"room.toml": "x = " + "[" * 5000 + "]" * 5000}), "not valid TOML"),
+    "nested TOML": (zipped({"room.toml": "x = " + "[" * 5000 + "]" * 5000}), "nested too deeply"),
     "not UTF-8": (zipped({"room.toml": b"\xff"}), "not UTF-8"),
     "date": (zipped({"room.toml": '[room]\nname = "x"\nkind = 2020-01-01'}), "cannot be kept"),
     "unknown table": (zipped({"room.toml": '[room]\nname = "x"\n[extra]'}), "extra: is not a known key"),
