@@ -16,9 +16,6 @@ from matcher.instrument.doubt import ONE_SPOT_SD, conversion_sd
 from matcher.instrument.model import Remark
 from matcher.room.model import MeasuredColour, MeasuredSurface
 
-# As many as the longest text of readings (matcher/instrument/reading.py) may take in UTF-8.
-_MOST_BYTES = 8_000_000
-
 
 @dataclass(frozen=True, slots=True)
 class Measured:
@@ -76,8 +73,9 @@ def _in_file(surface: MeasuredSurface, file: str, folder: Path | None) -> Measur
 
 
 def _bytes(file: str, folder: Path | None) -> bytes:
+    from matcher.instrument.reading import MOST_BYTES
     from matcher.opening import read_bytes
 
     if folder is None or "\0" in file:
         raise ReadingError(Problem(file, "cannot be reached from here", "Write the reading as lab = [L, a, b]."))
-    return read_bytes(folder / file, ReadingError, "a file of readings", "Name the file in it.", most=_MOST_BYTES)
+    return read_bytes(folder / file, ReadingError, "a file of readings", "Name the file in it.", most=MOST_BYTES)

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 # Assumption: more than anybody mends in one go; a file with as many was not written by hand.
 MOST_PROBLEMS = 200
-_LONGEST_KEY = 60  # letters of what is typed that are compared with what is known
+_LONGEST = 60  # letters of what is typed that are shown, or compared with what is known
 
 _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
     (): RoomFile,
@@ -58,8 +58,8 @@ def key_path(location: Sequence[int | str]) -> str:
     'photos[0].file'
     """
     text = ""
-    for part in location:
-        text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else str(part)
+    for part in (one if isinstance(one, int) else _short(str(one)) for one in location):
+        text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else part
     return text
 
 
@@ -107,20 +107,25 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
 
 
 def _shown(value: object) -> str:
-    text = repr(value) if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else str(value)
-    return text if len(text) <= 60 else text[:57] + "..."
+    return _short(
+        repr(value) if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else str(value)
+    )
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
 
 
 def _not_one_of(where: str, value: object, expected: str) -> Problem:
     allowed = expected.replace("'", "").replace(" or ", ", ").split(", ")
-    close = difflib.get_close_matches(str(value)[:_LONGEST_KEY].lower(), allowed, n=1)
+    close = difflib.get_close_matches(str(value)[:_LONGEST].lower(), allowed, n=1)
     hint = f"Did you mean {close[0]!r}?" if close else ""
     return Problem(where, f"{_shown(value)} is not one of {', '.join(allowed)}", hint)
 
 
 def _unknown_key(location: Sequence[int | str], tables: Mapping[tuple[str, ...], type[BaseModel]]) -> Problem:
     allowed = tuple(tables[tuple(part for part in location[:-1] if isinstance(part, str))].model_fields)
-    close = difflib.get_close_matches(str(location[-1])[:_LONGEST_KEY], allowed, n=1)
+    close = difflib.get_close_matches(str(location[-1])[:_LONGEST], allowed, n=1)
     hint = f"Did you mean {close[0]}? " if close else ""
     return Problem(key_path(location), "is not a known key", f"{hint}Known here: {', '.join(allowed)}.")
 
