@@ -31,15 +31,19 @@ def read_bytes(path: Path, error: type[GivensError], wanted: str, in_a_folder: s
         what, remedy = f"cannot be opened ({reason})", "Check the name and that you may read it."
         raise error(Problem(str(path), what, remedy)) from cause
     if max(size, len(data)) > most:
-        raise too_large(str(path), size, error, wanted, most)
+        what = f"{more_than(max(size, len(data)), most)} that {wanted} may have"
+        raise error(Problem(str(path), what, "Check that it is the right file."))
     return data
 
 
-def too_large(where: str, size: int, error: type[GivensError], wanted: str, most: int) -> GivensError:
-    """Return the error for ``size`` bytes, or an unknown number of them, where ``most`` are taken."""
-    is_so = f"is {in_words(size)}" if size > most else "goes on"
-    what = f"{is_so}, more than the {in_words(most)} that {wanted} may have"
-    return error(Problem(where, what, "Check that it is the right file."))
+def more_than(size: int, most: int) -> str:
+    """Return that ``size`` bytes are more than the ``most`` there may be.
+
+    >>> more_than(3_000_000, 2_000_000), more_than(2_000_001, 2_000_000)
+    ('is 3 MB, more than the 2 MB', 'is more than the 2 MB')
+    """
+    shown, limit = in_words(size), in_words(most)
+    return f"is more than the {limit}" if shown == limit else f"is {shown}, more than the {limit}"
 
 
 def in_words(size: int) -> str:
@@ -50,7 +54,7 @@ def in_words(size: int) -> str:
     """
     for unit, name in ((1_000_000_000, "GB"), (1_000_000, "MB"), (1_000, "kB")):
         if size >= unit:
-            return f"{size / unit:.3g} {name}"
+            return f"{size / unit:.3g} {name}" if size < 100 * unit else f"{size / unit:,.0f} {name}"
     return f"{size} bytes"
 
 

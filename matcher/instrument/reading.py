@@ -24,7 +24,7 @@ from matcher.instrument.model import Reading, Remark, Understood, Written
 from matcher.instrument.spectra import read_spectrum
 from matcher.instrument.table import read_table
 from matcher.instrument.typed import read_typed
-from matcher.opening import in_words
+from matcher.opening import more_than
 
 _TYPED, _FILE = Settings("D65", 2), Settings("D50", 2)
 _OTHER_OBSERVER = 10
@@ -43,7 +43,7 @@ _LRV_TOLERANCE = 4.5
 def understand_bytes(data: bytes, *, light: str | None = None, observer: int | None = None) -> Understood:
     """Return what a file says; raises what :func:`understand` does."""
     if len(data) > MOST_BYTES:
-        raise _error(f"is {in_words(len(data))}, more than {in_words(MOST_BYTES)}", "Check that it is the right file.")
+        raise _error(f"{more_than(len(data), MOST_BYTES)} of a file of readings", "Check that it is the right file.")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return understand(data.decode("utf-16", errors="replace"), light=light, observer=observer)
     if b"\0" in data:

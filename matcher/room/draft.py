@@ -11,7 +11,7 @@ from matcher.errors import Problem, RoomFileError
 from matcher.room.cross_checks import tables
 from matcher.room.limits import limit_problems
 from matcher.room.model import PhotoEntry, RoomFile, Wishes
-from matcher.room.wording import first_problems
+from matcher.room.wording import first_problems, short
 
 Json = dict[str, Any]
 # Assumption: some fifty times what a room with ten photos, traced closely, takes.
@@ -60,7 +60,7 @@ def draft_toml(draft: Json) -> str:
 def _problems(draft: Json) -> Iterator[Problem]:
     for key, value in draft.items():
         if key not in RoomFile.model_fields:
-            yield Problem(str(key), "is not a known key", f"Known here: {', '.join(RoomFile.model_fields)}.")
+            yield Problem(short(str(key)), "is not a known key", f"Known here: {', '.join(RoomFile.model_fields)}.")
         elif key in ("photos", "surfaces"):
             yield from _list_problems(key, value)
         elif not isinstance(value, dict):

@@ -58,7 +58,7 @@ def key_path(location: Sequence[int | str]) -> str:
     'photos[0].file'
     """
     text = ""
-    for part in (one if isinstance(one, int) else _short(str(one)) for one in location):
+    for part in (one if isinstance(one, int) else short(str(one)) for one in location):
         text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else part
     return text
 
@@ -107,12 +107,13 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
 
 
 def _shown(value: object) -> str:
-    return _short(
+    return short(
         repr(value) if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else str(value)
     )
 
 
-def _short(text: str) -> str:
+def short(text: str) -> str:
+    """Return a text as it is shown in a message."""
     return text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
 
 

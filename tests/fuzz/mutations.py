@@ -11,8 +11,8 @@ _WORD = re.compile(r"[A-Za-z_:*]+")
 _NUMBERS = (
     "0", "-1", "1e400", "-1e400", "1e-400", "nan", "inf", "-inf", "NaN", "9" * 30, "9" * 400, "9" * 5000,
     "0x" + "f" * 300, "0x" + "f" * 3000, "1_0", "1__0", "-0", "+5", ".5", "5.", "1,5", "1e5", "1e", "٣", "0b1",
-    "1979-05-27", "07:32:00", "true", '""', "[]", "{}", "[[]]", "[1, 2, 3]", "", " ", "null", "2.5e3", "50", "100.0001", "150",
-    "1e15", "1e308",
+    "1979-05-27", "07:32:00", "true", '""', "[]", "{}", "[[]]", "[1, 2, 3]", "", " ", "null", "2.5e3", "50", "100.0001",
+    "150", "1e15", "1e308",
 )  # fmt: skip
 _LETTERS = " \t\n\r,;.'\"()[]{}<>&#\\-_:/=*L1aé\u2028\u3000\x00"
 _OPENINGS = (
@@ -78,7 +78,8 @@ def _lines_doubled(rng: random.Random, text: str) -> str:
     lines = text.splitlines(keepends=True) or [""]
     first = rng.randrange(len(lines))
     block = lines[first : first + rng.choice((1, 1, 2, 8))]
-    lines[first:first] = block * rng.choice((1, 1, 2, 30, 3000))
+    most = _MOST_CHARACTERS // (len("".join(block)) + 1)
+    lines[first:first] = block * min(rng.choice((1, 1, 2, 30, 3000)), most)
     return "".join(lines)
 
 
@@ -113,7 +114,7 @@ def _replaced(rng: random.Random, text: str, pattern: re.Pattern[str], by: str) 
     if not found:
         return text + by
     if rng.random() < 0.05:
-        return pattern.sub(lambda _: by, text)
+        return pattern.sub(lambda _: by, text, count=200)
     match = rng.choice(found)
     return text[: match.start()] + by + text[match.end() :]
 
@@ -141,7 +142,7 @@ def _cut(rng: random.Random, text: str) -> str:
 
 
 def _line_ends(rng: random.Random, text: str) -> str:
-    return text.replace("\n", rng.choice(("\r\n", "\r", "\n\n", "\u2028", "\x0b", "\n\x00", "\x85")))
+    return text[:_MOST_CHARACTERS].replace("\n", rng.choice(("\r\n", "\r", "\n\n", "\u2028", "\x0b", "\n\x00", "\x85")))
 
 
 CHANGES: tuple[Change, ...] = (
