@@ -31,6 +31,7 @@ _NAMESPACE = "{http://colorexchangeformat.com/CxF3-core}"
 _SPECIFICATION, _OBJECT = f"{_NAMESPACE}ColorSpecification", f"{_NAMESPACE}Object"
 _MOST_SPECIFICATIONS = 1000  # assumption: a file that holds a colour under every CIE illuminant has some thirty
 _DEFAULT_STEP_NM = 10.0
+_FARTHEST_NM = 1e5  # no reflectance is measured out there
 _CHROMATIC = (-MOST_CHROMATIC, MOST_CHROMATIC)
 # Value element: its parts, the limits of each, and how it becomes CIELAB D65.
 _TRISTIMULUS: dict[str, tuple[dict[str, tuple[float, float]], Callable[[FloatArray, str, int], FloatArray]]] = {
@@ -191,7 +192,7 @@ def _spectrum(
         start = _float(said)
         specification = specifications.get(name)
         step = specification.step_nm if specification else _DEFAULT_STEP_NM
-        if start is None or not texts or start > 400 or start + step * (len(texts) - 1) < 700:
+        if start is None or not texts or start > 400 or not 700 <= start + step * (len(texts) - 1) <= _FARTHEST_NM:
             continue
         values = numbers("reflectance", texts, rows=[row] * len(texts), limits=(0.0, 1.0), problems=problems)
         return (start, step, len(texts)), values
