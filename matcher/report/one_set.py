@@ -39,8 +39,11 @@ def put(folder: Path, files: Mapping[str, bytes], stale: Collection[str] = ()) -
     is_there = folder.is_dir()
     beside = folder if is_there else folder.parent
     beside.mkdir(parents=True, exist_ok=True)
-    left = list(_left_by_the_dead(beside))
+    alone = is_there and len(files) == 1 and not stale
+    # One file is moved by itself and has no say in what becomes of a set that was left half moved.
+    left = [one for one in _left_by_the_dead(beside) if not (alone and (one / _NAMES).exists())]
     hidden = Path(tempfile.mkdtemp(prefix=f"{_PREFIX}{os.getpid()}-", dir=beside))
+    done = False
     try:
         new = hidden / _NEW
         new.mkdir()
@@ -50,19 +53,19 @@ def put(folder: Path, files: Mapping[str, bytes], stale: Collection[str] = ()) -
         if not is_there:
             os.rename(new, folder)
             _sync(beside)
-        elif len(files) == 1 and not stale and not left:
+        elif alone:
             (name,) = files
             os.replace(new / name, folder / name)
             _sync(folder)
         else:
             _exchange(folder, hidden, tuple(files), {*stale, *(name for one in left for name in _names(one))})
-    except BaseException:
+        done = True
+    finally:
         # Where even putting back failed, the old files are not thrown away with the rest.
-        if not any((hidden / _OLD).glob("*")):
-            shutil.rmtree(hidden, ignore_errors=True)
-        raise
-    for one in (hidden, *left):
-        shutil.rmtree(one, ignore_errors=True)
+        if done or not any((hidden / _OLD).glob("*")):
+            _clear(hidden)
+    for one in left:
+        _clear(one)
 
 
 def _exchange(folder: Path, hidden: Path, names: tuple[str, ...], others: Collection[str]) -> None:
@@ -121,8 +124,17 @@ def _is_dead(process: int, entry: os.DirEntry[str]) -> bool:
     return False
 
 
+def _clear(hidden: Path) -> None:
+    """Take a hidden folder away, first what would call the files beside it half moved."""
+    with suppress(OSError):
+        (hidden / _NAMES).unlink()
+    shutil.rmtree(hidden, ignore_errors=True)
+
+
 def _names(hidden: Path) -> list[str]:
-    """Return which files of its set a dead process may have left beside its hidden folder."""
+    """Return which files of a set half moved a dead process may have left beside its hidden folder."""
+    if not any((hidden / _NEW).glob("*")):
+        return []  # all of the new set was moved in, and its head last
     try:
         with (hidden / _NAMES).open("rb") as file:
             names = json.loads(file.read(_MOST_NAMES_BYTES))

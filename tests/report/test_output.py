@@ -132,7 +132,8 @@ def test_what_the_dead_left_is_cleared_away_and_what_they_had_moved_goes_with_it
     dead.wait()
     for process in (dead.pid, os.getpid()):
         left = tmp_path / f".givens-{process}-abcdefgh"
-        (left / "old").mkdir(parents=True)
+        (left / "new").mkdir(parents=True)
+        (left / "new" / "a.json").write_text("half a run", encoding="utf-8")
         (left / "names.json").write_text(f'["a.json", "of {process}.jpg", "../x", ".."]', encoding="utf-8")
         (tmp_path / f"of {process}.jpg").write_text("half a run", encoding="utf-8")
     (tmp_path / ".givens-notes").mkdir()
@@ -140,6 +141,19 @@ def test_what_the_dead_left_is_cleared_away_and_what_they_had_moved_goes_with_it
     # The living may still be at it; of others nothing is touched.
     mine = {f".givens-{os.getpid()}-abcdefgh", f"of {os.getpid()}.jpg", ".givens-notes"}
     assert {path.name for path in tmp_path.iterdir()} == {"a.json", "b.html", *mine}
+
+
+def test_a_whole_set_stays_whose_run_died_while_it_cleared_up(tmp_path: Path) -> None:
+    write_folder(tmp_path, {"a.json": "whole", "b.html": "whole"})
+    dead = subprocess.Popen([sys.executable, "-c", ""])
+    dead.wait()
+    left = tmp_path / f".givens-{dead.pid}-abcdefgh"
+    (left / "new").mkdir(parents=True)
+    (left / "names.json").write_text('["a.json", "b.html"]', encoding="utf-8")
+    write_folder(tmp_path, {"walls.jpg": "one picture"})
+    assert {path.name for path in tmp_path.iterdir()} == {"a.json", "b.html", "walls.jpg", left.name}
+    write_folder(tmp_path, {"c.json": "another", "d.html": "another"})
+    assert set(contents(tmp_path)) == {"a.json", "b.html", "walls.jpg", "c.json", "d.html"}
 
 
 def test_links_are_replaced_and_what_they_lead_to_stays(tmp_path: Path) -> None:
