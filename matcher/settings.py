@@ -18,6 +18,7 @@ from pydantic_settings import (
     TomlConfigSettingsSource,
 )
 
+from matcher.bounded_toml import refuse_unbounded
 from matcher.errors import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ SETTINGS_FILE = "givens.toml"
 PREFIX = "GIVENS_"
 # Assumption: alike enough that a variable was meant for us; others may use the prefix for their own.
 _MEANT = 0.75
+_MOST_BYTES = 100_000  # assumption: a hundred times every key there is, with remarks
 
 Count = Annotated[int, Field(ge=1, le=1_000_000)]
 
@@ -90,6 +92,7 @@ def load_settings() -> Settings:
     stray = [_stray(name) for name in sorted(os.environ) if _meant(name)]
     if stray:
         raise RequestError(*stray)
+    _refuse_unbounded_file()
     try:
         return Settings()
     except ValidationError as error:
@@ -101,6 +104,22 @@ def load_settings() -> Settings:
         raise RequestError(Problem(SETTINGS_FILE, "is not UTF-8", "Save it as UTF-8 text.")) from None
     except (OSError, SettingsError) as error:
         raise RequestError(Problem(SETTINGS_FILE, f"cannot be read ({error})", "Check the file.")) from error
+
+
+def _refuse_unbounded_file() -> None:
+    """Raise :class:`matcher.errors.RequestError` for a settings file that must not be parsed."""
+    path = Path(SETTINGS_FILE)
+    try:
+        data = b""
+        if path.is_file():
+            with path.open("rb") as file:
+                data = file.read(_MOST_BYTES + 1)
+    except OSError:
+        return  # said where it is read
+    if len(data) > _MOST_BYTES:
+        what = f"has more than the {_MOST_BYTES // 1000} kB that settings may have"
+        raise RequestError(Problem(SETTINGS_FILE, what, "Check that it is the right file."))
+    refuse_unbounded(data.decode("utf-8", errors="replace"), SETTINGS_FILE, RequestError)
 
 
 def _meant(name: str) -> str | None:

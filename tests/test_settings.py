@@ -83,3 +83,20 @@ def test_a_misspelt_variable_is_refused_and_a_stranger_is_not(monkeypatch: pytes
     load_settings()
     monkeypatch.setenv("GIVENS_DATABASE", "postgresql://host/name")
     assert mistakes() == ["GIVENS_DATABASE: is no setting. Did you mean GIVENS_DATABASE_URL?"]
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        ("folder = " + "[" * 20_000, "givens.toml: is nested too deeply"),
+        ("port = " + "9" * 5000, "givens.toml: holds a number of thousands of digits"),
+        ("port = 0x" + "f" * 5000, "givens.toml: holds a number of thousands of digits"),
+        ("a" + ".a" * 20_000 + " = 1", "givens.toml: holds a key of more than 20 parts"),
+        ("#\n" * 60_000, "givens.toml: has more than the 100 kB that settings may have"),
+    ],
+    ids=["lists", "digits", "hexadecimal digits", "dotted key", "bytes"],
+)
+def test_a_file_that_no_parser_must_see_is_refused(empty_folder: Path, content: str, words: str) -> None:
+    (empty_folder / "givens.toml").write_text(content, encoding="utf-8")
+    (mistake,) = mistakes()
+    assert mistake.startswith(words)

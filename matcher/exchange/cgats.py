@@ -13,12 +13,22 @@ import numpy as np
 
 from matcher.exchange.conversion import cie_name, lab_to_lab_d65, on_bands, reflectance_to_lab, white_of, xyz_to_lab_d65
 from matcher.exchange.problems import Problems, numbers
-from matcher.exchange.samples import MOST_CHROMATIC, SPECTRAL, Conditions, FloatArray, Samples
+from matcher.exchange.samples import (
+    MOST_CHROMATIC,
+    MOST_COLOURS,
+    MOST_COLUMNS,
+    SPECTRAL,
+    Conditions,
+    FloatArray,
+    Samples,
+)
 
 _TOKEN = re.compile(r'"([^"]*)"|(\S+)')
 _SPECTRAL = re.compile(r"(?:SPECTRAL_(?:NM_?|PCT_?|DEC_?)?|NM_?)(\d{3})$")
-_ILLUMINANT = re.compile(r"ILLUMINANT\W*,?\s*\"?\s*(\w[\w-]*)", re.IGNORECASE)
-_OBSERVER_10 = re.compile(r"OBSERVER\W*,?\s*\"?\s*10", re.IGNORECASE)
+# One run of what is no letter, whatever it is: several that could share it out would try every way of doing so.
+_ILLUMINANT = re.compile(r"ILLUMINANT\W*(\w[\w-]*)", re.IGNORECASE)
+_OBSERVER_10 = re.compile(r"OBSERVER\W*10", re.IGNORECASE)
+_FORMAT_LINE = re.compile(r"^[^\S\n]*BEGIN_DATA_FORMAT[^\S\n]*$", re.MULTILINE)
 _CODE_FIELDS = ("SAMPLE_ID", "SAMPLEID", "SAMPLE_NAME")
 _NAME_FIELDS = ("SAMPLE_NAME", "SAMPLE_ID", "SAMPLEID")
 _MOST_XYZ = 200.0
@@ -34,7 +44,7 @@ class _Table:
 
 def looks_like_cgats(text: str) -> bool:
     """Tell whether a text is in this format: the two lines that every file of it has."""
-    return bool(re.search(r"^\s*BEGIN_DATA_FORMAT\s*$", text, re.MULTILINE))
+    return bool(_FORMAT_LINE.search(text))
 
 
 def read_cgats(
@@ -45,6 +55,8 @@ def read_cgats(
     Values for the 10 degree observer are taken where ``ten_degrees``.
     """
     table = _parse(text, problems)
+    if table is None:
+        return None
     if not table.records:
         problems.add("", "holds no data lines", "They stand between BEGIN_DATA and END_DATA.")
         return None
@@ -68,10 +80,15 @@ def read_cgats(
     )
 
 
-def _parse(text: str, problems: Problems) -> _Table:
+def _parse(text: str, problems: Problems) -> _Table | None:
+    """Return the first table, or None after noting why nothing can be told of any colour in it."""
     table, part = _Table(), "keywords"
     for number, line in enumerate(text.splitlines(), start=1):
         word = line.strip()
+        if word == "BEGIN_DATA_FORMAT" and table.fields:
+            what = "a second data format begins before the data of the first are over"
+            problems.add(f"line {number}", what, "Keep one data format, and the data that belong to it, in the file.")
+            return None
         if word in ("BEGIN_DATA_FORMAT", "BEGIN_DATA"):
             part = word
         elif word == "END_DATA_FORMAT":
@@ -84,6 +101,15 @@ def _parse(text: str, problems: Problems) -> _Table:
             table.keywords.append(word)
         elif part == "BEGIN_DATA_FORMAT":
             table.fields += [name.upper() for name in word.split()]
+            if len(table.fields) > MOST_COLUMNS:
+                what = f"names more than {MOST_COLUMNS:,} fields of a colour"
+                problems.add("the data format", what, "Export colours or spectra alone.")
+                return None
+        elif len(table.records) == MOST_COLOURS:
+            problems.add(
+                f"line {number}", f"is colour {MOST_COLOURS + 1:,}; {MOST_COLOURS:,} are read", "Split the file."
+            )
+            return None
         else:
             _add_record(table, number, word, problems)
     return table

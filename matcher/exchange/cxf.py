@@ -6,14 +6,14 @@ type declarations, so that a file cannot blow up or reach for other files.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from sys import intern
 from xml.etree.ElementTree import Element, ParseError
 
 import numpy as np
 from defusedxml.common import DefusedXmlException  # type: ignore[import-untyped]  # ships no types
-from defusedxml.ElementTree import fromstring  # type: ignore[import-untyped]  # ships no types
 
 from matcher.exchange.conversion import (
     cie_name,
@@ -24,10 +24,14 @@ from matcher.exchange.conversion import (
     xyz_to_lab_d65,
 )
 from matcher.exchange.problems import Problems, numbers
-from matcher.exchange.samples import BANDS_NM, MOST_CHROMATIC, SPECTRAL, Conditions, FloatArray, Samples
+from matcher.exchange.samples import BANDS_NM, MOST_CHROMATIC, MOST_COLOURS, SPECTRAL, Conditions, FloatArray, Samples
+from matcher.exchange.xml_elements import whole_elements
 
 _NAMESPACE = "{http://colorexchangeformat.com/CxF3-core}"
+_SPECIFICATION, _OBJECT = f"{_NAMESPACE}ColorSpecification", f"{_NAMESPACE}Object"
+_MOST_SPECIFICATIONS = 1000  # assumption: a file that holds a colour under every CIE illuminant has some thirty
 _DEFAULT_STEP_NM = 10.0
+_FARTHEST_NM = 1e5  # no reflectance is measured out there
 _CHROMATIC = (-MOST_CHROMATIC, MOST_CHROMATIC)
 # Value element: its parts, the limits of each, and how it becomes CIELAB D65.
 _TRISTIMULUS: dict[str, tuple[dict[str, tuple[float, float]], Callable[[FloatArray, str, int], FloatArray]]] = {
@@ -50,7 +54,8 @@ class _Specification:
 
 def looks_like_cxf(text: str) -> bool:
     """Tell whether a text is in this format."""
-    return text.lstrip()[:1] == "<" and "colorexchangeformat.com/CxF" in text[:5000]
+    head = text[:5000]
+    return head.lstrip()[:1] == "<" and "colorexchangeformat.com/CxF" in head
 
 
 def read_cxf(
@@ -60,46 +65,92 @@ def read_cxf(
 
     Values for the 10 degree observer are taken where ``ten_degrees``; those for 2 degrees go before them.
     """
+    specification = partial(_specification, unstated_light=unstated_light, ten_degrees=ten_degrees)
+    specifications: dict[str, _Specification] = {}
+    objects: list[_Object] = []
     try:
-        root = fromstring(text.encode(), forbid_dtd=True)
+        for element in whole_elements(text, (_SPECIFICATION, _OBJECT)):
+            if element.tag == _SPECIFICATION:
+                specifications[element.get("Id", "")] = specification(element)
+            elif element.find(_path("ColorValues")) is not None:
+                objects.append(_object(element))
+            if len(objects) > MOST_COLOURS or len(specifications) > _MOST_SPECIFICATIONS:
+                what = f"holds more than {MOST_COLOURS:,} colours or {_MOST_SPECIFICATIONS:,} ways of measuring them"
+                problems.add("", what, "Split the file.")
+                return None
     # LookupError: an encoding that nobody knows.
     except (ParseError, DefusedXmlException, ValueError, LookupError) as error:
         problems.add("", f"is not XML that can be read ({error})", "Export it again as CxF3.")
         return None
-    specifications = {
-        element.get("Id", ""): _specification(element, unstated_light, ten_degrees=ten_degrees)
-        for element in root.iter(f"{_NAMESPACE}ColorSpecification")
-    }
-    unspecified = _specification(Element(""), unstated_light, ten_degrees=ten_degrees)
-    objects = [
-        element for element in root.iter(f"{_NAMESPACE}Object") if element.find(_path("ColorValues")) is not None
-    ]
     if not objects:
         problems.add("", "holds no object with a colour", "Export the colours themselves as CxF3.")
         return None
-    names = [(element.get("Name") or element.get("Id") or "").strip() for element in objects]
-    rows = [f"object {number}" for number in range(1, len(objects) + 1)]
-    reflectance = np.full((len(objects), len(BANDS_NM)), np.nan)
-    lab = np.full((len(objects), 3), np.nan)
-    conditions = [SPECTRAL] * len(objects)
-    for index, (element, row) in enumerate(zip(objects, rows, strict=True)):
-        spectrum = _spectrum(element, row, specifications, problems)
-        if spectrum is not None:
-            reflectance[index] = spectrum
-        else:
-            of = partial(_specified, specifications, unspecified)
-            lab[index], conditions[index] = _tristimulus(element, row, of, problems)
-    measured = ~np.isnan(reflectance).all(axis=1)
-    if measured.any():
-        lab[measured] = reflectance_to_lab(reflectance[measured])
-    return Samples(
-        rows=rows,
-        codes=names,
-        names=names,
-        lab=lab,
-        reflectance=reflectance if measured.any() else None,
-        conditions=tuple(conditions),
+    return _samples(objects, specifications, specification(Element("")), problems)
+
+
+@dataclass(frozen=True, slots=True)
+class _Object:
+    """What an object says, as texts: ``spectra`` (specification, first wavelength, values), ``values`` (kind,
+    specification, its three parts).
+    """
+
+    name: str
+    spectra: tuple[tuple[str, str, str], ...]
+    values: tuple[tuple[str, str, tuple[str, ...]], ...]
+
+
+def _object(element: Element) -> _Object:
+    spectra = tuple(
+        (intern(found.get("ColorSpecification", "")), found.get("StartWL", ""), found.text or "")
+        for found in _values(element, "ReflectanceSpectrum")
     )
+    values = tuple(
+        (
+            kind,
+            intern(found.get("ColorSpecification", "")),
+            tuple(found.findtext(_path(part), "").strip() for part in limits),
+        )
+        for kind, (limits, _) in _TRISTIMULUS.items()
+        for found in _values(element, kind)
+    )
+    return _Object((element.get("Name") or element.get("Id") or "").strip(), spectra, values)
+
+
+def _samples(
+    objects: Sequence[_Object],
+    specifications: Mapping[str, _Specification],
+    unspecified: _Specification,
+    problems: Problems,
+) -> Samples:
+    """Return the colours; those alike in what has to be done to them are converted together."""
+    names = [one.name for one in objects]
+    rows = [f"object {number}" for number in range(1, len(objects) + 1)]
+    spectra: dict[tuple[float, float, int], list[tuple[int, FloatArray]]] = {}
+    colours: dict[tuple[str, Conditions], list[tuple[int, list[float]]]] = {}
+    conditions = [SPECTRAL] * len(objects)
+    for index, (one, row) in enumerate(zip(objects, rows, strict=True)):
+        found = _spectrum(one, row, specifications, problems)
+        if found is not None:
+            spectra.setdefault(found[0], []).append((index, found[1]))
+            continue
+        chosen = _tristimulus(one, row, lambda name: specifications.get(name, unspecified), problems)
+        if chosen is not None:
+            kind, conditions[index], parts = chosen
+            colours.setdefault((kind, conditions[index]), []).append((index, parts))
+    lab = np.full((len(objects), 3), np.nan)
+    for (kind, light), several in colours.items():
+        convert = _TRISTIMULUS[kind][1]
+        values = np.array([parts for _, parts in several])
+        lab[[index for index, _ in several]] = convert(values, light.light, light.observer)
+    reflectance = np.full((len(objects), len(BANDS_NM)), np.nan) if spectra else None
+    if reflectance is not None:
+        for (start, step, count), rows_of in spectra.items():
+            bands = on_bands(start + step * np.arange(count), np.stack([values for _, values in rows_of]))
+            reflectance[[index for index, _ in rows_of]] = bands
+        measured = ~np.isnan(reflectance).all(axis=1)
+        lab[measured] = reflectance_to_lab(reflectance[measured])
+        reflectance = reflectance if measured.any() else None
+    return Samples(rows=rows, codes=names, names=names, lab=lab, reflectance=reflectance, conditions=tuple(conditions))
 
 
 def _path(*names: str) -> str:
@@ -120,12 +171,6 @@ def _specification(element: Element, unstated_light: str, *, ten_degrees: bool) 
     )
 
 
-def _specified(
-    specifications: dict[str, _Specification], unspecified: _Specification, value: Element
-) -> _Specification:
-    return specifications.get(value.get("ColorSpecification", ""), unspecified)
-
-
 def _float(text: str) -> float | None:
     try:
         value = float(text)
@@ -139,40 +184,50 @@ def _values(element: Element, kind: str) -> Iterator[Element]:
 
 
 def _spectrum(
-    element: Element, row: str, specifications: dict[str, _Specification], problems: Problems
-) -> FloatArray | None:
-    """Return (36,) where the object has a reflectance that spans 400 to 700 nm."""
-    for found in _values(element, "ReflectanceSpectrum"):
-        texts = (found.text or "").split()
-        start = _float(found.get("StartWL", ""))
-        specification = specifications.get(found.get("ColorSpecification", ""))
+    one: _Object, row: str, specifications: Mapping[str, _Specification], problems: Problems
+) -> tuple[tuple[float, float, int], FloatArray] | None:
+    """Return a reflectance that spans 400 to 700 nm, where there is one: start, step and number, and the values."""
+    for name, said, text in one.spectra:
+        texts = text.split()
+        start = _float(said)
+        specification = specifications.get(name)
         step = specification.step_nm if specification else _DEFAULT_STEP_NM
-        if start is None or not texts or start > 400 or start + step * (len(texts) - 1) < 700:
+        if start is None or not texts or start > 400 or not 700 <= start + step * (len(texts) - 1) <= _FARTHEST_NM:
             continue
         values = numbers("reflectance", texts, rows=[row] * len(texts), limits=(0.0, 1.0), problems=problems)
-        bands: FloatArray = on_bands(start + step * np.arange(len(texts)), values[None])[0]
-        return bands
+        return (start, step, len(texts)), values
     return None
 
 
 def _tristimulus(
-    element: Element, row: str, specified: Callable[[Element], _Specification], problems: Problems
-) -> tuple[FloatArray, Conditions]:
-    """Return CIELAB D65/2 (3,) and what it was converted from; NaN after noting why there is none."""
-    found = [(kind, value, specified(value)) for kind in _TRISTIMULUS for value in _values(element, kind)]
-    usable = [(kind, value, s.conditions) for kind, value, s in found if s.conditions is not None]
+    one: _Object, row: str, specified: Callable[[str], _Specification], problems: Problems
+) -> tuple[str, Conditions, list[float]] | None:
+    """Return the kind of values, what they are for and the values; None after noting why there are none."""
+    found = [(kind, parts, specified(name)) for kind, name, parts in one.values]
+    usable = [(kind, parts, s.conditions) for kind, parts, s in found if s.conditions is not None]
     if usable:
         # The first of those for 2 degrees, or else the first.
-        kind, value, conditions = min(usable, key=lambda one: one[2].observer)
-        limits, convert = _TRISTIMULUS[kind]
-        parts = [
-            numbers(part, [value.findtext(_path(part), "").strip()], rows=[row], limits=limit, problems=problems)
-            for part, limit in limits.items()
-        ]
-        return convert(np.array(parts).T, conditions.light, conditions.observer)[0], conditions
+        kind, parts, conditions = min(usable, key=lambda one: one[2].observer)
+        return kind, conditions, _within(parts, _TRISTIMULUS[kind][0], row, problems)
     if found:
         unusable = found[-1][2].said
         problems.add(row, f"its colour is for {unusable}", "Export 2 degree values under a CIE illuminant, or spectra.")
     else:
         problems.add(row, "has no colour that can be read", "It needs CIELAB, XYZ or a spectrum from 400 to 700 nm.")
-    return np.full(3, np.nan), SPECTRAL
+    return None
+
+
+def _within(
+    texts: Sequence[str], limits: Mapping[str, tuple[float, float]], row: str, problems: Problems
+) -> list[float]:
+    """Return the values of one colour, NaN for what is no number within its limits and a problem."""
+    try:
+        values = [float(text) for text in texts]
+    except ValueError:
+        values = []
+    if values and all(low <= value <= high for value, (low, high) in zip(values, limits.values(), strict=True)):
+        return values
+    return [
+        float(numbers(part, [text], rows=[row], limits=limit, problems=problems)[0])
+        for text, (part, limit) in zip(texts, limits.items(), strict=True)
+    ]

@@ -11,30 +11,36 @@ from matcher.errors import GivensError, Problem
 from matcher.exchange.samples import FloatArray
 
 MOST_PROBLEMS = 50
+_SHOWN = 60  # letters of what stands where a number belongs
 
 
 @dataclass(slots=True)
 class Problems:
-    """Mistakes of one file, in the order found."""
+    """Mistakes of one file, in the order found: the first ``MOST_PROBLEMS``, and the ``count`` of all."""
 
     found: list[Problem] = field(default_factory=list)
+    count: int = 0
 
     def add(self, where: str, what: str, remedy: str = "") -> None:
         """Note one mistake; ``where`` is the place within the file."""
-        self.found.append(Problem(where, what, remedy))
+        self.count += 1
+        if len(self.found) < MOST_PROBLEMS:
+            self.found.append(Problem(where, what, remedy))
 
     def raise_if_any(self, file: str, error: type[GivensError]) -> None:
         """Raise one ``error`` for all; a list too long to read ends with a count."""
         if not self.found:
             return
-        listed = [
-            Problem(f"{file}, {one.where}" if one.where else file, one.what, one.remedy)
-            for one in self.found[:MOST_PROBLEMS]
-        ]
-        rest = len(self.found) - MOST_PROBLEMS
+        listed = [Problem(f"{file}, {one.where}" if one.where else file, one.what, one.remedy) for one in self.found]
+        rest = self.count - len(self.found)
         if rest > 0:
             listed.append(Problem(file, f"and {rest} more like these", "Mend the ones above and read the file again."))
         raise error(*listed)
+
+
+def shortened(text: str) -> str:
+    """Return a text as it is shown in a message."""
+    return text if len(text) <= _SHOWN else text[: _SHOWN - 3] + "..."
 
 
 def numbers(
@@ -77,5 +83,5 @@ def _complaint(text: str, value: float, limits: tuple[float, float]) -> tuple[st
         return "is empty", allowed
     if np.isnan(value):
         comma = " with a point for decimals" if "," in text else ""
-        return f"{text!r} is not a number", allowed.replace("number", "number" + comma)
-    return f"{text} is outside {limits[0]:g} to {limits[1]:g}", allowed
+        return f"{shortened(text)!r} is not a number", allowed.replace("number", "number" + comma)
+    return f"{shortened(text)} is outside {limits[0]:g} to {limits[1]:g}", allowed

@@ -11,6 +11,9 @@ from numpy.typing import NDArray
 
 FloatArray = NDArray[np.floating[Any]]
 
+# Twice the largest deck that is meant to be read, a million paints; a spectrum by the nanometre beside whatever else
+# a program writes of a colour (assumptions).
+MOST_COLOURS, MOST_COLUMNS = 2_000_000, 1000
 BANDS_NM = tuple(range(380, 731, 10))
 # Assumption: no opaque surface is more chromatic; MacAdam's limits lie well inside for all but fluorescent colours.
 MOST_CHROMATIC = 150.0

@@ -24,12 +24,14 @@ from matcher.instrument.model import Reading, Remark, Understood, Written
 from matcher.instrument.spectra import read_spectrum
 from matcher.instrument.table import read_table
 from matcher.instrument.typed import read_typed
+from matcher.opening import more_than
 
 _TYPED, _FILE = Settings("D65", 2), Settings("D50", 2)
 _OTHER_OBSERVER = 10
 
 # Assumptions: more than a day's work of one instrument is another file; nobody types more.
 _MOST_CHARACTERS, _MOST_READINGS = 2_000_000, 500
+MOST_BYTES = 4 * _MOST_CHARACTERS  # UTF-8 takes four for a character at most
 # The longest text and line that is looked at as typed or pasted: 500 spectra of 100 values fit.
 _MOST_TYPED, _MOST_IN_LINE = 400_000, 5_000
 # Assumption: spots of one even coat lie closer; beyond this the surface varies, or a reading slipped.
@@ -40,6 +42,8 @@ _LRV_TOLERANCE = 4.5
 
 def understand_bytes(data: bytes, *, light: str | None = None, observer: int | None = None) -> Understood:
     """Return what a file says; raises what :func:`understand` does."""
+    if len(data) > MOST_BYTES:
+        raise _error(f"{more_than(len(data), MOST_BYTES)} of a file of readings", "Check that it is the right file.")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return understand(data.decode("utf-16", errors="replace"), light=light, observer=observer)
     if b"\0" in data:

@@ -46,13 +46,13 @@ def _read_lines(lines: Sequence[tuple[int, str]]) -> list[_Line]:
     heading: Kind | None = None
     for number, line in lines:
         where = f"line {number}"
-        # Runs of blanks mean nothing, and long ones would be looked through again and again.
-        text, said_light, said_observer = take_conditions(" ".join(line.split()))
+        text, said_light, said_observer = take_conditions(line)
         text = " ".join(text.split())
         for kind, pattern in HEADINGS.items():
             text, count = pattern.subn(" ", text, count=1)
             heading = kind if count else heading
-        text = with_points(text, where)
+        # A run of commas has become one of blanks, which would be looked through again and again.
+        text = " ".join(with_points(text, where).split())
         light, observer = said_light or light, said_observer or observer
         found.append(_Line(where, text, light, observer, heading))
     return found

@@ -6,15 +6,15 @@ import csv
 import difflib
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode, xyz_to_lab
-from matcher.exchange.problems import Problems, numbers
-from matcher.exchange.samples import BANDS_NM, MOST_CHROMATIC
+from matcher.exchange.problems import Problems, numbers, shortened
+from matcher.exchange.samples import BANDS_NM, MOST_CHROMATIC, MOST_COLOURS, MOST_COLUMNS
 from matcher.paints.deck import FloatArray
-from matcher.paints.rows import Columns
+from matcher.paints.rows import Columns, joined
 
 _SPECTRAL = tuple(f"spectral:{nm}" for nm in BANDS_NM)
 _PLAIN = ("code", "name", "hex", "L", "a", "b", "lrv", "collection", "exterior")
@@ -25,25 +25,75 @@ _FLAGS = {"true": True, "false": False, "": False}
 
 # Assumption: a header this close to a known one is a slip; anything farther is a column of the user's own, left alone.
 _SLIP = 0.85
+_LONGEST_NAME = 30  # letters of a column that could be a slip of ours
+# Rows turned into numbers together: a deck with spectra takes a fifth of the memory that all its texts would.
+_ROWS_AT_ONCE = 20_000
+# Assumption: a thousand columns of a hundred letters, ten times over.
+_MOST_IN_ROW = 1_000_000
 
 Table = dict[str, Sequence[str]]
 
 
 def read_csv(text: str, problems: Problems) -> Columns | None:
     """Return the columns of a CSV text, or None where the header alone makes that impossible; adds to ``problems``."""
+    lines = _Lines(text)
+    reader = csv.reader(lines, strict=True)
+    parts: list[Columns] = []
+    paints = 0
     try:
-        records = list(csv.reader(io.StringIO(text, newline=""), strict=True))
+        first = next(reader, [])
+        if not any(first):
+            problems.add("row 1", "there is no header row", "Start the file with: code,name,hex or code,name,L,a,b")
+            return None
+        header = _header(first, problems)
+        if header is None:
+            return None
+        for block in _blocks(reader, lines):
+            paints += len(block)
+            if paints > MOST_COLOURS:
+                problems.add("", f"holds more than {MOST_COLOURS:,} paints", "Split the file.")
+                return None
+            rows, table = _table(header, block, problems)
+            parts.append(_columns(table, rows, problems))
     except csv.Error as error:
         problems.add("", f"is not readable as CSV ({error})", "Save it again as CSV with commas and double quotes.")
         return None
-    if not records or not any(records[0]):
-        problems.add("row 1", "there is no header row", "Start the file with: code,name,hex or code,name,L,a,b")
-        return None
-    header = _header(records[0], problems)
-    if header is None:
-        return None
-    rows, table = _table(header, records, problems)
-    return _columns(table, rows, problems)
+    return joined(parts)
+
+
+class _Lines:
+    """The lines of a text, as many of them as one row may take."""
+
+    def __init__(self, text: str) -> None:
+        self._lines, self._taken = io.StringIO(text, newline=""), 0
+
+    def __iter__(self) -> Iterator[str]:
+        return self
+
+    def __next__(self) -> str:
+        line = next(self._lines)
+        self._taken += len(line)
+        if self._taken > _MOST_IN_ROW:
+            raise csv.Error(f"a row of more than {_MOST_IN_ROW:,} characters")
+        return line
+
+    def row_is_over(self) -> None:
+        """Begin to count anew."""
+        self._taken = 0
+
+
+def _blocks(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[tuple[int, list[str]]]]:
+    """Yield the rows below the header with their numbers, empty ones left out: one block of them at least."""
+    block: list[tuple[int, list[str]]] = []
+    lines.row_is_over()
+    for number, record in enumerate(reader, start=2):
+        lines.row_is_over()
+        if record:
+            block.append((number, record))
+        if len(block) == _ROWS_AT_ONCE:
+            yield block
+            block = []
+    yield block
 
 
 def _header(cells: list[str], problems: Problems) -> list[str] | None:
@@ -53,10 +103,13 @@ def _header(cells: list[str], problems: Problems) -> list[str] | None:
             if mark in cells[0]:
                 problems.add("row 1", f"the columns are separated by {word}", "Save it as CSV separated by commas.")
                 return None
+    if len(cells) > MOST_COLUMNS:
+        problems.add("row 1", f"there are {len(cells):,} columns, more than {MOST_COLUMNS:,}", "Keep those of a deck.")
+        return None
     header = [_BY_LOWER.get(cell.strip().lower(), cell.strip()) for cell in cells]
-    before = len(problems.found)
+    before = problems.count
     for name in sorted({name for name in header if name and header.count(name) > 1}):
-        problems.add("row 1", f"column {name} is there {header.count(name)} times", "Keep one.")
+        problems.add("row 1", f"column {shortened(name)} is there {header.count(name)} times", "Keep one.")
     for name in header:
         meant = _meant(name)
         if meant and name not in _ALLOWED:
@@ -75,25 +128,27 @@ def _header(cells: list[str], problems: Problems) -> list[str] | None:
             "row 1", f"{len(bands_missing)} spectral columns are missing, the first is {bands_missing[0]}",
             "Give all of spectral:380 to spectral:730 in steps of 10, or none.",
         )  # fmt: skip
-    return header if len(problems.found) == before else None
+    return header if problems.count == before else None
 
 
 def _meant(name: str) -> str | None:
     """Return the known column that ``name`` is a slip of: a letter too many, too few or wrong, or two swapped."""
+    if len(name) > _LONGEST_NAME:
+        return None
     typed = name.lower()
     swapped = [known for known in _BY_LOWER if sorted(known) == sorted(typed)]
     close = swapped or difflib.get_close_matches(typed, _BY_LOWER, n=1, cutoff=_SLIP)
     return _BY_LOWER[close[0]] if close else None
 
 
-def _table(header: list[str], records: list[list[str]], problems: Problems) -> tuple[list[str], Table]:
+def _table(header: list[str], records: list[tuple[int, list[str]]], problems: Problems) -> tuple[list[str], Table]:
     """Return row labels and the known columns, stripped; rows of the wrong length are problems and left out."""
     rows, kept = [], []
-    for number, record in enumerate(records[1:], start=2):
+    for number, record in records:
         if len(record) == len(header):
             rows.append(f"row {number}")
             kept.append(record)
-        elif record:
+        else:
             problems.add(
                 f"row {number}",
                 f"has {len(record)} fields where the header has {len(header)}",
@@ -138,7 +193,7 @@ def _lab_from_hex(texts: Sequence[str], rows: list[str], problems: Problems) -> 
         good = [len(text) == 6 and bool(_HEX_DIGITS.fullmatch(text)) for text in digits]
         for row, text, fine in zip(rows, texts, good, strict=True):
             if not fine:
-                what = f"{text!r} is not a hex colour" if text else "is empty"
+                what = f"{shortened(text)!r} is not a hex colour" if text else "is empty"
                 problems.add(f"{row}, column hex", what, "Write six hex digits, such as #d8d2c4.")
         digits = [text if fine else "000000" for text, fine in zip(digits, good, strict=True)]
     rgb = np.frombuffer(bytes.fromhex("".join(digits)), dtype=np.uint8).reshape(-1, 3)
@@ -153,7 +208,9 @@ def _exterior(texts: Sequence[str], rows: list[str], problems: Problems) -> np.n
     if None in flags:
         for row, text, flag in zip(rows, texts, flags, strict=True):
             if flag is None:
-                problems.add(f"{row}, column exterior", f"{text!r} is neither true nor false", "Write true or false.")
+                problems.add(
+                    f"{row}, column exterior", f"{shortened(text)!r} is neither true nor false", "Write true or false."
+                )
     return np.array([bool(flag) for flag in flags], dtype=np.bool_)
 
 

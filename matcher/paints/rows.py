@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.colorimetry.lrv import lrv as lrv_of
-from matcher.exchange.problems import Problems
+from matcher.exchange.problems import Problems, shortened
 from matcher.paints.deck import Deck, FloatArray
 
 # A published LRV is Y of the 10 degree observer and often a whole number, and a hex colour is rounded to 8 bits. Over
@@ -34,6 +34,23 @@ class Columns:
     lrv: FloatArray
     exterior: NDArray[np.bool_]
     reflectance: FloatArray | None
+
+
+def joined(parts: Sequence[Columns]) -> Columns:
+    """Return the paints of one part after those of the other; there is one at least."""
+    if len(parts) == 1:
+        return parts[0]
+    spectra = [part.reflectance for part in parts if part.reflectance is not None]
+    return Columns(
+        rows=[row for part in parts for row in part.rows],
+        codes=[code for part in parts for code in part.codes],
+        names=[name for part in parts for name in part.names],
+        collections=[collection for part in parts for collection in part.collections],
+        lab=np.concatenate([part.lab for part in parts]),
+        lrv=np.concatenate([part.lrv for part in parts]),
+        exterior=np.concatenate([part.exterior for part in parts]),
+        reflectance=np.concatenate(spectra) if spectra else None,
+    )
 
 
 def to_deck(columns: Columns, *, name: str, sha256: str, problems: Problems) -> Deck:
@@ -78,7 +95,9 @@ def _check_codes(columns: Columns, problems: Problems) -> None:
             problems.add(f"{row}, column code", "is empty", "Give every paint a code of its own.")
         elif code in first_row:
             problems.add(
-                f"{row}, column code", f"{code!r} stands already in {first_row[code]}", "Give each paint its own code."
+                f"{row}, column code",
+                f"{shortened(code)!r} stands already in {first_row[code]}",
+                "Give each paint its own code.",
             )
         else:
             first_row[code] = row

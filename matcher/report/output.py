@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import io
 import json
-import os
-import tempfile
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from matcher.errors import Problem, RequestError
+from matcher.report.one_set import put
 
 if TYPE_CHECKING:
     import numpy as np
@@ -41,28 +40,21 @@ def _laid_out(content: object, depth: int) -> str:
     return ends[0] + start + f",{start}".join(inner) + "\n" + " " * depth + ends[1]
 
 
-def write_folder(folder: Path, files: Mapping[str, str | bytes]) -> tuple[Path, ...]:
-    """Write ``files`` (name -> text or bytes) into ``folder`` and return their paths.
+def write_folder(folder: Path, files: Mapping[str, str | bytes], *, stale: Collection[str] = ()) -> tuple[Path, ...]:
+    """Write ``files`` (name -> text or bytes) into ``folder`` as one set and return their paths.
 
-    All of them are written to a temporary folder on the same disk first and then renamed into place, so that a full
-    disk or an interruption leaves no half-written file. Raises :class:`matcher.errors.RequestError` where the folder
-    cannot be written.
+    The first of them is the head of the set: where it is, the set is whole, and nothing of another set lies beside it,
+    even if this process is killed (:mod:`matcher.report.one_set`). Files called ``stale``, left by an earlier set, are
+    taken away with it; whatever else is there stays. Raises :class:`matcher.errors.RequestError` where the folder
+    cannot be written, from a full disk to a folder that is closed; then it is as it was.
     """
     try:
         for name in files:
             if (folder / name).is_dir():
                 what, remedy = "is a folder, where a file has to be written", "Name another place with --out"
                 raise RequestError(Problem(str(folder / name), what, remedy))
-        # A folder that is there may be a disk of its own, or stand in one that is closed to us.
-        beside = folder if folder.is_dir() else folder.parent
-        beside.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".givens-", dir=beside) as temporary:
-            for name, content in files.items():
-                data = content if isinstance(content, bytes) else content.encode("utf-8")
-                (Path(temporary) / name).write_bytes(data)
-            folder.mkdir(exist_ok=True)
-            for name in files:
-                os.replace(Path(temporary) / name, folder / name)
+        content = {name: data if isinstance(data, bytes) else data.encode("utf-8") for name, data in files.items()}
+        put(folder, content, stale)
     except OSError as error:
         reason = error.strerror or str(error)
         problem = Problem(

@@ -21,6 +21,8 @@ from matcher.room.outline import FARTHEST_PX, Points, outside_fault
 from matcher.room.photo_size import upright_size
 
 Table = dict[str, Any]
+_MOST_NAMED = 30  # surfaces listed where one is not known
+_MOST_SAID = 200  # letters of a name, which may lead through folders
 
 
 def cross_problems(raw: Table, folder: Path) -> Iterator[Problem]:
@@ -52,15 +54,15 @@ def _photo_problems(where: str, photo: Table, folder: Path) -> Iterator[Problem]
         return
     path = folder / file
     if not is_file(path):
-        yield Problem(f"{where}.file", f"there is no file {file!r}", f"It is looked for in {folder.resolve()}.")
+        yield Problem(f"{where}.file", f"there is no file {_said(file)!r}", f"It is looked for in {folder.resolve()}.")
         return
     if not os.access(path, os.R_OK):
-        yield Problem(f"{where}.file", f"{file!r} may not be read", f"Change its rights in {folder.resolve()}.")
+        yield Problem(f"{where}.file", f"{_said(file)!r} may not be read", f"Change its rights in {folder.resolve()}.")
         return
     size = upright_size(path)
     if size is None:
         yield Problem(
-            f"{where}.file", f"{file} is not a picture that can be read", "Use the photo as the camera wrote it."
+            f"{where}.file", f"{_said(file)} is not a picture that can be read", "Use the photo as the camera wrote it."
         )
         return
     for key, points in _outlines(photo):
@@ -101,7 +103,7 @@ def _name_problems(photos: list[Table], measured: list[Table]) -> Iterator[Probl
         if material != first_material:
             yield Problem(
                 f"{where}.material",
-                f"{name!r} is {material} here and {first_material} in {first_where}",
+                f"{_said(name)!r} is {_said(material)} here and {_said(first_material)} in {first_where}",
                 "The same name is the same surface: give it one material, or another name.",
             )
     for index, surface in enumerate(measured):
@@ -112,13 +114,13 @@ def _name_problems(photos: list[Table], measured: list[Table]) -> Iterator[Probl
         if where.startswith("surfaces["):
             yield Problem(
                 f"surfaces[{index}].name",
-                f"{name!r} is there already, in {where}",
+                f"{_said(name)!r} is there already, in {where}",
                 "Give one surface one entry: several spots of it go into one file, or into colours.",
             )
         elif where and surface.get("material") != material:
             yield Problem(
                 f"surfaces[{index}].material",
-                f"{name!r} is {surface.get('material')} here and {material} in {where}",
+                f"{_said(name)!r} is {_said(surface.get('material'))} here and {_said(material)} in {where}",
                 "The same name is the same surface: give it one material, or another name.",
             )
         materials[name] = (f"surfaces[{index}]", None)
@@ -140,6 +142,11 @@ def _reading_problems(measured: list[Table], folder: Path) -> Iterator[Problem]:
                 yield Problem(f"surfaces[{index}].file", f"{place}{problem.what}", problem.remedy)
 
 
+def _said(value: object) -> str:
+    text = str(value)
+    return text if len(text) <= _MOST_SAID else text[:_MOST_SAID] + "..."
+
+
 def _outlined(photos: list[Table]) -> Iterator[tuple[str, Table]]:
     for index, photo in enumerate(photos):
         for place, surface in enumerate(tables(photo, "surfaces")):
@@ -147,11 +154,16 @@ def _outlined(photos: list[Table]) -> Iterator[tuple[str, Table]]:
 
 
 def _reference_problems(photos: list[Table], known: dict[str, tuple[str, object]]) -> Iterator[Problem]:
+    names = (
+        ", ".join(map(_said, sorted(known)[:_MOST_NAMED])) + (", and more" if len(known) > _MOST_NAMED else "")
+        or "none"
+    )
     for index, photo in enumerate(photos):
         for place, reference in enumerate(tables(photo, "references")):
             on = reference.get("on")
             if isinstance(on, str) and on not in known:
-                names = ", ".join(sorted(known)) or "none"
                 yield Problem(
-                    f"photos[{index}].references[{place}].on", f"there is no surface {on!r}", f"Surfaces: {names}."
+                    f"photos[{index}].references[{place}].on",
+                    f"there is no surface {_said(on)!r}",
+                    f"Surfaces: {names}.",
                 )

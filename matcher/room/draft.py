@@ -9,7 +9,9 @@ from typing import Any
 
 from matcher.errors import Problem, RoomFileError
 from matcher.room.cross_checks import tables
+from matcher.room.limits import limit_problems
 from matcher.room.model import PhotoEntry, RoomFile, Wishes
+from matcher.room.wording import first_problems, short
 
 Json = dict[str, Any]
 # Assumption: some fifty times what a room with ten photos, traced closely, takes.
@@ -32,7 +34,7 @@ def checked_draft(draft: object) -> Json:
     """
     if not isinstance(draft, dict):
         raise RoomFileError(Problem("room file", "is not a table of [room], [wishes], [[photos]] and so on"))
-    problems = tuple(_problems(draft))
+    problems = first_problems(limit_problems(draft) or _problems(draft))
     if problems:
         raise RoomFileError(*problems)
     try:
@@ -58,7 +60,7 @@ def draft_toml(draft: Json) -> str:
 def _problems(draft: Json) -> Iterator[Problem]:
     for key, value in draft.items():
         if key not in RoomFile.model_fields:
-            yield Problem(str(key), "is not a known key", f"Known here: {', '.join(RoomFile.model_fields)}.")
+            yield Problem(short(str(key)), "is not a known key", f"Known here: {', '.join(RoomFile.model_fields)}.")
         elif key in ("photos", "surfaces"):
             yield from _list_problems(key, value)
         elif not isinstance(value, dict):

@@ -16,9 +16,6 @@ from matcher.instrument.doubt import ONE_SPOT_SD, conversion_sd
 from matcher.instrument.model import Remark
 from matcher.room.model import MeasuredColour, MeasuredSurface
 
-# Assumption: a hundred times what an instrument writes in a day.
-_MOST_BYTES = 20_000_000
-
 
 @dataclass(frozen=True, slots=True)
 class Measured:
@@ -76,12 +73,9 @@ def _in_file(surface: MeasuredSurface, file: str, folder: Path | None) -> Measur
 
 
 def _bytes(file: str, folder: Path | None) -> bytes:
-    from matcher.opening import is_file, read_bytes
+    from matcher.instrument.reading import MOST_BYTES
+    from matcher.opening import read_bytes
 
     if folder is None or "\0" in file:
         raise ReadingError(Problem(file, "cannot be reached from here", "Write the reading as lab = [L, a, b]."))
-    path = folder / file
-    if is_file(path) and path.stat().st_size > _MOST_BYTES:
-        what = f"is {path.stat().st_size / 1e6:.0f} MB, too large for readings"
-        raise ReadingError(Problem(file, what, "Check that it is the right file."))
-    return read_bytes(path, ReadingError, "a file of readings", "Name the file in it.")
+    return read_bytes(folder / file, ReadingError, "a file of readings", "Name the file in it.", most=MOST_BYTES)

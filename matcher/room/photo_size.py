@@ -7,6 +7,8 @@ from pathlib import Path
 
 from PIL import ExifTags, Image
 
+from matcher.errors import RoomFileError
+from matcher.opening import read_bytes
 from matcher.raw_header import is_raw, may_be_raw, upright_raw_size
 
 _HEIF_SUFFIXES = (".heic", ".heif", ".hif")
@@ -19,8 +21,8 @@ def upright_size(path: Path) -> tuple[int, int] | None:
         # A raw file's first picture, which Pillow would open, is a preview of another size.
         with path.open("rb") as file:
             head = file.read(16)
-        data = path.read_bytes() if may_be_raw(head) else b""
-    except OSError:
+        data = read_bytes(path, RoomFileError, "a photo", "Name the photo in it.") if may_be_raw(head) else b""
+    except (OSError, RoomFileError):
         return None
     if data and is_raw(path.name, data):
         return upright_raw_size(data)

@@ -4,37 +4,42 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from itertools import chain
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
+from matcher.bounded_toml import refuse_unbounded
 from matcher.errors import Problem, RoomFileError
 from matcher.opening import read_bytes
 from matcher.room.cross_checks import cross_problems
+from matcher.room.limits import MOST_BYTES, limit_problems
 from matcher.room.measured import measured
 from matcher.room.model import RoomFile
-from matcher.room.wording import problem_of
+from matcher.room.wording import first_problems, problem_of
 
 
 def read_room(path: str | PathLike[str]) -> RoomFile:
     """Return the room file at ``path``, checked against its photos' sizes.
 
-    Raises :class:`matcher.errors.RoomFileError` with one problem for each mistake.
+    Raises :class:`matcher.errors.RoomFileError` with one problem for each mistake, or with what there is too much of
+    (:mod:`matcher.room.limits`) alone.
     """
     path = Path(path)
     raw = _parse(path, _read_text(path))
-    problems: list[Problem] = []
+    _refuse_too_much(raw)
+    problems: Iterator[Problem] = cross_problems(raw, path.parent)
     room_file = None
     try:
         room_file = RoomFile.model_validate(raw, context={"folder": path.parent})
     except ValidationError as error:
-        problems += [problem_of(one) for one in error.errors(include_url=False)]
-    problems += cross_problems(raw, path.parent)
-    if problems or room_file is None:
-        raise RoomFileError(*problems)
+        problems = chain(map(problem_of, error.errors(include_url=False)), problems)
+    said = first_problems(problems)
+    if said or room_file is None:
+        raise RoomFileError(*said)
     return room_file
 
 
@@ -57,16 +62,23 @@ def read_document(path: Path) -> dict[str, Any]:
 def room_of(document: Mapping[str, Any], paths: Mapping[str, Path]) -> RoomFile:
     """Return a room held as tables instead of a file; ``paths`` says where each photo's file is kept.
 
-    Raises :class:`matcher.errors.RoomFileError` with one problem for each mistake.
+    Raises what :func:`read_room` does.
     """
+    _refuse_too_much(document)
     try:
         return RoomFile.model_validate(dict(document), context={"paths": paths})
     except ValidationError as error:
-        raise RoomFileError.of(problem_of(one) for one in error.errors(include_url=False)) from None
+        raise RoomFileError.of(first_problems(map(problem_of, error.errors(include_url=False)))) from None
+
+
+def _refuse_too_much(document: Mapping[str, Any]) -> None:
+    problems = limit_problems(document)
+    if problems:
+        raise RoomFileError.of(first_problems(problems))
 
 
 def _read_text(path: Path) -> str:
-    data = read_bytes(path, RoomFileError, "a room file", "Name the .toml file in it.")
+    data = read_bytes(path, RoomFileError, "a room file", "Name the .toml file in it.", most=MOST_BYTES)
     try:
         # Editors on Windows put a byte order mark in front, which TOML does not allow for.
         return data.decode("utf-8-sig")
@@ -78,6 +90,7 @@ def _read_text(path: Path) -> str:
 
 
 def _parse(path: Path, text: str) -> dict[str, Any]:
+    refuse_unbounded(text, str(path), RoomFileError)
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -91,8 +104,6 @@ def _parse(path: Path, text: str) -> dict[str, Any]:
                 "Text stands in quotes, lists in [ ], one key = value a line.",
             )
         ) from None
-    except RecursionError:
-        raise _error(path, "is nested too deeply", "Lists go three deep at most.") from None
     except ValueError:
         # Python converts whole numbers of up to 4300 digits.
         raise _error(path, "holds a number of thousands of digits", "Write numbers as they were measured.") from None

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
@@ -23,6 +24,10 @@ from matcher.room.model import (
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
+
+# Assumption: more than anybody mends in one go; a file with as many was not written by hand.
+MOST_PROBLEMS = 200
+_LONGEST = 60  # letters of what is typed that are shown, or compared with what is known
 
 _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
     (): RoomFile,
@@ -53,9 +58,17 @@ def key_path(location: Sequence[int | str]) -> str:
     'photos[0].file'
     """
     text = ""
-    for part in location:
-        text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else str(part)
+    for part in (one if isinstance(one, int) else short(str(one)) for one in location):
+        text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else part
     return text
+
+
+def first_problems(problems: Iterable[Problem]) -> list[Problem]:
+    """Return the problems; of more than ``MOST_PROBLEMS`` the first, and that there are more."""
+    found = list(islice(problems, MOST_PROBLEMS + 1))
+    if len(found) > MOST_PROBLEMS:
+        found[-1] = Problem("", "there are more mistakes than these", "Mend them and read the file again.")
+    return found
 
 
 def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseModel]] = _TABLES) -> Problem:
@@ -94,20 +107,26 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
 
 
 def _shown(value: object) -> str:
-    text = repr(value) if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else str(value)
-    return text if len(text) <= 60 else text[:57] + "..."
+    return short(
+        repr(value) if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else str(value)
+    )
+
+
+def short(text: str) -> str:
+    """Return a text as it is shown in a message."""
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 3] + "..."
 
 
 def _not_one_of(where: str, value: object, expected: str) -> Problem:
     allowed = expected.replace("'", "").replace(" or ", ", ").split(", ")
-    close = difflib.get_close_matches(str(value).lower(), allowed, n=1)
+    close = difflib.get_close_matches(str(value)[:_LONGEST].lower(), allowed, n=1)
     hint = f"Did you mean {close[0]!r}?" if close else ""
     return Problem(where, f"{_shown(value)} is not one of {', '.join(allowed)}", hint)
 
 
 def _unknown_key(location: Sequence[int | str], tables: Mapping[tuple[str, ...], type[BaseModel]]) -> Problem:
     allowed = tuple(tables[tuple(part for part in location[:-1] if isinstance(part, str))].model_fields)
-    close = difflib.get_close_matches(str(location[-1]), allowed, n=1)
+    close = difflib.get_close_matches(str(location[-1])[:_LONGEST], allowed, n=1)
     hint = f"Did you mean {close[0]}? " if close else ""
     return Problem(key_path(location), "is not a known key", f"{hint}Known here: {', '.join(allowed)}.")
 

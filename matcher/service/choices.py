@@ -6,9 +6,11 @@ from typing import NamedTuple
 
 from matcher.report.sentences import ROLES as ROLE_WORDS
 from matcher.report.trade_words import family_word
+from matcher.room import outline
 from matcher.room.model import PAPER_REFLECTANCE
 
 ROLES = ROLE_WORDS
+MOST_POINTS = outline.MOST_POINTS  # of one outline
 KINDS = ("kitchen", "living room", "bedroom", "bathroom", "hall", "dining room", "study", "other")
 FACINGS = {
     "N": "north", "NE": "north-east", "E": "east", "SE": "south-east",

@@ -14,6 +14,7 @@ from matcher.errors import Problem, RequestError
 from matcher.opening import read_bytes
 
 SHORTEST, LONGEST = 10, 1000
+_MOST_BYTES = 64_000  # assumption: the longest in any alphabet, and some lines that are not looked at
 # OWASP Password Storage Cheat Sheet, from memory: N = 2^15 asks for p = 3, 2^17 for p = 1. Chosen for about 0.1 s on a
 # small server, behind a limit on tries; kept in each hash, so that it can be raised.
 _N, _R, _P = 2**15, 8, 1
@@ -40,7 +41,7 @@ def hash_passphrase(passphrase: str) -> str:
 
 def read_passphrase(path: Path) -> str:
     """Return the first line of a file, which may end as any system ends lines; raises RequestError."""
-    data = read_bytes(path, RequestError, "a file with a passphrase", "Name the file in it.")
+    data = read_bytes(path, RequestError, "a file with a passphrase", "Name the file in it.", most=_MOST_BYTES)
     try:
         return next(iter(data.decode("utf-8-sig").splitlines()), "")
     except UnicodeDecodeError:

@@ -5,6 +5,7 @@ Heavy modules are imported where they are used, so that a command pays only for 
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
@@ -28,6 +29,8 @@ Json = dict[str, Any]
 DEFAULT_TOP = 8
 RESULT_FILE = "result.json"
 PAGE_FILE = "report.html"
+# Of a result that stands in the way of another: ten times one with every paint of a large deck (assumption).
+_MOST_RESULT_BYTES = 50_000_000
 
 
 def silent(step: str) -> None:
@@ -125,10 +128,14 @@ def surfaces(room_path: Path, *, progress: Progress = silent) -> Json:
 
 
 def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
-    """Write result, page and previews into ``folder``, all or none, and return their paths."""
+    """Write result, page and previews into ``folder`` as one set, all or none, and return their paths.
+
+    Previews that only the result before had go with it; other files stay (:func:`matcher.report.output.write_folder`).
+    """
     from matcher.report.output import write_folder
 
-    return write_folder(folder, {RESULT_FILE: answer.json, PAGE_FILE: answer.page, **answer.previews})
+    files: dict[str, str | bytes] = {RESULT_FILE: answer.json, PAGE_FILE: answer.page, **answer.previews}
+    return write_folder(folder, files, stale=[name for name in _former_previews(folder) if name not in files])
 
 
 def result_of(
@@ -189,17 +196,42 @@ def result_of(
 
 
 def _previews(pictures: Sequence[Picture]) -> dict[str, bytes]:
-    """Return a picture file for each photo; photos of one name in two folders are numbered apart."""
+    """Return a picture file for each photo."""
     from matcher.report.preview import preview_jpeg
 
-    files: dict[str, bytes] = {}
-    for picture in pictures:
-        stem = f"preview-{Path(picture.file).stem}"
-        name, number = f"{stem}.jpg", 2
-        while name in files:
+    names = _preview_names([picture.file for picture in pictures])
+    return {name: preview_jpeg(picture) for name, picture in zip(names, pictures, strict=True)}
+
+
+def _preview_names(photos: Sequence[str]) -> list[str]:
+    """Return what the preview of each photo is called; photos of one name in two folders are numbered apart."""
+    names: dict[str, None] = {}
+    used: dict[str, int] = {}
+    for photo in photos:
+        stem = f"preview-{Path(photo).stem}"
+        name, number = f"{stem}.jpg", used.get(stem, 2)
+        while name in names:
             name, number = f"{stem}-{number}.jpg", number + 1
-        files[name] = preview_jpeg(picture)
-    return files
+        used[stem] = number
+        names[name] = None
+    return list(names)
+
+
+def _former_previews(folder: Path) -> list[str]:
+    """Return what the previews beside an earlier result are called, as far as it tells."""
+    from matcher.errors import RequestError
+    from matcher.opening import read_bytes
+    from matcher.report.result import FORMAT
+
+    try:
+        data = read_bytes(folder / RESULT_FILE, RequestError, "a result", "", most=_MOST_RESULT_BYTES)
+        result = json.loads(data)
+    except (RequestError, ValueError, RecursionError):
+        return []
+    photos = result.get("photos") if isinstance(result, dict) and result.get("format") == FORMAT else None
+    files = [photo.get("file") for photo in photos if isinstance(photo, dict)] if isinstance(photos, list) else []
+    names = _preview_names([file for file in files if isinstance(file, str)])
+    return [name for name in names if name == Path(name).name and "\0" not in name]
 
 
 def pictures_of(measurement: RoomMeasurement) -> list[Picture]:

@@ -102,10 +102,12 @@ def test_leaving_the_question_unanswered_adds_nobody(desk: Desk) -> None:
         (("Ada", "--passphrase-file", "short"), "has 5 characters"),
         ((" ", "--passphrase-file", "passphrase"), "name: is empty"),
         (("bo", "--passphrase-file", "passphrase"), "is there already"),
+        (("Ada", "--passphrase-file", "long"), "is 100 kB, more than the 64 kB that a file with a passphrase may have"),
     ],
 )
 def test_mistakes_are_said_in_words(tmp_path: Path, arguments: tuple[str, ...], words: str) -> None:
     (tmp_path / "short").write_text("short", encoding="utf-8")
+    (tmp_path / "long").write_text("long words\n" * 9100, encoding="utf-8")
     run("Bo", "--passphrase-file", "passphrase")
     done = run(*arguments)
     assert isinstance(done.exception, RequestError)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from contextlib import suppress
 
 import numpy as np
@@ -221,3 +222,23 @@ def test_what_is_written_is_what_is_read(lab: tuple[float, float, float], spelli
     np.testing.assert_allclose(
         understand(text, light="D65", observer=2).lab, [float(value) for value in written], atol=1e-9
     )
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["10" + " " * 4900 + "x", "10" + "\u3000" * 4900 + "x", "L" + "," * 4900 + "x", "LRV" + "," * 4900 + "x"],
+    ids=["blanks", "wide blanks", "commas", "commas after LRV"],
+)
+def test_long_runs_take_time_in_proportion(line: str) -> None:
+    """Forty lines: looked through for what may stand between two blanks, each took up to two seconds."""
+    begun = time.perf_counter()
+    with pytest.raises(ReadingError):
+        understand(f"{line}\n" * 40)
+    assert time.perf_counter() - begun < 5
+
+
+def test_a_file_beyond_the_longest_text_is_refused_before_it_is_decoded() -> None:
+    with pytest.raises(
+        ReadingError, match=r"is more than the 8 MB of a file of readings\. Check that it is the right file"
+    ):
+        understand_bytes(b"\xff" * 8_000_001)

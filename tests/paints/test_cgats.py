@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import numpy as np
@@ -151,3 +152,46 @@ def test_wild_tables(path: Path, fields: list[str], data: str) -> None:
     except DeckError:
         return
     assert np.isfinite(deck.lab).all()
+
+
+def test_a_second_data_format_is_said_in_words(path: Path) -> None:
+    again = "BEGIN_DATA_FORMAT\nSAMPLE_ID\nEND_DATA_FORMAT\n"
+    for text in (
+        _write(path, data=f"{LAB_DATA}\n{again}").read_text(),
+        FILE.format(keywords="", fields=LAB_FIELDS, data=LAB_DATA).replace("NUMBER_OF_SETS", f"{again}NUMBER_OF_SETS"),
+    ):
+        path.write_text(text)
+        (mistake,) = _mistakes(path)
+        assert "a second data format begins before the data of the first are over" in mistake
+
+
+def test_a_second_table_after_the_data_is_left_aside(path: Path) -> None:
+    text = _write(path).read_text()
+    path.write_text(text + text)
+    assert read_deck(path).codes == ("A1", "A2")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "x" + "\n" * 200_000 + "y",
+        "ILLUMINANT" + " " * 100_000 + ";\nBEGIN_DATA_FORMAT\n",
+        "OBSERVER" + " " * 100_000 + ";\nBEGIN_DATA_FORMAT\n",
+        " " * 100_000 + "x\nBEGIN_DATA_FORMAT\n",
+    ],
+    ids=["blank lines", "light", "observer", "blanks before"],
+)
+def test_looking_for_a_word_takes_time_in_proportion(path: Path, text: str) -> None:
+    """Runs that several parts of one pattern could share out were tried in every way: hours for some of these."""
+    path.write_text(f"{text}SAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\nA1 50 200 0\nEND_DATA\n")
+    begun = time.perf_counter()
+    _mistakes(path)
+    assert time.perf_counter() - begun < 3
+
+
+def test_over_a_limit_there_is_one_message(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (mistake,) = _mistakes(_write(path, fields=" ".join(f"F{number}" for number in range(1001))))
+    assert "names more than 1,000 fields" in mistake
+    monkeypatch.setattr("matcher.exchange.cgats.MOST_COLOURS", 1)
+    (mistake,) = _mistakes(_write(path))
+    assert "is colour 2; 1 are read" in mistake

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import tracemalloc
 from collections.abc import Callable
 from pathlib import Path
 
@@ -256,3 +257,49 @@ def test_what_is_written_is_read_back(write: Write, paints: list[tuple[str, floa
     deck = read_deck(write(text.getvalue()))
     assert deck.codes == tuple(code for code, *_ in paints)
     np.testing.assert_array_equal(deck.lab, [lab for _, *lab in paints])
+
+
+def test_a_deck_in_several_blocks_is_one(write: Write, monkeypatch: pytest.MonkeyPatch) -> None:
+    spectral = ",".join(f"spectral:{nm}" for nm in range(380, 731, 10))
+    rows = [
+        f"c{number},n{number},{number},0,1,,{'' if number % 3 else ','.join(['0.5'] * 36)}{',' * 35 * (number % 3 > 0)}"
+        for number in range(25)
+    ]
+    path = write("\n".join([f"code,name,L,a,b,lrv,{spectral}", "", *rows, "", "x,y"]))
+    whole = _mistakes(path)
+    monkeypatch.setattr("matcher.paints.csv_deck._ROWS_AT_ONCE", 10)
+    assert whole == _mistakes(path)
+    assert [mistake.split(". ")[0] for mistake in whole] == ["deck.csv, row 29: has 2 fields where the header has 42"]
+    parts = read_deck(write("\n".join([f"code,name,L,a,b,lrv,{spectral}", *rows])))
+    monkeypatch.undo()
+    at_once = read_deck(path)
+    assert parts.codes == at_once.codes == tuple(f"c{number}" for number in range(25))
+    for of in ("lab", "lrv", "exterior", "reflectance"):
+        np.testing.assert_array_equal(getattr(parts, of), getattr(at_once, of))
+
+
+def test_over_a_limit_there_is_one_message(write: Write, monkeypatch: pytest.MonkeyPatch) -> None:
+    (mistake,) = _mistakes(write("code,name,hex," + ",".join(f"x{number}" for number in range(20_000)) + "\n"))
+    assert "there are 20,003 columns, more than 1,000. Keep those of a deck." in mistake
+    (mistake,) = _mistakes(write("code,name,hex\n" + "a," * 600_000 + "\n"))
+    assert "a row of more than 1,000,000 characters" in mistake
+    monkeypatch.setattr("matcher.paints.csv_deck.MOST_COLOURS", 2)
+    (mistake,) = _mistakes(write("code,name,hex\n" + "".join(f"c{number},n,#aabbcc\n" for number in range(3))))
+    assert "holds more than 2 paints. Split the file." in mistake
+
+
+def test_many_bad_rows_take_no_memory(write: Write) -> None:
+    """Fifty of them are named: the others were kept as well, 17 MB of them."""
+    path = write("code,name,hex\n" + "a,b\n" * 40_000)
+    tracemalloc.start()
+    mistakes = _mistakes(path)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert len(mistakes) == 51
+    assert "and 39950 more like these" in mistakes[-1]
+    assert peak < 11_000_000
+
+
+def test_a_cell_of_many_letters_is_shown_shortened(write: Write) -> None:
+    (mistake,) = _mistakes(write("code,name,L,a,b\nc,n," + "x" * 100_000 + ",0,0\n"))
+    assert len(mistake) < 300

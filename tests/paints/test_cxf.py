@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tracemalloc
 from pathlib import Path
 
 import numpy as np
@@ -145,3 +146,49 @@ def test_damaged_files(path: Path, at: int, new: str) -> None:
     except DeckError:
         return
     assert np.isfinite(deck.lab).all()
+
+
+def test_many_colours_are_read_one_by_one(path: Path) -> None:
+    """Of a file of 2 MB the elements took 14 MB when all of them were held at once."""
+    start, rest = FILE.format(**DEFAULTS).split("<cc:ObjectCollection>")
+    others = "<cc:Tag/>" * 50  # what else programs write of a colour
+    objects = "".join(
+        f'<cc:Object Name="P{number}">{others}<cc:ColorValues>{_lab(number % 100, 1, 2)}</cc:ColorValues></cc:Object>\n'
+        for number in range(2000)
+    )
+    path.write_text(f"{start}<cc:ObjectCollection>\n{objects}{rest.split('</cc:Object>')[-1]}")
+    alone = read_deck(_write(path.with_name("alone.cxf"), first=_lab(57, 1, 2)))
+    tracemalloc.start()
+    deck = read_deck(path)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert len(deck) == 2000
+    np.testing.assert_array_equal(deck.lab[57], alone.lab[0])
+    assert peak < 8_000_000
+
+
+@pytest.mark.parametrize(
+    ("inside", "words"),
+    [
+        ("<a>" * 100_000 + "</a>" * 100_000, "nested more than 50 deep"),
+        ("<a/>" * 100_000, "with more than 5,000 in it"),
+        ("<a " + " ".join(f'a{number}=""' for number in range(10_000)) + "/>", "a tag of more than 20,000 characters"),
+        (_spectrum("0.5 " * 100_000), "a text of more than 50,000 characters"),
+    ],
+    ids=["levels", "parts", "attributes", "text"],
+)
+def test_what_no_colour_needs_is_refused(path: Path, inside: str, words: str) -> None:
+    (mistake,) = _mistakes(_write(path, first=inside))
+    assert words in mistake
+
+
+def test_over_a_limit_there_is_one_message(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("matcher.exchange.cxf.MOST_COLOURS", 1)
+    (mistake,) = _mistakes(_write(path))
+    assert "holds more than 1 colours" in mistake
+
+
+def test_a_step_that_is_none_is_no_spectrum(path: Path) -> None:
+    text = _write(path, first=_spectrum(" ".join(["0.5"] * 16)) + _lab(50, 0, 0)).read_text()
+    path.write_text(text.replace('Increment="20"', 'Increment="1e308"'))
+    np.testing.assert_allclose(read_deck(path).lab[0], read_deck(_write(path, first=_lab(50, 0, 0))).lab[0])

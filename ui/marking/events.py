@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from typing import Any, Literal, get_args
 
 from matcher.errors import Problem, RequestError
-from matcher.service.choices import ROLES
+from matcher.service.choices import MOST_POINTS, ROLES
 from ui.marking.words import BAD_MESSAGE, MATERIALS, REFERENCES, RELOAD
 
 Kind = Literal["surface", "card", "area", "hole"]
@@ -16,7 +16,6 @@ Line = tuple[Point, ...]
 Size = tuple[int, int]
 
 _MOST_MARKS = 500
-_MOST_POINTS = 2000
 _MOST_STROKES = 200
 _LONGEST_TEXT = 80
 _MOST_STEPS = 40
@@ -146,7 +145,7 @@ def _strokes(raw: Any, size: Size) -> tuple[Line, ...]:
 
 
 def _line(raw: Any, size: Size) -> Line:
-    return tuple(_point(one, size) for one in _list(raw, "line", _MOST_POINTS))
+    return tuple(_point(one, size) for one in _list(raw, "line", MOST_POINTS))
 
 
 def _point(raw: Any, size: Size) -> Point:
