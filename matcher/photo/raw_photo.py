@@ -21,6 +21,7 @@ from matcher.photo.colour_space import srgb
 from matcher.photo.container import problem, refuse_size
 from matcher.photo.decoding import scale_divisor
 from matcher.photo.linear_light import FULL, in_standard_curve
+from matcher.photo.memory_need import raw_need, refuse_memory
 from matcher.photo.model import ColourSpace, Finding, Photo
 from matcher.raw_header import open_raw, upright_size_of
 
@@ -32,7 +33,7 @@ _EXPORT = "Export it from the program that knows the camera as a 16-bit TIFF or 
 _DARKEST_FULL_SCALE = 1 / 32
 
 
-def read_raw(path: Path, data: bytes, *, longest_side: int) -> Photo:
+def read_raw(path: Path, data: bytes, memory: int, *, longest_side: int) -> Photo:
     """Decode camera raw; half size or less where the longer side stays at ``longest_side`` or more.
 
     Raises :class:`matcher.errors.PhotoError` for a file that is not known, damaged, or without colours.
@@ -44,6 +45,7 @@ def read_raw(path: Path, data: bytes, *, longest_side: int) -> Photo:
             size = upright_size_of(raw)
             refuse_size(path, size)
             divisor = scale_divisor(size, longest_side)
+            refuse_memory(path, size, raw_need(len(data), halved=divisor > 1), memory)
             _refuse_colours(path, raw)
             space, balanced_by = _colour_space(path, raw)
             linear = _linear(raw, halve=divisor > 1)

@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
-import warnings
 from pathlib import Path
 
 from PIL import ExifTags, Image
 
 from matcher.raw_header import is_raw, may_be_raw, upright_raw_size
+from matcher.workers.limits import Allowance
+from matcher.workers.pool import WorkerLostError, call
 
+_ALLOWANCE = Allowance(memory=2_000_000_000, seconds=8)
 _HEIF_SUFFIXES = (".heic", ".heif", ".hif")
 _TURNED_BY_READER = ("TIFF", "HEIF")  # these readers report the upright size themselves
 
 
 def upright_size(path: Path) -> tuple[int, int] | None:
     """Return (width, height) after orientation, or None where the header cannot be read (reading it will say why)."""
+    try:
+        return call(size_from_header, path, allowance=_ALLOWANCE)
+    except WorkerLostError:
+        return None
+
+
+def size_from_header(path: Path) -> tuple[int, int] | None:
+    """Return what :func:`upright_size` does. Headers have decoders too: only a worker process comes here."""
     try:
         # A raw file's first picture, which Pillow would open, is a preview of another size.
         with path.open("rb") as file:
@@ -29,12 +39,10 @@ def upright_size(path: Path) -> tuple[int, int] | None:
 
         pillow_heif.register_heif_opener()
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            with Image.open(path) as image:
-                width, height = image.size
-                orientation = image.getexif().get(ExifTags.Base.Orientation, 1)
-                turned = orientation in (5, 6, 7, 8) and image.format not in _TURNED_BY_READER
+        with Image.open(path) as image:
+            width, height = image.size
+            orientation = image.getexif().get(ExifTags.Base.Orientation, 1)
+            turned = orientation in (5, 6, 7, 8) and image.format not in _TURNED_BY_READER
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
         return None
     return (height, width) if turned else (width, height)
