@@ -13,7 +13,8 @@ from PIL import ExifTags, Image, UnidentifiedImageError
 from matcher.errors import PhotoError, Problem
 from matcher.opening import read_bytes
 from matcher.photo.structure.false_length import FalseLengthError
-from matcher.photo.structure.stated_size import is_heif, is_webp, stated_size
+from matcher.photo.structure.png import without_picture
+from matcher.photo.structure.stated_size import is_heif, is_png, is_webp, stated_size
 from matcher.photo.structure.webp import webp_file
 
 if TYPE_CHECKING:
@@ -47,10 +48,11 @@ class Container:
     bits: int
     orientation: int
     exif: Mapping[int, object]
-    info: Mapping[str, Any]
+    info: Mapping[Any, Any]
     segments: tuple[bytes, ...] = ()
     luminance: tuple[int, ...] = ()
     frames: int = 1
+    animated: bool = False
 
 
 def problem(path: Path, what: str, remedy: str) -> PhotoError:
@@ -81,7 +83,7 @@ def open_container(path: Path, data: bytes) -> Container:
 
 
 def _by_pillow(path: Path, data: bytes) -> Container:
-    with open_image(path, data) as image:
+    with open_image(path, without_picture(data) if is_png(data) else data) as image:
         kind = image.format or ""
         refuse_size(path, image.size)
         exif = _exif(image)
@@ -112,7 +114,19 @@ def _webp(path: Path, data: bytes) -> Container:
     bearer.info = {name: file.chunks[chunk] for name, chunk in names.items() if chunk in file.chunks}
     exif = _exif(bearer)
     mode = "RGBA" if file.alpha else "RGB"
-    return Container(path, data, "WEBP", file.size, mode, 8, _orientation(exif), exif, bearer.info, frames=file.frames)
+    return Container(
+        path,
+        data,
+        "WEBP",
+        file.size,
+        mode,
+        8,
+        _orientation(exif),
+        exif,
+        bearer.info,
+        frames=file.frames,
+        animated=file.animated,
+    )
 
 
 def open_image(path: Path, data: bytes) -> Image.Image:
@@ -199,7 +213,7 @@ def _bits(image: Image.Image, data: bytes) -> int:
 def _exif(image: Image.Image) -> dict[int, object]:
     """Return main, Exif and interoperability tags in one mapping; an unreadable block is as good as none."""
     try:
-        exif = image.getexif()
+        exif = Image.Image.getexif(image)  # not the PNG class's own, which decodes the picture first
         tags: dict[int, object] = dict(exif)
         for directory in (ExifTags.IFD.Exif, ExifTags.IFD.Interop):
             tags.update(exif.get_ifd(directory))

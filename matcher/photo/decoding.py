@@ -22,7 +22,7 @@ _REDUCED = {
     4: cv2.IMREAD_REDUCED_GRAYSCALE_4 | cv2.IMREAD_COLOR_RGB,
     8: cv2.IMREAD_REDUCED_GRAYSCALE_8 | cv2.IMREAD_COLOR_RGB,
 }
-_STRIP_ROWS = 256
+_STRIP_ROWS = 64  # a multiple of every divisor
 # TIFF 6.0 and Exif 2.32, tag 274: what undoes each stored orientation.
 _UPRIGHT: dict[int, Callable[[Pixels], Pixels]] = {
     2: lambda pixels: cv2.flip(pixels, 1),
@@ -58,7 +58,7 @@ def decode(container: Container, *, divisor: int) -> Pixels:
     elif container.bits > 8:
         pixels = _decode_16_bits(container, divisor)
     else:
-        pixels = _reduce(_decode_8_bits(container), divisor)
+        pixels = _decode_8_bits(container, divisor)
     width, height = container.size
     if pixels.shape[:2] != (-(-height // divisor), -(-width // divisor)):
         raise damaged(container.path, ValueError("the picture is not as large as its header says"))
@@ -77,17 +77,15 @@ def _loaded(container: Container) -> Iterator[Image.Image]:
         yield image
 
 
-def _decode_8_bits(container: Container) -> Pixels:
+def _decode_8_bits(container: Container, divisor: int) -> Pixels:
     with _loaded(container) as image:
-        width, height = image.size
-        pixels = np.empty((height, width, 3), np.uint8)
-        # In strips: Pillow's own way there holds the picture three times.
-        for top in range(0, height, _STRIP_ROWS):
-            strip = image.crop((0, top, width, min(top + _STRIP_ROWS, height)))
+
+        def rows(top: int, bottom: int) -> Pixels:
+            strip = image.crop((0, top, image.width, bottom))
             # By way of RGBA: straight to RGB Pillow warns of a palette whose colours are partly transparent.
-            opaque = (strip.convert("RGBA") if strip.mode == "P" else strip).convert("RGB")
-            pixels[top : top + _STRIP_ROWS] = np.asarray(opaque)
-    return pixels
+            return np.asarray((strip.convert("RGBA") if strip.mode == "P" else strip).convert("RGB"))
+
+        return _reduced_rows(rows, image.size, divisor, np.uint8)
 
 
 def _decode_jpeg(container: Container, divisor: int) -> Pixels:
@@ -137,10 +135,13 @@ def _decode_heif(container: Container, divisor: int) -> Pixels:
         return _reduce(pixels, divisor)
     full = (1 << container.bits) - 1
     stretched = np.rint(np.arange(full + 1) * (65535 / full)).astype(np.uint16)
-    whole = np.empty(pixels.shape, np.uint16)
-    for top in range(0, len(pixels), _STRIP_ROWS):
-        whole[top : top + _STRIP_ROWS] = stretched[np.minimum(pixels[top : top + _STRIP_ROWS], full)]
-    return _reduce(whole, divisor)
+    height, width = pixels.shape[:2]
+
+    def rows(top: int, bottom: int) -> Pixels:
+        strip: Pixels = stretched[np.minimum(pixels[top:bottom], full)]
+        return strip
+
+    return _reduced_rows(rows, (width, height), divisor, np.uint16)
 
 
 def _imdecode(container: Container, flags: int) -> Pixels:
@@ -159,3 +160,19 @@ def _reduce(pixels: Pixels, divisor: int) -> Pixels:
     height, width = pixels.shape[:2]
     size = (-(-width // divisor), -(-height // divisor))
     return cv2.resize(pixels, size, interpolation=cv2.INTER_AREA)
+
+
+def _reduced_rows(
+    rows: Callable[[int, int], Pixels], size: tuple[int, int], divisor: int, dtype: type[np.generic]
+) -> Pixels:
+    """Return (H, W, 3) of what ``rows`` gives from one row to another, reduced; in strips, which saves memory.
+
+    Where the height does not divide evenly the picture has to be there whole to be reduced.
+    """
+    width, height = size
+    step = divisor if height % divisor == 0 else 1
+    pixels = np.empty((height // step, -(-width // step), 3), dtype)
+    for top in range(0, height, _STRIP_ROWS):
+        bottom = min(top + _STRIP_ROWS, height)
+        pixels[top // step : bottom // step] = _reduce(rows(top, bottom), step)
+    return pixels if step == divisor else _reduce(pixels, divisor)

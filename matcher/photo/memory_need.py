@@ -6,8 +6,11 @@ decoded at display size at once (JPEG) takes next to nothing. The limit of the w
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from pathlib import Path
+
+from PIL import ExifTags
 
 from matcher.photo.container import Container, problem
 from matcher.photo.structure.jpeg import jpeg_frame
@@ -21,21 +24,22 @@ _ANY_FILE, _USUAL_FILE_BYTES = 350 * _MEGABYTE, 40 * _MEGABYTE
 # A larger file comes from one's own disk, on the command line, and may take more with its size: a 16-bit TIFF of 50
 # megapixels, losslessly packed to 90 MB, takes 700. Assumption: none needs more than what 120 megapixels did.
 _MORE_A_BYTE, _LARGEST = 8, 2_000 * _MEGABYTE
+# What ends a worker is a little above what is promised: decoders out of memory often call it damage of the file.
+_ROOM = 1.1
 _USUAL_SECONDS, _SECONDS_A_MEGABYTE = 8.0, 0.1
 
-# Pillow holds 4 bytes a pixel while 3 of them are copied; OpenCV holds a picture of 16 bits twice.
-_EIGHT_BITS, _SIXTEEN_BITS_TWICE = 7.0, 4.0
-_TURNED = 4.0  # Pillow turns a TIFF upright into a second picture
-_WEBP, _WEBP_ANIMATED = 7.0, 16.0
-_HEIF, _HEIF_DEEP = 6.0, 15.0
-_RAW, _RAW_HALVED = 24.0, 8.0
+# Pillow holds 4 bytes a pixel, and turns a TIFF upright into a second picture.
+_PILLOW, _PILLOW_TURNED = 4.0, 8.0
+_SIXTEEN_BITS_TWICE = 4.0  # a channel; OpenCV holds such a picture twice
+_WEBP, _WEBP_ANIMATED = 6.0, 16.0
+_HEIF, _HEIF_DEEP = 5.2, 11.0
+_RAW, _RAW_HALVED = 17.0, 5.5
 _SLACK = 16 * _MEGABYTE  # libraries loaded at first use, tables, threads
-_FILE_COPIES = 2  # as read, and as a decoder takes it
 
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """Bytes: ``fixed`` whatever the size of the picture, and those of each ``pixel``; ``kind`` completes "a 16-bit"."""
+    """Bytes: ``fixed`` whatever the size of the picture, and those of each ``pixel``."""
 
     kind: str
     pixel: float
@@ -47,6 +51,11 @@ def memory_for(file_bytes: int) -> int:
     return min(_ANY_FILE + _MORE_A_BYTE * max(0, file_bytes - _USUAL_FILE_BYTES), _LARGEST)
 
 
+def hard_limit(memory: int) -> int:
+    """Return at how many bytes a worker is to fail that was given ``memory``."""
+    return round(_ROOM * memory)
+
+
 def seconds_for(file_bytes: int) -> float:
     """Return how long a worker may take for a file."""
     return _USUAL_SECONDS + _SECONDS_A_MEGABYTE * max(0, file_bytes - _USUAL_FILE_BYTES) / _MEGABYTE
@@ -54,27 +63,29 @@ def seconds_for(file_bytes: int) -> float:
 
 def need_of(container: Container, divisor: int) -> Need:
     """Return what decoding takes at 1 / ``divisor`` of the size."""
-    copies = _FILE_COPIES * len(container.data)
-    deep = container.bits > 8
+    # What decoding reduces strip by strip is held in part only beside what the library holds.
+    held = 3 / divisor**2 if container.size[1] % divisor == 0 else 3
+    area, file, deep = math.prod(container.size), len(container.data), container.bits > 8
     if container.kind in ("JPEG", "MPO"):
-        width, height = container.size
-        kept = jpeg_frame(container.data).coefficients / (width * height)
+        kept = jpeg_frame(container.data).coefficients / area
         # Once as it is decoded and once turned upright.
-        return Need("progressive JPEG" if kept else "JPEG", kept + 6 / divisor**2, copies)
+        return Need("progressive JPEG" if kept else "JPEG", kept + 6 / divisor**2, file)
     if container.kind == "HEIF":
-        return Need(f"{container.bits}-bit HEIC", _HEIF_DEEP if deep else _HEIF, copies)
+        return Need(f"HEIC of {container.bits} bits", _HEIF_DEEP + held if deep else _HEIF, file)
     if container.kind == "WEBP":
-        return Need("WebP", _WEBP_ANIMATED if container.frames > 1 else _WEBP, copies)
+        return Need("WebP", _WEBP_ANIMATED if container.animated else _WEBP, file)
     if container.kind == "PNG":
-        pixel = _SIXTEEN_BITS_TWICE * png_channels(container.data) if deep else _EIGHT_BITS
-        return Need(f"{container.bits}-bit PNG", pixel, copies)
-    pixel = _SIXTEEN_BITS_TWICE * 3 if deep else _EIGHT_BITS + _TURNED
-    return Need(f"{container.bits}-bit TIFF", pixel, copies + largest_block(container.data))
+        pixel = _SIXTEEN_BITS_TWICE * png_channels(container.data) if deep else _PILLOW + held
+        return Need(f"PNG of {container.bits} bits", pixel, file)
+    turned = container.exif.get(ExifTags.Base.Orientation, 1) != 1
+    block = largest_block(container.data) / area
+    at_once = max(_PILLOW + block, _PILLOW + held, _PILLOW_TURNED if turned else 0)
+    return Need(f"TIFF of {container.bits} bits", max(at_once, 3 * _SIXTEEN_BITS_TWICE) if deep else at_once, file)
 
 
 def raw_need(file_bytes: int, *, halved: bool) -> Need:
     """Return what developing camera raw takes, at half size or whole."""
-    return Need("camera raw file", _RAW_HALVED if halved else _RAW, _FILE_COPIES * file_bytes)
+    return Need("camera raw file", _RAW_HALVED if halved else _RAW, file_bytes)
 
 
 def refuse_memory(path: Path, size: tuple[int, int], need: Need, memory: int) -> None:
@@ -85,6 +96,6 @@ def refuse_memory(path: Path, size: tuple[int, int], need: Need, memory: int) ->
         most = max(0, int(left / need.pixel / 1e6))
         raise problem(
             path,
-            f"is {width} x {height} pixels: of a {need.kind} of its file size {most} megapixels at most can be decoded",
+            f"is {width} x {height} pixels: a {need.kind} of its file size is decoded up to {most} megapixels",
             "Use a JPEG of it, or save a smaller copy.",
         )

@@ -8,6 +8,7 @@ the camera comes before the matrix.)
 
 from __future__ import annotations
 
+import errno
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -52,6 +53,10 @@ def read_raw(path: Path, data: bytes, memory: int, *, longest_side: int) -> Phot
     except (rawpy.LibRawFileUnsupportedError, rawpy.NotSupportedError):
         raise problem(path, "is camera raw of a kind that cannot be read here", _EXPORT) from None
     except rawpy.LibRawError as error:
+        raise _damaged(path, error) from error
+    except OSError as error:  # what the system told LibRaw
+        if error.args and error.args[0] == errno.ENOMEM:
+            raise MemoryError from error
         raise _damaged(path, error) from error
     pixels = in_standard_curve(_reduced(linear, size, divisor), np.linspace(0, 1, FULL + 1), least=_DARKEST_FULL_SCALE)
     pixels.flags.writeable = False

@@ -13,7 +13,7 @@ from typing import TypeVar
 
 from matcher.photo.container import problem
 from matcher.photo.from_file import kind_from_file, photo_from_file
-from matcher.photo.memory_need import memory_for, seconds_for
+from matcher.photo.memory_need import hard_limit, memory_for, seconds_for
 from matcher.photo.model import Photo
 from matcher.workers.limits import Allowance
 from matcher.workers.pool import WorkerLostError, call
@@ -30,8 +30,8 @@ def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
     it. Raises :class:`matcher.errors.PhotoError` naming what is wrong and what to do. The file is never written to.
     """
     path = Path(path)
-    allowance = _allowance(path)
-    photo = _aside(path, allowance, photo_from_file, path, allowance.memory, longest_side)
+    memory = memory_for(_file_bytes(path))
+    photo = _aside(path, photo_from_file, path, memory, longest_side)
     photo.pixels.flags.writeable = False
     return photo
 
@@ -41,23 +41,25 @@ def kind_of(path: Path) -> str:
 
     A raw file's pixels, and with them whether its camera is known, are looked at by :func:`read_photo` only.
     """
-    return _aside(path, _allowance(path), kind_from_file, path)
+    return _aside(path, kind_from_file, path)
 
 
-def _allowance(path: Path) -> Allowance:
+def _file_bytes(path: Path) -> int:
     try:
-        size = path.stat().st_size
+        return path.stat().st_size
     except (OSError, ValueError):  # reading it will say why
-        size = 0
-    return Allowance(memory_for(size), seconds_for(size))
+        return 0
 
 
-def _aside(path: Path, allowance: Allowance, function: Callable[..., T], *arguments: object) -> T:
+def _aside(path: Path, function: Callable[..., T], *arguments: object) -> T:
+    size = _file_bytes(path)
+    allowance = Allowance(hard_limit(memory_for(size)), seconds_for(size))
     try:
         return call(function, *arguments, allowance=allowance)
     except WorkerLostError as lost:
+        most = f"{allowance.memory / 1e6:.0f} MB of memory"
         what = {
-            "memory": f"takes more than {allowance.memory / 1e6:.0f} MB of memory to decode, the most for its file size",
+            "memory": f"takes more than the {most} that a file of its size may take to decode",
             "time": f"takes more than {allowance.seconds:.0f} seconds to decode",
             "crash": f"made its decoder break down{lost.detail and f' ({lost.detail})'}",
         }[lost.reason]

@@ -14,6 +14,11 @@ _TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
 _HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
 
 
+def is_png(data: bytes) -> bool:
+    """Tell whether it is a PNG file, from its first bytes."""
+    return data.startswith(_PNG)
+
+
 def is_webp(data: bytes) -> bool:
     """Tell whether it is a WebP file, from its first bytes."""
     return data[:4] == b"RIFF" and data[8:12] == b"WEBP"
@@ -29,7 +34,7 @@ def stated_size(data: bytes) -> tuple[int, int] | None:
 
     Raises FalseLengthError. What is none of these formats is left to be refused by who opens it.
     """
-    if data.startswith(_PNG):
+    if is_png(data):
         return png_size(data)
     if data.startswith(_JPEG):
         return jpeg_frame(data).size
