@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[1]
 # Each layer may import from the layers before it, never from its own siblings or from a later one.
 LAYERS = (
     {"matcher.errors"},
-    {"matcher.opening", "matcher.settings", "matcher.raw_header", "matcher.workers"},
+    {"matcher.opening", "matcher.settings", "matcher.raw_header", "matcher.structure", "matcher.workers"},
     {"matcher.colorimetry"},
     {"matcher.exchange"},
     {"matcher.instrument"},

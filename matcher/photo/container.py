@@ -12,10 +12,10 @@ from PIL import ExifTags, Image, UnidentifiedImageError
 
 from matcher.errors import PhotoError, Problem
 from matcher.opening import read_bytes
-from matcher.photo.structure.false_length import FalseLengthError
-from matcher.photo.structure.png import without_picture
-from matcher.photo.structure.stated_size import is_heif, is_png, is_webp, stated_size
-from matcher.photo.structure.webp import webp_file
+from matcher.structure.false_length import FalseLengthError
+from matcher.structure.png import without_picture
+from matcher.structure.stated_size import is_heif, is_png, is_webp, stated_size
+from matcher.structure.webp import webp_file
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

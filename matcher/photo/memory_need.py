@@ -13,9 +13,9 @@ from pathlib import Path
 from PIL import ExifTags
 
 from matcher.photo.container import Container, problem
-from matcher.photo.structure.jpeg import jpeg_frame
-from matcher.photo.structure.png import png_channels
-from matcher.photo.structure.tiff import largest_block
+from matcher.structure.jpeg import jpeg_frame
+from matcher.structure.png import png_channels
+from matcher.structure.tiff import largest_block
 
 _MEGABYTE = 1_000_000
 # The server at rest is some 200 MB and a worker 50: with this a file within the usual upload limit of 40 MB leaves

@@ -31,7 +31,7 @@ def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
     """
     path = Path(path)
     memory = memory_for(_file_bytes(path))
-    photo = _aside(path, photo_from_file, path, memory, longest_side)
+    photo = in_worker(path, photo_from_file, path, memory, longest_side)
     photo.pixels.flags.writeable = False
     return photo
 
@@ -41,7 +41,7 @@ def kind_of(path: Path) -> str:
 
     A raw file's pixels, and with them whether its camera is known, are looked at by :func:`read_photo` only.
     """
-    return _aside(path, kind_from_file, path)
+    return in_worker(path, kind_from_file, path)
 
 
 def _file_bytes(path: Path) -> int:
@@ -51,13 +51,15 @@ def _file_bytes(path: Path) -> int:
         return 0
 
 
-def _aside(path: Path, function: Callable[..., T], *arguments: object) -> T:
+def in_worker(path: Path, function: Callable[..., T], *arguments: object) -> T:
+    """Return what ``function`` makes of ``arguments`` within the limits of the file; raises PhotoError for its loss."""
     size = _file_bytes(path)
-    allowance = Allowance(hard_limit(memory_for(size)), seconds_for(size))
+    memory = memory_for(size)
+    allowance = Allowance(hard_limit(memory), seconds_for(size))
     try:
         return call(function, *arguments, allowance=allowance)
     except WorkerLostError as lost:
-        most = f"{allowance.memory / 1e6:.0f} MB of memory"
+        most = f"{memory / 1e6:.0f} MB of memory"
         what = {
             "memory": f"takes more than the {most} that a file of its size may take to decode",
             "time": f"takes more than {allowance.seconds:.0f} seconds to decode",

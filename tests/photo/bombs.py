@@ -14,12 +14,14 @@ import sys
 import time
 import zlib
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
 from PIL import Image
 
 _MEGABYTE = 1_000_000
+_BLOCK = 1 << 20
 
 
 def png_chunk(kind: bytes, body: bytes, *, length: int | None = None) -> bytes:
@@ -34,16 +36,19 @@ def png(width: int, height: int, *chunks: bytes, bits: int = 8) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + png_chunk(b"IHDR", header) + b"".join(chunks) + png_chunk(b"IEND", b"")
 
 
+def zeros(size: int) -> bytes:
+    """A zlib stream (RFC 1950) of ``size`` zeros, put together from one block that is repeated."""
+    packer = zlib.compressobj(9, zlib.DEFLATED, -15)
+    block = packer.compress(bytes(_BLOCK)) + packer.flush(zlib.Z_FULL_FLUSH)
+    last = zlib.compressobj(9, zlib.DEFLATED, -15)
+    rest = last.compress(bytes(size % _BLOCK)) + last.flush()
+    # The checksum of zeros: its first sum stays 1, its second counts them.
+    return b"\x78\xda" + block * (size // _BLOCK) + rest + struct.pack(">HH", size % 65521, 1)
+
+
 def png_rows(width: int, height: int, *, bits: int = 8) -> bytes:
-    """The chunk of a black picture: one long run for the compressor."""
-    packer = zlib.compressobj(9)
-    row = bytes(1 + 3 * width * bits // 8)
-    parts = [packer.compress(row) for _ in range(height)]
-    return png_chunk(b"IDAT", b"".join([*parts, packer.flush()]))
-
-
-def _zeros(megabytes: int) -> bytes:
-    return zlib.compress(bytes(megabytes * _MEGABYTE), 9)
+    """The chunk of a black picture."""
+    return png_chunk(b"IDAT", zeros(height * (1 + 3 * width * bits // 8)))
 
 
 def webp_lossless(width: int, height: int) -> bytes:
@@ -84,7 +89,7 @@ def tiff(tags: dict[int, tuple[int, ...]], *, counts: dict[int, int] | None = No
         values += b"" if len(value) == 1 else packed
         entries += struct.pack("<HHI", tag, 4, stated.get(tag, len(value))) + place
     return (
-        b"II*\0\x08\0\0\0" + struct.pack("<H", len(tags)) + entries + struct.pack("<I", following) + values + bytes(64)
+        b"II*\0\x08\0\0\0" + struct.pack("<H", len(tags)) + entries + struct.pack("<I", following) + values + bytes(256)
     )
 
 
@@ -135,16 +140,24 @@ def _long_header() -> bytes:
     return data[:2] + (exif[:65536] + b"") * 290 + b"".join(part[:65536] for part in icc) + data[2:]
 
 
-def _heic(width: int, height: int) -> bytes:
+def _heic() -> bytes:
     import pillow_heif
 
     stream = io.BytesIO()
-    pillow_heif.from_pillow(Image.new("RGB", (width, height), (90, 120, 150))).save(stream, quality=10)
+    pillow_heif.from_pillow(Image.new("RGB", (128, 128), (90, 120, 150))).save(stream)
     return stream.getvalue()
 
 
+def _large_heic(width: int, height: int) -> bytes:
+    """ISO/IEC 23008-12, 6.5.3: another size in the header. (A true one of 64 megapixels takes 10 s to write.)"""
+    data = bytearray(_heic())
+    at = data.index(b"ispe") + 8
+    data[at : at + 8] = struct.pack(">II", width, height)
+    return bytes(data)
+
+
 def _false_box() -> bytes:
-    data = bytearray(_heic(128, 128))
+    data = bytearray(_heic())
     at = data.index(b"iloc") - 4
     data[at : at + 4] = struct.pack(">I", 0x7FFFFFF0)
     return bytes(data)
@@ -162,10 +175,10 @@ BOMBS: dict[str, Callable[[], bytes]] = {
     ),
     "black.png": lambda: png(10_900, 10_900, png_rows(10_900, 10_900)),
     "black of 16 bits.png": lambda: png(8_000, 6_000, png_rows(8_000, 6_000, bits=16), bits=16),
-    "profile.png": lambda: png(100, 100, png_chunk(b"iCCP", b"a\0\0" + _zeros(400)), png_rows(100, 100)),
-    "text.png": lambda: png(100, 100, *[png_chunk(b"zTXt", b"a\0\0" + _zeros(40))] * 40, png_rows(100, 100)),
+    "profile.png": lambda: png(100, 100, png_chunk(b"iCCP", b"a\0\0" + zeros(400 * _MEGABYTE)), png_rows(100, 100)),
+    "text.png": lambda: png(100, 100, *[png_chunk(b"zTXt", b"a\0\0" + zeros(40 * _MEGABYTE))] * 40, png_rows(100, 100)),
     "text of 16 bits.png": lambda: png(
-        100, 100, *[png_chunk(b"zTXt", b"a\0\0" + _zeros(40))] * 40, png_rows(100, 100, bits=16), bits=16
+        100, 100, *[png_chunk(b"zTXt", b"a\0\0" + zeros(40 * _MEGABYTE))] * 40, png_rows(100, 100, bits=16), bits=16
     ),
     "black.webp": lambda: riff((b"VP8L", webp_lossless(16_000, 7_400))),
     "canvas.webp": lambda: animation(10_900, 10_900, 2),
@@ -178,7 +191,7 @@ BOMBS: dict[str, Callable[[], bytes]] = {
     "scans.jpg": _many_scans,
     "coefficients.jpg": lambda: _resized_jpeg(11_000, 10_800),
     "header.jpg": _long_header,
-    "large.heic": lambda: _heic(8_000, 8_000),
+    "large.heic": lambda: _large_heic(11_000, 10_000),
     "false box.heic": _false_box,
     "false mosaic.dng": _false_mosaic,
 }
@@ -195,6 +208,7 @@ def main(arguments: list[str]) -> None:
     """Read every bomb in the folder."""
     from matcher.errors import PhotoError
     from matcher.photo.reading import read_photo
+    from matcher.room.photo_size import upright_size
 
     for path in sorted(Path(arguments[0]).iterdir()):
         start = time.perf_counter()
@@ -203,22 +217,27 @@ def main(arguments: list[str]) -> None:
             refused = False
         except PhotoError as error:
             said, refused = [str(problem) for problem in error.problems], True
+        upright_size(path)
         entry = {"file": path.name, "refused": refused, "said": said, "seconds": time.perf_counter() - start}
         print(json.dumps({**entry, "peak_mb": peak_mb()}), flush=True)
 
 
 def children() -> list[int]:
     """Return the processes that this one has started and that run still (proc(5))."""
-    listed = [path.read_text() for path in Path("/proc/self/task").glob("*/children")]
-    return [int(pid) for pid in " ".join(listed).split()]
+    pids: list[str] = []
+    for path in Path("/proc/self/task").glob("*/children"):
+        with suppress(FileNotFoundError):  # a thread that has ended
+            pids += path.read_text().split()
+    return [int(pid) for pid in pids]
 
 
 def peak_mb() -> float:
     """Return the largest resident memory that a child of this process, over or under way, has had."""
     peaks = [resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss]
     for pid in children():
-        lines = Path(f"/proc/{pid}/status").read_text().splitlines()
-        peaks += [int(line.split()[1]) for line in lines if line.startswith("VmHWM")]
+        with suppress(FileNotFoundError, ProcessLookupError):
+            lines = Path(f"/proc/{pid}/status").read_text().splitlines()
+            peaks += [int(line.split()[1]) for line in lines if line.startswith("VmHWM")]
     return max(peaks) / 1024
 
 

@@ -66,3 +66,18 @@ def descriptors() -> list[str]:
     """What files, pipes and sockets this process has open."""
     here = "/proc/self/fd"
     return [os.readlink(f"{here}/{name}") for name in os.listdir(here) if os.path.lexists(f"{here}/{name}")]
+
+
+def crashing(path: object, memory: int, longest_side: int) -> None:
+    """In place of decoding a photo: a crash."""
+    killed(0.0, signal.SIGSEGV)
+
+
+def filling(path: object, memory: int, longest_side: int) -> int:
+    """In place of decoding a photo: twice the memory that it may take."""
+    return filled(2 * memory)
+
+
+def endless(path: object, memory: int, longest_side: int) -> None:
+    """In place of decoding a photo: no end."""
+    busy(60)

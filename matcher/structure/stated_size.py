@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from matcher.photo.structure.heif import largest_picture
-from matcher.photo.structure.jpeg import jpeg_frame
-from matcher.photo.structure.png import png_size
-from matcher.photo.structure.tiff import largest_block
-from matcher.photo.structure.webp import webp_file
+from matcher.structure.heif import largest_picture
+from matcher.structure.jpeg import jpeg_frame
+from matcher.structure.png import png_size
+from matcher.structure.tiff import largest_block
+from matcher.structure.webp import webp_file
 
 _PNG, _JPEG = b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff"
 _TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import struct
 from dataclasses import dataclass
 
-from matcher.photo.structure.false_length import FalseLengthError
+from matcher.structure.false_length import FalseLengthError
 
 # Table B.1: frames whose coefficients come in several scans; and all frames but the tables that share their range.
 _PROGRESSIVE = (0xC2, 0xC6, 0xCA, 0xCE)
@@ -48,7 +48,7 @@ def jpeg_frame(data: bytes) -> Frame:
 
 
 def _frame(marker: int, body: bytes) -> Frame:
-    if len(body) < 6 or len(body) < 6 + 3 * body[5]:
+    if len(body) < 6 or not body[5] or len(body) < 6 + 3 * body[5]:
         raise FalseLengthError("its frame is cut short")
     height, width, components = struct.unpack_from(">HHB", body, 1)
     if marker not in _PROGRESSIVE:

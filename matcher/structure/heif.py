@@ -5,7 +5,7 @@ from __future__ import annotations
 import struct
 from collections.abc import Iterator
 
-from matcher.photo.structure.false_length import FalseLengthError
+from matcher.structure.false_length import FalseLengthError
 
 # Those whose content is boxes again, on the way to the pictures' sizes, each with the bytes before the first of them.
 _CONTAINERS = {b"meta": 4, b"iprp": 0, b"ipco": 0}

@@ -6,7 +6,7 @@ import struct
 import zlib
 from collections.abc import Iterator
 
-from matcher.photo.structure.false_length import FalseLengthError
+from matcher.structure.false_length import FalseLengthError
 
 _SIGNATURE_BYTES, _HEADER_BYTES, _FRAME = 8, 13, 12  # the last: length, type and checksum around each chunk
 _PICTURE, _TEXTS = b"IDAT", (b"eXIf", b"tEXt", b"zTXt", b"iTXt")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import struct
 from dataclasses import dataclass
 
-from matcher.photo.structure.false_length import FalseLengthError
+from matcher.structure.false_length import FalseLengthError
 
 # TIFF 6.0, section 2, field types 1 to 12, and BigTIFF's 16 to 18: bytes of one value.
 _TYPE_BYTES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8, 13: 4, 16: 8, 17: 8, 18: 8}
@@ -15,6 +15,9 @@ _STRIPS, _STRIP_BYTES, _TILE_WIDTH, _TILE_LENGTH, _TILES, _TILE_BYTES = 273, 279
 _BLOCKS = ((_STRIPS, _STRIP_BYTES), (_TILES, _TILE_BYTES))
 _READ = {_WIDTH, _LENGTH, _BITS, _SAMPLES, _ROWS, _TILE_WIDTH, _TILE_LENGTH, *_BLOCKS[0], *_BLOCKS[1]}
 _MOST_DIRECTORIES = 1000  # assumption: far above any camera's or scanner's; counting them takes a decoder long
+
+
+_WIDER = 4096  # assumption: far above any tile's padding, in pixels
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,4 +94,6 @@ def _block(tags: dict[int, tuple[int, ...]]) -> int:
     width, length = value(_WIDTH, 0), value(_LENGTH, 0)
     across = value(_TILE_WIDTH, width)
     down = value(_TILE_LENGTH, min(value(_ROWS, length), length))
+    if across > width + _WIDER or down > length + _WIDER:
+        raise FalseLengthError("a tile of it is far larger than the picture")
     return across * down * value(_SAMPLES, 1) * -(-value(_BITS, 8) // 8)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import struct
 from dataclasses import dataclass
 
-from matcher.photo.structure.false_length import FalseLengthError
+from matcher.structure.false_length import FalseLengthError
 
 _RIFF_BYTES, _HEAD = 12, 8
 _ALPHA, _ANIMATION = 0x10, 0x02  # 2.7, flags of the extended header
