@@ -64,5 +64,6 @@ def in_worker(path: Path, function: Callable[..., T], *arguments: object) -> T:
             "memory": f"takes more than the {most} that a file of its size may take to decode",
             "time": f"takes more than {allowance.seconds:.0f} seconds to decode",
             "crash": f"made its decoder break down{lost.detail and f' ({lost.detail})'}",
+            "start": "cannot be decoded: the system lets no other process start",
         }[lost.reason]
         raise problem(path, what, _REMEDY) from None

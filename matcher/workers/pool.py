@@ -14,7 +14,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable
-from threading import BoundedSemaphore, Event, Lock, Timer
+from threading import BoundedSemaphore, Condition, Event, Timer
 from typing import BinaryIO, Literal, TypeVar, cast
 
 from matcher.errors import GivensError
@@ -26,19 +26,22 @@ T = TypeVar("T")
 
 # Assumption: a small shop's machine. Two photos at once keep two processors busy, and memory within bounds.
 _AT_ONCE = max(1, min(2, os.cpu_count() or 1))
+# About what a worker takes to start: one that comes free within that time is sooner there than another.
+_START_S = 0.3
 # One thread a library: there are as many workers as are wanted, and each thread has a stack and a heap.
 _THREADS = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 _PIPE_BYTES = 1 << 20  # pipe(7): the most an unprivileged process may ask for
 
 _gate = BoundedSemaphore(_AT_ONCE)
 _idle: list[_Worker] = []
-_lock = Lock()
+_busy: set[_Worker] = set()
+_changed = Condition()  # guards the two above
 
 
 class WorkerLostError(Exception):
-    """The job took its worker with it, for ``reason``; ``detail`` is a signal's name, or empty."""
+    """The job took its worker with it, or none could be started; ``detail`` is a signal's name, or empty."""
 
-    def __init__(self, reason: Literal["memory", "time", "crash"], detail: str = "") -> None:
+    def __init__(self, reason: Literal["memory", "time", "crash", "start"], detail: str = "") -> None:
         super().__init__(reason, detail)
         self.reason, self.detail = reason, detail
 
@@ -47,7 +50,7 @@ def call(function: Callable[..., T], *arguments: object, allowance: Allowance) -
     """Return ``function(*arguments)``, done in a worker; function, arguments and what is returned are pickled.
 
     Waits while as many calls as there may be are under way. Raises the GivensError that the function raises, and
-    WorkerLostError where the job exceeds ``allowance`` or ends its process.
+    WorkerLostError where the job exceeds ``allowance`` or ends its process, or where none can be started.
     """
     with _gate:
         worker = _taken()
@@ -56,11 +59,13 @@ def call(function: Callable[..., T], *arguments: object, allowance: Allowance) -
             kind, answer = worker.answer((_folder(), allowance, function, arguments))
             kept = kind in (DONE, REFUSED) and not worker.late.is_set()
         finally:
-            if kept:
-                with _lock:
-                    _idle.append(worker)
-            else:
+            if not kept:
                 worker.end()
+            with _changed:
+                _busy.remove(worker)
+                if kept:
+                    _idle.append(worker)
+                _changed.notify()
     if kind == REFUSED:
         raise cast("GivensError", answer)
     if kind != DONE:
@@ -70,19 +75,27 @@ def call(function: Callable[..., T], *arguments: object, allowance: Allowance) -
 
 def start(*modules: str) -> None:
     """Have a worker get ready, with ``modules`` imported, while the caller does something else."""
-    with _lock:
-        if not _idle:
+    with _changed:
+        if not _idle and not _busy:
             _idle.append(_Worker(modules))
 
 
 def _taken() -> _Worker:
-    with _lock:
-        while _idle:
+    with _changed:
+        if _busy and not _idle:
+            _changed.wait_for(lambda: _idle or not _busy, _START_S)
+        worker = None
+        while _idle and worker is None:
             worker = _idle.pop()
-            if worker.alive():
-                return worker
-            worker.end()
-    return _Worker(())
+            if not worker.alive():
+                worker.end()
+                worker = None
+        try:
+            worker = worker or _Worker(())
+        except OSError as error:  # no more processes, or no memory for one
+            raise WorkerLostError("start") from error
+        _busy.add(worker)
+        return worker
 
 
 def _folder() -> str:
@@ -156,6 +169,6 @@ def _widen(pipe: BinaryIO) -> None:
 
 @atexit.register
 def _end_all() -> None:
-    with _lock:
+    with _changed:
         while _idle:
             _idle.pop().end()
