@@ -14,13 +14,15 @@ _SIZE = b"ispe"  # 23008-12, 6.5.3
 
 def largest_picture(data: bytes) -> tuple[int, int]:
     """Return (width, height) of the largest picture it describes; raises FalseLengthError."""
-    sizes = list(_sizes(data, 0, len(data)))
+    sizes = list(_sizes(data, 0, len(data), 0))
     if not sizes:
         raise FalseLengthError("it does not say how large its picture is")
     return max(sizes, key=lambda size: size[0] * size[1])
 
 
-def _sizes(data: bytes, at: int, end: int) -> Iterator[tuple[int, int]]:
+def _sizes(data: bytes, at: int, end: int, depth: int) -> Iterator[tuple[int, int]]:
+    if depth > len(_CONTAINERS):
+        raise FalseLengthError("its parts lie in one another without end")
     while at + 8 <= end:
         (length,), kind = struct.unpack_from(">I", data, at), data[at + 4 : at + 8]
         head = 8
@@ -33,5 +35,5 @@ def _sizes(data: bytes, at: int, end: int) -> Iterator[tuple[int, int]]:
         if kind == _SIZE and length >= head + 12:
             yield struct.unpack_from(">II", data, at + head + 4)
         elif kind in _CONTAINERS:
-            yield from _sizes(data, at + head + _CONTAINERS[kind], at + length)
+            yield from _sizes(data, at + head + _CONTAINERS[kind], at + length, depth + 1)
         at += length

@@ -45,7 +45,7 @@ def largest_block(data: bytes) -> int:
     form = _Form("<" if data[:2] == b"II" else ">", data[2:4] in (b"+\0", b"\0+"))
     try:
         return _walked(data, form)
-    except struct.error:
+    except (struct.error, OverflowError):  # the latter for offsets beyond 63 bits
         raise FalseLengthError("its list of contents leads out of the file") from None
 
 

@@ -163,6 +163,14 @@ def _false_box() -> bytes:
     return bytes(data)
 
 
+def _nested_boxes() -> bytes:
+    """Boxes within boxes, deeper than a program may call itself."""
+    boxes = b""
+    for _ in range(3000):
+        boxes = struct.pack(">I4sI", 12 + len(boxes), b"meta", 0) + boxes
+    return b"\0\0\0\x18ftypheic\0\0\0\0mif1heic" + boxes
+
+
 def _false_mosaic() -> bytes:
     """A DNG (its version is tag 50706) of a sensor far larger than the file."""
     tags = _tiff_tags(30_000, 3_900, t33421=(2, 2), t50706=(0x00000401,))
@@ -194,6 +202,8 @@ BOMBS: dict[str, Callable[[], bytes]] = {
     "large.heic": lambda: _large_heic(11_000, 10_000),
     "false box.heic": _false_box,
     "false mosaic.dng": _false_mosaic,
+    "nested.heic": _nested_boxes,
+    "far.tif": lambda: b"II+\0\x08\0\0\0" + struct.pack("<Q", 2**64 - 9) + bytes(64),
 }
 
 

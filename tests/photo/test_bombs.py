@@ -58,6 +58,7 @@ def test_a_bomb_takes_neither_memory_nor_time(outcomes: dict[str, dict[str, Any]
         (message,) = outcome["said"]
         assert name in message
         assert "\n" not in message
+        assert "break down" not in message
 
 
 def test_what_is_read_of_them_is_the_picture(outcomes: dict[str, dict[str, Any]]) -> None:
