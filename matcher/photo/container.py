@@ -28,8 +28,11 @@ MOST_MEGAPIXELS = 120
 SMALLEST_SIDE_PX = 64
 
 _BITS_READ = (8, 10, 12, 16)
-# What decoders raise on damaged data: Pillow OSError and SyntaxError, its TIFF part TypeError too; found by fuzzing.
-DAMAGED = (OSError, SyntaxError, ValueError, EOFError, RuntimeError, struct.error, TypeError)
+# What decoders raise on damaged data: Pillow OSError and SyntaxError, its TIFF part the last three too; found by
+# fuzzing.
+DAMAGED = (
+    OSError, SyntaxError, ValueError, EOFError, RuntimeError, struct.error, TypeError, LookupError, ArithmeticError,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,7 @@ def _by_pillow(path: Path, data: bytes) -> Container:
             bits=_bits(image, data),
             orientation=1 if turned_by_decoder else _orientation(exif),
             exif=exif,
-            info=image.info,
+            info=_sound(image.info),
             segments=tuple(content for _, content in getattr(image, "applist", ())),
             luminance=tuple(tables.get(0, ())),
             frames=_frames(path, image),
@@ -220,6 +223,11 @@ def _exif(image: Image.Image) -> dict[int, object]:
     except DAMAGED:
         return {}
     return tags
+
+
+def _sound(info: Mapping[Any, Any]) -> Mapping[Any, Any]:
+    """Return what Pillow tells, but for a profile that is none: a TIFF may call anything so."""
+    return {name: value for name, value in info.items() if name != "icc_profile" or isinstance(value, bytes)}
 
 
 def _orientation(exif: Mapping[int, object]) -> int:

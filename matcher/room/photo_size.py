@@ -17,6 +17,11 @@ from matcher.workers.pool import WorkerLostError, call
 
 # Assumption: the file itself, of the largest that are read, and what headers take.
 _ALLOWANCE = Allowance(memory=700_000_000, seconds=8)
+# What readers of headers raise on damaged data.
+_UNREADABLE = (
+    OSError, SyntaxError, ValueError, EOFError, RuntimeError, struct.error, TypeError, LookupError, ArithmeticError,
+    Image.DecompressionBombError,
+)  # fmt: skip
 _TURNED_BY_READER = ("TIFF", "HEIF")  # these readers report the upright size themselves
 
 
@@ -37,7 +42,7 @@ def size_from_header(path: Path) -> tuple[int, int] | None:
             return upright_raw_size(data)
         stated_size(data)  # lengths that lead out of the file are found before a decoder meets them
         (width, height), turned = _webp(data) if is_webp(data) else _by_pillow(data)
-    except (OSError, SyntaxError, ValueError, struct.error, Image.DecompressionBombError):
+    except _UNREADABLE:
         return None
     return (height, width) if turned else (width, height)
 
