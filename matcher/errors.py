@@ -45,6 +45,10 @@ class GivensError(Exception):
         super().__init__("\n".join(str(problem) for problem in problems))
         self.problems: tuple[Problem, ...] = problems
 
+    def __reduce__(self) -> tuple[type[GivensError], tuple[Problem, ...]]:
+        """Pickle by the problems, not by the text: errors come out of worker processes."""
+        return type(self), self.problems
+
     @classmethod
     def of(cls, problems: Iterable[Problem]) -> GivensError:
         """Build from any iterable of problems."""

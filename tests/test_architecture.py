@@ -19,7 +19,7 @@ ROOT = Path(__file__).parents[1]
 LAYERS = (
     {"matcher.errors"},
     {"matcher.bounded_toml"},
-    {"matcher.opening", "matcher.settings", "matcher.raw_header"},
+    {"matcher.opening", "matcher.settings", "matcher.raw_header", "matcher.structure", "matcher.workers"},
     {"matcher.colorimetry"},
     {"matcher.exchange"},
     {"matcher.instrument"},

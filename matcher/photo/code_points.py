@@ -25,7 +25,7 @@ class CodePoints:
 
 def code_points(container: Container) -> CodePoints | None:
     """Return what the file states, or None; a profile that only describes its curve by samples states nothing."""
-    info = container.image.info
+    info = container.info
     stated = info.get("nclx_profile")
     if stated:
         return CodePoints(int(stated["color_primaries"]), int(stated["transfer_characteristics"]))

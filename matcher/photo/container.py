@@ -6,12 +6,16 @@ import io
 import struct
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PIL import ExifTags, Image, UnidentifiedImageError
 
 from matcher.errors import PhotoError, Problem
 from matcher.opening import read_bytes
+from matcher.structure.false_length import FalseLengthError
+from matcher.structure.png import without_picture
+from matcher.structure.stated_size import is_heif, is_png, is_webp, stated_size
+from matcher.structure.webp import webp_file
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -24,23 +28,34 @@ MOST_MEGAPIXELS = 120
 SMALLEST_SIDE_PX = 64
 
 _BITS_READ = (8, 10, 12, 16)
-# Brands of ISO/IEC 23008-12 files, bytes 8..12 after "ftyp".
-_HEIF_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
-# What decoders raise on damaged data: Pillow OSError and SyntaxError, its TIFF part TypeError too; found by fuzzing.
-DAMAGED = (OSError, SyntaxError, ValueError, EOFError, RuntimeError, struct.error, TypeError)
+# What decoders raise on damaged data: Pillow OSError and SyntaxError, its TIFF part the last three too; found by
+# fuzzing.
+DAMAGED = (
+    OSError, SyntaxError, ValueError, EOFError, RuntimeError, struct.error, TypeError, LookupError, ArithmeticError,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Container:
-    """``image`` is opened but not decoded; ``bits`` per channel; ``exif``: main, Exif, interoperability tags."""
+    """``bits`` per channel; ``exif``: main, Exif, interoperability tags; ``segments``: the application's, of a JPEG.
+
+    ``size``, ``mode`` and ``info`` as Pillow names them, of the first picture; ``frames``: how many there are;
+    ``luminance``: the quantization table of a JPEG.
+    """
 
     path: Path
     data: bytes
-    image: Image.Image
     kind: str
+    size: tuple[int, int]
+    mode: str
     bits: int
     orientation: int
     exif: Mapping[int, object]
+    info: Mapping[Any, Any]
+    segments: tuple[bytes, ...] = ()
+    luminance: tuple[int, ...] = ()
+    frames: int = 1
+    animated: bool = False
 
 
 def problem(path: Path, what: str, remedy: str) -> PhotoError:
@@ -58,27 +73,74 @@ def photo_bytes(path: Path) -> bytes:
 
 def open_container(path: Path, data: bytes) -> Container:
     """Read the header of ``data``, the bytes of ``path``; raises PhotoError for what we cannot measure from."""
-    formats = ["JPEG", "PNG", "TIFF", "WEBP"]  # "JPEG" also opens the phone's multi-picture variant, MPO
-    if data[4:8] == b"ftyp" and data[8:12] in _HEIF_BRANDS:
+    try:
+        size = stated_size(data)
+    except (FalseLengthError, struct.error) as error:
+        raise damaged(path, error) from error
+    if size:
+        refuse_size(path, size)
+    container = _webp(path, data) if is_webp(data) else _by_pillow(path, data)
+    refuse_size(path, container.size)
+    _refuse_mode(path, container.mode, container.bits)
+    return container
+
+
+def _by_pillow(path: Path, data: bytes) -> Container:
+    with open_image(path, without_picture(data) if is_png(data) else data) as image:
+        kind = image.format or ""
+        refuse_size(path, image.size)
+        exif = _exif(image)
+        # Both decoders of these two containers turn the picture themselves; turning again would undo it.
+        turned_by_decoder = kind in ("TIFF", "HEIF")
+        tables = getattr(image, "quantization", None) or {}
+        return Container(
+            path=path,
+            data=data,
+            kind=kind,
+            size=image.size,
+            mode=image.mode,
+            bits=_bits(image, data),
+            orientation=1 if turned_by_decoder else _orientation(exif),
+            exif=exif,
+            info=_sound(image.info),
+            segments=tuple(content for _, content in getattr(image, "applist", ())),
+            luminance=tuple(tables.get(0, ())),
+            frames=_frames(path, image),
+        )
+
+
+def _webp(path: Path, data: bytes) -> Container:
+    """Read the chunks ourselves: Pillow makes room for three pictures before it tells anything of one."""
+    file = webp_file(data)
+    names = {"icc_profile": b"ICCP", "exif": b"EXIF", "xmp": b"XMP "}
+    bearer = Image.new("RGB", (1, 1))
+    bearer.info = {name: file.chunks[chunk] for name, chunk in names.items() if chunk in file.chunks}
+    exif = _exif(bearer)
+    mode = "RGBA" if file.alpha else "RGB"
+    return Container(
+        path,
+        data,
+        "WEBP",
+        file.size,
+        mode,
+        8,
+        _orientation(exif),
+        exif,
+        bearer.info,
+        frames=file.frames,
+        animated=file.animated,
+    )
+
+
+def open_image(path: Path, data: bytes) -> Image.Image:
+    """Return the picture as Pillow opens it, not decoded; raises PhotoError."""
+    formats = ["JPEG", "PNG", "TIFF"]  # "JPEG" also opens the phone's multi-picture variant, MPO
+    if is_heif(data):
         # Registered here, not at import: the HEIC library is large and most photos are JPEG.
         import pillow_heif
 
         pillow_heif.register_heif_opener()
         formats = ["HEIF"]
-    image = _open(path, data, formats)
-    kind = image.format or ""
-    refuse_size(path, image.size)
-    exif = _exif(image)
-    # Both decoders of these two containers turn the picture themselves; turning again would undo it.
-    turned_by_decoder = kind in ("TIFF", "HEIF")
-    stored = exif.get(ExifTags.Base.Orientation, 1)
-    orientation = stored if isinstance(stored, int) and 1 <= stored <= 8 and not turned_by_decoder else 1
-    bits = _bits(image, data)
-    _refuse_mode(path, image.mode, bits)
-    return Container(path, data, image, kind, bits, orientation, exif)
-
-
-def _open(path: Path, data: bytes, formats: list[str]) -> Image.Image:
     try:
         return Image.open(io.BytesIO(data), formats=formats)
     except Image.DecompressionBombError:
@@ -89,6 +151,14 @@ def _open(path: Path, data: bytes, formats: list[str]) -> Image.Image:
             "is not a photo: its content is none of the formats that are read, whatever its name ends in",
             f"Use the {FORMATS_TEXT} file as the phone or camera wrote it.",
         ) from None
+    except DAMAGED as error:
+        raise damaged(path, error) from error
+
+
+def _frames(path: Path, image: Image.Image) -> int:
+    """Return how many pictures the file holds; counting them reads on, and may meet damage behind the first."""
+    try:
+        return int(getattr(image, "n_frames", 1))
     except DAMAGED as error:
         raise damaged(path, error) from error
 
@@ -146,10 +216,20 @@ def _bits(image: Image.Image, data: bytes) -> int:
 def _exif(image: Image.Image) -> dict[int, object]:
     """Return main, Exif and interoperability tags in one mapping; an unreadable block is as good as none."""
     try:
-        exif = image.getexif()
+        exif = Image.Image.getexif(image)  # not the PNG class's own, which decodes the picture first
         tags: dict[int, object] = dict(exif)
         for directory in (ExifTags.IFD.Exif, ExifTags.IFD.Interop):
             tags.update(exif.get_ifd(directory))
     except DAMAGED:
         return {}
     return tags
+
+
+def _sound(info: Mapping[Any, Any]) -> Mapping[Any, Any]:
+    """Return what Pillow tells, but for a profile that is none: a TIFF may call anything so."""
+    return {name: value for name, value in info.items() if name != "icc_profile" or isinstance(value, bytes)}
+
+
+def _orientation(exif: Mapping[int, object]) -> int:
+    stored = exif.get(ExifTags.Base.Orientation, 1)
+    return stored if isinstance(stored, int) and 1 <= stored <= 8 else 1

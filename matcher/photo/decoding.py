@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import cv2
@@ -10,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from matcher.photo.container import DAMAGED, Container, damaged
+from matcher.photo.container import DAMAGED, Container, damaged, open_image
 
 Pixels = NDArray[Any]
 
@@ -21,6 +22,7 @@ _REDUCED = {
     4: cv2.IMREAD_REDUCED_GRAYSCALE_4 | cv2.IMREAD_COLOR_RGB,
     8: cv2.IMREAD_REDUCED_GRAYSCALE_8 | cv2.IMREAD_COLOR_RGB,
 }
+_STRIP_ROWS = 64  # a multiple of every divisor
 # TIFF 6.0 and Exif 2.32, tag 274: what undoes each stored orientation.
 _UPRIGHT: dict[int, Callable[[Pixels], Pixels]] = {
     2: lambda pixels: cv2.flip(pixels, 1),
@@ -49,25 +51,41 @@ def decode(container: Container, *, divisor: int) -> Pixels:
     """
     if container.kind in ("JPEG", "MPO"):
         pixels = _decode_jpeg(container, divisor)
-    elif container.kind == "HEIF" and container.bits > 8:
-        pixels = _reduce(_decode_deep_heif(container), divisor)
+    elif container.kind == "HEIF":
+        pixels = _decode_heif(container, divisor)
+    elif container.kind == "WEBP":
+        pixels = _reduce(_imdecode(container, _REDUCED[1] | cv2.IMREAD_IGNORE_ORIENTATION), divisor)
     elif container.bits > 8:
-        pixels = _reduce(_decode_16_bits(container), divisor)
+        pixels = _decode_16_bits(container, divisor)
     else:
-        image = _load(container)
-        # By way of RGBA: straight to RGB Pillow warns of a palette whose colours are partly transparent.
-        opaque = (image.convert("RGBA") if image.mode == "P" else image).convert("RGB")
-        pixels = _reduce(np.asarray(opaque), divisor)
+        pixels = _decode_8_bits(container, divisor)
+    width, height = container.size
+    if pixels.shape[:2] != (-(-height // divisor), -(-width // divisor)):
+        raise damaged(container.path, ValueError("the picture is not as large as its header says"))
     upright = _UPRIGHT.get(container.orientation)
-    return upright(pixels) if upright else pixels
+    return np.ascontiguousarray(upright(pixels) if upright else pixels)
 
 
-def _load(container: Container) -> Image.Image:
-    try:
-        container.image.load()
-    except DAMAGED as error:
-        raise damaged(container.path, error) from error
-    return container.image
+@contextmanager
+def _loaded(container: Container) -> Iterator[Image.Image]:
+    """Give the picture decoded by Pillow, for as long as its memory is wanted."""
+    with open_image(container.path, container.data) as image:
+        try:
+            image.load()
+        except DAMAGED as error:
+            raise damaged(container.path, error) from error
+        yield image
+
+
+def _decode_8_bits(container: Container, divisor: int) -> Pixels:
+    with _loaded(container) as image:
+
+        def rows(top: int, bottom: int) -> Pixels:
+            strip = image.crop((0, top, image.width, bottom))
+            # By way of RGBA: straight to RGB Pillow warns of a palette whose colours are partly transparent.
+            return np.asarray((strip.convert("RGBA") if strip.mode == "P" else strip).convert("RGB"))
+
+        return _reduced_rows(rows, image.size, divisor, np.uint8)
 
 
 def _decode_jpeg(container: Container, divisor: int) -> Pixels:
@@ -94,17 +112,18 @@ def _jpeg_is_whole(data: bytes) -> bool:
     return False
 
 
-def _decode_16_bits(container: Container) -> Pixels:
+def _decode_16_bits(container: Container, divisor: int) -> Pixels:
     # Pillow reads 16-bit RGB as 8 bits. It looks first all the same: it refuses damaged data, where OpenCV may not.
-    _load(container)
-    pixels = _imdecode(container, cv2.IMREAD_UNCHANGED)
+    with _loaded(container):
+        pass
+    pixels = _reduce(_imdecode(container, cv2.IMREAD_UNCHANGED), divisor)
     if pixels.ndim == 3 and pixels.shape[2] == 4:
         return cv2.cvtColor(pixels, cv2.COLOR_BGRA2RGB)
     return cv2.cvtColor(pixels, cv2.COLOR_BGR2RGB)
 
 
-def _decode_deep_heif(container: Container) -> Pixels:
-    """Return the 10 or 12 bits of a HEIC file, stretched to 16 so that full scale stays full scale."""
+def _decode_heif(container: Container, divisor: int) -> Pixels:
+    """Return 8 bits as they are; 10 or 12 bits stretched to 16 so that full scale stays full scale."""
     import pillow_heif
 
     try:
@@ -112,10 +131,17 @@ def _decode_deep_heif(container: Container) -> Pixels:
         pixels: Pixels = np.asarray(file[file.primary_index])[..., :3]
     except DAMAGED as error:
         raise damaged(container.path, error) from error
+    if container.bits == 8:
+        return _reduce(pixels, divisor)
     full = (1 << container.bits) - 1
     stretched = np.rint(np.arange(full + 1) * (65535 / full)).astype(np.uint16)
-    whole: Pixels = stretched[np.minimum(pixels, full)]
-    return whole
+    height, width = pixels.shape[:2]
+
+    def rows(top: int, bottom: int) -> Pixels:
+        strip: Pixels = stretched[np.minimum(pixels[top:bottom], full)]
+        return strip
+
+    return _reduced_rows(rows, (width, height), divisor, np.uint16)
 
 
 def _imdecode(container: Container, flags: int) -> Pixels:
@@ -134,3 +160,19 @@ def _reduce(pixels: Pixels, divisor: int) -> Pixels:
     height, width = pixels.shape[:2]
     size = (-(-width // divisor), -(-height // divisor))
     return cv2.resize(pixels, size, interpolation=cv2.INTER_AREA)
+
+
+def _reduced_rows(
+    rows: Callable[[int, int], Pixels], size: tuple[int, int], divisor: int, dtype: type[np.generic]
+) -> Pixels:
+    """Return (H, W, 3) of what ``rows`` gives from one row to another, reduced; in strips, which saves memory.
+
+    Where the height does not divide evenly the picture has to be there whole to be reduced.
+    """
+    width, height = size
+    step = divisor if height % divisor == 0 else 1
+    pixels = np.empty((height // step, -(-width // step), 3), dtype)
+    for top in range(0, height, _STRIP_ROWS):
+        bottom = min(top + _STRIP_ROWS, height)
+        pixels[top // step : bottom // step] = _reduce(rows(top, bottom), step)
+    return pixels if step == divisor else _reduce(pixels, divisor)

@@ -16,7 +16,7 @@ from PIL import Image
 from matcher.colorimetry.adaptation import adapt
 from matcher.colorimetry.spaces import WHITE_D65, Floats, srgb_encode, xyz_to_linear_srgb
 from matcher.photo.model import ColourSpace, Photo
-from matcher.photo.pixels import as_eight_bits
+from matcher.photo.pixels import as_eight_bits, by_strips
 from matcher.photo.reading import read_photo
 
 _QUALITY = 82  # assumption: no artefact seen beside the original at the size shown
@@ -51,7 +51,11 @@ def to_srgb(pixels: NDArray[np.uint8], space: ColourSpace) -> NDArray[np.uint8]:
     positions = np.linspace(0, 1, len(space.decode_table))
     decode = np.interp(np.arange(256) / 255, positions, space.decode_table)
     to_xyz = np.asarray(space.to_xyz)
-    # Only a raw file's white is not D65 already: it is the light that the camera balanced the picture for.
-    xyz: Floats = adapt(decode[pixels] @ to_xyz.T, to_xyz.sum(axis=1), WHITE_D65)
-    encoded = srgb_encode(np.clip(xyz_to_linear_srgb(xyz), 0, 1))
-    return np.asarray(np.rint(encoded * 255), dtype=np.uint8)
+
+    def converted(strip: NDArray[np.uint8]) -> NDArray[np.uint8]:
+        # Only a raw file's white is not D65 already: it is the light that the camera balanced the picture for.
+        xyz: Floats = adapt(decode[strip] @ to_xyz.T, to_xyz.sum(axis=1), WHITE_D65)
+        encoded = srgb_encode(np.clip(xyz_to_linear_srgb(xyz), 0, 1))
+        return np.asarray(np.rint(encoded * 255), dtype=np.uint8)
+
+    return by_strips(converted, pixels, np.uint8)

@@ -20,7 +20,7 @@ def has_gain_map(container: Container) -> bool:
     """Tell whether the file says that it holds one."""
     if container.kind == "HEIF":
         return _heif_has(container)
-    segments = [content for _, content in getattr(container.image, "applist", ())]
+    segments = container.segments
     if any(segment.startswith(_ISO_SEGMENT) or any(mark in segment for mark in _XMP_MARKS) for segment in segments):
         return True
     several = any(segment.startswith(_SEVERAL_PICTURES) for segment in segments)
@@ -31,5 +31,5 @@ def _heif_has(container: Container) -> bool:
     length = int.from_bytes(container.data[:4], "big")
     # ISO/IEC 14496-12, 4.3: major brand, its version, and the brands of four bytes that the file is good for.
     brands = [container.data[at : at + 4] for at in range(16, min(length, 256), 4)]
-    auxiliary = container.image.info.get("aux") or {}
+    auxiliary = container.info.get("aux") or {}
     return _ISO_BRAND in brands or any(_AUXILIARY in str(kind).lower() for kind in auxiliary)

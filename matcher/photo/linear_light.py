@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.colorimetry.spaces import Floats, srgb_encode
+from matcher.photo.pixels import by_strips
 
 FULL = 65535
 # Assumption: what is brighter than all but this share of the picture is a lamp or a glint, not a card.
@@ -27,4 +28,4 @@ def in_standard_curve(
     brightest = round(float(np.percentile(codes[::2, ::2].max(axis=2), _BRIGHTEST_PERCENTILE)))
     level = min(max(float(linear[brightest]) / _HEADROOM, least), most)
     table = np.rint(FULL * srgb_encode(np.clip(linear / level, 0, 1))).astype(np.uint16)
-    return table[codes]
+    return by_strips(lambda strip: table[strip], codes, np.uint16)

@@ -58,7 +58,7 @@ def _screenshot(container: Container) -> tuple[Finding, ...]:
     comment = container.exif.get(ExifTags.Base.UserComment)
     if isinstance(comment, bytes) and b"screenshot" in comment.lower():
         return (Finding("screenshot", "warn", (("seen", "it says so itself"),)),)
-    short, long = sorted(container.image.size)
+    short, long = sorted(container.size)
     like_a_screen = (
         _SCREEN_ASPECT[0] <= long / short <= _SCREEN_ASPECT[1] and _SCREEN_WIDTH_PX[0] <= short <= _SCREEN_WIDTH_PX[1]
     )
@@ -82,8 +82,8 @@ def _edits(container: Container) -> tuple[Finding, ...]:
 
 def _xmp(container: Container) -> bytes:
     """Return the metadata packets (ISO 16684-1) of the file."""
-    packets = [content for _, content in getattr(container.image, "applist", ()) if b"<rdf:RDF" in content]
-    packet = container.image.info.get("xmp") or container.image.info.get("XML:com.adobe.xmp") or b""
+    packets = [content for content in container.segments if b"<rdf:RDF" in content]
+    packet = container.info.get("xmp") or container.info.get("XML:com.adobe.xmp") or b""
     return b"".join([*packets, packet.encode() if isinstance(packet, str) else packet])
 
 
@@ -125,7 +125,7 @@ def _date(text: object) -> datetime | None:
 def _resized(container: Container) -> tuple[Finding, ...]:
     tags = (ExifTags.Base.ExifImageWidth, ExifTags.Base.ExifImageHeight)
     taken = [value for value in map(container.exif.get, tags) if isinstance(value, int) and value > 1]
-    short, long = sorted(container.image.size)
+    short, long = sorted(container.size)
     if len(taken) < 2 or (abs(min(taken) - short) <= 2 and abs(max(taken) - long) <= 2):
         return ()
     values = (("width", max(taken)), ("height", min(taken)), ("now_width", long), ("now_height", short))
@@ -133,10 +133,9 @@ def _resized(container: Container) -> tuple[Finding, ...]:
 
 
 def _recompressed(container: Container) -> tuple[Finding, ...]:
-    tables = getattr(container.image, "quantization", None)
-    if not tables or len(tables.get(0, ())) != 64:
+    if len(container.luminance) != 64:
         return ()
-    quality, long = jpeg_quality(tables[0]), max(container.image.size)
+    quality, long = jpeg_quality(container.luminance), max(container.size)
     values = (("side", long), ("quality", quality))
     if long in _CHAT_SIDES_PX and quality < _CHAT_QUALITY and not _from_camera(container):
         return (Finding("sent by a chat", "warn", values),)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+T = TypeVar("T", bound=np.generic)
+
+_STRIP_ROWS = 128
 _FRACTION_BITS = 4  # of OpenCV's fixed-point coordinates: sixteenths of a pixel
 
 
@@ -15,8 +19,16 @@ def as_eight_bits(values: NDArray[Any]) -> NDArray[np.uint8]:
     """Return file values in 8 bits: statistics over many pixels, and screens, gain nothing from more."""
     if values.dtype == np.uint16:
         # Rounded: cutting the low byte off would make dark parts darker and light parts lighter by half a step.
-        return ((values.astype(np.uint32) + 128) // 257).astype(np.uint8)
+        return by_strips(lambda strip: ((strip.astype(np.uint32) + 128) // 257).astype(np.uint8), values, np.uint8)
     return values.astype(np.uint8, copy=False)
+
+
+def by_strips(change: Callable[[NDArray[Any]], NDArray[T]], values: NDArray[Any], dtype: type[T]) -> NDArray[T]:
+    """Return ``change(values)``, which treats every value or row alike, made some rows at a time to save memory."""
+    changed = np.empty(values.shape, dtype)
+    for top in range(0, len(values), _STRIP_ROWS):
+        changed[top : top + _STRIP_ROWS] = change(values[top : top + _STRIP_ROWS])
+    return changed
 
 
 def in_sixteen_bits(values: NDArray[Any]) -> NDArray[np.uint16]:

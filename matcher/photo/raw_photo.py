@@ -8,6 +8,7 @@ the camera comes before the matrix.)
 
 from __future__ import annotations
 
+import errno
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ from matcher.photo.colour_space import srgb
 from matcher.photo.container import problem, refuse_size
 from matcher.photo.decoding import scale_divisor
 from matcher.photo.linear_light import FULL, in_standard_curve
+from matcher.photo.memory_need import raw_need, refuse_memory
 from matcher.photo.model import ColourSpace, Finding, Photo
 from matcher.raw_header import open_raw, upright_size_of
 
@@ -32,7 +34,7 @@ _EXPORT = "Export it from the program that knows the camera as a 16-bit TIFF or 
 _DARKEST_FULL_SCALE = 1 / 32
 
 
-def read_raw(path: Path, data: bytes, *, longest_side: int) -> Photo:
+def read_raw(path: Path, data: bytes, memory: int, *, longest_side: int) -> Photo:
     """Decode camera raw; half size or less where the longer side stays at ``longest_side`` or more.
 
     Raises :class:`matcher.errors.PhotoError` for a file that is not known, damaged, or without colours.
@@ -44,12 +46,17 @@ def read_raw(path: Path, data: bytes, *, longest_side: int) -> Photo:
             size = upright_size_of(raw)
             refuse_size(path, size)
             divisor = scale_divisor(size, longest_side)
+            refuse_memory(path, size, raw_need(len(data), halved=divisor > 1), memory)
             _refuse_colours(path, raw)
             space, balanced_by = _colour_space(path, raw)
             linear = _linear(raw, halve=divisor > 1)
     except (rawpy.LibRawFileUnsupportedError, rawpy.NotSupportedError):
         raise problem(path, "is camera raw of a kind that cannot be read here", _EXPORT) from None
     except rawpy.LibRawError as error:
+        raise _damaged(path, error) from error
+    except OSError as error:  # what the system told LibRaw
+        if error.args and error.args[0] == errno.ENOMEM:
+            raise MemoryError from error
         raise _damaged(path, error) from error
     pixels = in_standard_curve(_reduced(linear, size, divisor), np.linspace(0, 1, FULL + 1), least=_DARKEST_FULL_SCALE)
     pixels.flags.writeable = False

@@ -1,34 +1,26 @@
-"""Read a photo: upright pixels in their own encoding, the colour space they are in, and what was noticed."""
+"""The one way to a photo's pixels: its file is decoded, header and all, in a worker process under limits.
+
+A file may be damaged, or made to crash a decoder or to fill the memory: then it costs the worker and yields one
+message, and neither the server nor anybody else's photo.
+"""
 
 from __future__ import annotations
 
-import io
-import warnings
 from collections.abc import Callable
-from functools import partial
 from os import PathLike
 from pathlib import Path
+from typing import TypeVar
 
-import numpy as np
-from PIL import ExifTags, Image, ImageCms
+from matcher.photo.container import problem
+from matcher.photo.from_file import kind_from_file, photo_from_file
+from matcher.photo.memory_need import hard_limit, memory_for, seconds_for
+from matcher.photo.model import Photo
+from matcher.workers.limits import Allowance
+from matcher.workers.pool import WorkerLostError, call
 
-from matcher.photo.code_points import BT709, BT2020, DISPLAY_P3, CodePoints, code_points
-from matcher.photo.colour_space import adobe_rgb, bt2020, display_p3, srgb
-from matcher.photo.container import DAMAGED, Container, damaged, open_container, photo_bytes
-from matcher.photo.decoding import Pixels, decode, scale_divisor
-from matcher.photo.gain_map import has_gain_map
-from matcher.photo.hdr_transfer import NAMES as TRANSFER_NAMES
-from matcher.photo.hdr_transfer import decode_hdr
-from matcher.photo.icc_profile import NoMatrixProfileError, colour_space_from_icc
-from matcher.photo.model import ColourSpace, Finding, Level, Photo
-from matcher.photo.origin import origin_findings
-from matcher.photo.pixels import as_eight_bits, in_sixteen_bits
-from matcher.photo.raw_photo import read_raw
-from matcher.raw_header import is_raw
+T = TypeVar("T")
 
-_EXIF_UNCALIBRATED = 65535  # Exif 2.32, tag 40961 ColorSpace
-_DCF_OPTION_FILE = "R03"  # DCF 2.0: Adobe RGB, said in the interoperability index
-_BY_PRIMARIES = {BT709: srgb, BT2020: bt2020, DISPLAY_P3: display_p3}
+_REMEDY = "Use the photo as the phone or camera wrote it, or save it again as a JPEG."
 
 
 def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
@@ -37,22 +29,11 @@ def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
     Pictures larger than ``longest_side`` are decoded at 1/2, 1/4 or 1/8 so that their longer side stays at or above
     it. Raises :class:`matcher.errors.PhotoError` naming what is wrong and what to do. The file is never written to.
     """
-    return open_photo(Path(path), longest_side=longest_side)()
-
-
-def open_photo(path: Path, *, longest_side: int = 2000) -> Callable[[], Photo]:
-    """Read the file and its header, and return what decodes it: that takes long and may be done aside.
-
-    Both raise as :func:`read_photo` does.
-    """
-    with warnings.catch_warnings():
-        # Pillow's are about odd tags, and about sizes that are checked here: nothing a user could act on.
-        warnings.simplefilter("ignore")
-        data = photo_bytes(path)
-        if is_raw(path.name, data):
-            return partial(read_raw, path, data, longest_side=longest_side)
-        container = open_container(path, data)
-        return partial(_decoded, container, _notices(container), longest_side)
+    path = Path(path)
+    memory = memory_for(_file_bytes(path))
+    photo = in_worker(path, photo_from_file, path, memory, longest_side)
+    photo.pixels.flags.writeable = False
+    return photo
 
 
 def kind_of(path: Path) -> str:
@@ -60,99 +41,29 @@ def kind_of(path: Path) -> str:
 
     A raw file's pixels, and with them whether its camera is known, are looked at by :func:`read_photo` only.
     """
-    data = photo_bytes(path)
-    return "RAW" if is_raw(path.name, data) else open_container(path, data).kind
+    return in_worker(path, kind_from_file, path)
 
 
-def _decoded(container: Container, notices: tuple[Finding, ...], longest_side: int) -> Photo:
-    width, height = container.image.size
-    if container.orientation >= 5:
-        width, height = height, width
-    pixels = decode(container, divisor=scale_divisor((width, height), longest_side))
-    colour_space, pixels, profile = _colour_space(container, pixels)
-    pixels.flags.writeable = False
-    return Photo(
-        path=container.path,
-        pixels=pixels,
-        full_size=(width, height),
-        scale=pixels.shape[1] / width,
-        colour_space=colour_space,
-        findings=(profile, *notices),
-    )
-
-
-def _colour_space(container: Container, pixels: Pixels) -> tuple[ColourSpace, Pixels, Finding]:
-    points = code_points(container)
-    if points and points.transfer in TRANSFER_NAMES:
-        space = _BY_PRIMARIES.get(points.primaries, bt2020)()
-        return space, decode_hdr(in_sixteen_bits(pixels), points.transfer), _profile_finding("ok", space, "file header")
-    icc = container.image.info.get("icc_profile")
-    if icc:
-        try:
-            space = colour_space_from_icc(icc)
-        except NoMatrixProfileError:
-            return _converted(icc, pixels)
-        return space, pixels, _profile_finding("ok", space, "embedded profile")
-    space, source = _stated_space(container, points)
-    levels: dict[str, Level] = {"assumed": "note", "unknown": "warn"}
-    return space, pixels, _profile_finding(levels.get(source, "ok"), space, source)
-
-
-def _stated_space(container: Container, points: CodePoints | None) -> tuple[ColourSpace, str]:
-    """Return the space of a file without a profile, from what else it says."""
-    primaries = points.primaries if points else None
-    if primaries in (DISPLAY_P3, BT2020):
-        return _BY_PRIMARIES[primaries](), "file header"
-    exif_space = container.exif.get(ExifTags.Base.ColorSpace)
-    if exif_space == _EXIF_UNCALIBRATED:
-        option_file = container.exif.get(ExifTags.Interop.InteropIndex) == _DCF_OPTION_FILE
-        return (adobe_rgb(), "camera tag") if option_file else (srgb(), "unknown")
-    if exif_space == 1 or primaries == BT709:
-        return srgb(), "camera tag" if exif_space == 1 else "file header"
-    # Cameras and phones write untagged JPEGs in sRGB (DCF); a PNG without profile was made by a program.
-    return srgb(), "assumed" if container.kind in ("JPEG", "MPO", "HEIF") else "unknown"
-
-
-def _converted(icc: bytes, pixels: Pixels) -> tuple[ColourSpace, Pixels, Finding]:
-    """Convert pixels under a lookup-table profile to sRGB, 8 bits; a damaged profile leaves them as they are."""
-    eight_bits = as_eight_bits(pixels)
+def _file_bytes(path: Path) -> int:
     try:
-        profile = ImageCms.ImageCmsProfile(io.BytesIO(icc))
-        image = ImageCms.profileToProfile(
-            Image.fromarray(eight_bits), profile, ImageCms.createProfile("sRGB"), outputMode="RGB"
-        )
-    except (ImageCms.PyCMSError, OSError, TypeError, ValueError):
-        return srgb(), pixels, _profile_finding("warn", srgb(), "unreadable profile")
-    converted = pixels if image is None else np.array(image)
-    return srgb(), converted, _profile_finding("note", srgb(), "converted from an unusual profile")
+        return path.stat().st_size
+    except (OSError, ValueError):  # reading it will say why
+        return 0
 
 
-def _profile_finding(level: Level, space: ColourSpace, source: str) -> Finding:
-    return Finding("colour profile", level, (("name", space.name), ("source", source)))
-
-
-def _frames(container: Container) -> int:
-    """Return how many pictures the file holds; counting them reads on, and may meet damage behind the first."""
+def in_worker(path: Path, function: Callable[..., T], *arguments: object) -> T:
+    """Return what ``function`` makes of ``arguments`` within the limits of the file; raises PhotoError for its loss."""
+    size = _file_bytes(path)
+    memory = memory_for(size)
+    allowance = Allowance(hard_limit(memory), seconds_for(size))
     try:
-        return int(getattr(container.image, "n_frames", 1))
-    except DAMAGED as error:
-        raise damaged(container.path, error) from error
-
-
-def _notices(container: Container) -> tuple[Finding, ...]:
-    image = container.image
-    found = []
-    if image.mode in ("RGBA", "PA") or "transparency" in image.info:
-        found.append(Finding("transparency dropped", "note"))
-    # An MPO's further pictures are previews or a second lens, not an animation.
-    frames = _frames(container)
-    if frames > 1 and container.kind not in ("MPO", "HEIF"):
-        found.append(Finding("first frame used", "note", (("frames", frames),)))
-    if container.bits > 8:
-        found.append(Finding("16 bits kept", "note", (("bits", container.bits),)))
-    points = code_points(container)
-    if points and points.transfer in TRANSFER_NAMES:
-        found.append(Finding("HDR picture", "note", (("transfer", TRANSFER_NAMES[points.transfer]),)))
-    if has_gain_map(container):
-        found.append(Finding("gain map ignored", "note"))
-    return (*found, *origin_findings(container))
+        return call(function, *arguments, allowance=allowance)
+    except WorkerLostError as lost:
+        most = f"{memory / 1e6:.0f} MB of memory"
+        what = {
+            "memory": f"takes more than the {most} that a file of its size may take to decode",
+            "time": f"takes more than {allowance.seconds:.0f} seconds to decode",
+            "crash": f"made its decoder break down{lost.detail and f' ({lost.detail})'}",
+            "start": "cannot be decoded: the system lets no other process start",
+        }[lost.reason]
+        raise problem(path, what, _REMEDY) from None

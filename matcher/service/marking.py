@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from matcher.service.decoder import get_ready
+
 if TYPE_CHECKING:
     from matcher.surfaces.region_graph import RegionGraph, Stroke
 
@@ -17,6 +19,7 @@ def regions_of(path: Path) -> RegionGraph:
 
     Raises :class:`matcher.errors.PhotoError`.
     """
+    get_ready()
     from matcher.photo.reading import read_photo
     from matcher.surfaces.region_graph import prepare_regions
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from matcher.service.decoder import get_ready
+
 Json = dict[str, Any]
 
 
 def check_photo(path: Path) -> Json:
     """Say whether a photo is fit to measure from, and propose where its cards are."""
+    get_ready()
     from matcher.photo.card_proposal import propose_cards
     from matcher.photo.cards_seen import cards_seen
     from matcher.photo.quality import check_photo as check

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.service.decoder import get_ready
 from matcher.service.paint import load_deck
 from matcher.service.room_file import Json, Progress, silent
 
@@ -44,6 +45,7 @@ def repaint(
     ``kind`` is JPEG or PNG; ``out`` is where it will be written, which no photo of the room may be. Raises a leaf of
     :class:`matcher.errors.GivensError` for anything the user can put right.
     """
+    get_ready()
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room

@@ -13,6 +13,7 @@ from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.service.decoder import get_ready
 from matcher.service.paint import load_deck
 
 if TYPE_CHECKING:
@@ -63,6 +64,7 @@ def shortlist(
     ``top`` paints a role, 0 for the whole deck. ``invented`` says on the page that the scenario is made up. Raises a
     leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
+    get_ready()
     from matcher.report.output import to_json
     from matcher.report.page import render_page
 
@@ -92,6 +94,7 @@ def rank(
 
     Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
+    get_ready()
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
@@ -115,6 +118,7 @@ def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
 
 def surfaces(room_path: Path, *, progress: Progress = silent) -> Json:
     """Measure the room without ranking paints: the result's photos, surfaces and warnings."""
+    get_ready()
     from matcher.report.result import measurement_entry
     from matcher.report.warnings import measurement_warnings
     from matcher.room.archive import unpacked

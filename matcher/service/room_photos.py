@@ -18,8 +18,9 @@ if TYPE_CHECKING:
     from matcher.store.model import Sender, StoredPhoto, User
     from matcher.store.photo_rows import Arrival
 
-# Decoding fills a core and some 100 MB: twenty senders at once wait their turn.
-_MOST_AT_ONCE = 4  # assumption: more would not be faster on the machines a small shop has
+# Decoding, in workers of which there are two, and looking a photo over fill a core: twenty senders at once wait their
+# turn.
+_MOST_AT_ONCE = 2
 _AT_ONCE = BoundedSemaphore(min(os.cpu_count() or 1, _MOST_AT_ONCE))
 # Assumption: from a thumbnail to more than any screen shows; it also bounds what can be made to fill the disk.
 _SHOWN_SIDES = (64, 4096)

@@ -34,3 +34,8 @@ class Recall:
             while len(self._kept) > self._most:
                 self._kept.popitem(last=False)
         return made
+
+    def forget(self, key: Hashable) -> None:
+        """Make it anew when it is asked for next."""
+        with self._lock:
+            self._kept.pop(key, None)

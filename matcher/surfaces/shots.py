@@ -13,7 +13,7 @@ from matcher.calibration.tone_curve import ToneCurve, same_camera_curve
 from matcher.errors import CardError, Problem
 from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
-from matcher.photo.reading import open_photo
+from matcher.photo.reading import read_photo
 from matcher.room.model import PhotoEntry, RoomFile
 from matcher.surfaces.recall import Recall
 
@@ -32,11 +32,14 @@ class Shot:
 def opened(
     room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, progress: Progress | None
 ) -> Future[Photo]:
-    """Read the file and leave it to ``pool`` to decode it."""
+    """Have the photo decoded, while a thread of ``pool`` waits for it."""
     if progress:
         progress(f"Reading {entry.file}")
     path = room.path_of(entry)
-    return recall.of(path, lambda: pool.submit(open_photo(path)))
+    decoding = recall.of(path, lambda: pool.submit(read_photo, path))
+    # A busy machine may take too long over it once.
+    decoding.add_done_callback(lambda done: recall.forget(path) if done.exception() else None)
+    return decoding
 
 
 def shot_of(entry: PhotoEntry, decoding: Future[Photo], pool: Executor, recall: Recall) -> Shot:

@@ -163,3 +163,13 @@ def test_trailing_bytes_after_a_jpeg_do_no_harm(save: Save) -> None:
     path = save(quadrants(), "photo.jpg")
     path.write_bytes(path.read_bytes() + b"motion photo" * 50)
     _assert_upright(read_photo(path).pixels)
+
+
+@pytest.mark.parametrize("size", [(808, 640), (811, 648), (640, 803)])
+def test_a_reduced_picture_is_the_same_in_strips(save: Save, size: tuple[int, int]) -> None:
+    """OpenCV's reduction of the whole is the independent side; heights that 4 divides are reduced strip by strip."""
+    width, height = size
+    pixels = np.random.default_rng(9).integers(0, 256, (height, width, 3), np.uint8)
+    photo = read_photo(save(pixels, "photo.png"), longest_side=200)
+    whole = cv2.resize(pixels, (-(-width // 4), -(-height // 4)), interpolation=cv2.INTER_AREA)
+    np.testing.assert_array_equal(photo.pixels, whole)
