@@ -67,7 +67,8 @@ async def room(request: Request) -> Response:
     user = await run_in_threadpool(consultant_of, the_desk(), request)
     if user is None:
         return _nothing()
-    return await _take(request, user.id, lambda arrived: _brought_in(user, arrived))
+    most_mb = archive.most_room_mb(the_desk())
+    return await _take(request, user.id, lambda arrived: _brought_in(user, arrived), most_mb=most_mb)
 
 
 def _kept(sha: str) -> dict[str, str]:
@@ -75,10 +76,12 @@ def _kept(sha: str) -> dict[str, str]:
 
 
 def _brought_in(user: User, arrived: Incoming) -> dict[str, str]:
-    return {"kept": archive.import_room(the_desk(), user, arrived.path.read_bytes())}
+    return {"kept": archive.import_room(the_desk(), user, arrived.path)}
 
 
-async def _take(request: Request, sender: str, keep: Callable[[Incoming], dict[str, str]]) -> Response:
+async def _take(
+    request: Request, sender: str, keep: Callable[[Incoming], dict[str, str]], *, most_mb: int | None = None
+) -> Response:
     """Stream the file to the disk and ``keep`` it; say in JSON what was kept, or what was wrong."""
     name = unquote(request.headers.get(NAME_HEADER, ""))[:_LONGEST_NAME]
     with _counted(sender) as taken:
@@ -86,7 +89,7 @@ async def _take(request: Request, sender: str, keep: Callable[[Incoming], dict[s
             return _told([Problem(name, words.TOO_MANY_AT_ONCE)], 429)
         try:
             await run_in_threadpool(count_arrival, the_desk(), sender)
-            with incoming(the_desk(), name) as arrived:
+            with incoming(the_desk(), name, most_mb=most_mb) as arrived:
                 async with asyncio.timeout(_WHOLE_S):
                     await _receive(request, arrived)
                 return JSONResponse(await run_in_threadpool(keep, arrived), headers=_headers())

@@ -5,11 +5,13 @@ Whoever may not see a thing gets the same answer as for a thing that is not ther
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Iterator
+from os import SEEK_END
+from typing import BinaryIO
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from matcher.errors import GivensError
@@ -24,6 +26,7 @@ from ui.visitors import consultant_of, link_token, opened_by
 
 _PRIVATE = {"Cache-Control": "private, max-age=600", "Content-Security-Policy": STRICT}
 _FORM = {"Cache-Control": "no-store", "Content-Security-Policy": STRICT}
+_PIECE = 1 << 18  # bytes
 _BROWSER_S = 180 * 24 * 3600  # as long as access.remember_browser remembers it
 
 
@@ -100,12 +103,17 @@ def _report(request: Request, user: User) -> Response:
 
 def _archive(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
-    data = showing.archive(the_desk(), user, room)
-    return Response(
-        data,
-        media_type="application/zip",
-        headers={**_PRIVATE, "Content-Disposition": 'attachment; filename="room.zip"'},
-    )
+    zipped = showing.archive(the_desk(), user, room)
+    size = zipped.seek(0, SEEK_END)
+    zipped.seek(0)
+    headers = {**_PRIVATE, "Content-Length": str(size), "Content-Disposition": 'attachment; filename="room.zip"'}
+    return StreamingResponse(_pieces(zipped), media_type="application/zip", headers=headers)
+
+
+def _pieces(stream: BinaryIO) -> Iterator[bytes]:
+    with stream:
+        while piece := stream.read(_PIECE):
+            yield piece
 
 
 async def client_photo(request: Request) -> Response:

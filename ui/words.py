@@ -213,10 +213,11 @@ TOO_MANY_AT_ONCE = "several files are on their way already. Wait for one of them
 SENDING_STOPPED = "stopped arriving before it was whole. Send it again, where the line is better"
 CHOOSING = {
     "drop": "or drop them here",
+    "drop_one": "or drop it here",
     "waiting": "waiting",
     "looking": "being looked at",
     "arrived": "arrived",
     "refused": "not taken",
     "lost": "{name} did not arrive: the line was cut. Send it again.",
-    "large": "{name} is larger than the {most} MB that are taken. Send it as a JPEG, as the phone wrote it.",
+    "large": "{name} is larger than the {most} MB that are taken. A photo is best sent as the phone wrote it.",
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 import stat
 import struct
 import tempfile
@@ -248,24 +249,32 @@ def unpacked(path: Path) -> Iterator[Path]:
 
 
 def pack(document: Json, photos: Mapping[str, Path], texts: Mapping[str, str]) -> bytes:
-    """Return a room's zip: ``photos`` by the name the document calls them, ``texts`` by member. Repeatable."""
-    entries = [{**photo, "file": PHOTOS + photo["file"]} for photo in tables(document, "photos")]
+    """Return a room's zip as :func:`pack_into` writes it."""
     stream = io.BytesIO()
-    with zipfile.ZipFile(stream, "w") as archive:
-        _add(archive, ROOM, draft_toml({**document, "photos": entries}).encode("utf-8"), zipfile.ZIP_DEFLATED)
-        for name, text in texts.items():
-            _add(archive, name, text.encode("utf-8"), zipfile.ZIP_DEFLATED)
-        for name, path in photos.items():
-            # Photos are compressed already.
-            _add(archive, PHOTOS + name, path.read_bytes(), zipfile.ZIP_STORED)
+    pack_into(stream, document, photos, texts)
     return stream.getvalue()
 
 
-def _add(archive: zipfile.ZipFile, name: str, data: bytes, packing: int) -> None:
+def pack_into(stream: BinaryIO, document: Json, photos: Mapping[str, Path], texts: Mapping[str, str]) -> None:
+    """Write a room's zip: ``photos`` by the name the document calls them, ``texts`` by member. Repeatable."""
+    entries = [{**photo, "file": PHOTOS + photo["file"]} for photo in tables(document, "photos")]
+    with zipfile.ZipFile(stream, "w") as archive:
+        room = draft_toml({**document, "photos": entries})
+        for name, text in {ROOM: room, **texts}.items():
+            archive.writestr(_member(name, zipfile.ZIP_DEFLATED), text.encode("utf-8"))
+        for name, path in photos.items():
+            # Photos are compressed already; one at a time passes through, none is held.
+            member = _member(PHOTOS + name, zipfile.ZIP_STORED)
+            member.file_size = path.stat().st_size
+            with path.open("rb") as photo, archive.open(member, "w") as packed:
+                shutil.copyfileobj(photo, packed)
+
+
+def _member(name: str, packing: int) -> zipfile.ZipInfo:
     info = zipfile.ZipInfo(name, _MOMENT)
     info.compress_type = packing
     info.external_attr = 0o600 << 16
-    archive.writestr(info, data)
+    return info
 
 
 def _renamed(problem: Problem, folder: str, zip_path: str) -> Problem:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import io
 from contextlib import ExitStack
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 from matcher.service.desk import FIRST_STAGE
 
@@ -20,12 +21,19 @@ _MEGABYTE = 1_000_000
 
 
 def export_room(desk: Desk, user: User, room_id: str, *, result: Json | None = None) -> bytes:
-    """Return the room's zip: room.toml, photos as they were sent, brief.json, remark.txt, result.json if given.
+    """Return the room's zip as :func:`write_room` writes it."""
+    stream = io.BytesIO()
+    write_room(desk, user, room_id, stream, result=result)
+    return stream.getvalue()
+
+
+def write_room(desk: Desk, user: User, room_id: str, stream: BinaryIO, *, result: Json | None = None) -> None:
+    """Write the room's zip: room.toml, photos as they were sent, brief.json, remark.txt, result.json if given.
 
     The photos keep whatever the phone wrote into them, place and time included. Raises NotFoundError.
     """
     from matcher.report.output import to_json
-    from matcher.room.archive import BRIEF, REMARK, RESULT, pack
+    from matcher.room.archive import BRIEF, REMARK, RESULT, pack_into
     from matcher.service.desk import photo_path
     from matcher.store import rooms
 
@@ -36,10 +44,15 @@ def export_room(desk: Desk, user: User, room_id: str, *, result: Json | None = N
     if result is not None:
         texts[RESULT] = to_json(result)
     paths = {photo.name: photo_path(desk, room_id, photo.sha) for photo in room.photos}
-    return pack(room.document, paths, texts)
+    pack_into(stream, room.document, paths, texts)
 
 
-def import_room(desk: Desk, user: User, data: bytes) -> str:
+def most_room_mb(desk: Desk) -> int:
+    """Return how many MB a room's zip may have: as many photos as a room takes, each as large as it may be."""
+    return desk.settings.photos_per_room * desk.settings.upload_limit_mb
+
+
+def import_room(desk: Desk, user: User, source: bytes | Path) -> str:
     """Add the room in a zip and return its id; a result in it is left aside, as it can be worked out again.
 
     Raises RoomFileError for anything that is not a room's zip, PhotoError for a photo in it that is none, RequestError
@@ -55,7 +68,7 @@ def import_room(desk: Desk, user: User, data: bytes) -> str:
 
     settings = desk.settings
     limits = Limits(settings.photos_per_room, settings.upload_limit_mb * _MEGABYTE)
-    with open_archive(data, "zip", limits) as archive, ExitStack() as stack:
+    with open_archive(source, "zip", limits) as archive, ExitStack() as stack:
         document = archive.document()
         brief = checked_brief(archive.json(BRIEF) or {})
         remark = typed_text.remark(archive.text(REMARK), "remark.txt")

@@ -56,10 +56,10 @@ class Incoming:
 
 
 @contextmanager
-def incoming(desk: Desk, name: str) -> Iterator[Incoming]:
-    """Give a place for a file that arrives; it goes away unless it was kept."""
+def incoming(desk: Desk, name: str, *, most_mb: int | None = None) -> Iterator[Incoming]:
+    """Give a place for a file that arrives, a photo unless ``most_mb`` is given; it goes away unless it was kept."""
     with desk.store.photos.incoming() as (path, stream):
-        yield Incoming(path, stream, name, desk.settings.upload_limit_mb)
+        yield Incoming(path, stream, name, desk.settings.upload_limit_mb if most_mb is None else most_mb)
 
 
 def count_arrival(desk: Desk, sender: str) -> None:

@@ -10,6 +10,8 @@ from matcher.service.live import Ranked, deck_of, ranked, survey_of, version_of
 from matcher.surfaces.recall import Recall
 
 if TYPE_CHECKING:
+    from typing import BinaryIO
+
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom, User
     from matcher.service.repainting import Repainted
@@ -102,13 +104,20 @@ def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> Repainted:
     return _painted.of((area, tuple(deck.lab[row].tolist())), painted)
 
 
-def archive(desk: Desk, user: User, room: StoredRoom) -> bytes:
-    """Return the room as a zip, with its result where there is one yet."""
+def archive(desk: Desk, user: User, room: StoredRoom) -> BinaryIO:
+    """Return the room as a zip, with its result where there is one yet: a nameless file, gone when it is closed."""
     from matcher.errors import GivensError
-    from matcher.service.archive import export_room
+    from matcher.service.archive import write_room
 
     try:
         answer = ranked(desk, room)
     except GivensError:
         answer = None
-    return export_room(desk, user, room.id, result=answer.result if answer else None)
+    stream = desk.store.photos.workspace.nameless()
+    try:
+        write_room(desk, user, room.id, stream, result=answer.result if answer else None)
+    except (GivensError, OSError):
+        stream.close()
+        raise
+    stream.seek(0)
+    return stream

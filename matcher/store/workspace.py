@@ -9,11 +9,12 @@ from __future__ import annotations
 import os
 import secrets
 import shutil
+import tempfile
 import time
 from contextlib import suppress
 from pathlib import Path
 from threading import Lock
-from typing import Literal
+from typing import BinaryIO, Literal
 
 from matcher.store.private_files import make_folder
 
@@ -40,11 +41,18 @@ class Workspace:
 
     def new_path(self) -> Path:
         """Return a path where no file is yet; raises OSError."""
+        return self._made() / secrets.token_hex(16)
+
+    def nameless(self) -> BinaryIO:
+        """Return a new file to write and read that goes away when it is closed, however that comes; raises OSError."""
+        return tempfile.TemporaryFile(dir=self._made())
+
+    def _made(self) -> Path:
         with self._making:
             if self._folder is None or not self._folder.is_dir():
                 self._make()
             assert self._folder is not None
-            return self._folder / secrets.token_hex(16)
+            return self._folder
 
     def close(self) -> None:
         """Remove the folder with whatever is left in it."""

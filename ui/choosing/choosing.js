@@ -32,7 +32,7 @@ export default ({ parentElement, data, setTriggerValue }) => {
   const find = (name) => parentElement.querySelector(name);
   const place = find(".place"), input = find("input"), going = find(".going");
   find("label").textContent = data.label;
-  find(".or").textContent = data.words.drop;
+  find(".or").textContent = data.several ? data.words.drop : data.words.drop_one;
   input.multiple = data.several; input.accept = data.accept;
   const state = ASIDE.get(parentElement) ?? { busy: false };
   ASIDE.set(parentElement, state);

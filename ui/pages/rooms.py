@@ -6,7 +6,7 @@ from html import escape
 
 import streamlit as st
 
-from matcher.service import desk
+from matcher.service import archive, desk
 from ui import words
 from ui.choosing.component import send_files
 from ui.header import desk_header
@@ -47,7 +47,7 @@ def _start(visit: Visit) -> None:
             room_id = desk.new_room(visit.desk, visit.user, name.strip())
             st.switch_page("pages/brief.py", query_params={ROOM: room_id})
     with right:
-        most_mb = visit.desk.settings.upload_limit_mb
+        most_mb = archive.most_room_mb(visit.desk)
         st.write(words.BRING_IN)
         sent = send_files(
             words.BRING_IN_CHOOSE, "/bring-in", key="bring-in", most_mb=most_mb, several=False, accept=".zip"
