@@ -24,7 +24,7 @@ from sqlalchemy import text
 
 from matcher.service import access, client
 from matcher.service.desk import Desk, list_rooms, new_room
-from tests.soak.memory import tree_mb
+from tests.soak.memory import Most, tree_mb
 from tests.soak.visitor import Visitor
 from tests.ui.givens_server import Server, beside, serve_givens
 
@@ -71,7 +71,7 @@ def crowd(server: Server, seconds: float, householders: int, consultants: int) -
     warm, waits = Waits(), Waits()
     _consultant(server, names[0], 0.0, warm, 0)
     _householder(server, tokens[0], rooms[0], 0.0, warm, 0)
-    before, most = tree_mb(server.process.pid), _Most(server.process.pid)
+    before, most = tree_mb(server.process.pid), Most(server.process.pid)
     end = time.monotonic() + seconds
     people = [
         threading.Thread(target=_householder, args=(server, token, room, end, waits, number))
@@ -190,24 +190,6 @@ def _lost(desk: Desk, waits: Waits) -> list[str]:
         f"a photo has no file: {sha}" for _, sha, suffix in rows if not desk.store.photos.path(sha, suffix).exists()
     ]
     return faults
-
-
-class _Most:
-    """The most memory a server and its workers take together, looked at every tenth of a second."""
-
-    def __init__(self, pid: int) -> None:
-        self._pid, self._most, self._done = pid, 0.0, threading.Event()
-        self._thread = threading.Thread(target=self._watch)
-        self._thread.start()
-
-    def _watch(self) -> None:
-        while not self._done.wait(0.1):
-            self._most = max(self._most, tree_mb(self._pid))
-
-    def stop(self) -> float:
-        self._done.set()
-        self._thread.join()
-        return self._most
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 
@@ -28,3 +29,22 @@ def _pss_mb(pid: int) -> float:
     except OSError:
         return 0.0  # it has ended
     return sum(float(line.split()[1]) for line in lines if line.startswith("Pss:")) / 1024
+
+
+class Most:
+    """The most memory a process and all below it take together, looked at every twentieth of a second."""
+
+    def __init__(self, pid: int) -> None:
+        self._pid, self._most, self._done = pid, 0.0, threading.Event()
+        self._thread = threading.Thread(target=self._watch)
+        self._thread.start()
+
+    def _watch(self) -> None:
+        while not self._done.wait(0.05):
+            self._most = max(self._most, tree_mb(self._pid))
+
+    def stop(self) -> float:
+        """Return the most so far, MB, and look no more."""
+        self._done.set()
+        self._thread.join()
+        return self._most
