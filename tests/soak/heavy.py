@@ -50,9 +50,8 @@ def main() -> int:
             said = "kept" if status == 200 else " ".join(json.loads(body)["problems"])
             bad = taken > _MOST_S or peak > _MOST_MB
             too_much += bad
-            print(
-                f"{'TOO MUCH ' if bad else ''}{file:<28}{len(data) / 1e6:7.2f} MB {taken:6.2f} s {peak:5.0f} MB  {said[:120]}"
-            )
+            size = f"{len(data) / 1e6:7.2f} MB {taken:6.2f} s {peak:5.0f} MB"
+            print(f"{'TOO MUCH ' if bad else ''}{file:<30}{size}  {said[:120]}")
         desk.store.close()
     print(f"{too_much} too much (more than {_MOST_MB} MB or {_MOST_S} s)")
     return 1 if too_much else 0

@@ -35,6 +35,8 @@ from tests.soak.hands import NAME, PHRASE
 
 ROOT = Path(__file__).parents[2]
 _GIVENS = "import sys; sys.argv[0] = 'givens'; from matcher.cli.app import main; main()"
+# Two rooms whose results follow each other in one folder; no word of a page is like them.
+_NAMES = ("Quabbly", "Zorvex")
 # Seconds that a process may work before it is killed, drawn evenly.
 _SHORTEST, _LONGEST = 0.05, 1.5
 _RESULTS = """
@@ -107,10 +109,12 @@ def soak(folder: Path, kills: int, seed: int, url: str | None) -> Found:
     found, all_told = Found(), Told()
     with _results(folder) as write:
         for turn in range(kills):
+            writing = threading.Thread(target=write, args=(dice.uniform(0.0, 0.3),))
+            writing.start()
             told = _killed(folder, turn, seed, url, dice, found)
+            writing.join()
             all_told.kept += told.kept
             all_told.begun += told.begun
-            write(dice.uniform(0.0, 0.3))
             found.kills += 1
             found.faults += [f"kill {turn}: {fault}" for fault in _look(settings, all_told)]
             found.faults += [f"kill {turn}: {fault}" for fault in _mixed(folder / "results")]
@@ -178,7 +182,7 @@ def _beside(folder: Path, turn: int, url: str | None, found: Found) -> None:
 def _results(folder: Path) -> Iterator[Any]:
     """Give what lets results be written for a while and kills whoever writes them."""
     paths = []
-    for name in ("First", "Second"):
+    for name in _NAMES:
         path = folder / f"{name}.toml"
         path.write_text(_ROOM.format(name=name))
         paths.append(str(path))
@@ -202,7 +206,7 @@ def _mixed(folder: Path) -> list[str]:
     for path in folder.glob("*"):
         if path.is_file():
             text = path.read_text(encoding="utf-8")
-            names[path.name] = {name for name in ("First", "Second") if name in text}
+            names[path.name] = {name for name in _NAMES if name in text}
     said = set().union(*names.values()) if names else set()
     if len(said) > 1:
         return [f"results of two runs in one folder: {names}"]

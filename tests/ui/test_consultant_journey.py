@@ -47,8 +47,12 @@ def ada(desk: Desk) -> User:
 def context(chromium: Browser) -> Iterator[BrowserContext]:
     context = chromium.new_context(viewport=LAPTOP)
     context.set_default_timeout(30_000)
+    # A browser tells every rule of the content security policy that a page runs into.
+    broken: list[str] = []
+    context.on("console", lambda message: broken.append(message.text) if "Security Policy" in message.text else None)
     yield context
     context.close()
+    assert broken == []
 
 
 @pytest.fixture

@@ -17,7 +17,6 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
 
 from matcher.errors import RequestError
 from matcher.service import access, client
@@ -256,20 +255,3 @@ def test_every_answer_says_what_the_browser_may_not_do(server: Server, desk: Des
     assert "unsafe-eval" not in policy
     assert not re.search(r"script-src[^;]*'unsafe-inline'", policy)
     assert "server" not in said
-
-
-def test_the_policy_lets_the_app_work(server: Server, desk: Desk, chromium: Browser) -> None:
-    """A browser tells every rule of the policy that the page runs into."""
-    context = chromium.new_context(viewport={"width": 1280, "height": 900})
-    context.add_cookies([{"name": "givens-session", "value": session(server, "Ada"), "url": server.address}])
-    page = context.new_page()
-    broken: list[str] = []
-    page.on("console", lambda message: broken.append(message.text) if "Policy" in message.text else None)
-    page.goto(server.address)
-    page.get_by_role("link", name="Hazel Close kitchen").click()
-    page.locator(".stage").wait_for(timeout=60_000)
-    for step in ("photos", "wall", "scheme"):
-        page.get_by_role("link", name=words.STEPS[step], exact=True).click()
-        page.wait_for_timeout(1500)
-    context.close()
-    assert broken == []
