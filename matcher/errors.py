@@ -8,6 +8,7 @@
     ├── SurfaceError    an outline without usable pixels
     ├── ReadingError    values of an instrument, typed or in a file, that cannot be read
     ├── RequestError    a paint, role, setting or option that does not exist or cannot be met
+    │   └── StoreError  what is to be kept cannot be: a full disk, a database that is locked, gone or another one
     ├── AccessError     a sign-in that fails, or a link that no longer opens
     ├── NotFoundError   a room or photo that is not there, or is somebody else's
     └── ConflictError   a room that was saved elsewhere since it was opened
@@ -81,6 +82,10 @@ class ReadingError(GivensError):
 
 class RequestError(GivensError):
     """What was asked for does not exist: a paint code, a role, a lamp name."""
+
+
+class StoreError(RequestError):
+    """The app's store cannot be used at the moment; nobody who sends something to it can help that."""
 
 
 class AccessError(GivensError):

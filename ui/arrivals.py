@@ -16,12 +16,13 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 
-from matcher.errors import GivensError, Problem
+from matcher.errors import GivensError
 from matcher.service import archive, client, desk
 from matcher.service.incoming import Incoming, count_arrival, incoming
 from ui import words
 from ui.desk import the_desk
 from ui.headers import STRICT
+from ui.messages import householder_problems, problems_of
 from ui.visitors import consultant_of, link_token, opened_by
 
 if TYPE_CHECKING:
@@ -47,7 +48,10 @@ async def client_photo(request: Request) -> Response:
         return _nothing()
     token = link_token(request.cookies, visit)
     return await _take(
-        request, opened.id, lambda arrived: _kept(client.take_client_photo(the_desk(), token, arrived).sha)
+        request,
+        opened.id,
+        lambda arrived: _kept(client.take_client_photo(the_desk(), token, arrived).sha),
+        words_for=householder_problems,
     )
 
 
@@ -80,13 +84,18 @@ def _brought_in(user: User, arrived: Incoming) -> dict[str, str]:
 
 
 async def _take(
-    request: Request, sender: str, keep: Callable[[Incoming], dict[str, str]], *, most_mb: int | None = None
+    request: Request,
+    sender: str,
+    keep: Callable[[Incoming], dict[str, str]],
+    *,
+    most_mb: int | None = None,
+    words_for: Callable[[GivensError], list[str]] = problems_of,
 ) -> Response:
     """Stream the file to the disk and ``keep`` it; say in JSON what was kept, or what was wrong."""
     name = unquote(request.headers.get(NAME_HEADER, ""))[:_LONGEST_NAME]
     with _counted(sender) as taken:
         if not taken:
-            return _told([Problem(name, words.TOO_MANY_AT_ONCE)], 429)
+            return _told([f"{name}: {words.TOO_MANY_AT_ONCE}"], 429)
         try:
             await run_in_threadpool(count_arrival, the_desk(), sender)
             with incoming(the_desk(), name, most_mb=most_mb) as arrived:
@@ -94,9 +103,9 @@ async def _take(
                     await _receive(request, arrived)
                 return JSONResponse(await run_in_threadpool(keep, arrived), headers=_headers())
         except GivensError as error:
-            return _told(list(error.problems), 422)
+            return _told(words_for(error), 422)
         except (TimeoutError, ClientDisconnect):
-            return _told([Problem(name, words.SENDING_STOPPED)], 408)
+            return _told([f"{name}: {words.SENDING_STOPPED}"], 408)
 
 
 async def _receive(request: Request, arrived: Incoming) -> None:
@@ -135,8 +144,8 @@ def _counted(sender: str) -> Iterator[bool]:
             del _sending[sender]
 
 
-def _told(problems: list[Problem], status: int) -> Response:
-    return JSONResponse({"problems": [str(problem) for problem in problems]}, status, _headers())
+def _told(problems: list[str], status: int) -> Response:
+    return JSONResponse({"problems": problems}, status, _headers())
 
 
 def _headers() -> dict[str, str]:

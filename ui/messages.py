@@ -7,12 +7,23 @@ from html import escape
 
 import streamlit as st
 
-from matcher.errors import GivensError
+from matcher.errors import GivensError, StoreError
+from ui import words
 
 
 def show_error(error: GivensError) -> None:
     """Show every problem of an error."""
-    show_problems(str(problem) for problem in error.problems)
+    show_problems(problems_of(error))
+
+
+def householder_problems(error: GivensError) -> list[str]:
+    """Return the problems of an error as a householder reads them: where things are kept is no business of theirs."""
+    return [words.NOT_NOW] if isinstance(error, StoreError) else problems_of(error)
+
+
+def problems_of(error: GivensError) -> list[str]:
+    """Return the problems of an error as text."""
+    return [str(problem) for problem in error.problems]
 
 
 def show_problems(problems: Iterable[str]) -> None:

@@ -209,6 +209,7 @@ CLIENT_SEND_ANSWER = "Send my answer"
 CLIENT_ANSWERED = "Your answer is with your consultant."
 CLIENT_NOT_YET = "Your consultant has not shared anything yet. You will find it here."
 NOTHING_HERE = "There is nothing here."
+NOT_NOW = "This cannot be kept at the moment, through no fault of yours. Try again later, or tell your consultant."
 TOO_MANY_AT_ONCE = "several files are on their way already. Wait for one of them, then send this again"
 SENDING_STOPPED = "stopped arriving before it was whole. Send it again, where the line is better"
 CHOOSING = {

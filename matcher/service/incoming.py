@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from datetime import timedelta
 from typing import TYPE_CHECKING, BinaryIO
 
-from matcher.errors import PhotoError, Problem, RequestError
+from matcher.errors import PhotoError, Problem, RequestError, StoreError
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,7 +37,7 @@ class Incoming:
             raise too_large(self.name, size, self._limit_mb)
 
     def write(self, piece: bytes) -> None:
-        """Take the next piece; raises PhotoError above the limit, RequestError where the disk takes no more."""
+        """Take the next piece; raises PhotoError above the limit, StoreError where the disk takes no more."""
         self._size += len(piece)
         if self._size > self._limit_mb * _MEGABYTE:
             raise too_large(self.name, self._size, self._limit_mb)
@@ -47,7 +47,7 @@ class Incoming:
             self._stream.flush()
         except OSError as error:
             reason = error.strerror or str(error)
-            raise RequestError(Problem("store", f"the file cannot be kept ({reason})", "Is the disk full?")) from error
+            raise StoreError(Problem("store", f"the file cannot be kept ({reason})", "Is the disk full?")) from error
 
     @property
     def sha(self) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 from threading import BoundedSemaphore
 from typing import TYPE_CHECKING
 
-from matcher.errors import GivensError, Problem, RequestError
+from matcher.errors import GivensError, Problem, RequestError, StoreError
 from matcher.service.incoming import Incoming, incoming
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def display_jpeg(desk: Desk, room_id: str, sha: str, *, longest_side: int = 1600
         return kept
     with _AT_ONCE, _called("photo"):
         made = make(path, longest_side=longest_side)
-    with suppress(RequestError):
+    with suppress(StoreError):
         # Only to save making it again: where the disk takes no more, it is shown all the same.
         keep_picture(desk.store, sha, longest_side, made)
     return made

@@ -14,7 +14,7 @@ from sqlalchemy import URL, Connection, create_engine, event, func, make_url, se
 from sqlalchemy.exc import ArgumentError, DBAPIError
 from sqlalchemy.orm import Session
 
-from matcher.errors import Problem, RequestError
+from matcher.errors import Problem, RequestError, StoreError
 from matcher.store.database_file import DatabaseFile, create_private
 from matcher.store.tables import SCHEMA_VERSION, Base, SchemaVersion
 
@@ -71,7 +71,7 @@ class Database:
 
     def note(self, change: Callable[[Session], None]) -> None:
         """Write what may be lost: where the disk takes no more, reading goes on without."""
-        with suppress(RequestError), self.writing() as session:
+        with suppress(StoreError), self.writing() as session:
             change(session)
 
     def lock(self, session: Session, key: str) -> None:
@@ -104,7 +104,7 @@ class Database:
 
     def _refuse_another_file(self) -> None:
         if self._file is not None and self._file.was_replaced():
-            raise RequestError(
+            raise StoreError(
                 Problem(
                     self._where,
                     "the database's file was moved, deleted or replaced while the app was running; nothing more is "
@@ -139,8 +139,8 @@ class Database:
         except DBAPIError as error:
             raise self._unusable(str(error.orig).strip()) from error
 
-    def _unusable(self, why: str) -> RequestError:
-        return RequestError(
+    def _unusable(self, why: str) -> StoreError:
+        return StoreError(
             Problem(self._where, f"the database cannot be used ({why})", "Check database_url, folder and the disk.")
         )
 

@@ -8,7 +8,7 @@ from contextlib import suppress
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
-from matcher.errors import RequestError
+from matcher.errors import StoreError
 from matcher.store.photo_rows import is_used
 from matcher.store.store import Store
 from matcher.store.tables import LeavingRow, PhotoRow
@@ -25,7 +25,7 @@ def finish_leaving(store: Store) -> None:
 
     What cannot be removed now (a busy database, a disk that refuses) stays noted and goes the next time.
     """
-    with suppress(RequestError, OSError):
+    with suppress(StoreError, OSError):
         with store.database.reading() as session:
             noted = session.execute(select(LeavingRow.sha, LeavingRow.suffix)).all()
         for sha, suffix in noted:
@@ -40,7 +40,7 @@ def finish_leaving(store: Store) -> None:
 def sweep(store: Store) -> None:
     """Remove every file that belongs to no photo of any room: what was noted, and what a killed process left."""
     finish_leaving(store)
-    with suppress(RequestError, OSError):
+    with suppress(StoreError, OSError):
         # Files first: what arrives after they were listed is not among them.
         lying = list(store.photos.files())
         with store.database.reading() as session:

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
-from matcher.errors import Problem, RequestError
+from matcher.errors import Problem, StoreError
 from matcher.store.private_files import make_folder, move_into_place, new_file, sync
 from matcher.store.workspace import Workspace
 
@@ -91,4 +91,4 @@ def _worded() -> Iterator[None]:
         yield
     except OSError as error:
         reason = error.strerror or str(error)
-        raise RequestError(Problem("store", f"the photo cannot be kept ({reason})", "Is the disk full?")) from error
+        raise StoreError(Problem("store", f"the photo cannot be kept ({reason})", "Is the disk full?")) from error

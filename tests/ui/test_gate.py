@@ -18,7 +18,7 @@ from pathlib import Path
 
 import pytest
 
-from matcher.errors import RequestError
+from matcher.errors import Problem, RequestError, StoreError
 from matcher.service import access, client
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, new_room
@@ -27,6 +27,7 @@ from matcher.service.records import User
 from tests.ui.givens_server import Server, beside, serve_givens
 from tests.ui.test_guarded import PHRASE, Answer, ask, opened, session
 from ui import words
+from ui.messages import householder_problems
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
 
@@ -255,3 +256,9 @@ def test_every_answer_says_what_the_browser_may_not_do(server: Server, desk: Des
     assert "unsafe-eval" not in policy
     assert not re.search(r"script-src[^;]*'unsafe-inline'", policy)
     assert "server" not in said
+
+
+def test_a_householder_is_not_told_where_things_are_kept() -> None:
+    error = StoreError(Problem("/srv/shop/givens.db", "the database cannot be used (database or disk is full)"))
+    assert householder_problems(error) == [words.NOT_NOW]
+    assert householder_problems(RequestError(Problem("photos", "this room is full"))) == ["photos: this room is full"]

@@ -16,7 +16,7 @@ from ui.choosing.component import PHOTO_TYPES, send_files
 from ui.desk import the_desk
 from ui.drawings import asked_photo, how_to_photograph
 from ui.forms import ask_roles, ask_room, ask_warmth
-from ui.messages import show_error, show_note, show_problems
+from ui.messages import householder_problems, show_note, show_problems
 from ui.state import householder
 from ui.style import dress
 from ui.swatches import band, levels, paint_text, picture_tag, swatch
@@ -99,7 +99,7 @@ def _brief(token: str, room: ClientRoom) -> None:
             try:
                 client.save_brief(the_desk(), token, {key: value for key, value in brief.items() if value})
             except GivensError as error:
-                show_error(error)
+                show_problems(householder_problems(error))
             else:
                 show_note(words.CLIENT_BRIEF_SAVED)
 
@@ -128,7 +128,7 @@ def _shared(token: str, room: ClientRoom) -> None:
             try:
                 client.answer(the_desk(), token, choice, note)
             except GivensError as error:
-                show_error(error)
+                show_problems(householder_problems(error))
             else:
                 st.rerun()
 
