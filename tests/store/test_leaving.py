@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
-from matcher.errors import Problem, RequestError
+from matcher.errors import Problem, StoreError
 from matcher.service import client
 from matcher.service.desk import (
     Desk,
@@ -153,7 +153,7 @@ def test_reading_needs_no_writing(desk: Desk, user: User, monkeypatch: pytest.Mo
 
     @contextmanager
     def full(self: Database) -> Iterator[None]:
-        raise RequestError(Problem("database", "database or disk is full"))
+        raise StoreError(Problem("database", "database or disk is full"))
         yield
 
     monkeypatch.setattr(Database, "writing", full)
