@@ -41,6 +41,21 @@ def test_a_database_of_a_newer_version_is_left_alone(desk: Desk, settings: Setti
         open_desk(settings)
 
 
+def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Settings, user: User) -> None:
+    """Version 2 added three tables and changed none."""
+    with desk.store.database.writing() as session:
+        for name in ("browsers", "leaving_photos", "uploads"):
+            session.execute(text(f"DROP TABLE {name}"))
+        session.execute(update(SchemaVersion).values(version=1))
+    again = open_desk(settings)
+    with again.store.database.reading() as session:
+        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [2]
+        assert session.scalars(select(UserRow.name)).all() == [user.name]
+        for name in ("browsers", "leaving_photos", "uploads"):
+            assert session.execute(text(f"SELECT count(*) FROM {name}")).scalar() == 0
+    again.store.close()
+
+
 def test_what_fails_midway_is_undone_as_a_whole(desk: Desk, user: User) -> None:
     def change_and_fail() -> None:
         with desk.store.database.writing() as session:
