@@ -62,16 +62,12 @@ def desk(server: Server) -> Desk:
 
 @pytest.fixture(scope="module")
 def room(desk: Desk) -> str:
-    ada = access.user_of(desk, access.sign_in(desk, "Ada", PHRASE, address="test"))
-    assert ada
-    return new_room(desk, ada, "A client's room")
+    return new_room(desk, _ada(desk), "A client's room")
 
 
 @pytest.fixture(scope="module")
 def token(desk: Desk, room: str) -> str:
-    ada = access.user_of(desk, access.sign_in(desk, "Ada", PHRASE, address="test"))
-    assert ada
-    return client.make_link(desk, ada, room)
+    return client.make_link(desk, _ada(desk), room)
 
 
 def put(address: str, data: bytes, **headers: str) -> Answer:
