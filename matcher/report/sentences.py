@@ -217,6 +217,13 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "the light changes by {amount:.0%} across a card as no lamp makes it: the phone may have changed "
         "brightness place by place, a shadow's edge may lie on it, or its outline lies on something else"
     },
+    "card elsewhere": {
+        "any": "said to lie on the {surfaces}, but neither inside nor against the outlines of it in this photo: "
+        "{cards}, taken as lying elsewhere; correct the outlines, or say what the cards lie on"
+    },
+    "card on nothing": {
+        "any": "said to lie on the {surfaces}, which is not outlined in this photo: {cards}, taken as lying elsewhere"
+    },
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",

@@ -142,7 +142,7 @@ def _unmeasured(shot: Shot) -> PhotoMeasurement:
 
 def _measured(shot: Shot, calibration: PhotoCalibration, drift: float, recall: Recall) -> PhotoMeasurement:
     _, odd = recall.of(("odd cards", id(calibration)), lambda: (calibration, odd_cards(shot.photo, calibration)))
-    findings = (*shot.checking.result(), *calibration.findings, *odd, *mixed_light(drift))
+    findings = (*shot.checking.result(), *shot.disbelieved, *calibration.findings, *odd, *mixed_light(drift))
     return PhotoMeasurement(shot.entry, shot.photo, calibration, findings)
 
 

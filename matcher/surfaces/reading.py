@@ -22,6 +22,7 @@ from matcher.surfaces import doubt
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.parts import name_part
 from matcher.surfaces.plausible_level import plausible_level
+from matcher.surfaces.possible import possible_colours
 from matcher.surfaces.region import Region, read_region
 from matcher.surfaces.robust import middle
 from matcher.surfaces.separation import Separation, separate
@@ -63,7 +64,7 @@ def read_surface(
     """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out, ``noise_left`` the covariance (3, 3) in file
     values of what the noise filter leaves.
 
-    Raises :class:`SurfaceError` where too few pixels are left to measure.
+    Raises :class:`SurfaceError` where too few pixels are left to measure, or what they give is no surface's colour.
     """
     outlines = [np.asarray(p, dtype=float) for p in surface.polygons]
     light, own = _light_for(surface.name, calibration, np.concatenate(outlines).mean(axis=0))
@@ -110,7 +111,7 @@ def read_surface(
     return Reading(
         name=surface.name,
         material=surface.material,
-        colours=tuple(SurfaceColour(*colour) for colour in colours),
+        colours=possible_colours([SurfaceColour(*colour) for colour in colours], f"{where}: {surface.name}"),
         area=region.area,
         photo_area=float(photo.full_size[0] * photo.full_size[1]),
         whole_room=whole_room,
@@ -126,6 +127,7 @@ def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Fl
     With a card on the surface nearer pixels count for more. Without one there is no reach to tell.
     """
     means, reach = [], []
+    card = found.shading.nearest_seen(light.position)[None]
     for group in found.groups:
         core = np.flatnonzero(group.core)
         core = core[:: 1 + len(core) // _ENOUGH]
@@ -134,7 +136,7 @@ def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Fl
         positions = found.region.positions[core]
         near = _nearness(positions, light) if own_card else np.ones(len(core))
         means.append(_robust_mean(values, near))
-        away = found.shading.level_at(positions) - found.shading.level_at(light.position[None])
+        away = found.shading.level_at(positions) - found.shading.level_at(card)
         reach.append(float(near @ np.abs(away) / near.sum()) if own_card else 0.0)
     both = np.stack(means)
     return both[:, :3], both[:, 3:], np.array(reach)
@@ -176,7 +178,9 @@ def _light_doubt(
     if own:
         coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
         slant = doubt.SLANT_LEVEL * doubt.mirrored(light.foreshortening)
-        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), slant, card_level])
+        # Nothing is known worse of the light beside a card than of that on another surface.
+        carried = min(shading.level_sd(light.position), doubt.OTHER_CARD_LEVEL)
+        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, carried, slant, card_level])
         return float(own_level), doubt.COLOUR_SHAPE * np.hypot(doubt.OWN_CARD_COLOUR, card_colour)
     level = doubt.OTHER_CARD_LEVEL if len(lights) == 1 else doubt.BETWEEN_CARDS_LEVEL
     return float(np.hypot(level, card_level)), doubt.COLOUR_SHAPE * np.hypot(doubt.OTHER_CARD_COLOUR, card_colour)

@@ -15,6 +15,7 @@ from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_photo
 from matcher.room.model import PhotoEntry, RoomFile
+from matcher.surfaces.lying_on import with_believed_cards
 from matcher.surfaces.recall import Recall
 
 Progress = Callable[[str], None]
@@ -22,9 +23,12 @@ Progress = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shot:
-    """A decoded photo whose fitness is being checked meanwhile."""
+    """A decoded photo whose fitness is being checked meanwhile; ``entry`` has no card ``on`` what it does not lie on,
+    and ``disbelieved`` names those that were said to.
+    """
 
     entry: PhotoEntry
+    disbelieved: tuple[Finding, ...]
     photo: Photo
     checking: Future[tuple[Finding, ...]]
 
@@ -45,7 +49,8 @@ def opened(
 def shot_of(entry: PhotoEntry, decoding: Future[Photo], pool: Executor, recall: Recall) -> Shot:
     """Wait for the photo, and have its fitness checked meanwhile."""
     photo = decoding.result()
-    return Shot(entry, photo, recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo)))
+    believed, findings = with_believed_cards(entry)
+    return Shot(believed, findings, photo, recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo)))
 
 
 def calibrated(
