@@ -221,6 +221,11 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "said to lie on the {surfaces}, but neither inside nor against the outlines of it in this photo: "
         "{cards}, taken as lying elsewhere; correct the outlines, or say what the cards lie on"
     },
+    "largely left out": {
+        "any": "{share:.0%} of what is outlined is so much lighter or darker than beside the card, or than its lit "
+        "part, that it was left out as standing in another light; where it is another material, outline it as a "
+        "surface of its own with a card on it"
+    },
     "card on nothing": {
         "any": "said to lie on the {surfaces}, which is not outlined in this photo: {cards}, taken as lying elsewhere"
     },

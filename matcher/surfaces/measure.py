@@ -20,6 +20,7 @@ from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.combining import combine
 from matcher.surfaces.contradiction import Contradiction, contradictions
 from matcher.surfaces.instrument import InstrumentReading, instrument_surface, with_instrument
+from matcher.surfaces.lit_part import largely_left_out
 from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import Reading, read_surface
 from matcher.surfaces.recall import Recall
@@ -123,8 +124,9 @@ def survey_room(
                 continue
             found, unread = _read_surfaces(shot, calibration, guessed, memories.readings)
             drift = colour_drift(found)
+            seen = (*mixed_light(drift), *largely_left_out(found))
             read += [(shot.entry.file, reading) for reading in doubted(found, drift)]
-            photos.append(_measured(shot, calibration, drift, memories.readings))
+            photos.append(_measured(shot, calibration, seen, memories.readings))
             for name, several in unread.items():
                 problems[name] = (*problems.get(name, ()), *several)
     surfaces, instruments = _surfaces(room, [reading for _, reading in read])
@@ -140,9 +142,9 @@ def _unmeasured(shot: Shot) -> PhotoMeasurement:
     return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), missing))
 
 
-def _measured(shot: Shot, calibration: PhotoCalibration, drift: float, recall: Recall) -> PhotoMeasurement:
+def _measured(shot: Shot, calibration: PhotoCalibration, seen: tuple[Finding, ...], recall: Recall) -> PhotoMeasurement:
     _, odd = recall.of(("odd cards", id(calibration)), lambda: (calibration, odd_cards(shot.photo, calibration)))
-    findings = (*shot.checking.result(), *shot.disbelieved, *calibration.findings, *odd, *mixed_light(drift))
+    findings = (*shot.checking.result(), *shot.disbelieved, *calibration.findings, *odd, *seen)
     return PhotoMeasurement(shot.entry, shot.photo, calibration, findings)
 
 

@@ -38,7 +38,8 @@ _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 @dataclass(frozen=True, slots=True, eq=False)
 class Reading:
     """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
-    ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs.
+    ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs; ``left_out`` share of it that was
+    set aside as lit otherwise.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Reading:
     whole_room: bool
     own_card: bool
     colour_drift: float
+    left_out: float = 0.0
 
 
 def read_surface(
@@ -117,6 +119,7 @@ def read_surface(
         whole_room=whole_room,
         own_card=own,
         colour_drift=shading.colour_drift(region.positions),
+        left_out=region.otherwise_lit,
     )
 
 

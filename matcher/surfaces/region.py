@@ -27,7 +27,8 @@ _CALM = 0.15  # share of windows taken to hold one material only
 class Region:
     """``values`` (N, 3) uint8 file values after noise filtering, ``positions`` (N, 2) full-size pixels x, y,
     ``roughness`` (N,) local contrast in file values, ``area`` full-size pixels inside the outlines, ``clipped`` share
-    of pixels left out because a channel is at white, ``noise`` the variance of a file value inside the calmest windows,
+    of pixels left out because a channel is at white, ``otherwise_lit`` share of them set aside as lit otherwise,
+    ``noise`` the variance of a file value inside the calmest windows,
     summed over the channels, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
     """
 
@@ -36,6 +37,7 @@ class Region:
     roughness: NDArray[np.uint8]
     area: float
     clipped: float
+    otherwise_lit: float
     noise: float
     index: NDArray[np.intp]
     shape: tuple[int, int]
@@ -76,7 +78,7 @@ def read_region(
     index = np.flatnonzero(looked.inside)
     offset = np.array([left, top], np.float32) + np.float32(0.5)
     positions = (looked.positions.reshape(-1, 2).take(index, axis=0) + offset) / np.float32(photo.scale)
-    alike = lit_alike(grey.take(index), positions, photo.scale, card)
+    alike = lit_alike(quiet.reshape(-1, 3).take(index, axis=0), grey.take(index), positions, photo.scale, card)
     red, green, blue = cv2.split(looked.image)
     white = cv2.max(cv2.max(red, green), blue).take(index) >= _WHITE
     black = cv2.min(cv2.min(red, green), blue).take(index) <= _BLACK
@@ -88,6 +90,7 @@ def read_region(
         roughness=roughness.take(index),
         area=found.area / photo.scale**2,
         clipped=float(white[alike].mean()) if alike.any() else 1.0,
+        otherwise_lit=1.0 - float(alike.mean()) if alike.size else 0.0,
         noise=_left_noise(quiet, looked.inside),
         index=index,
         shape=(quiet.shape[0], quiet.shape[1]),
