@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.numbers import shown
 from matcher.report.reader import advice_view
 from matcher.report.sentences import LOOKALIKES
-from matcher.report.trade_words import instrument_phrase, undertone_phrase, warmth_phrase
+from matcher.report.trade_words import instrument_phrase, sentence_case, undertone_phrase, warmth_phrase
 from matcher.report.wording import (
     LEVEL_WORDS,
     check_sentence,
@@ -152,6 +152,10 @@ def _surface_lines(result: Json) -> list[str]:
             f"{lean_phrase(colour)}; {colour['designation']}"
             for colour in surface["colours"]
         ]
+    lines += [
+        f"  {missing['name']}: not read in {PurePath(missing['photo']).name}. {sentence_case(missing['reason'])}"
+        for missing in result.get("unread", ())
+    ]
     return lines
 
 

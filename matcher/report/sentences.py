@@ -226,12 +226,23 @@ FINDINGS: dict[str, dict[str, str]] = {
         "part, that it was left out as standing in another light; where it is another material, outline it as a "
         "surface of its own with a card on it"
     },
+    "beyond the file": {
+        "any": "one channel of this colour is at 0 in the file, which can hold no stronger colour: how light it is is "
+        "known, and it is at least as strong as given; camera raw or a wider colour space would hold more"
+    },
+    "black patch": {
+        "any": "this black card is as black as the file can be, as a contrasty camera makes it, so it was left aside"
+    },
     "card on nothing": {
         "any": "said to lie on the {surfaces}, which is not outlined in this photo: {cards}, taken as lying elsewhere"
     },
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
+    },
+    "no usable card": {
+        "any": "no card outlined here can be used, so nothing is measured from this photo: put right what is said of "
+        "them"
     },
     "light guessed": {
         "any": "no neutral card is outlined here, so the light was guessed from the mix of colours in the picture: how "

@@ -6,18 +6,11 @@ keeps to its place; tiles of two colours differ by more, or lie all over the sur
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
-
 import numpy as np
 from numpy.typing import NDArray
 
 from matcher.calibration.light import Light
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Finding
-
-if TYPE_CHECKING:
-    from matcher.surfaces.reading import Reading
 
 # Assumptions. A block is wider than most patterns, so that its mean tells of light more than of material. Light that
 # falls off evenly is followed by a plane; a block further from it than this (logarithm of light), as seen from the
@@ -35,20 +28,10 @@ _PLANE_ROUNDS = 8
 # are large, as black and white tiles. The extent is that of single pieces over that of all.
 _OTHER_COLOUR, _SOME_COLOUR = 1.2, 0.5
 _ALL_OVER, _BOTH_ALL_OVER, _LARGE = 0.6, 0.75, 0.2
-_MOST_SAID_NOTHING_OF = 0.5  # of a surface: most shadows take less
 _STRAY = 0.004  # linear value that stray light and rounding may add to a channel
 _PATTERN = 0.08  # what the pattern of a material leaves in the mean of a block
 _GAMMA = 2.2  # near the slope of any display encoding
 _LOG_LIGHT = _GAMMA * np.log(np.maximum(np.arange(256), 1) / 255)
-
-
-def largely_left_out(readings: Sequence[Reading]) -> tuple[Finding, ...]:
-    """Return a finding for each surface of a photo of which more was set aside as lit otherwise than was read."""
-    return tuple(
-        Finding("largely left out", "warn", (("share", round(reading.left_out, 3)),), reading.name)
-        for reading in readings
-        if reading.left_out > _MOST_SAID_NOTHING_OF
-    )
 
 
 def lit_alike(

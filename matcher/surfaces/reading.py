@@ -30,6 +30,10 @@ from matcher.surfaces.shading import Shading
 
 _MINIMUM_PIXELS = 60
 _DARKEST = 1e-5
+# What a file cuts off from a channel at 0, one-sigma as a share of the brightest: an ideal yellow that reflects all
+# from 520 nm on lies 0.1 below in sRGB (CIE 1931, D65), paints nearer (assumption).
+_CUT_OFF = 0.06
+_EXPOSURE_SHARE = 0.3  # of a surface at white or black: then exposure is what to change
 _ENOUGH = 1500  # pixels to find the middle of a colour by
 # Assumption: over how many card widths a pixel's say falls to a third, and what it keeps however far off.
 _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
@@ -39,7 +43,7 @@ _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 class Reading:
     """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
     ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs; ``left_out`` share of it that was
-    set aside as lit otherwise.
+    set aside as lit otherwise; ``beyond_file`` whether its colour is stronger than the file can hold.
     """
 
     name: str
@@ -51,6 +55,7 @@ class Reading:
     own_card: bool
     colour_drift: float
     left_out: float = 0.0
+    beyond_file: bool = False
 
 
 def read_surface(
@@ -72,13 +77,10 @@ def read_surface(
     light, own = _light_for(surface.name, calibration, np.concatenate(outlines).mean(axis=0))
     region = read_region(photo, outlines, cards, calibration.noise, card=light if own else None)
     if len(region.values) < _MINIMUM_PIXELS:
-        clipped = f"{100 * region.clipped:.0f} % of the outline is clipped to white"
+        why, remedy = _unusable(region)
         raise SurfaceError(
-            Problem(f"{where}: {surface.name}",
-                    f"only {len(region.values)} pixels can be used"
-                    f" ({clipped if region.area else 'the outlines of cards cover it'})",
-                    "Outline a larger part, or take the photo again, neither too bright nor too dark")
-        )  # fmt: skip
+            Problem(f"{where}: {surface.name}", f"only {len(region.values)} pixels can be used ({why})", remedy)
+        )
     to_cones = cone_matrix(photo.colour_space)
     noise = _noise_in_lab(calibration.table, region, noise_left, calibration.noise, to_cones, light)
     cones = _log_cones(calibration.table, region, to_cones)
@@ -102,6 +104,10 @@ def read_surface(
         camera_sd=calibration.camera_sd,
         sheen=doubt.sheen_sd(light.foreshortening) if own else doubt.SHEEN,
     )
+    if region.beyond.any():
+        causes["camera and lamp"] = causes["camera and lamp"] + _beyond_file(
+            calibration, codes, to_cones, means, region
+        )
     parts = [
         name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         for index, group in enumerate(found.groups)
@@ -120,7 +126,33 @@ def read_surface(
         own_card=own,
         colour_drift=shading.colour_drift(region.positions),
         left_out=region.otherwise_lit,
+        beyond_file=bool(region.beyond.any()),
     )
+
+
+def _unusable(region: Region) -> tuple[str, str]:
+    """Return why so few pixels of a region can be used, and what to do."""
+    if not region.area:
+        return "the outlines of cards cover it", "Outline a larger part of it, beside the cards"
+    if max(region.clipped, region.dark) < _EXPOSURE_SHARE:
+        return "the outline is small", "Outline a larger part, or take the photo from nearer"
+    if region.clipped >= region.dark:
+        return f"{region.clipped:.0%} of it is burnt out", "Take the photo again, darker, or outline a darker part"
+    return f"{region.dark:.0%} of it is black in the file", "Take the photo again with more light on it"
+
+
+def _beyond_file(
+    calibration: PhotoCalibration, codes: Floats, to_cones: Floats, means: Floats, region: Region
+) -> Floats:
+    """Return the covariances (G, 3, 3) in Lab of what the file cut off from colours of file values ``codes`` (G, 3),
+    ``means`` (G, 3) as logarithms of cones relative to white.
+    """
+    linear = np.interp(codes, np.arange(len(calibration.table)), calibration.table)
+    stronger = linear - _CUT_OFF * linear.max(axis=1, keepdims=True) * region.beyond
+    seen, true = (np.log(np.maximum(each @ to_cones.T, _DARKEST)) for each in (linear, stronger))
+    step = doubt.reflectance_lab(means + true - seen) - doubt.reflectance_lab(means)
+    covariances: Floats = step[:, :, None] * step[:, None]
+    return covariances
 
 
 def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Floats, Floats, Floats]:

@@ -55,23 +55,26 @@ def shot_of(entry: PhotoEntry, decoding: Future[Photo], pool: Executor, recall: 
 
 def calibrated(
     shots: Sequence[Shot], guessed: frozenset[str], recall: Recall
-) -> tuple[list[PhotoCalibration | None], list[Problem]]:
-    """Calibrate every photo with a reference, and by a guess those without one that show a surface of ``guessed``."""
+) -> tuple[list[PhotoCalibration | None], list[tuple[Problem, ...]]]:
+    """Calibrate every photo with a reference, and by a guess those without one that show a surface of ``guessed``.
+
+    The second list holds what is wrong with the references of each photo that could not be calibrated.
+    """
     found: list[PhotoCalibration | None] = []
-    problems: list[Problem] = []
-    for shot in shots:
+    problems: list[tuple[Problem, ...]] = [()] * len(shots)
+    for index, shot in enumerate(shots):
         try:
             found.append(_own_calibration(shot, recall))
         except CardError as error:
             found.append(None)
-            problems.extend(error.problems)
+            problems[index] = error.problems
     curves = [c.curve for c in found if c is not None and c.curve.evidence]
     believed = same_camera_curve(curves) if curves else None
     for index, shot in enumerate(shots):
         try:
             found[index] = _completed(shot, found[index], believed, guessed, recall)
         except CardError as error:
-            problems.extend(error.problems)
+            problems[index] = error.problems
     return found, problems
 
 
