@@ -52,7 +52,10 @@ def photo_check(result: Json) -> str:
     lines += [f"  {LEVEL_WORDS[check['level']]}: {check['message']}" for check in result["checks"]]
     for number, card in enumerate(result["cards"], start=1):
         corners = ", ".join(f"[{x:.0f}, {y:.0f}]" for x, y in card["outline"])
-        lines.append(f"  Card proposal {number}, {card['kind']} ({card['confidence']:.0%}): outline = [{corners}]")
+        together = f" of set {card['group'] + 1}" if "group" in card else ""
+        lines.append(
+            f"  Card proposal {number}, {card['kind']}{together} ({card['confidence']:.0%}): outline = [{corners}]"
+        )
     return "\n".join(lines)
 
 

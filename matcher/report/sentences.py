@@ -177,7 +177,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "cards": {
         "ok": "there seems to be {found} in the picture: outline {all}",
-        "note": "a {found} seems to be in the picture: white, grey and black side by side would settle the tone curve",
+        "note": "{seem} to be in the picture: white, grey and black side by side would settle the tone curve",
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
         "or outline it yourself; without one the light can only be guessed, and undertones cannot be told",
     },

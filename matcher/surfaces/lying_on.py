@@ -25,6 +25,8 @@ _AGAINST = 1.0
 _AMONG = 2.5
 _MOST_NAMED = 4
 
+Polygon = Sequence[Sequence[float]]
+
 
 def with_believed_cards(entry: PhotoEntry) -> tuple[PhotoEntry, tuple[Finding, ...]]:
     """Return the photo's entry with ``on`` taken off cards that do not lie there, and what is said of those."""
@@ -54,6 +56,21 @@ def _findings(cards: Mapping[str, Iterable[str]], outlined: Collection[str]) -> 
         yield Finding("card elsewhere", "warn", values) if seen else Finding("card on nothing", "note", values)
 
 
+def surface_under(cards: Sequence[Polygon], surfaces: Mapping[str, Sequence[Polygon]]) -> str | None:
+    """Return the name of the surface that ``cards`` lying together lie on by its outlines, None where on none.
+
+    The nearest counts, over all of the cards; ``surfaces`` are outlines by name.
+    """
+    found = []
+    for name, outlines in surfaces.items():
+        points = [_points(each) for each in outlines]
+        if points and any(_against(_points(card), points) for card in cards):
+            apart = [min(_apart(_points(card), each) for each in points) for card in cards]
+            inside = sum(_holds(each, _points(card).mean(axis=0)) for card in cards for each in points)
+            found.append((-inside, sum(apart), name))
+    return min(found)[2] if found else None
+
+
 def _believed(entry: PhotoEntry) -> list[bool]:
     """Tell of each reference whether it lies on the surface it is said to: itself, or beside another that does."""
     outlines = {surface.name: [_points(each) for each in surface.polygons] for surface in entry.surfaces}
@@ -74,7 +91,10 @@ def _believed(entry: PhotoEntry) -> list[bool]:
 
 
 def _lies_against(card: Reference, outlines: Sequence[Floats]) -> bool:
-    own = _points(card.outline)
+    return _against(_points(card.outline), outlines)
+
+
+def _against(own: Floats, outlines: Sequence[Floats]) -> bool:
     size = float(np.sqrt(max(cv2.contourArea(own.astype(np.float32)), 1.0)))
     apart = min((_apart(own, outline) for outline in outlines), default=np.inf)
     return apart < _AGAINST * size or (apart <= _AMONG * size and _among(own.mean(axis=0), outlines))
@@ -83,21 +103,21 @@ def _lies_against(card: Reference, outlines: Sequence[Floats]) -> bool:
 def _among(place: Floats, outlines: Sequence[Floats]) -> bool:
     """Tell whether a place (2,) lies between the outlines: inside the smallest convex shape that holds them all."""
     around = cv2.convexHull(np.concatenate(list(outlines)).astype(np.float32))
-    return bool(cv2.pointPolygonTest(around, tuple(map(float, place)), False) >= 0)
+    return _holds(around, place)
 
 
-def _points(outline: Sequence[tuple[float, float]]) -> Floats:
+def _holds(outline: Any, place: Floats) -> bool:
+    return bool(cv2.pointPolygonTest(outline.astype(np.float32), tuple(map(float, place)), False) >= 0)
+
+
+def _points(outline: Polygon) -> Floats:
     return np.asarray(outline, dtype=float)
 
 
 def _apart(one: Floats, other: Floats) -> float:
     """Return how far two polygons (N, 2) and (M, 2) lie apart in pixels, 0 where they overlap."""
     # Two edges that cross end on different sides of each other, or a corner of one lies inside the other.
-    inside = [
-        cv2.pointPolygonTest(polygon.astype(np.float32), tuple(map(float, corner)), False) >= 0
-        for corners, polygon in ((one, other), (other, one))
-        for corner in corners
-    ]
+    inside = [_holds(polygon, corner) for corners, polygon in ((one, other), (other, one)) for corner in corners]
     if any(inside) or _cross(one, other):
         return 0.0
     return min(_to_edges(one, other), _to_edges(other, one))
