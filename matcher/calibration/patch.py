@@ -44,7 +44,8 @@ class Patch:
     (3,) file values of what it lies on, right beside it, nan where that is clipped.
 
     ``tint`` (3,) is the linear RGB of a perfect white's that it reflects where it is not quite neutral, ``level_sd``
-    and ``colour_sd`` the relative one-sigma of what it reflects: 0 for a card made for it.
+    and ``colour_sd`` the relative one-sigma of what it reflects: 0 for a card made for it; ``black`` the share of a
+    black card's pixels that are at black.
     """
 
     kind: str
@@ -63,11 +64,17 @@ class Patch:
     tint: Floats | None = None
     level_sd: float = 0.0
     colour_sd: float = 0.0
+    black: float = 0.0
 
     @property
     def usable(self) -> bool:
-        """False where clipping makes the patch worthless."""
-        return self.clipped <= _CLIPPED_SHARE
+        """False where clipping, to white or to black, makes the patch worthless."""
+        return self.clipped <= _CLIPPED_SHARE and not self.blackened
+
+    @property
+    def blackened(self) -> bool:
+        """Whether so much of it is as black as the file can be that it tells nothing but that."""
+        return self.black > _DARK_SHARE
 
     @property
     def sunk(self) -> bool:
@@ -105,7 +112,8 @@ class Patch:
 def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
     """Return the statistics of one reference patch.
 
-    Raises :class:`CardError` where the outline is too small, black, or lies on something that is no even patch.
+    Raises :class:`CardError` where the outline is too small, black though it is no black card, or lies on something
+    that is no even patch. A black card that the camera's contrast made black comes back as not usable.
     """
     reflectance = reference.plain_reflectance
     if reflectance is None:
@@ -114,14 +122,17 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
     red, green, blue = values.T
     brightest = np.maximum(np.maximum(red, green), blue)
     clipped = max(float((brightest >= _WHITE).mean()), _piled_up(values))
-    if (brightest <= 1).mean() > _DARK_SHARE:
+    black = float((brightest <= 1).mean())
+    if black > _DARK_SHARE and reference.kind != "black card":
         raise CardError(Problem(where, "the patch is black in the photo", "Use a brighter photo"))
     kept = _within(values)
     values, positions = values[kept], positions[kept]
     centre = positions.mean(axis=0)
     offsets = positions - centre
     slope, slope_sd, spread = _slope(values, offsets)
-    if clipped <= _CLIPPED_SHARE and (spread > _GLARE_SPREAD or kept.mean() < _ONE_BRIGHTNESS):
+    if max(clipped - _CLIPPED_SHARE, black - _DARK_SHARE) <= 0 and (
+        spread > _GLARE_SPREAD or kept.mean() < _ONE_BRIGHTNESS
+    ):
         raise CardError(
             Problem(where, f"the patch is not even ({100 * (1 - kept.mean()):.0f} % of it differs from the rest,"
                            f" which itself varies by {100 * spread:.0f} %)",
@@ -141,6 +152,7 @@ def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
         extent=extent,
         foreshortening=_foreshortening(reference),
         beside=_beside(photo, np.asarray(reference.outline, dtype=float)),
+        black=black if reference.kind == "black card" else 0.0,
     )
 
 

@@ -67,8 +67,10 @@ def calibrate(
     patches, charts, problems = _read(photo, references, where)
     if patches and not any(p.usable for p in patches):
         clipped = [
-            Problem(f"{where}: {p.kind}", f"{100 * p.clipped:.0f} % of the patch is clipped to white",
-                    "Take the photo again, a little darker")
+            Problem(f"{where}: {p.kind}", "the patch is black in the photo", "Use a brighter photo")
+            if p.blackened
+            else Problem(f"{where}: {p.kind}", f"{100 * p.clipped:.0f} % of the patch is clipped to white",
+                         "Take the photo again, a little darker")
             for p in patches
         ]  # fmt: skip
         raise CardError.of([*problems, *clipped])
@@ -100,7 +102,7 @@ def _calibration(
         shifted=shifted,
         cast=cast,
         lights=lights,
-        noise=float(np.median([p.noise for p in patches])),
+        noise=float(np.median([p.noise for p in patches if not p.blackened])),
         findings=(
             *_clipped(patches),
             *_curve_finding(curve, space, borrowed=believed is not None),
@@ -148,16 +150,21 @@ def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[li
         patches += read.patches
         places_read += [place] * len(read.patches)
         charts += [read.chart] if read.chart else []
-    if patches:
+    # What is black in the file has neither a colour nor a place in the order.
+    shown = [(patch, place) for patch, place in zip(patches, places_read, strict=True) if not patch.blackened]
+    if shown:
+        seen, named = zip(*shown, strict=True)
         plain = linear_table(np.zeros(3), photo.colour_space, LEVELS)
-        problems.extend(coloured(patches, plain, places_read))
-        problems.extend(out_of_order(patches, plain, places_read))
+        problems.extend(coloured(seen, plain, named))
+        problems.extend(out_of_order(seen, plain, named))
     return patches, charts, problems
 
 
 def _clipped(patches: Sequence[Patch]) -> tuple[Finding, ...]:
     return tuple(
-        Finding("clipped patch", "warn", (("share", round(p.clipped, 3)),), p.on or p.kind)
+        Finding("black patch", "warn", (), p.on or p.kind)
+        if p.blackened
+        else Finding("clipped patch", "warn", (("share", round(p.clipped, 3)),), p.on or p.kind)
         for p in patches
         if not p.usable
     )

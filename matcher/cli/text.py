@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.numbers import shown
 from matcher.report.reader import advice_view
 from matcher.report.sentences import LOOKALIKES
-from matcher.report.trade_words import instrument_phrase, undertone_phrase, warmth_phrase
+from matcher.report.trade_words import instrument_phrase, sentence_case, undertone_phrase, warmth_phrase
 from matcher.report.wording import (
     LEVEL_WORDS,
     check_sentence,
@@ -52,7 +52,10 @@ def photo_check(result: Json) -> str:
     lines += [f"  {LEVEL_WORDS[check['level']]}: {check['message']}" for check in result["checks"]]
     for number, card in enumerate(result["cards"], start=1):
         corners = ", ".join(f"[{x:.0f}, {y:.0f}]" for x, y in card["outline"])
-        lines.append(f"  Card proposal {number}, {card['kind']} ({card['confidence']:.0%}): outline = [{corners}]")
+        together = f" of set {card['group'] + 1}" if "group" in card else ""
+        lines.append(
+            f"  Card proposal {number}, {card['kind']}{together} ({card['confidence']:.0%}): outline = [{corners}]"
+        )
     return "\n".join(lines)
 
 
@@ -152,6 +155,10 @@ def _surface_lines(result: Json) -> list[str]:
             f"{lean_phrase(colour)}; {colour['designation']}"
             for colour in surface["colours"]
         ]
+    lines += [
+        f"  {missing['name']}: not read in {PurePath(missing['photo']).name}. {sentence_case(missing['reason'])}"
+        for missing in result.get("unread", ())
+    ]
     return lines
 
 

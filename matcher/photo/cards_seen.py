@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from matcher.photo.card_proposal import CardProposal
+from matcher.photo.card_proposal import LIKELY, CardProposal
 from matcher.photo.model import Finding
 
-# Assumption: on the practice and sample photos nearly every true card stands above it and nearly no other patch.
-_LIKELY = 0.25
 _KINDS = ("white card", "grey card", "black card")
 
 
@@ -17,15 +15,16 @@ def cards_seen(proposals: Sequence[CardProposal], *, tone_known: bool = False) -
 
     ``tone_known``: the file has no tone curve to find, so that one card will do.
     """
-    likely = [p for p in proposals if p.confidence >= _LIKELY]
+    likely = [p for p in proposals if p.confidence >= LIKELY]
     if not likely:
         return Finding("cards", "warn")
     if any(p.kind == "chart 24" for p in likely):
         return Finding("cards", "ok", (("found", "a chart of 24 patches"), ("all", "it by its four corners")))
     if tone_known:
         return Finding("card is enough", "ok")
-    together = any(p.group is not None for p in likely)
-    found = [kind for kind in _KINDS if together and any(p.kind == kind for p in likely)]
-    if len(found) == len(_KINDS):
+    sets = [{p.kind for p in likely if p.group == group} for group in {p.group for p in likely if p.group is not None}]
+    if any(kinds.issuperset(_KINDS) for kinds in sets):
         return Finding("cards", "ok", (("found", "a white, a grey and a black card"), ("all", "all three")))
-    return Finding("cards", "note", (("found", " and ".join(found) if len(found) > 1 else "single card"),))
+    found = [f"a {kind}" for kind in _KINDS if any(kind in kinds for kinds in sets)]
+    seem = " and ".join(found) + " seem" if len(found) > 1 else "a single card seems"
+    return Finding("cards", "note", (("seem", seem),))

@@ -33,3 +33,11 @@ def jpeg_quality(luminance_table: Sequence[int]) -> float:
         # Where steps of 1 end the scale the table says no more than that it is fine.
         scale = float(100 * steps.mean() / LUMINANCE.mean())
     return float(np.clip((200 - scale) / 2 if scale <= 100 else 5000 / scale, 1, 100))
+
+
+def is_scaled_standard(luminance_table: Sequence[int]) -> bool:
+    """Tell whether the table is K.1 as that group's library scales it to a whole quality, give or take its rounding."""
+    quality = round(jpeg_quality(luminance_table))
+    scale = 200 - 2 * quality if quality >= 50 else 5000 // quality
+    expected = np.clip((LUMINANCE * scale + 50) // 100, 1, 255)
+    return bool(np.abs(np.asarray(luminance_table) - expected).max() <= 1)

@@ -12,7 +12,7 @@ from datetime import datetime
 from PIL import ExifTags
 
 from matcher.photo.container import Container
-from matcher.photo.jpeg_quality import jpeg_quality
+from matcher.photo.jpeg_quality import is_scaled_standard, jpeg_quality
 from matcher.photo.model import Finding
 
 # Exif 2.32: what only a camera knows when the picture is taken.
@@ -27,6 +27,9 @@ _CAMERA_TAGS = (
 )
 # ISO 16684-1, 8.2.2 ResourceEvent: what was done to the file; these alone are no edit.
 _EVENT = re.compile(rb"stEvt:action(?:\s*=\s*[\"']|>)\s*(\w+)")
+# The same, "changed": which parts; where that is the metadata alone the picture is as it was.
+_CHANGED = re.compile(rb"stEvt:changed(?:\s*=\s*[\"']|>)\s*([^\"'<]*)")
+_ENTRY = re.compile(rb"<rdf:li\b")
 _HARMLESS_EVENTS = {b"created", b"produced", b"published", b"copied"}
 # The settings that a raw developer leaves in what it writes.
 _DEVELOPED = re.compile(rb"HasSettings(?:\s*=\s*[\"']|>)\s*True", re.IGNORECASE)
@@ -41,6 +44,9 @@ _CAMERA_WORDS = {"version", "firmware", "release", "build", "camera", "digital",
 # neither.
 _CHAT_SIDES_PX = (960, 1024, 1080, 1280, 1440, 1600, 1920, 2048, 2560)
 _CHAT_QUALITY, _STRONG_QUALITY = 86, 70
+# ITU-T T.81: pictures are coded in blocks of up to 16 pixels a side; some cameras note the rows of their sensor and
+# write whole blocks of them.
+_BLOCK_PX = 16
 # Assumption: screens of phones are this much longer than wide, and this wide; no camera's sensor is both.
 _SCREEN_ASPECT, _SCREEN_WIDTH_PX = (1.95, 2.40), (640, 1700)
 
@@ -70,7 +76,7 @@ def _screenshot(container: Container) -> tuple[Finding, ...]:
 def _edits(container: Container) -> tuple[Finding, ...]:
     xmp = _xmp(container)
     found = []
-    if _DEVELOPED.search(xmp) or set(_EVENT.findall(xmp)) - _HARMLESS_EVENTS:
+    if _DEVELOPED.search(xmp) or _changed_picture(xmp):
         found.append(Finding("record of edits", "warn"))
     elif _written_by_program(container):
         found.append(Finding("written by a program", "note"))
@@ -87,22 +93,48 @@ def _xmp(container: Container) -> bytes:
     return b"".join([*packets, packet.encode() if isinstance(packet, str) else packet])
 
 
+def _changed_picture(xmp: bytes) -> bool:
+    """Tell whether an event is noted that may have changed the picture, not its metadata alone."""
+    for entry in _ENTRY.split(xmp):
+        changed = _CHANGED.search(entry)
+        parts = {part.strip() for part in changed[1].split(b";")} - {b""} if changed else set()
+        if set(_EVENT.findall(entry)) - _HARMLESS_EVENTS and parts != {b"/metadata"}:
+            return True
+    return False
+
+
+def _as_taken(container: Container) -> bool:
+    """Tell whether both dates and the size that the camera noted are still so, as no program leaves them that writes
+    the picture anew with its own date.
+    """
+    tags = (ExifTags.Base.DateTimeOriginal, ExifTags.Base.DateTime)
+    taken, saved = (_date(container.exif.get(tag)) for tag in tags)
+    sized = all(tag in container.exif for tag in (ExifTags.Base.ExifImageWidth, ExifTags.Base.ExifImageHeight))
+    return taken is not None and taken == saved and sized and not _resized(container)
+
+
 def _written_by_program(container: Container) -> bool:
     """Tell whether the file names a writer that is neither the camera's maker and model nor a version number."""
     exif = container.exif
     if exif.get(ExifTags.Base.ProcessingSoftware):
         return True
     software = _words(exif.get(ExifTags.Base.Software))
-    if software & _CAMERA_WORDS:
+    if software & _CAMERA_WORDS or _as_taken(container):
         return False
     own = _words(exif.get(ExifTags.Base.Make)) | _words(exif.get(ExifTags.Base.Model))
-    return not software & own and any(len(word) >= _WORD_LETTERS for word in software)
+    named = _standing_alone(exif.get(ExifTags.Base.Software)) & software
+    return not software & own and any(len(word) >= _WORD_LETTERS for word in named)
 
 
 def _words(text: object) -> set[str]:
     """Return the words of letters alone, in lower case: what has a digit in it is a version or a build."""
     words = re.split(r"[\s/;,()_+-]+", text.lower()) if isinstance(text, str) else []
     return {word for word in words if word.isalpha()}
+
+
+def _standing_alone(text: object) -> set[str]:
+    """Return the words, in lower case, between spaces: what is joined by a hyphen or a slash is a build of firmware."""
+    return set(text.lower().split()) if isinstance(text, str) else set()
 
 
 def _saved_later_s(container: Container) -> float:
@@ -126,10 +158,17 @@ def _resized(container: Container) -> tuple[Finding, ...]:
     tags = (ExifTags.Base.ExifImageWidth, ExifTags.Base.ExifImageHeight)
     taken = [value for value in map(container.exif.get, tags) if isinstance(value, int) and value > 1]
     short, long = sorted(container.size)
-    if len(taken) < 2 or (abs(min(taken) - short) <= 2 and abs(max(taken) - long) <= 2):
+    if len(taken) < 2 or (abs(min(taken) - short) < _BLOCK_PX and abs(max(taken) - long) < _BLOCK_PX):
         return ()
     values = (("width", max(taken)), ("height", min(taken)), ("now_width", long), ("now_height", short))
     return (Finding("not the camera's size", "note", values),)
+
+
+def _stripped(container: Container) -> bool:
+    """Tell whether no tag is left beside the picture, as chats leave none, and its table is the standard's, scaled as
+    programs scale it; most cameras have their own.
+    """
+    return not container.exif and is_scaled_standard(container.luminance)
 
 
 def _recompressed(container: Container) -> tuple[Finding, ...]:
@@ -137,6 +176,6 @@ def _recompressed(container: Container) -> tuple[Finding, ...]:
         return ()
     quality, long = jpeg_quality(container.luminance), max(container.size)
     values = (("side", long), ("quality", quality))
-    if long in _CHAT_SIDES_PX and quality < _CHAT_QUALITY and not _from_camera(container):
+    if long in _CHAT_SIDES_PX and quality < _CHAT_QUALITY and _stripped(container):
         return (Finding("sent by a chat", "warn", values),)
     return (Finding("strong compression", "note", values),) if quality < _STRONG_QUALITY else ()

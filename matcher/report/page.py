@@ -12,7 +12,7 @@ from matcher.paints.deck import Deck
 from matcher.ranking.staying import staying
 from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
 from matcher.report.picture import Picture
-from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view
+from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
 from matcher.report.sentences import SPREAD_NOTE
 from matcher.report.trade_words import listed
 from matcher.report.wording import role_title
@@ -43,6 +43,7 @@ def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck
         main_picture=_captioned(whole, by_number) if whole else None,
         other_pictures=[_captioned(picture, by_number) for picture in pictures if picture is not whole],
         surfaces=[surface if surface in stays else _going(surface) for surface in surfaces],
+        unread=[unread_view(missing) for missing in result.get("unread", ())],
         staying=stays,
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
         roles=[role_view(role, entries[:MOST_ON_PAGE]) for role, entries in result["shortlists"].items()],

@@ -12,7 +12,14 @@ from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.numbers import shown
 from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, UNCERTAIN_LEAN
 from matcher.report.spread import spread_drawing
-from matcher.report.trade_words import count_word, doubt_phrase, instrument_phrase, lowered, warmth_phrase
+from matcher.report.trade_words import (
+    count_word,
+    doubt_phrase,
+    instrument_phrase,
+    lowered,
+    sentence_case,
+    warmth_phrase,
+)
 from matcher.report.wording import (
     AGAINST,
     LEVEL_WORDS,
@@ -57,11 +64,17 @@ def surface_view(number: int, surface: Json) -> dict[str, Any]:
     return {
         **surface,
         "number": number,
-        "title": _sentence(surface["name"]),
+        "title": sentence_case(surface["name"]),
         "sentence": sentence,
         "colours": colours,
         "spread": spread_drawing(surface["name"], main) if "spread" in main else None,
     }
+
+
+def unread_view(missing: Json) -> dict[str, str]:
+    """Return a surface that could not be read, with why and what to do."""
+    photo, reason = PurePath(missing["photo"]).name, sentence_case(missing["reason"])
+    return {"title": sentence_case(missing["name"]), "sentence": f"Not read in {photo}. {reason.removesuffix('.')}."}
 
 
 def _main_colour(colour: Json) -> str:
@@ -74,11 +87,11 @@ def _main_colour(colour: Json) -> str:
 def _reason(text: str) -> dict[str, str]:
     """Return a reason with the side it speaks for: for, against, or aside where it only informs."""
     side = "Against" if text.startswith(AGAINST) else "Aside" if text.startswith(STANDS_FOR) else "For"
-    return {"side": side, "text": _sentence(text.removeprefix(AGAINST))}
+    return {"side": side, "text": sentence_case(text.removeprefix(AGAINST))}
 
 
 def _clashes(paint: Json) -> list[dict[str, str]]:
-    return [{"title": clash_title(clash), "message": _sentence(clash["message"])} for clash in paint["clashes"]]
+    return [{"title": clash_title(clash), "message": sentence_case(clash["message"])} for clash in paint["clashes"]]
 
 
 def scheme_view(scheme: Json, shortlists: Json, deck: Deck) -> dict[str, Any]:
@@ -110,7 +123,7 @@ def scheme_view(scheme: Json, shortlists: Json, deck: Deck) -> dict[str, Any]:
         "alternatives": [
             {
                 "title": alternative_title(other["kind"]),
-                "trade": _sentence(other["trade"]),
+                "trade": sentence_case(other["trade"]),
                 "paints": [_chip(paint["code"], role, deck) for role, paint in other["roles"].items()],
             }
             for other in scheme["alternatives"]
@@ -119,11 +132,7 @@ def scheme_view(scheme: Json, shortlists: Json, deck: Deck) -> dict[str, Any]:
 
 
 def _check(check: Json) -> dict[str, Any]:
-    return {"passes": check["passes"], "text": _sentence(check_sentence(check))}
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return {"passes": check["passes"], "text": sentence_case(check_sentence(check))}
 
 
 def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
@@ -155,7 +164,7 @@ def advice_view(advice: Json) -> dict[str, Any]:
     return {
         "first": None if first is None else _action(first),
         "says": f"{ADVICE_STANDS}." if first is None else f"{ADVICE_NEXT}: {lowered(first['message'])}.",
-        "why": "" if first is None else f"{_sentence(first['why'])}.",
+        "why": "" if first is None else f"{sentence_case(first['why'])}.",
         "photo": None if photo is None else _action(photo),
         "others": [_action(action) for action in others[:_MOST_ACTIONS]],
     }
@@ -166,7 +175,10 @@ def _key(action: Json) -> tuple[str, str]:
 
 
 def _action(action: Json) -> dict[str, Any]:
-    return {**action, "text": f"{action['message']}." + (f" {_sentence(action['why'])}." if "why" in action else "")}
+    return {
+        **action,
+        "text": f"{action['message']}." + (f" {sentence_case(action['why'])}." if "why" in action else ""),
+    }
 
 
 def paint_view(paint: Json, names: Mapping[str, str]) -> dict[str, Any]:

@@ -11,6 +11,7 @@ import numpy as np
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import lab_to_hex, labs_to_hex
 from matcher.description.colour import ColourDescription, describe_colours
+from matcher.errors import Problem
 from matcher.paints.deck import Deck
 from matcher.photo.model import Finding
 from matcher.ranking.called import undertone_certainty
@@ -29,7 +30,7 @@ from matcher.scheme.model import Alternative, RolePaint, Scheme
 from matcher.surfaces.model import Surface, SurfaceColour
 
 if TYPE_CHECKING:
-    from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
+    from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement, Unread
 
 FORMAT = "givens-result/1"
 
@@ -41,8 +42,14 @@ def measurement_entry(room_name: str, measurement: RoomMeasurement, warnings: Se
         "room": {"name": room_name},
         "photos": [photo_entry(photo) for photo in measurement.photos],
         "surfaces": surface_entries(measurement.surfaces),
+        **({"unread": [_unread_entry(each) for each in measurement.unread]} if measurement.unread else {}),
         "warnings": list(warnings),
     }
+
+
+def _unread_entry(unread: Unread) -> dict[str, str]:
+    problem = unread.problem
+    return {"name": unread.name, "photo": unread.photo, "reason": str(Problem("", problem.what, problem.remedy))}
 
 
 def result_entry(
@@ -62,6 +69,7 @@ def result_entry(
         "deck": {"name": deck.name, "size": len(deck), "sha256": deck.sha256},
         "photos": measured["photos"],
         "surfaces": measured["surfaces"],
+        **({"unread": measured["unread"]} if "unread" in measured else {}),
         "shortlists": {role: shortlist_entries(shortlist, deck) for role, shortlist in shortlists.items()},
         "scheme": scheme_entry(scheme, deck),
         "warnings": measured["warnings"],

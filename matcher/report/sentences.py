@@ -177,7 +177,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "cards": {
         "ok": "there seems to be {found} in the picture: outline {all}",
-        "note": "a {found} seems to be in the picture: white, grey and black side by side would settle the tone curve",
+        "note": "{seem} to be in the picture: white, grey and black side by side would settle the tone curve",
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
         "or outline it yourself; without one the light can only be guessed, and undertones cannot be told",
     },
@@ -217,9 +217,32 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "the light changes by {amount:.0%} across a card as no lamp makes it: the phone may have changed "
         "brightness place by place, a shadow's edge may lie on it, or its outline lies on something else"
     },
+    "card elsewhere": {
+        "any": "said to lie on the {surfaces}, but neither inside nor against the outlines of it in this photo: "
+        "{cards}, taken as lying elsewhere; correct the outlines, or say what the cards lie on"
+    },
+    "largely left out": {
+        "any": "{share:.0%} of what is outlined is so much lighter or darker than beside the card, or than its lit "
+        "part, that it was left out as standing in another light; where it is another material, outline it as a "
+        "surface of its own with a card on it"
+    },
+    "beyond the file": {
+        "any": "one channel of this colour is at 0 in the file, which can hold no stronger colour: how light it is is "
+        "known, and it is at least as strong as given; camera raw or a wider colour space would hold more"
+    },
+    "black patch": {
+        "any": "this black card is as black as the file can be, as a contrasty camera makes it, so it was left aside"
+    },
+    "card on nothing": {
+        "any": "said to lie on the {surfaces}, which is not outlined in this photo: {cards}, taken as lying elsewhere"
+    },
     "no card": {
         "note": "no neutral card is outlined here, so nothing is measured from this photo",
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
+    },
+    "no usable card": {
+        "any": "no card outlined here can be used, so nothing is measured from this photo: put right what is said of "
+        "them"
     },
     "light guessed": {
         "any": "no neutral card is outlined here, so the light was guessed from the mix of colours in the picture: how "

@@ -97,6 +97,11 @@ def lowered(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
+def sentence_case(text: str) -> str:
+    """Return a phrase as a sentence begins."""
+    return text[:1].upper() + text[1:]
+
+
 def listed(words: Iterable[str]) -> str:
     """Return ``a``, ``a and b`` or ``a, b and c``."""
     *most, last = list(words)

@@ -40,6 +40,11 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
     return found
 
 
+def lost_warnings(measurement: RoomMeasurement) -> list[str]:
+    """Return what could not be used although every surface named there was read, or is named under ``unread``."""
+    return [f"{str(problem).removesuffix('.')}." for problem in measurement.lost]
+
+
 def going_warnings(names: Sequence[str]) -> list[str]:
     """Return what to know about surfaces that were measured and are to be painted."""
     return [f"The {name} are to be painted, so no paint was asked to suit what they are now." for name in names]

@@ -46,21 +46,41 @@ def _unpacked(entry: Mapping[str, Any]) -> Iterator[Mark]:
                 yield {"kind": kind, "name": area["role"], "role": area["role"], "polygon": polygon}
 
 
-def proposed_cards(verdict: Mapping[str, Any], most: int = 3) -> list[Mark]:
-    """Return marks for the cards that were found in a photo by themselves, surest first: proposals to be looked at."""
+def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]] = ()) -> list[Mark]:
+    """Return marks for the likely cards that were found in a photo by themselves: proposals to be looked at.
+
+    Cards that lie together are all proposed, and each said to lie on the surface that its place has among ``marks``.
+    """
+    from matcher.photo.card_proposal import LIKELY
+    from matcher.surfaces.lying_on import surface_under
+
     usual = {card.kind: card.reflectance for card in CARDS}
-    found = sorted(verdict.get("cards", ()), key=lambda card: -card["confidence"])
-    return [
-        {
-            "id": f"card{number}",
-            "kind": "card",
-            "name": card["kind"],
-            "reference": card["kind"],
-            "polygon": card["outline"],
-            **({} if usual[card["kind"]] is None else {"reflectance": usual[card["kind"]]}),
-        }
-        for number, card in enumerate([card for card in found if card["kind"] in usual][:most], start=1)
-    ]
+    found = [card for card in verdict.get("cards", ()) if card["kind"] in usual and card["confidence"] >= LIKELY]
+    found.sort(key=lambda card: card["kind"] != "chart 24")
+    surfaces: dict[str, list[Any]] = {}
+    for mark in marks:
+        if mark["kind"] == "surface":
+            surfaces.setdefault(mark["name"], []).append(mark["polygon"])
+    proposed = []
+    for number, card in enumerate(found, start=1):
+        together = [each["outline"] for each in found if each is card or _of_one_set(each, card)]
+        on = surface_under(together, surfaces)
+        proposed.append(
+            {
+                "id": f"card{number}",
+                "kind": "card",
+                "name": card["kind"],
+                "reference": card["kind"],
+                "polygon": card["outline"],
+                **({} if usual[card["kind"]] is None else {"reflectance": usual[card["kind"]]}),
+                **({} if on is None else {"on": on}),
+            }
+        )
+    return proposed
+
+
+def _of_one_set(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
+    return "group" in one and one["group"] == other.get("group")
 
 
 def with_marks(document: Json, file: str, marks: Sequence[Mark], size: tuple[int, int]) -> tuple[Json, list[str]]:

@@ -33,6 +33,7 @@ def check_photo(path: Path) -> Json:
                 "kind": card.kind,
                 "confidence": rounded(card.confidence, 2),
                 "outline": [[rounded(part, 1) for part in corner] for corner in card.outline],
+                **({} if card.group is None else {"group": card.group}),
             }
             for card in proposals
         ],

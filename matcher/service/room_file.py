@@ -120,7 +120,7 @@ def surfaces(room_path: Path, *, progress: Progress = silent) -> Json:
     """Measure the room without ranking paints: the result's photos, surfaces and warnings."""
     get_ready()
     from matcher.report.result import measurement_entry
-    from matcher.report.warnings import measurement_warnings
+    from matcher.report.warnings import lost_warnings, measurement_warnings
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
@@ -128,7 +128,8 @@ def surfaces(room_path: Path, *, progress: Progress = silent) -> Json:
     with unpacked(room_path) as path:
         room = read_room(path)
         measurement = measure_room(room, progress=progress)
-    return measurement_entry(room.room.name, measurement, measurement_warnings(measurement))
+    warnings = [*lost_warnings(measurement), *measurement_warnings(measurement)]
+    return measurement_entry(room.room.name, measurement, warnings)
 
 
 def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
@@ -159,7 +160,7 @@ def result_of(
     from matcher.ranking.rank import prepare, rank_role, setting
     from matcher.ranking.staying import staying
     from matcher.report.result import result_entry
-    from matcher.report.warnings import going_warnings, measurement_warnings
+    from matcher.report.warnings import going_warnings, lost_warnings, measurement_warnings
     from matcher.scheme.build import build_scheme
 
     pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
@@ -182,7 +183,7 @@ def result_of(
     progress("Choosing the scheme")
     scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, prepared=prepared, **asked)
     going = [surface.name for surface in measurement.surfaces if surface not in surfaces]
-    warnings = [*going_warnings(going), *measurement_warnings(measurement)]
+    warnings = [*lost_warnings(measurement), *going_warnings(going), *measurement_warnings(measurement)]
     result = result_entry(
         room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings
     )
@@ -248,7 +249,11 @@ def pictures_of(measurement: RoomMeasurement) -> list[Picture]:
             photo.photo,
             file=photo.photo_entry.file,
             whole_room=photo.photo_entry.whole_room,
-            surfaces=[(numbers[surface.name], surface.polygons) for surface in photo.photo_entry.surfaces],
+            surfaces=[
+                (numbers[surface.name], surface.polygons)
+                for surface in photo.photo_entry.surfaces
+                if surface.name in numbers
+            ],
             cards=[reference.outline for reference in photo.photo_entry.references],
         )
         for photo in measurement.photos

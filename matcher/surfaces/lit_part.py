@@ -1,4 +1,8 @@
-"""Which part of a surface is lit alike: a shadow across it, or its turned edge, is another reading altogether."""
+"""Which part of a surface is lit alike: a shadow across it, or its turned edge, is another reading altogether.
+
+What differs in colour is material before it is light: a shadow dims and tints, within what lamps and bounce can do, and
+keeps to its place; tiles of two colours differ by more, or lie all over the surface.
+"""
 
 from __future__ import annotations
 
@@ -18,12 +22,23 @@ _FEWEST_BESIDE = 4
 _BRIGHTER_PART = 0.7  # quantile of light that stands for the lit part of a surface without a card
 _FEWEST_PIXELS = 750
 _PLANE_ROUNDS = 8
+# Assumptions, on what is set aside as lit otherwise. Distances of ln(R / G) and ln(B / G) of linear values from what is
+# kept: on the sample and practice rooms shadows and edges lie 0.1 to 0.6 from it, 0.99 at most; teal tiles
+# beside lilac ones 2.0. Less is enough where it lies all over the surface, and no colour at all where both parts do and
+# are large, as black and white tiles. The extent is that of single pieces over that of all.
+_OTHER_COLOUR, _SOME_COLOUR = 1.2, 0.5
+_ALL_OVER, _BOTH_ALL_OVER, _LARGE = 0.6, 0.75, 0.2
+_STRAY = 0.004  # linear value that stray light and rounding may add to a channel
 _PATTERN = 0.08  # what the pattern of a material leaves in the mean of a block
-_LOG_LIGHT = 2.2 * np.log(np.maximum(np.arange(256), 1) / 255)  # near the slope of any display encoding
+_GAMMA = 2.2  # near the slope of any display encoding
+_LOG_LIGHT = _GAMMA * np.log(np.maximum(np.arange(256), 1) / 255)
 
 
-def lit_alike(grey: NDArray[np.uint8], positions: Floats, scale: float, card: Light | None) -> NDArray[np.bool_]:
-    """Tell for N pixels, ``grey`` values at ``positions`` (N, 2) in full-size pixels, whether they are lit alike.
+def lit_alike(
+    values: NDArray[np.uint8], grey: NDArray[np.uint8], positions: Floats, scale: float, card: Light | None
+) -> NDArray[np.bool_]:
+    """Tell for N pixels, ``values`` (N, 3) and their ``grey`` at ``positions`` (N, 2) in full-size pixels, whether they
+    are lit alike.
 
     Alike means like the surface beside its ``card``, or, without one, like the brighter part of the surface.
     """
@@ -48,10 +63,41 @@ def lit_alike(grey: NDArray[np.uint8], positions: Floats, scale: float, card: Li
         away = np.linalg.norm(centres - card.position, axis=1)
         expected = _beside(departure, counts, away, card)
     kept = np.abs(departure - expected) < _OTHERWISE_LIT
+    if not kept.all():
+        linear = (values / 255) ** _GAMMA
+        log = np.log(
+            np.stack([np.bincount(block_of, weights=each)[full] for each in linear.T], axis=1) / counts[:, None]
+            + _STRAY
+        )
+        kept |= _material(log[:, [0, 2]] - log[:, [1]], kept, centres, counts)
     if counts[kept].sum() < min(_FEWEST_PIXELS, counts.sum() / 2):
         kept[:] = True
     chosen: NDArray[np.bool_] = kept[number].take(block_of)
     return chosen
+
+
+def _material(colour: Floats, kept: NDArray[np.bool_], centres: Floats, counts: Floats) -> NDArray[np.bool_]:
+    """Tell which blocks of ``colour`` (B, 2) that are not ``kept`` are another material, not in another light."""
+    aside = ~kept
+    if not kept.any():
+        return aside
+    apart = np.linalg.norm(colour - np.average(colour[kept], axis=0, weights=counts[kept]), axis=1)
+    whole = _extent(centres, counts)
+    found: NDArray[np.bool_] = aside & (apart > _OTHER_COLOUR)
+    coloured = aside & (apart > _SOME_COLOUR)
+    if _extent(centres[coloured], counts[coloured]) > _ALL_OVER * whole:
+        found |= coloured
+    large = _LARGE < counts[aside].sum() / counts.sum() < 1 - _LARGE
+    if large and all(_extent(centres[part], counts[part]) > _BOTH_ALL_OVER * whole for part in (aside, kept)):
+        found |= aside
+    return found
+
+
+def _extent(centres: Floats, counts: Floats) -> float:
+    """Return the area (standard deviations multiplied) over which blocks (B, 2) of so many pixels are spread."""
+    if len(centres) < 3:
+        return 0.0
+    return float(np.sqrt(max(np.linalg.det(np.cov(centres.T, fweights=counts.astype(int))), 0.0)))
 
 
 def _plane(light: Floats, centres: Floats, counts: Floats) -> Floats:

@@ -13,7 +13,7 @@ from matcher.calibration.odd_card import odd_cards
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem, SurfaceError
-from matcher.photo.model import Finding, Photo
+from matcher.photo.model import Finding, Level, Photo
 from matcher.room.measured import measured
 from matcher.room.model import OutlinedSurface, PhotoEntry, RoomFile
 from matcher.surfaces.card_noise import noise_left
@@ -23,6 +23,7 @@ from matcher.surfaces.instrument import InstrumentReading, instrument_surface, w
 from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import Reading, read_surface
 from matcher.surfaces.recall import Recall
+from matcher.surfaces.seen_in_readings import seen_in_readings
 from matcher.surfaces.shots import Progress, Shot, calibrated, opened, shot_of
 from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
 from matcher.surfaces.without_card import without_card
@@ -51,16 +52,28 @@ class PhotoMeasurement:
         return self.calibration.cast if self.calibration else None
 
 
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """A surface that nothing could read: the ``photo`` (file) that shows it, and the ``problem`` it has there."""
+
+    name: str
+    photo: str
+    problem: Problem
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class RoomMeasurement:
     """``surfaces`` in the order they first appear in the room file; ``instruments`` what instruments said of some;
-    ``contradictions`` the surfaces that two photos show quite differently.
+    ``contradictions`` the surfaces that two photos show quite differently; ``unread`` those that nothing could read;
+    ``lost`` what is wrong with cards, and in single photos with surfaces that others could read.
     """
 
     surfaces: tuple[Surface, ...]
     photos: tuple[PhotoMeasurement, ...]
     instruments: tuple[InstrumentReading, ...] = ()
     contradictions: tuple[Contradiction, ...] = ()
+    unread: tuple[Unread, ...] = ()
+    lost: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,11 +96,14 @@ class Memories:
 def measure_room(
     room: RoomFile, *, progress: Progress | None = None, meanwhile: Callable[[], object] | None = None
 ) -> RoomMeasurement:
-    """Measure every surface of a room; ``meanwhile`` is called once, while the photos decode on another processor.
+    """Measure the surfaces of a room; ``meanwhile`` is called once, while the photos decode on another processor.
 
-    Raises :class:`PhotoError`, :class:`CardError` or :class:`SurfaceError`, the last two with all problems at once.
+    One that cannot be read keeps no other from being read: it is named under ``unread``. Raises :class:`PhotoError`,
+    and :class:`CardError` or :class:`SurfaceError` with all problems at once where no surface at all could be read.
     """
     survey = survey_room(room, progress=progress, meanwhile=meanwhile)
+    if survey.measurement.surfaces:
+        return survey.measurement
     if survey.card_problems:
         raise CardError.of(survey.card_problems)
     if survey.surface_problems:
@@ -115,34 +131,65 @@ def survey_room(
         guessed = without_card(room)
         calibrations, card_problems = calibrated(shots, guessed, memories.readings)
         read: list[tuple[str, Reading]] = []
-        problems: dict[str, tuple[Problem, ...]] = {}
+        problems: dict[tuple[str, str], tuple[Problem, ...]] = {}
+        dark: dict[tuple[str, str], tuple[Problem, ...]] = {}
         photos: list[PhotoMeasurement] = []
-        for shot, calibration in zip(shots, calibrations, strict=True):
+        for shot, calibration, amiss in zip(shots, calibrations, card_problems, strict=True):
             if calibration is None:
                 photos.append(_unmeasured(shot))
+                dark |= _without_light(shot, amiss)
                 continue
-            found, unread = _read_surfaces(shot, calibration, guessed, memories.readings)
+            found, failed = _read_surfaces(shot, calibration, guessed, memories.readings)
             drift = colour_drift(found)
+            seen = (*mixed_light(drift), *seen_in_readings(found))
             read += [(shot.entry.file, reading) for reading in doubted(found, drift)]
-            photos.append(_measured(shot, calibration, drift, memories.readings))
-            for name, several in unread.items():
-                problems[name] = (*problems.get(name, ()), *several)
+            photos.append(_measured(shot, calibration, seen, memories.readings))
+            for name, several in failed.items():
+                problems[shot.entry.file, name] = several
     surfaces, instruments = _surfaces(room, [reading for _, reading in read])
     # Where an instrument read a surface, a photo that shows too little of it is no loss.
     known = {surface.name for surface in room.surfaces}
-    unreadable = tuple(problem for name, several in problems.items() if name not in known for problem in several)
-    measurement = RoomMeasurement(surfaces, tuple(photos), instruments, contradictions(read))
-    return Survey(measurement, tuple(card_problems), unreadable)
+    missed = {place: several for place, several in problems.items() if place[1] not in known}
+    found_names = {surface.name for surface in surfaces}
+    unread = tuple(
+        Unread(name, file, problem)
+        for (file, name), several in {**dark, **missed}.items()
+        if name not in found_names
+        for problem in several[:1]
+    )
+    of_cards = tuple(problem for several in card_problems for problem in several)
+    elsewhere = [problem for (_, name), several in missed.items() if name in found_names for problem in several]
+    measurement = RoomMeasurement(
+        surfaces, tuple(photos), instruments, contradictions(read), unread, (*of_cards, *elsewhere)
+    )
+    unreadable = tuple(problem for several in missed.values() for problem in several)
+    return Survey(measurement, of_cards, unreadable)
 
 
 def _unmeasured(shot: Shot) -> PhotoMeasurement:
-    missing = Finding("no card", "warn" if shot.entry.surfaces else "note")
-    return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), missing))
+    level: Level = "warn" if shot.entry.surfaces else "note"
+    missing = Finding("no usable card", level) if shot.entry.references else Finding("no card", level)
+    return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), *shot.disbelieved, missing))
 
 
-def _measured(shot: Shot, calibration: PhotoCalibration, drift: float, recall: Recall) -> PhotoMeasurement:
+def _without_light(shot: Shot, amiss: Sequence[Problem]) -> dict[tuple[str, str], tuple[Problem, ...]]:
+    """Return the problem that each surface of a photo has whose cards have ``amiss``."""
+    return {
+        (shot.entry.file, surface.name): (
+            Problem(
+                f"{shot.entry.file}: {surface.name}",
+                f"no card in this photo can be used ({amiss[0].where.split(': ')[-1]}: {amiss[0].what})",
+                amiss[0].remedy,
+            ),
+        )
+        for surface in shot.entry.surfaces
+        if amiss
+    }
+
+
+def _measured(shot: Shot, calibration: PhotoCalibration, seen: tuple[Finding, ...], recall: Recall) -> PhotoMeasurement:
     _, odd = recall.of(("odd cards", id(calibration)), lambda: (calibration, odd_cards(shot.photo, calibration)))
-    findings = (*shot.checking.result(), *calibration.findings, *odd, *mixed_light(drift))
+    findings = (*shot.checking.result(), *shot.disbelieved, *calibration.findings, *odd, *seen)
     return PhotoMeasurement(shot.entry, shot.photo, calibration, findings)
 
 

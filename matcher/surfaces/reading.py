@@ -22,6 +22,7 @@ from matcher.surfaces import doubt
 from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.parts import name_part
 from matcher.surfaces.plausible_level import plausible_level
+from matcher.surfaces.possible import possible_colours
 from matcher.surfaces.region import Region, read_region
 from matcher.surfaces.robust import middle
 from matcher.surfaces.separation import Separation, separate
@@ -29,6 +30,10 @@ from matcher.surfaces.shading import Shading
 
 _MINIMUM_PIXELS = 60
 _DARKEST = 1e-5
+# What a file cuts off from a channel at 0, one-sigma as a share of the brightest: an ideal yellow that reflects all
+# from 520 nm on lies 0.1 below in sRGB (CIE 1931, D65), paints nearer (assumption).
+_CUT_OFF = 0.06
+_EXPOSURE_SHARE = 0.3  # of a surface at white or black: then exposure is what to change
 _ENOUGH = 1500  # pixels to find the middle of a colour by
 # Assumption: over how many card widths a pixel's say falls to a third, and what it keeps however far off.
 _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
@@ -37,7 +42,8 @@ _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 @dataclass(frozen=True, slots=True, eq=False)
 class Reading:
     """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
-    ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs.
+    ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs; ``left_out`` share of it that was
+    set aside as lit otherwise; ``beyond_file`` whether its colour is stronger than the file can hold.
     """
 
     name: str
@@ -48,6 +54,8 @@ class Reading:
     whole_room: bool
     own_card: bool
     colour_drift: float
+    left_out: float = 0.0
+    beyond_file: bool = False
 
 
 def read_surface(
@@ -63,19 +71,16 @@ def read_surface(
     """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out, ``noise_left`` the covariance (3, 3) in file
     values of what the noise filter leaves.
 
-    Raises :class:`SurfaceError` where too few pixels are left to measure.
+    Raises :class:`SurfaceError` where too few pixels are left to measure, or what they give is no surface's colour.
     """
     outlines = [np.asarray(p, dtype=float) for p in surface.polygons]
     light, own = _light_for(surface.name, calibration, np.concatenate(outlines).mean(axis=0))
     region = read_region(photo, outlines, cards, calibration.noise, card=light if own else None)
     if len(region.values) < _MINIMUM_PIXELS:
-        clipped = f"{100 * region.clipped:.0f} % of the outline is clipped to white"
+        why, remedy = _unusable(region)
         raise SurfaceError(
-            Problem(f"{where}: {surface.name}",
-                    f"only {len(region.values)} pixels can be used"
-                    f" ({clipped if region.area else 'the outlines of cards cover it'})",
-                    "Outline a larger part, or take the photo again, neither too bright nor too dark")
-        )  # fmt: skip
+            Problem(f"{where}: {surface.name}", f"only {len(region.values)} pixels can be used ({why})", remedy)
+        )
     to_cones = cone_matrix(photo.colour_space)
     noise = _noise_in_lab(calibration.table, region, noise_left, calibration.noise, to_cones, light)
     cones = _log_cones(calibration.table, region, to_cones)
@@ -99,6 +104,10 @@ def read_surface(
         camera_sd=calibration.camera_sd,
         sheen=doubt.sheen_sd(light.foreshortening) if own else doubt.SHEEN,
     )
+    if region.beyond.any():
+        causes["camera and lamp"] = causes["camera and lamp"] + _beyond_file(
+            calibration, codes, to_cones, means, region
+        )
     parts = [
         name_part(region.picture(group.members), surface.material, group.share, main=index == 0)
         for index, group in enumerate(found.groups)
@@ -110,13 +119,40 @@ def read_surface(
     return Reading(
         name=surface.name,
         material=surface.material,
-        colours=tuple(SurfaceColour(*colour) for colour in colours),
+        colours=possible_colours([SurfaceColour(*colour) for colour in colours], f"{where}: {surface.name}"),
         area=region.area,
         photo_area=float(photo.full_size[0] * photo.full_size[1]),
         whole_room=whole_room,
         own_card=own,
         colour_drift=shading.colour_drift(region.positions),
+        left_out=region.otherwise_lit,
+        beyond_file=bool(region.beyond.any()),
     )
+
+
+def _unusable(region: Region) -> tuple[str, str]:
+    """Return why so few pixels of a region can be used, and what to do."""
+    if not region.area:
+        return "the outlines of cards cover it", "Outline a larger part of it, beside the cards"
+    if max(region.clipped, region.dark) < _EXPOSURE_SHARE:
+        return "the outline is small", "Outline a larger part, or take the photo from nearer"
+    if region.clipped >= region.dark:
+        return f"{region.clipped:.0%} of it is burnt out", "Take the photo again, darker, or outline a darker part"
+    return f"{region.dark:.0%} of it is black in the file", "Take the photo again with more light on it"
+
+
+def _beyond_file(
+    calibration: PhotoCalibration, codes: Floats, to_cones: Floats, means: Floats, region: Region
+) -> Floats:
+    """Return the covariances (G, 3, 3) in Lab of what the file cut off from colours of file values ``codes`` (G, 3),
+    ``means`` (G, 3) as logarithms of cones relative to white.
+    """
+    linear = np.interp(codes, np.arange(len(calibration.table)), calibration.table)
+    stronger = linear - _CUT_OFF * linear.max(axis=1, keepdims=True) * region.beyond
+    seen, true = (np.log(np.maximum(each @ to_cones.T, _DARKEST)) for each in (linear, stronger))
+    step = doubt.reflectance_lab(means + true - seen) - doubt.reflectance_lab(means)
+    covariances: Floats = step[:, :, None] * step[:, None]
+    return covariances
 
 
 def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Floats, Floats, Floats]:
@@ -126,6 +162,7 @@ def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Fl
     With a card on the surface nearer pixels count for more. Without one there is no reach to tell.
     """
     means, reach = [], []
+    card = found.shading.nearest_seen(light.position)[None]
     for group in found.groups:
         core = np.flatnonzero(group.core)
         core = core[:: 1 + len(core) // _ENOUGH]
@@ -134,7 +171,7 @@ def _group_means(found: Separation, light: Light, *, own_card: bool) -> tuple[Fl
         positions = found.region.positions[core]
         near = _nearness(positions, light) if own_card else np.ones(len(core))
         means.append(_robust_mean(values, near))
-        away = found.shading.level_at(positions) - found.shading.level_at(light.position[None])
+        away = found.shading.level_at(positions) - found.shading.level_at(card)
         reach.append(float(near @ np.abs(away) / near.sum()) if own_card else 0.0)
     both = np.stack(means)
     return both[:, :3], both[:, 3:], np.array(reach)
@@ -176,7 +213,9 @@ def _light_doubt(
     if own:
         coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
         slant = doubt.SLANT_LEVEL * doubt.mirrored(light.foreshortening)
-        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, shading.level_sd(light.position), slant, card_level])
+        # Nothing is known worse of the light beside a card than of that on another surface.
+        carried = min(shading.level_sd(light.position), doubt.OTHER_CARD_LEVEL)
+        own_level = np.linalg.norm([doubt.OWN_CARD_LEVEL, coat, carried, slant, card_level])
         return float(own_level), doubt.COLOUR_SHAPE * np.hypot(doubt.OWN_CARD_COLOUR, card_colour)
     level = doubt.OTHER_CARD_LEVEL if len(lights) == 1 else doubt.BETWEEN_CARDS_LEVEL
     return float(np.hypot(level, card_level)), doubt.COLOUR_SHAPE * np.hypot(doubt.OTHER_CARD_COLOUR, card_colour)

@@ -19,6 +19,7 @@ from matcher.surfaces.outline_mask import outline_mask
 from matcher.surfaces.sampling import sample
 
 _WHITE, _BLACK = 253, 3  # file values beyond which a channel tells nothing
+_SHOWN = 40  # file value of the brightest channel from which a pixel is coloured and not dark (assumption)
 _WINDOW = 7  # decoded pixels: wider than the filter, narrower than a board or a tile
 _CALM = 0.15  # share of windows taken to hold one material only
 
@@ -27,7 +28,9 @@ _CALM = 0.15  # share of windows taken to hold one material only
 class Region:
     """``values`` (N, 3) uint8 file values after noise filtering, ``positions`` (N, 2) full-size pixels x, y,
     ``roughness`` (N,) local contrast in file values, ``area`` full-size pixels inside the outlines, ``clipped`` share
-    of pixels left out because a channel is at white, ``noise`` the variance of a file value inside the calmest windows,
+    of pixels left out because a channel is at white, ``otherwise_lit`` share of them set aside as lit otherwise,
+    ``dark`` share left out as black, ``beyond`` (3,) the channels that are at 0 in most pixels though others are not: a
+    colour stronger than the file can hold; ``noise`` the variance of a file value inside the calmest windows,
     summed over the channels, ``index`` (N,) of the pixels in the sampled picture of ``shape``.
     """
 
@@ -36,6 +39,9 @@ class Region:
     roughness: NDArray[np.uint8]
     area: float
     clipped: float
+    otherwise_lit: float
+    dark: float
+    beyond: NDArray[np.bool_]
     noise: float
     index: NDArray[np.intp]
     shape: tuple[int, int]
@@ -76,11 +82,19 @@ def read_region(
     index = np.flatnonzero(looked.inside)
     offset = np.array([left, top], np.float32) + np.float32(0.5)
     positions = (looked.positions.reshape(-1, 2).take(index, axis=0) + offset) / np.float32(photo.scale)
-    alike = lit_alike(grey.take(index), positions, photo.scale, card)
+    alike = lit_alike(quiet.reshape(-1, 3).take(index, axis=0), grey.take(index), positions, photo.scale, card)
     red, green, blue = cv2.split(looked.image)
-    white = cv2.max(cv2.max(red, green), blue).take(index) >= _WHITE
+    brightest = cv2.max(cv2.max(red, green), blue).take(index)
+    white = brightest >= _WHITE
     black = cv2.min(cv2.min(red, green), blue).take(index) <= _BLACK
-    usable = np.flatnonzero(alike & ~(white | black))
+    inside, strong = alike & ~(white | black), alike & ~white & black & (brightest >= _SHOWN)
+    dark = float((alike & black & ~strong).sum() / max(alike.sum(), 1))
+    beyond = np.zeros(3, bool)
+    if strong.sum() > inside.sum():
+        chosen = index.take(np.flatnonzero(strong))
+        beyond = np.array([np.median(channel.take(chosen)) <= _BLACK for channel in (red, green, blue)])
+        inside |= strong
+    usable = np.flatnonzero(inside)
     index = index.take(usable)
     return Region(
         values=quiet.reshape(-1, 3).take(index, axis=0),
@@ -88,6 +102,9 @@ def read_region(
         roughness=roughness.take(index),
         area=found.area / photo.scale**2,
         clipped=float(white[alike].mean()) if alike.any() else 1.0,
+        otherwise_lit=1.0 - float(alike.mean()) if alike.size else 0.0,
+        dark=dark,
+        beyond=beyond,
         noise=_left_noise(quiet, looked.inside),
         index=index,
         shape=(quiet.shape[0], quiet.shape[1]),

@@ -68,6 +68,6 @@ def _field_misfit(flat: Floats, shading: Shading, region: Region, material: str)
 
 
 def _flat(cones: Floats, region: Region, shading: Shading, light: Light, own_card: bool) -> Floats:
-    level = light.cones - (shading.at(light.position[None])[0] if own_card else 0.0)
+    level = light.cones - (shading.at(shading.nearest_seen(light.position)[None])[0] if own_card else 0.0)
     flat: Floats = cones - (shading.at(region.positions) + level.astype(cones.dtype))
     return flat

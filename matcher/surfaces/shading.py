@@ -37,7 +37,8 @@ _GREY_CONES = 0.3 * (BRADFORD @ WHITE_D65)
 @dataclass(frozen=True, slots=True, eq=False)
 class Shading:
     """The field: ``level`` (5,) weights of x, y, xx, xy, yy for lightness and their ``covariance`` (5, 5); ``drift``
-    (2, 2) of x, y for the other two cones; positions count from ``centre`` (2,) in units of ``extent``.
+    (2, 2) of x, y for the other two cones; positions count from ``centre`` (2,) in units of ``extent``. ``rim`` (K, 2)
+    is the smallest convex shape around the pixels it was fitted to: it is not to be asked for beyond that.
     """
 
     centre: Floats
@@ -45,6 +46,20 @@ class Shading:
     level: Floats
     drift: Floats
     covariance: Floats
+    rim: Floats
+
+    def nearest_seen(self, place: Floats) -> Floats:
+        """Return the place (2,) itself, or where the field was last seen on the way there.
+
+        A field of second order follows light well where it was fitted; carried on it grows without end.
+        """
+        if cv2.pointPolygonTest(self.rim.astype(np.float32), tuple(map(float, place)), False) >= 0:
+            return place
+        start, way = self.rim, np.roll(self.rim, -1, axis=0) - self.rim
+        along = np.clip(((place - start) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), 1e-9), 0, 1)
+        nearest = start + along[:, None] * way
+        found: Floats = nearest[int(np.linalg.norm(nearest - place, axis=1).argmin())]
+        return found
 
     def at(self, positions: Floats) -> Floats:
         """Return (N, 3) logarithm of the light relative to the region's centre, per cone."""
@@ -97,6 +112,7 @@ class _Sample:
     terms: Floats
     centre: Floats
     extent: float
+    rim: Floats
 
 
 def _sample(cones: Floats, positions: Floats, rng: np.random.Generator) -> _Sample:
@@ -105,7 +121,8 @@ def _sample(cones: Floats, positions: Floats, rng: np.random.Generator) -> _Samp
     centre = np.array([x.mean(), y.mean()])
     extent = float(max(np.ptp(x) / 2, np.ptp(y) / 2, 1.0))
     terms = _terms((x - centre[0]) / extent, (y - centre[1]) / extent)
-    return _Sample(chosen, cones.T.take(chosen, axis=1), terms, centre, extent)
+    rim = cv2.convexHull(positions.astype(np.float32))[:, 0].astype(float)
+    return _Sample(chosen, cones.T.take(chosen, axis=1), terms, centre, extent, rim)
 
 
 def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> Shading:
@@ -169,4 +186,4 @@ def _solve(sample: _Sample, groups: NDArray[np.intp]) -> Shading:
     spread = max(float(middle(np.abs(pair[::4] - middle(pair[::4])).ravel())), 1e-3) ** 2
     prior = np.diag(np.concatenate([[_DRIFT_SD] * 2, [_FREE_SD] * count]) ** -2.0)
     drift = np.linalg.solve(weighted @ straight.T / spread + prior, weighted @ pair / spread)[:2]
-    return Shading(sample.centre, sample.extent, solution[:5], drift, covariance[:5, :5])
+    return Shading(sample.centre, sample.extent, solution[:5], drift, covariance[:5, :5], sample.rim)

@@ -15,6 +15,7 @@ from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_photo
 from matcher.room.model import PhotoEntry, RoomFile
+from matcher.surfaces.lying_on import with_believed_cards
 from matcher.surfaces.recall import Recall
 
 Progress = Callable[[str], None]
@@ -22,9 +23,12 @@ Progress = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shot:
-    """A decoded photo whose fitness is being checked meanwhile."""
+    """A decoded photo whose fitness is being checked meanwhile; ``entry`` has no card ``on`` what it does not lie on,
+    and ``disbelieved`` names those that were said to.
+    """
 
     entry: PhotoEntry
+    disbelieved: tuple[Finding, ...]
     photo: Photo
     checking: Future[tuple[Finding, ...]]
 
@@ -45,28 +49,32 @@ def opened(
 def shot_of(entry: PhotoEntry, decoding: Future[Photo], pool: Executor, recall: Recall) -> Shot:
     """Wait for the photo, and have its fitness checked meanwhile."""
     photo = decoding.result()
-    return Shot(entry, photo, recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo)))
+    believed, findings = with_believed_cards(entry)
+    return Shot(believed, findings, photo, recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo)))
 
 
 def calibrated(
     shots: Sequence[Shot], guessed: frozenset[str], recall: Recall
-) -> tuple[list[PhotoCalibration | None], list[Problem]]:
-    """Calibrate every photo with a reference, and by a guess those without one that show a surface of ``guessed``."""
+) -> tuple[list[PhotoCalibration | None], list[tuple[Problem, ...]]]:
+    """Calibrate every photo with a reference, and by a guess those without one that show a surface of ``guessed``.
+
+    The second list holds what is wrong with the references of each photo that could not be calibrated.
+    """
     found: list[PhotoCalibration | None] = []
-    problems: list[Problem] = []
-    for shot in shots:
+    problems: list[tuple[Problem, ...]] = [()] * len(shots)
+    for index, shot in enumerate(shots):
         try:
             found.append(_own_calibration(shot, recall))
         except CardError as error:
             found.append(None)
-            problems.extend(error.problems)
+            problems[index] = error.problems
     curves = [c.curve for c in found if c is not None and c.curve.evidence]
     believed = same_camera_curve(curves) if curves else None
     for index, shot in enumerate(shots):
         try:
             found[index] = _completed(shot, found[index], believed, guessed, recall)
         except CardError as error:
-            problems.extend(error.problems)
+            problems[index] = error.problems
     return found, problems
 
 

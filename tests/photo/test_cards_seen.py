@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from matcher.photo.card_proposal import CardProposal, propose_cards
@@ -34,3 +35,26 @@ def test_no_likely_proposal_means_no_card() -> None:
     unlikely = CardProposal(((0, 0), (9, 0), (9, 9), (0, 9)), "grey card", 0.1)
     assert cards_seen([unlikely]).level == "warn"
     assert cards_seen([]).level == "warn"
+
+
+@pytest.mark.parametrize("stem", ["corner_mixed", "whole_led", "tile_led"])
+def test_cards_side_by_side_are_found_and_kept_together(stem: str) -> None:
+    """Nine cards in three places, or three beside tiles that look like cards."""
+    truth = json.loads((KITCHEN / f"{stem}.truth.json").read_text())
+    sets: dict[int, list[CardProposal]] = {}
+    for proposal in propose_cards(read_photo(KITCHEN / f"{stem}.jpg")):
+        if proposal.group is not None:
+            sets.setdefault(proposal.group, []).append(proposal)
+    places = {card["on"] for card in truth["cards"]}
+    found = set()
+    for members in sets.values():
+        on = {
+            (card["kind"], card["on"])
+            for member in members
+            for card in truth["cards"]
+            if np.linalg.norm(np.mean(member.outline, axis=0) - np.mean(card["outline"], axis=0)) < 15
+            and card["kind"] == member.kind
+        }
+        if len(members) == 3 and len(on) == 3:
+            found |= {place for _, place in on}
+    assert found == places

@@ -84,6 +84,29 @@ def test_a_cameras_small_picture_is_not_a_chats(save: Save) -> None:
     assert _signs(save(_sample(), "photo.jpg", quality=80, exif=_exif(CAMERA))) == {}
 
 
+def test_a_file_with_any_tag_or_a_table_of_its_own_is_no_chats(save: Save) -> None:
+    """A chat strips every tag and compresses by the standard's table (ITU-T T.81, K.1); cameras do neither."""
+    picture = _sample().resize((1600, 1200))
+    tagged = _exif({ExifTags.Base.DateTime: "2024:05:04 10:00:00"})
+    assert "sent by a chat" not in _signs(save(picture, "tagged.jpg", quality=75, exif=tagged))
+    table = [int(step) for step in np.linspace(6, 50, 64)]
+    assert "sent by a chat" not in _signs(save(picture, "own.jpg", qtables=[table, table]))
+    assert "sent by a chat" in _signs(save(picture, "plain.jpg", quality=75))
+
+
+def test_firmware_in_words_is_no_program_where_dates_and_size_are_as_taken(save: Save) -> None:
+    """By kind, not by name: what writes a picture anew writes its own date or another size."""
+    words = CAMERA | {ExifTags.Base.Software: "Harbour Imaging", ExifTags.Base.DateTime: "2024:05:04 10:00:00"}
+    taken = {
+        ExifTags.Base.DateTimeOriginal: "2024:05:04 10:00:00",
+        ExifTags.Base.ExifImageWidth: 120,
+        ExifTags.Base.ExifImageHeight: 80,
+    }
+    assert _signs(save(quadrants(), "photo.jpg", exif=_exif(words, taken))) == {}
+    later = {**taken, ExifTags.Base.DateTimeOriginal: "2024:05:04 09:59:00"}
+    assert "written by a program" in _signs(save(quadrants(), "photo.jpg", exif=_exif(words, later)))
+
+
 def test_strong_compression_is_said_of_a_cameras_file_too(save: Save) -> None:
     signs = _signs(save(_sample(), "photo.jpg", quality=55, exif=_exif(CAMERA)))
     assert signs == {"strong compression": "note"}
@@ -99,6 +122,8 @@ def test_strong_compression_is_said_of_a_cameras_file_too(save: Save) -> None:
         ("XB918KKU1", False),
         ("Digital Camera Application", False),
         ("HDR+ 1.0.345z", False),
+        ("marten-user 11 RQ3A.210805.001 release-keys", False),
+        ("harbour_eea-release/V12", False),
         ("", False),
     ],
 )
@@ -129,7 +154,10 @@ def test_saved_after_it_was_taken(save: Save, saved: str, said: bool) -> None:
     assert ("saved again" in _signs(save(quadrants(), "photo.jpg", exif=exif))) == said
 
 
-@pytest.mark.parametrize(("width", "height", "said"), [(120, 80, False), (80, 120, False), (4000, 3000, True)])
+@pytest.mark.parametrize(
+    ("width", "height", "said"),
+    [(120, 80, False), (80, 120, False), (4000, 3000, True), (120, 88, False), (120, 96, True)],
+)
 def test_size_against_what_the_camera_noted(save: Save, width: int, height: int, said: bool) -> None:
     sizes = {ExifTags.Base.ExifImageWidth: width, ExifTags.Base.ExifImageHeight: height}
     signs = _signs(save(quadrants(), "photo.jpg", exif=_exif(CAMERA, sizes)))
@@ -144,6 +172,11 @@ def test_size_against_what_the_camera_noted(save: Save, width: int, height: int,
         (b"<rdf:Description settings:HasSettings='True'/>", True),
         (b"<rdf:li stEvt:action='created'/>", False),
         (b"<rdf:Description xmp:Rating='3'/>", False),
+        (b"<rdf:li stEvt:action='saved' stEvt:changed='/metadata'/>", False),
+        (b"<rdf:li><stEvt:action>saved</stEvt:action><stEvt:changed>/metadata</stEvt:changed></rdf:li>", False),
+        (b"<rdf:li stEvt:action='saved' stEvt:changed='/'/>", True),
+        (b"<rdf:li stEvt:action='saved' stEvt:changed='/content;/metadata'/>", True),
+        (b"<rdf:li stEvt:action='saved' stEvt:changed='/metadata'/><rdf:li stEvt:action='saved'/>", True),
     ],
 )
 def test_record_of_edits(save: Save, packet: bytes, said: bool) -> None:

@@ -99,3 +99,35 @@ def test_a_chart_that_was_found_is_proposed_without_a_reflectance() -> None:
     assert chart["reference"] == "chart 24"
     assert "reflectance" not in chart
     assert card["reflectance"] == 0.18
+
+
+def _card(left: int, kind: str, *, top: int = 100, group: int | None = None, confidence: float = 0.9) -> dict[str, Any]:
+    outline = [[left, top], [left + 20, top], [left + 20, top + 20], [left, top + 20]]
+    together = {} if group is None else {"group": group}
+    return {"kind": kind, "confidence": confidence, "outline": outline, **together}
+
+
+def test_every_likely_card_is_proposed_on_the_surface_its_set_lies_on() -> None:
+    kinds = ("white card", "grey card", "black card")
+    cards = [_card(200 + 20 * place, kind, group=0) for place, kind in enumerate(kinds)]
+    cards += [_card(200 + 20 * place, kind, top=400, group=1) for place, kind in enumerate(kinds)]
+    cards += [_card(900, "grey card"), _card(700, "grey card", confidence=0.1)]
+    marks = [
+        {
+            "kind": "surface",
+            "name": "worktop",
+            "material": "stone",
+            "polygon": [[50, 50], [222, 50], [222, 200], [50, 200]],
+        },
+        {
+            "kind": "surface",
+            "name": "floor",
+            "material": "timber",
+            "polygon": [[50, 300], [400, 300], [400, 500], [50, 500]],
+        },
+        {"kind": "area", "name": "walls", "role": "walls", "polygon": [[880, 50], [999, 50], [999, 200], [880, 200]]},
+    ]
+    proposed = proposed_cards({"cards": cards}, marks)
+    assert [mark.get("on") for mark in proposed] == ["worktop"] * 3 + ["floor"] * 3 + [None]
+    assert [mark["reference"] for mark in proposed] == [*kinds, *kinds, "grey card"]
+    assert all("on" not in mark for mark in proposed_cards({"cards": cards}))

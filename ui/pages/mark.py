@@ -114,13 +114,16 @@ def _conflict(marks: PhotoMarks) -> None:
 
 
 def _proposal(marks: PhotoMarks) -> None:
-    found = proposed_cards(marks.photo.verdict)
-    if not found or any(mark.kind == "card" for mark in marks.shown()):
+    shown = marks.shown()
+    if any(mark.kind == "card" for mark in shown):
+        return
+    found = proposed_cards(marks.photo.verdict, [mark.as_data() for mark in shown])
+    if not found:
         return
     text, button = st.columns([3, 2], vertical_alignment="center")
     text.write(words.CARDS_FOUND.format(count=len(found)))
     if button.button(words.TAKE_CARD, width="stretch"):
-        marks.save([*found, *(mark.as_data() for mark in marks.shown())], base_revision=marks.room.revision)
+        marks.save([*found, *(mark.as_data() for mark in shown)], base_revision=marks.room.revision)
         st.rerun()
 
 
