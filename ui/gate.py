@@ -16,6 +16,7 @@ from starlette.responses import RedirectResponse, Response
 
 from ui import words
 from ui.headers import STRICT, security_headers
+from ui.memory import give_back
 from ui.private_link import DOOR, at_the_door
 from ui.visitors import any_opened, consultant_of, is_host_answered, is_own_origin
 
@@ -81,6 +82,7 @@ class Gate:
                 await self._app(scope, receive, send)
             else:
                 await _refuse(scope, receive, send)
+        await run_in_threadpool(give_back)
 
     async def _visitor(self, scope: Scope, connection: HTTPConnection) -> tuple[Visitor, str]:
         """Return who asks, and what sockets are counted against."""

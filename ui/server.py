@@ -14,6 +14,7 @@ from streamlit import config
 from ui import words
 from ui.desk import the_desk
 from ui.gate import Gate
+from ui.memory import keep_few_heaps
 from ui.routes import ROUTES
 
 _OPTIONS = {
@@ -40,4 +41,5 @@ for _name in ("uvicorn", "uvicorn.error"):
     logging.getLogger(_name).setLevel(logging.WARNING)
 logging.getLogger("uvicorn.access").disabled = True
 
+keep_few_heaps()
 app = Gate(st.App(Path(__file__).with_name("app.py"), routes=ROUTES), the_desk, tuple(words.STEPS))

@@ -34,6 +34,7 @@ _MOST_CHARACTERS, _MOST_READINGS = 2_000_000, 500
 MOST_BYTES = 4 * _MOST_CHARACTERS  # UTF-8 takes four for a character at most
 # The longest text and line that is looked at as typed or pasted: 500 spectra of 100 values fit.
 _MOST_TYPED, _MOST_IN_LINE = 400_000, 5_000
+_MOST_LINES = 20_000  # the same spectra with a line for every value, at 10 nm
 # Assumption: spots of one even coat lie closer; beyond this the surface varies, or a reading slipped.
 _DISAGREE_DE00 = 2.0
 # A published LRV is Y of the 10 degree observer and often a whole number: see LRV_TOLERANCE in matcher/paints/rows.py.
@@ -89,6 +90,8 @@ def _written(text: str) -> tuple[list[Written], list[Remark]]:
     if len(text) > _MOST_TYPED:
         raise _error(f"has {len(text):,} characters, more than {_MOST_TYPED:,}", "Keep the readings of this surface.")
     lines = [(number, line) for number, line in enumerate(text.splitlines(), start=1) if line.strip()]
+    if len(lines) > _MOST_LINES:
+        raise _error(f"has {len(lines):,} lines, more than {_MOST_LINES:,}", "Keep the readings of this surface.")
     for number, line in lines:
         if len(line) > _MOST_IN_LINE:
             what = f"has {len(line):,} characters, more than {_MOST_IN_LINE:,}"

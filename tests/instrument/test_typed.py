@@ -151,6 +151,7 @@ def test_a_table_has_its_readings_in_rows_and_ignores_the_rest() -> None:
         ("400\t0.2\n" * 20, "line 1: has 2 numbers"),
         ("L 55 a 1 b 2\n" * 501, "more than 500"),
         ("L 55 a 1 b 2 " * 500, "line 1: has 6,500 characters, more than 5,000"),
+        ("55 1 2\n" * 20_001, "has 20,001 lines, more than 20,000"),
         ("L 55 a 1 b 2\n" * 40_000, "has 520,000 characters, more than 400,000"),
     ],
 )
