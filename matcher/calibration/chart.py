@@ -10,7 +10,7 @@ import numpy as np
 from matcher.calibration.colour_matrix import ColourFit, fit_matrix, relative_cones
 from matcher.calibration.light import Light, cone_matrix
 from matcher.calibration.patch import LEVELS, Patch, read_patch
-from matcher.calibration.tone_curve import linear_table
+from matcher.calibration.tone_curve import plain_table
 from matcher.colorimetry.chart import GREYS, chart_xyz
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
@@ -144,7 +144,7 @@ def _light_across(patches: tuple[Patch | None, ...], space: ColourSpace) -> tupl
     Levels are taken under the plain encoding, through the linear map that makes most of the camera; what a tone curve
     does to them depends on the level and not the place.
     """
-    table = linear_table(np.zeros(3), space, LEVELS)
+    table = plain_table(space, LEVELS)
     members = [p for p in patches if p is not None and p.usable and not p.sunk]
     reflectance = np.array([p.reflectance for p in members])
     linear = np.stack([p.linear(table) for p in members])

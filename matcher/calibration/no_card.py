@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.calibration.correction import lamp_correction, unknown_camera_sd
+from matcher.calibration.correction import CHROMA_SD, lamp_correction, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.lamp import lamp_share, warmth_of
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix, decode_tables
@@ -127,6 +127,7 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         noise=_noise(pixels),
         findings=(Finding("light guessed", "warn") if white is None else Finding("light guessed by white", "warn"),),
         camera_sd=unknown_camera_sd(lamp),
+        chroma_sd=CHROMA_SD,
         correction=lamp_correction(lamp),
         lamp=lamp,
     )
