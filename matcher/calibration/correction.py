@@ -23,11 +23,11 @@ _CAST_FROM, _CAST_SPAN = 0.8, 1.2
 # out: cameras differ from each other as much as they have in common, so the whole of it would harm some.
 _WARM_LAMPS: Floats = np.array([[0.767, 0.235, -0.002], [-0.256, 1.240, 0.016], [0.014, 0.066, 0.920]])
 _TAKEN_OUT = 0.25
-# Cameras give colours another chroma than they have. Through the tone curve, charts in seven photographs by five cameras
-# came out at 0.79 to 1.11 of theirs (0.90 at the median), surfaces of rendered rooms at 0.92 to 1.0 (medians). So this
-# much is put back, and the factor is uncertain by the second number (one sigma), hue by what per_chroma says.
+# Cameras give colours another chroma than they have. Through the tone curve, charts in seven photographs by five
+# cameras came out at 0.79 to 1.11 of theirs (0.90 at the median), surfaces of rendered rooms at 0.92 to 1.0 (medians).
+# So this much is put back, and the factor is uncertain by the second number (one sigma), hue by what per_chroma says.
 _CHROMA_BACK = 0.05
-CHROMA_SD = 0.12
+_CHROMA_SD = 0.12
 # How much each cone counts in luminance: the second row of the matrix from Bradford's cones to XYZ, white 1.
 _LUMINANCE: Floats = (np.linalg.inv(BRADFORD) * (BRADFORD @ WHITE_D65))[1]
 _LEAST = 0.05  # a response is never brought below this part of what was read
@@ -50,8 +50,20 @@ def unknown_camera_sd(lamp: float, cast: float = 0.0) -> tuple[float, float]:
 
 def lamp_correction(lamp: float) -> Floats:
     """Return the matrix (3, 3) for a camera of which nothing is known, by a warm lamp (1), daylight (0) or between."""
-    by_lamp = NO_CORRECTION + _TAKEN_OUT * lamp * (_WARM_LAMPS - NO_CORRECTION)
-    return by_lamp + _CHROMA_BACK * (by_lamp - _LUMINANCE @ by_lamp)
+    return NO_CORRECTION + _TAKEN_OUT * lamp * (_WARM_LAMPS - NO_CORRECTION)
+
+
+def unknown_camera_correction(lamp: float, *, developed: bool) -> Floats:
+    """Return the matrix (3, 3) for a camera of which nothing is known: what lamps make of it, and what a camera that
+    ``developed`` the picture itself made of chroma.
+    """
+    by_lamp = lamp_correction(lamp)
+    return by_lamp + _CHROMA_BACK * (by_lamp - _LUMINANCE @ by_lamp) if developed else by_lamp
+
+
+def chroma_factor_sd(*, developed: bool) -> float:
+    """Return one-sigma of an unknown camera's own factor on chroma; the sensor alone has none."""
+    return _CHROMA_SD if developed else 0.0
 
 
 def terms_of(log_cones: Floats, count: int) -> Floats:

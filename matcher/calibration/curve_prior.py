@@ -50,8 +50,8 @@ _CAMERA_COVARIANCE: Floats = np.array(
 _PLAIN_SD, _PLAIN_SPAN = 0.05, 0.25
 """What plain files scatter by."""
 
-# The standard's values with contrast added on top, as programs and some cameras do: u + k (3 u^2 - 2 u^3 - u) for k of 0.5
-# +- 0.3, which moves the strengths along this (assumption; common practice of graphics, no published source).
+# The standard's values with contrast added on top, as programs and some cameras do: u + k (3 u^2 - 2 u^3 - u) for k of
+# 0.5 +- 0.3, which moves the strengths along this (assumption; common practice of graphics, no published source).
 _CONTRAST: Floats = np.array([-0.12, -0.50, -0.45, -0.20, 0.38])
 _ADDED, _ADDED_SD = 0.5, 0.3
 # Veiled: light scattered in the lens lies over all of the picture, so that its darks say less than they seem to. One
@@ -68,8 +68,8 @@ NOT_PLAIN = 0.6
 # how far a reading beside the card may be out (logarithm of light: tilt, bounce, the card's own print).
 _WHITEST, _WHITEST_SD = 0.9, 0.06
 
-# Assumption: how likely a camera's curve is, by the warmth (red over blue, logarithm) left in the card. Near neutral the
-# file is taken at its word. Partly balanced lamp light: 7 of 10 rendered practice photos had contrast added, real ones
+# Assumption: how likely the file is not plain, by the warmth (red over blue, logarithm) left in the card. Near neutral
+# it is taken at its word. Partly balanced lamp light: 7 of 10 rendered practice photos had contrast added, real ones
 # were seen without. A lamp's whole colour left standing: developed without touching it (four real photographs, none had
 # contrast added).
 _WARMTHS, _NOT_PLAIN_CHANCES = (0.26, 0.61, 1.12, 1.22), (0.05, 0.6, 0.6, 0.05)
@@ -106,10 +106,13 @@ def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: 
 
     ``believed`` is what other photos of the same camera tell; without them it is what is known of cameras.
     """
+    likely: tuple[Belief, ...]
+    doubted: tuple[Belief, ...]
     if believed is not None:
         likely = doubted = (Belief(believed.strength, believed.covariance, 1.0),)
     else:
-        chance = float(np.interp(warmth_left(patches, space), _WARMTHS, _NOT_PLAIN_CHANCES)) if patches else _DOUBTED_CHANCE
+        warmth = warmth_left(patches, space) if patches else 0.0
+        chance = float(np.interp(warmth, _WARMTHS, _NOT_PLAIN_CHANCES))
         likely, doubted = beliefs(chance), beliefs(max(chance, _DOUBTED_CHANCE))
     mean, _ = mixed([bounded(each, patches, space) for each in likely])
     held = [bounded(each, patches, space) for each in doubted]

@@ -11,7 +11,7 @@ from matcher.calibration.agreement import disagreements, out_of_order
 from matcher.calibration.cast import Cast, measure_cast
 from matcher.calibration.chart import Chart
 from matcher.calibration.colour_matrix import ColourFit
-from matcher.calibration.correction import CHROMA_SD, lamp_correction, unknown_camera_sd
+from matcher.calibration.correction import chroma_factor_sd, unknown_camera_correction, unknown_camera_sd
 from matcher.calibration.curve_evidence import places
 from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.lamp import lamp_share, warmth_left
@@ -38,8 +38,8 @@ class PhotoCalibration:
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
 
     ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
-    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma; ``chroma_sd`` is one-sigma of
-    the camera's own factor on chroma, 0 where a chart told it. ``lamp`` is how much speaks of a warm lamp, 0..1.
+    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma; ``chroma_sd`` is one-sigma
+    of the camera's own factor on chroma, 0 where a chart told it. ``lamp`` is how much speaks of a warm lamp, 0..1.
     Without ``patches`` there is no ``cast`` either, and the one light is a guess (no_card.py).
     """
 
@@ -97,6 +97,8 @@ def _calibration(
     cast = measure_cast(usable, table, space)
     warmth = warmth_left(usable, space)
     lamp = lamp_share(warmth)
+    developed = not space.tone_known
+    correction = unknown_camera_correction(lamp, developed=developed)
     return PhotoCalibration(
         patches=tuple(patches),
         curve=curve,
@@ -115,8 +117,8 @@ def _calibration(
         ),
         charts=tuple(charts),
         camera_sd=unknown_camera_sd(lamp, warmth) if seen_amiss is None else seen_amiss.camera_sd,
-        chroma_sd=CHROMA_SD if seen_amiss is None else 0.0,
-        correction=lamp_correction(lamp) if seen_amiss is None else seen_amiss.correction,
+        chroma_sd=chroma_factor_sd(developed=developed) if seen_amiss is None else 0.0,
+        correction=correction if seen_amiss is None else seen_amiss.correction,
         lamp=lamp,
     )
 

@@ -88,7 +88,9 @@ def plain_table(space: ColourSpace, size: int) -> Floats:
 
 @lru_cache(maxsize=16)
 def _plain_steps(space: ColourSpace, size: int) -> tuple[Floats, Floats, Floats]:
-    """Return plain light (size,), the steps of its logarithm (size - 1,) and what each tone weighs in each (5, size - 1)."""
+    """Return plain light (size,), the steps of its logarithm (size - 1,), and what each tone weighs in each step
+    (5, size - 1).
+    """
     values = np.linspace(0.0, 1.0, size)
     plain = np.interp(values, np.linspace(0.0, 1.0, len(space.decode_table)), space.decode_table)
     steps = np.diff(np.log(np.maximum(plain, _DARKEST)))

@@ -93,9 +93,9 @@ def lab_covariances(
     base, per_chroma = camera_sd
     camera = base + per_chroma * np.hypot(lab[:, 1], lab[:, 2])
     chroma = lab * np.array([0.0, chroma_sd, chroma_sd])
-    causes["camera and lamp"] = (
-        ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3) + chroma[:, :, None] * chroma[:, None]
-    )
+    causes["camera and lamp"] = ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3) + chroma[
+        :, :, None
+    ] * chroma[:, None]
     texture = np.hypot(TEXTURE, np.where(np.arange(len(lab)) > 0, SECOND_COLOUR, 0.0))
     causes["texture"] = texture[:, None, None] ** 2 * np.eye(3)
     causes["sheen"] = sheen**2 * haze[:, :, None] * haze[:, None]

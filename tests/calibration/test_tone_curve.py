@@ -13,6 +13,7 @@ from matcher.calibration.tone_curve import (
     ToneCurve,
     is_monotone,
     linear_table,
+    plain_table,
     same_camera_curve,
 )
 from matcher.colorimetry.spaces import Floats, srgb_encode
@@ -61,7 +62,7 @@ def test_a_known_s_curve_is_undone_within_its_stated_doubt(strength: float) -> N
 
 def test_the_grey_card_alone_would_have_been_far_off() -> None:
     """So that the test above cannot pass by doing nothing."""
-    undone = linear_table(np.zeros(3), srgb(), 256)
+    undone = plain_table(srgb(), 256)
     assert np.abs(read_as(undone, 0.45)).max() > 0.25
 
 
