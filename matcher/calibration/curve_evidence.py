@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from matcher.calibration.patch import LEVELS, Patch
-from matcher.calibration.tone_curve import TONES, linear_table
+from matcher.calibration.tone_curve import TONES, linear_table, tone_weights
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
@@ -29,6 +29,7 @@ _DISPLAY_GAMMA = 2.2
 _SLOPE_ERROR = 0.3
 _NEIGHBOUR_EXTENTS = 3.0
 _ONE_CARD = 0.02  # difference in the logarithm of reflectance below which patches may be one card
+_SPENT = 2  # numbers of a curve that patches settle beyond what is believed of it (assumption)
 _STEP = 1e-3
 _RGB = np.eye(3)
 
@@ -64,7 +65,7 @@ def _slope_weights(members: Sequence[Patch]) -> Floats:
 
 
 class CurveEvidence:
-    """``evidence`` counts the ratios between patches of one place, ``degrees`` the numbers left to judge a fit by.
+    """``evidence`` counts the ratios between patches of one place.
 
     A place's free level and the doubt about its slope are covariance: what they could explain weighs nothing.
     """
@@ -75,10 +76,13 @@ class CurveEvidence:
         self._members = [patch for group in groups for patch in group]
         self._reflected = np.stack([p.reflected(_RGB) for p in self._members])
         self.evidence = len(self._members) - len(groups)
-        self.degrees = max(1, 3 * self.evidence - len(TONES))
         self._carried = _carried_slopes(groups)
         self._tones = np.stack([_tone_weights(p) for p in self._members], axis=1)
-        self._whiten = np.linalg.inv(np.linalg.cholesky(self._covariance(groups)))
+        covariance = self._covariance(groups)
+        self._whiten = np.linalg.inv(np.linalg.cholesky(covariance))
+        # Cards of one reflectance as one: however often it was laid down, a card says one thing.
+        self._pool = np.kron(_means(_one_card(self._members)), _RGB)
+        self._whiten_pooled = np.linalg.inv(np.linalg.cholesky(self._pool @ covariance @ self._pool.T))
 
     def departure(self, strength: Floats) -> tuple[Floats, Floats]:
         """Return the whitened departure (patches * 3,) from one light a place under the curve of ``strength`` (5,), and
@@ -87,6 +91,17 @@ class CurveEvidence:
         base, *moved = self._departures(np.vstack([strength, strength + _STEP * np.eye(len(TONES))]))
         jacobian = np.stack([(other - base) / _STEP for other in moved], axis=1)
         return self._whiten @ base, self._whiten @ jacobian
+
+    def excess(self, strength: Floats) -> float:
+        """Return how much larger the patches' errors are under a curve than they should be, as squares: 1 or more."""
+        (departure,) = self._departures(strength[None])
+        own, pooled = self._whiten @ departure, self._whiten_pooled @ (self._pool @ departure)
+        cards = len(pooled) // 3
+        return max(
+            1.0,
+            float(own @ own) / max(1, 3 * self.evidence - _SPENT),
+            float(pooled @ pooled) / max(1, 3 * (cards - 1) - _SPENT),
+        )
 
     def _departures(self, strengths: Floats) -> Floats:
         """Return (T, patches * 3): the logarithm of the level each patch and channel claims under each curve."""
@@ -106,9 +121,19 @@ class CurveEvidence:
             stop = start + len(block)
             covariance[start:stop, start:stop] = block
             start = stop
-        reflectance = np.log([p.reflectance for p in self._members])
-        one_card = np.abs(reflectance[:, None] - reflectance) < _ONE_CARD
-        return covariance + np.kron(one_card, _CARD_ERROR**2 + _CHANNEL_ERROR**2 * _RGB)
+        return covariance + np.kron(_one_card(self._members), _CARD_ERROR**2 + _CHANNEL_ERROR**2 * _RGB)
+
+
+def _one_card(members: Sequence[Patch]) -> Floats:
+    """Return (patches, patches): 1 where two may be one card, laid down twice, 0 elsewhere."""
+    reflectance = np.log([p.reflectance for p in members])
+    return np.asarray(np.abs(reflectance[:, None] - reflectance) < _ONE_CARD, dtype=float)
+
+
+def _means(one_card: Floats) -> Floats:
+    """Return (cards, patches): the mean over the patches of each card."""
+    cards = np.unique(one_card, axis=0)
+    return np.asarray(cards / cards.sum(axis=1, keepdims=True))
 
 
 def _place_covariance(members: Sequence[Patch]) -> Floats:
@@ -143,8 +168,7 @@ def _carried_slopes(groups: Sequence[Sequence[Patch]]) -> Floats:
 
 def _tone_weights(patch: Patch) -> Floats:
     """Return (5,) what each strength weighs at the patch's file value."""
-    value = float(_file_value(patch).mean())
-    return np.array([np.interp(value, TONES, each) for each in np.eye(len(TONES))])
+    return tone_weights(_file_value(patch).mean(keepdims=True))[:, 0]
 
 
 def _file_value(patch: Patch) -> Floats:

@@ -20,6 +20,7 @@ from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
 _ITERATIONS = 12
+_REWEIGHTED = 3
 _LONGEST_STEP, _SMALLEST_STEP = 0.5, 1e-3
 
 
@@ -36,12 +37,14 @@ def fit_tone_curve(patches: Sequence[Patch], space: ColourSpace, believed: ToneC
     if not groups:
         return curve_without_scale(usable, space, believed)
     evidence = CurveEvidence([[usable[i] for i in g] for g in groups], space)
-    fits = [_fit(evidence, belief) for belief in beliefs(NOT_PLAIN)]
-    # A poor fit is not believed more than it fits.
-    excess = max(1.0, min(fit.misfit for fit in fits) / evidence.degrees)
-    likely = np.array([fit.log_likelihood(excess) for fit in fits])
+    # Patches that no curve explains are not believed more than they fit: their errors are taken for as much larger.
+    error = 1.0
+    for _ in range(_REWEIGHTED):
+        fits = [_fit(evidence, belief, error) for belief in beliefs(NOT_PLAIN)]
+        error = float(np.sqrt(min(evidence.excess(fit.strength) for fit in fits)))
+    likely = np.array([fit.log_likelihood for fit in fits])
     found = [
-        Belief(fit.strength, excess * fit.covariance, float(np.exp(log - likely.max())))
+        Belief(fit.strength, fit.covariance, float(np.exp(log - likely.max())))
         for fit, log in zip(fits, likely, strict=True)
     ]
     return ToneCurve(*mixed([bounded(each, usable, space) for each in found]), evidence.evidence)
@@ -61,21 +64,22 @@ class _Fit:
     narrowed: float
     chance: float
 
-    def log_likelihood(self, excess: float) -> float:
-        """Return the logarithm of how likely this kind of curve is, ``misfit`` counting as part of ``excess``."""
-        return float(np.log(self.chance)) - 0.5 * (self.misfit / excess + self.lean) + self.narrowed
+    @property
+    def log_likelihood(self) -> float:
+        """The logarithm of how likely this kind of curve is, less what all kinds have in common."""
+        return float(np.log(self.chance)) - 0.5 * (self.misfit + self.lean) + self.narrowed
 
 
-def _fit(evidence: CurveEvidence, belief: Belief) -> _Fit:
-    """Return the most probable strengths, by Gauss-Newton."""
+def _fit(evidence: CurveEvidence, belief: Belief, error: float) -> _Fit:
+    """Return the most probable strengths, by Gauss-Newton, where patches err ``error`` times as much as is usual."""
     precision = np.linalg.inv(belief.covariance)
     strength = belief.mean
-    residual, jacobian = evidence.departure(strength)
+    residual, jacobian = (part / error for part in evidence.departure(strength))
     for _ in range(_ITERATIONS):
         normal = jacobian.T @ jacobian + precision
         step = np.linalg.solve(normal, jacobian.T @ residual + precision @ (strength - belief.mean))
         strength = strength - step * min(1.0, _LONGEST_STEP / max(float(np.abs(step).max()), _SMALLEST_STEP))
-        residual, jacobian = evidence.departure(strength)
+        residual, jacobian = (part / error for part in evidence.departure(strength))
         if np.abs(step).max() < _SMALLEST_STEP:
             break
     covariance = np.linalg.inv(jacobian.T @ jacobian + precision)

@@ -54,10 +54,13 @@ _PLAIN_SD, _PLAIN_SPAN = 0.05, 0.25
 # 0.5 +- 0.3, which moves the strengths along this (assumption; common practice of graphics, no published source).
 _CONTRAST: Floats = np.array([-0.12, -0.50, -0.45, -0.20, 0.38])
 _ADDED, _ADDED_SD = 0.5, 0.3
-# Veiled: light scattered in the lens lies over all of the picture, so that its darks say less than they seem to. One
-# photograph of a small chart in dim light; the widths are an assumption.
-_VEILED_MEAN: Floats = np.array([1.2, 0.5, 0.1, 0.05, 0.1])
-_VEILED_SD: Floats = np.array([0.6, 0.3, 0.12, 0.12, 0.2])
+# Veiled: light scattered in the lens lies over all of the picture, v of the linear value of white. So a plain file's
+# light is u - v, and d ln(u - v) / d ln u = u / (u - v): as v runs from 0.004 to 0.03, strengths move from the first of
+# these by one sigma of the second. What else the camera did is in the scatter (assumption). A small chart in dim light
+# showed v of 0.027.
+_VEILED_MEAN: Floats = np.array([1.7, 0.28, 0.07, 0.02, 0.0])
+_VEIL: Floats = np.array([0.7, 0.20, 0.05, 0.02, 0.0])
+_VEILED_SCATTER = 0.12
 # What files are that are not plain: a camera's, with contrast added, veiled (assumption).
 _SHARES = (0.6, 0.3, 0.1)
 
@@ -74,7 +77,7 @@ _WHITEST, _WHITEST_SD = 0.9, 0.06
 # contrast added).
 _WARMTHS, _NOT_PLAIN_CHANCES = (0.26, 0.61, 1.12, 1.22), (0.05, 0.6, 0.6, 0.05)
 # The stated doubt does not take it at its word: it is at least as wide as if added contrast were this likely.
-_DOUBTED_CHANCE = 0.5
+_DOUBTED_CHANCE = 0.4
 
 _SAMPLES = 512
 _RIDGE = 1e-9
@@ -88,7 +91,7 @@ def beliefs(not_plain: float) -> tuple[Belief, ...]:
         Belief(np.zeros(len(TONES)), scatter, 1 - not_plain),
         Belief(_CAMERA_MEAN, _CAMERA_COVARIANCE, camera),
         Belief(_ADDED * _CONTRAST, scatter + _ADDED_SD**2 * np.outer(_CONTRAST, _CONTRAST), added),
-        Belief(_VEILED_MEAN, np.diag(_VEILED_SD**2), veiled),
+        Belief(_VEILED_MEAN, smooth_covariance(_VEILED_SCATTER, _PLAIN_SPAN) + np.outer(_VEIL, _VEIL), veiled),
     )
 
 
@@ -106,6 +109,9 @@ def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: 
 
     ``believed`` is what other photos of the same camera tell; without them it is what is known of cameras.
     """
+    bounding = [p for p in patches if p.reflectance > BLACK_REFLECTANCE and np.isfinite(p.beside).all()]
+    if believed is not None and not bounding:
+        return believed
     likely: tuple[Belief, ...]
     doubted: tuple[Belief, ...]
     if believed is not None:

@@ -20,7 +20,7 @@ import numpy as np
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
-# File values 0..1 at which the strength is free; beyond the ends it stays. Black cards lie near the first, grey ones
+# File values 0..1 at which the strength is free; below the first it stays, above the last it goes on. Black cards lie near the first, grey ones
 # about the middle, white ones at the last two. Mean and first three components of 201 measured response functions
 # (Grossberg & Nayar 2004, IEEE TPAMI 26(10):1272-1282) are followed to 4 % of light or better (tests/calibration/
 # test_curve_family.py).
@@ -49,6 +49,16 @@ def smooth_covariance(sd: float, span: float) -> Floats:
     """Return the covariance (5, 5) of strengths that move together over a ``span`` of file values."""
     apart = (TONES[:, None] - TONES) / span
     return np.asarray(sd**2 * np.exp(-0.5 * apart**2))
+
+
+def tone_weights(values: Floats) -> Floats:
+    """Return (5, N) what each strength weighs at file values (N,)."""
+    weights: Floats = np.stack([np.interp(values, TONES, each) for each in np.eye(len(TONES))])
+    # Curves bend on towards white: above the last tone the line goes on.
+    beyond = np.maximum(values - TONES[-1], 0.0) / (TONES[-1] - TONES[-2])
+    weights[-1] += beyond
+    weights[-2] -= beyond
+    return weights
 
 
 def known_curve() -> ToneCurve:
@@ -95,5 +105,4 @@ def _plain_steps(space: ColourSpace, size: int) -> tuple[Floats, Floats, Floats]
     plain = np.interp(values, np.linspace(0.0, 1.0, len(space.decode_table)), space.decode_table)
     steps = np.diff(np.log(np.maximum(plain, _DARKEST)))
     middles = (values[1:] + values[:-1]) / 2
-    weights = np.stack([np.interp(middles, TONES, each) for each in np.eye(len(TONES))])
-    return plain, steps, weights
+    return plain, steps, tone_weights(middles)
