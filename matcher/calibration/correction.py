@@ -15,7 +15,7 @@ _BY_DAY, _BY_LAMP = (0.95, 0.07), (1.4, 0.105)
 # A colour of the light that the camera left standing wholly: its channels lie at different heights of the curve, and
 # what it does to chroma it did to the cast as well. Added from the first number of ``cast`` on, fully after the second
 # (charts in photographs under lamps and in shade; tests/benchmarks/reliability.py).
-_BY_CAST = (1.5, 0.10)
+_BY_CAST = (2.0, 0.13)
 _CAST_FROM, _CAST_SPAN = 0.8, 1.2
 # What cameras with a matrix for daylight get wrong under warm lamps, on average: this matrix turns cones relative to
 # white into the eye's. It is the mean over two cameras and CIE A, LED-B1 and LED-B2, each fitted on smooth reflectances

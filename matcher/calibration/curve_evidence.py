@@ -20,6 +20,7 @@ from matcher.photo.model import ColourSpace
 # it has wherever it lies (a card that is not quite the reflectance printed on it, a curve between the tones that is
 # not quite the camera's); and what stray light in the lens adds on a black patch.
 _PATCH_ERROR, _CARD_ERROR, _CHANNEL_ERROR = 0.015, 0.02, 0.04
+CARD_SD = float(np.hypot(_CARD_ERROR, _CHANNEL_ERROR))
 _STRAY_LIGHT = 0.002
 _FREE_LEVEL = 10.0  # sigma of the logarithm of a place's level: as good as unknown
 # Quantisation of the file value, as a one-sigma in file values after averaging over noisy pixels (assumption).

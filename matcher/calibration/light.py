@@ -57,11 +57,13 @@ def decode_tables(curve: ToneCurve, space: ColourSpace) -> tuple[Floats, Floats]
     return linear_table(curve.strength, space, LEVELS), np.stack(moved)
 
 
-def light_at(patches: Sequence[Patch], table: Floats, shifted: Floats, space: ColourSpace) -> Light:
+def light_at(
+    patches: Sequence[Patch], table: Floats, shifted: Floats, space: ColourSpace, misfit: float = 0.0
+) -> Light:
     """Return the light at one place from the usable patches lying there (at least one).
 
     ``table`` (256,) decodes file values under the fitted curve, ``shifted`` under curves with each strength moved by
-    :data:`CURVE_STEP`.
+    :data:`CURVE_STEP`; ``misfit`` is what the curve leaves unexplained of the cards (tone_curve.py).
     """
     cards = [p for p in patches if not p.colour_sd] or patches
     members = [p for p in cards if p.reflectance > BLACK_REFLECTANCE] or list(cards)
@@ -78,8 +80,8 @@ def light_at(patches: Sequence[Patch], table: Floats, shifted: Floats, space: Co
         on=members[0].on,
         curve_shift=(np.stack(moved) - cones) / CURVE_STEP,
         card_sd=(
-            float(np.hypot(max(p.level_sd for p in members), apart[0])),
-            float(np.hypot(max(p.colour_sd for p in members), apart[1])),
+            float(np.linalg.norm([max(p.level_sd for p in members), apart[0], misfit])),
+            float(np.linalg.norm([max(p.colour_sd for p in members), apart[1], misfit])),
         ),
     )
 

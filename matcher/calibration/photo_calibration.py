@@ -92,7 +92,7 @@ def _calibration(
     curve = fit_tone_curve(usable, space, believed)
     table, shifted = decode_tables(curve, space)
     groups = places(usable)
-    lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in groups)
+    lights = tuple(light_at([usable[i] for i in g], table, shifted, space, curve.misfit) for g in groups)
     seen_amiss = _colour_fit(charts, [[usable[i] for i in g] for g in groups], lights, table, space)
     cast = measure_cast(usable, table, space)
     warmth = warmth_left(usable, space)

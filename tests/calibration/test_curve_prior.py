@@ -46,9 +46,13 @@ def test_a_darker_board_shows_nothing_of_the_curve() -> None:
     assert believed(_DARK_PAINT, smoothstep_s(_STRONG)).strength[2] == pytest.approx(without.strength[2], abs=1e-3)
 
 
-def test_white_narrows_the_doubt() -> None:
-    shown, unknown = (believed(paint, smoothstep_s(_STRONG)) for paint in (_WHITE_PAINT, _DARK_PAINT))
-    assert shown.covariance[2, 2] < 0.6 * unknown.covariance[2, 2]
+def test_white_brings_the_reading_nearer() -> None:
+    """Half as far off, over reflectances from 0.07 to 0.7 beside the card."""
+    shown, unknown = (
+        np.abs(read_as(linear_table(believed(paint, smoothstep_s(_STRONG)).strength, srgb(), 256), _STRONG)).max()
+        for paint in (_WHITE_PAINT, _DARK_PAINT)
+    )
+    assert shown < 0.5 * unknown
 
 
 def test_a_clipped_board_says_nothing() -> None:
@@ -84,4 +88,4 @@ def test_what_another_photo_tells_is_bounded_by_white_too() -> None:
     borrowed = ToneCurve(np.zeros(5), smooth_covariance(0.15, 0.3), 0)
     bounded = believed(_WHITE_PAINT, smoothstep_s(_STRONG), borrowed=borrowed)
     assert bounded.strength[2] < -0.05
-    assert (np.linalg.eigvalsh(borrowed.covariance - bounded.covariance) > -1e-3).all()
+    assert np.trace(bounded.covariance) < 0.8 * np.trace(borrowed.covariance)
