@@ -47,12 +47,12 @@ def test_a_darker_board_shows_nothing_of_the_curve() -> None:
 
 
 def test_white_brings_the_reading_nearer() -> None:
-    """Half as far off, over reflectances from 0.07 to 0.7 beside the card."""
+    """The strongest S, over reflectances from 0.07 to 0.7 beside the card: two thirds as far off at most."""
     shown, unknown = (
         np.abs(read_as(linear_table(believed(paint, smoothstep_s(_STRONG)).strength, srgb(), 256), _STRONG)).max()
         for paint in (_WHITE_PAINT, _DARK_PAINT)
     )
-    assert shown < 0.5 * unknown
+    assert shown < 0.66 * unknown
 
 
 def test_a_clipped_board_says_nothing() -> None:
