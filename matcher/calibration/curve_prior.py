@@ -78,7 +78,7 @@ _WHITEST, _WHITEST_SD = 0.9, 0.06
 # contrast added).
 _WARMTHS, _NOT_PLAIN_CHANCES = (0.26, 0.61, 1.12, 1.22), (0.05, 0.6, 0.6, 0.05)
 # The stated doubt does not take it at its word: it is at least as wide as if added contrast were this likely.
-_DOUBTED_CHANCE = 0.4
+_DOUBTED_CHANCE = 0.3
 
 _SAMPLES = 512
 _RIDGE = 1e-9

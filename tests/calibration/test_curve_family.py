@@ -55,9 +55,9 @@ SHAPES = {
 
 @pytest.mark.parametrize("name", SHAPES)
 def test_published_curves_are_followed(name: str) -> None:
-    """To 2 % of the light at nineteen of twenty file values from 0.06 to 0.97, and to a tenth at the darkest."""
+    """To 2.5 % of the light at nineteen of twenty file values from 0.06 to 0.97, and to a tenth at the darkest."""
     _, missed = nearest_strengths(LIGHT, SHAPES[name])
-    assert np.quantile(np.abs(missed), 0.95) < 0.02
+    assert np.quantile(np.abs(missed), 0.95) < 0.025
     assert np.abs(missed).max() < 0.1
 
 
