@@ -20,7 +20,7 @@ from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
 _ITERATIONS = 12
-_REWEIGHTED = 3
+_REWEIGHTED, _SAME_ERROR = 3, 0.02
 # Part of what no curve explains of the cards that surfaces show too: at 0.7 intervals hold (tests/benchmarks).
 _MISSED = 0.7
 _LONGEST_STEP, _SMALLEST_STEP = 0.5, 1e-3
@@ -43,7 +43,10 @@ def fit_tone_curve(patches: Sequence[Patch], space: ColourSpace, believed: ToneC
     error = 1.0
     for _ in range(_REWEIGHTED):
         fits = [_fit(evidence, belief, error) for belief in beliefs(NOT_PLAIN)]
-        error = float(np.sqrt(min(evidence.excess(fit.strength) for fit in fits)))
+        larger = float(np.sqrt(min(evidence.excess(fit.strength) for fit in fits)))
+        if abs(larger - error) < _SAME_ERROR:
+            break
+        error = larger
     likely = np.array([fit.log_likelihood for fit in fits])
     found = [
         Belief(fit.strength, fit.covariance, float(np.exp(log - likely.max())))

@@ -9,7 +9,7 @@ left standing in the card tells of a room by lamp light, where phones were seen 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -80,7 +80,7 @@ _WARMTHS, _NOT_PLAIN_CHANCES = (0.26, 0.61, 1.12, 1.22), (0.05, 0.6, 0.6, 0.05)
 # The stated doubt does not take it at its word: it is at least as wide as if added contrast were this likely.
 _DOUBTED_CHANCE = 0.3
 
-_SAMPLES = 512
+_SAMPLES = 256
 _RIDGE = 1e-9
 
 
@@ -111,20 +111,24 @@ def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: 
     ``believed`` is what other photos of the same camera tell; without them it is what is known of cameras.
     """
     bounding = [p for p in patches if p.reflectance > BLACK_REFLECTANCE and np.isfinite(p.beside).all()]
-    if believed is not None and not bounding:
-        return believed
-    likely: tuple[Belief, ...]
-    doubted: tuple[Belief, ...]
     if believed is not None:
-        likely = doubted = (Belief(believed.strength, believed.covariance, 1.0),)
-    else:
-        warmth = warmth_left(patches, space) if patches else 0.0
-        chance = float(np.interp(warmth, _WARMTHS, _NOT_PLAIN_CHANCES))
-        likely, doubted = beliefs(chance), beliefs(max(chance, _DOUBTED_CHANCE))
-    mean, _ = mixed([bounded(each, patches, space) for each in likely])
-    held = [bounded(each, patches, space) for each in doubted]
-    middle, covariance = mixed(held)
+        if not bounding:
+            return believed
+        held = bounded(Belief(believed.strength, believed.covariance, 1.0), bounding, space)
+        return ToneCurve(held.mean, held.covariance, 0)
+    warmth = warmth_left(patches, space) if patches else 0.0
+    not_plain = float(np.interp(warmth, _WARMTHS, _NOT_PLAIN_CHANCES))
+    kinds = [bounded(replace(each, chance=1.0), bounding, space) for each in beliefs(not_plain)]
+    mean, _ = mixed(_by_chance(kinds, not_plain))
+    middle, covariance = mixed(_by_chance(kinds, max(not_plain, _DOUBTED_CHANCE)))
     return ToneCurve(mean, covariance + np.outer(middle - mean, middle - mean), 0)
+
+
+def _by_chance(kinds: Sequence[Belief], not_plain: float) -> list[Belief]:
+    """Return what is left of each kind of curve, its chance that of the kind times what is left of it."""
+    return [
+        replace(left, chance=left.chance * kind.chance) for left, kind in zip(kinds, beliefs(not_plain), strict=True)
+    ]
 
 
 def bounded(belief: Belief, patches: Sequence[Patch], space: ColourSpace) -> Belief:

@@ -21,8 +21,8 @@ from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
 # File values 0..1 at which the strength is free; below the first it stays, above the last it goes on. Black cards lie
-# near the first, grey ones about the middle, white ones at the last two. Curves of published form are followed to 2 % of
-# light (tests/calibration/test_curve_family.py), so are the mean and the first three components of 201 measured
+# near the first, grey ones about the middle, white ones at the last two. Curves of published form are followed to 2 %
+# of light (tests/calibration/test_curve_family.py), so are the mean and the first three components of 201 measured
 # response functions (Grossberg & Nayar 2004, IEEE TPAMI 26(10):1272-1282; tests/benchmarks/curve_family.py).
 TONES: Floats = np.array([0.08, 0.3, 0.5, 0.7, 0.9])
 
