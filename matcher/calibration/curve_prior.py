@@ -53,7 +53,7 @@ _PLAIN_SD, _PLAIN_SPAN = 0.05, 0.25
 # The standard's values with contrast added on top, as programs and some cameras do: u + k (3 u^2 - 2 u^3 - u) for k of
 # 0.5 +- 0.3, which moves the strengths along this: followed to 3 % of light for k from 0 to 0.8 (the range is an
 # assumption; common practice of graphics, no published source).
-_CONTRAST: Floats = np.array([-0.22, -0.57, -0.42, -0.29, 0.39])
+_CONTRAST: Floats = np.array([-0.15, -0.52, -0.45, -0.24, 0.39])
 _ADDED, _ADDED_SD = 0.5, 0.3
 # Veiled: light scattered in the lens lies over all of the picture, v of the linear value of white. So a plain file's
 # light is u - v, and d ln(u - v) / d ln u = u / (u - v): as v runs from 0.004 to 0.03, strengths move from the first of
