@@ -51,8 +51,8 @@ _PLAIN_SD, _PLAIN_SPAN = 0.05, 0.25
 """What plain files scatter by."""
 
 # The standard's values with contrast added on top, as programs and some cameras do: u + k (3 u^2 - 2 u^3 - u) for k of
-# 0.5 +- 0.3, which moves the strengths along this: followed to 3 % of light for k from 0 to 0.8 (the range is an
-# assumption; common practice of graphics, no published source).
+# 0.5 +- 0.3, which moves the strengths along this: within 4 % of light at k of 0.4 and 9 % at 0.6, the rest is scatter
+# (the range is an assumption; common practice of graphics, no published source).
 _CONTRAST: Floats = np.array([-0.15, -0.52, -0.45, -0.24, 0.39])
 _ADDED, _ADDED_SD = 0.5, 0.3
 # Veiled: light scattered in the lens lies over all of the picture, v of the linear value of white. So a plain file's
