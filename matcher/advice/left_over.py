@@ -25,10 +25,10 @@ from matcher.surfaces.model import Cause, Surface, SurfaceColour
 # What the field of light leaves open between card and surface in a close-up, sigma of the logarithm of the level: with
 # the rest of doubt.py as much as surfaces with a card have in rendered rooms (medians 0.04 to 0.08 by material).
 CLOSE_UP_FIELD = 0.035
-# Part of the tone curve's variance that white, grey and black side by side leave, by the same rooms (root mean square
-# of 4.3 in Lab becomes 0.7). Of other photos they tell little: a phone's curve differs by scene nearly as much as from
-# what is believed of any (tone_curve.SCENE_SD).
-THREE_CARDS_CURVE = 0.03
+# Part of the tone curve's variance that white, grey and black side by side leave: median over the patches of eight
+# photographs of charts, from grey alone to all three. Of other photos they tell little: a phone's curve differs by
+# scene nearly as much as from what is believed of any (tone_curve.SCENE_SD).
+THREE_CARDS_CURVE = 0.1
 # Part of the variance between camera and eye that a chart leaves under the same lamp (assumption).
 CHART_CAMERA = 0.5
 # What a hand-held instrument leaves, dE00 taken as a sigma of L*, a* and b*: the room file's own example value.

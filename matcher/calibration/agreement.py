@@ -7,7 +7,7 @@ from itertools import combinations
 
 import numpy as np
 
-from matcher.calibration.curve_fit import places
+from matcher.calibration.curve_evidence import places
 from matcher.calibration.patch import BLACK_REFLECTANCE, Patch
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import Problem

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 import cv2
 import numpy as np
 
+from matcher.calibration.chart_light import light_across
 from matcher.calibration.colour_matrix import ColourFit, fit_matrix, relative_cones
 from matcher.calibration.light import Light, cone_matrix
-from matcher.calibration.patch import LEVELS, Patch, read_patch
-from matcher.calibration.tone_curve import linear_table
+from matcher.calibration.patch import Patch, read_patch
 from matcher.colorimetry.chart import GREYS, chart_xyz
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
@@ -20,13 +20,9 @@ from matcher.room.model import Reference
 
 _HALF = 0.36  # of a cell: patches take at least 0.8 of it, and their edges are left out
 _FEWEST, _FEWEST_GREYS = 16, 4
-# What is left of the levels of a chart's patches (logarithm) beside a plane: below 0.06 on photographs under lamps,
-# 0.074 under a strong S curve; a shadow's edge that takes 30 % of the light leaves 0.08 to 0.1, half of it 0.13.
-_UNEVEN, _SHADED = 0.12, 0.085
-_BENT_BY_CURVE = 3  # degree in the logarithm of reflectance: an unknown tone curve is no unevenness
-_OUTLIER = 2.0
-_REWEIGHTED = 4
-_DARKEST = 0.02  # of the level of the rest
+# Part of the light that an edge may take before the chart is refused, and warned of (assumptions).
+_SHADOW, _FAINT_SHADOW = 0.35, 0.15
+_UNREADABLE = 0.6  # what is left of the patches' levels (logarithm) where they are no chart in one light; seen: to 0.36
 _EDGE = 2.0  # pixels from the picture's edge that count as touching it
 _WAYS = {1: "turned a quarter clockwise", 2: "upside down", 3: "turned a quarter anticlockwise"}
 
@@ -80,18 +76,21 @@ def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
         cause = f" ({problems[0].what})" if problems else " (the others are clipped to white)"
         remedy = problems[0].remedy if problems else "Take the photo again, a little darker"
         raise CardError(Problem(where, what + cause, remedy))
-    slope, slope_sd, uneven = _light_across(patches, photo.colour_space)
-    if uneven > _UNEVEN:
+    light = light_across([p for p in usable if not p.sunk], photo.colour_space)
+    shadow = 1 - float(np.exp(-abs(light.edge)))
+    if shadow > _SHADOW or light.rest > _UNREADABLE:
+        uneven = max(shadow, float(np.expm1(light.rest)) if light.rest > _UNREADABLE else 0.0)
         raise CardError(
             Problem(where, f"the light on the chart is uneven (its patches are off by {100 * uneven:.0f} %)",
                     "A shadow's edge or a reflection falls across it: lay it in even light and take the photo again")
         )  # fmt: skip
     # The whole chart knows the light's slope better than the inside of each grey.
-    shared = np.sqrt(len(greys)) * slope_sd
+    shared = np.sqrt(len(greys)) * light.slope_sd
     told = tuple(
-        replace(p, slope=slope, slope_sd=shared) if p is not None and i in GREYS else p for i, p in enumerate(patches)
+        replace(p, slope=light.slope, slope_sd=shared) if p is not None and i in GREYS else p
+        for i, p in enumerate(patches)
     )
-    return Chart(told, slope, _findings(grid, len(usable), uneven, reference))
+    return Chart(told, light.slope, _findings(grid, len(usable), shadow, reference))
 
 
 def _four_corners(reference: Reference, where: str) -> Floats:
@@ -138,40 +137,11 @@ def _patches(
     return tuple(patches), problems
 
 
-def _light_across(patches: tuple[Patch | None, ...], space: ColourSpace) -> tuple[Floats, float, float]:
-    """Return the slope (2,) of the logarithm of light over the chart, its one-sigma, and what is left beside it.
-
-    Levels are taken under the plain encoding, through the linear map that makes most of the camera; what a tone curve
-    does to them depends on the level and not the place.
-    """
-    table = linear_table(np.zeros(3), space, LEVELS)
-    members = [p for p in patches if p is not None and p.usable and not p.sunk]
-    reflectance = np.array([p.reflectance for p in members])
-    linear = np.stack([p.linear(table) for p in members])
-    luminance = np.linalg.lstsq(linear / reflectance[:, None], np.ones(len(members)), rcond=None)[0]
-    true = np.log(reflectance)
-    level = np.log(np.maximum(linear @ luminance, _DARKEST * reflectance)) - true
-    centres = np.stack([p.centre for p in members])
-    extent = float(centres.std())
-    bends = [(true - true.mean()) ** degree for degree in range(_BENT_BY_CURVE + 1)]
-    design = np.column_stack([(centres - centres.mean(axis=0)) / extent, *bends])
-    weight = np.ones(len(level))
-    for _ in range(_REWEIGHTED):
-        normal = np.linalg.inv((design * weight[:, None]).T @ design)
-        solution = normal @ (design * weight[:, None]).T @ level
-        left = np.abs(level - design @ solution)
-        scale = 1.4826 * float(np.median(left)) + 1e-3
-        weight = 1 / np.maximum(1.0, left / (_OUTLIER * scale))
-    rest = level - design @ solution
-    error = float(np.sqrt((weight * rest**2).sum() / max(len(level) - design.shape[1], 1)))
-    return solution[:2] / extent, error * float(np.sqrt(np.trace(normal[:2, :2]) / 2)) / extent, float(rest.std())
-
-
-def _findings(grid: ChartGrid, usable: int, uneven: float, reference: Reference) -> tuple[Finding, ...]:
+def _findings(grid: ChartGrid, usable: int, shadow: float, reference: Reference) -> tuple[Finding, ...]:
     subject = reference.on or reference.kind
     found = [Finding("chart", "ok" if usable == 24 else "note", (("patches", float(usable)),), subject)]
-    if uneven > _SHADED:
-        found.append(Finding("chart unevenly lit", "warn", (("share", round(uneven, 3)),), subject))
+    if shadow > _FAINT_SHADOW:
+        found.append(Finding("chart unevenly lit", "warn", (("share", round(shadow, 3)),), subject))
     if grid.quarter_turns:
         found.append(Finding("chart turned", "note", (("way", _WAYS[grid.quarter_turns]),), subject))
     return tuple(found)

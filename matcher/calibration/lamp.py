@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from matcher.calibration.patch import LEVELS, Patch
-from matcher.calibration.tone_curve import linear_table
+from matcher.calibration.tone_curve import plain_table
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
@@ -21,7 +21,7 @@ _FROM, _SPAN = 0.26, 0.35
 
 def warmth_left(patches: Sequence[Patch], space: ColourSpace) -> float:
     """Return red over blue (logarithm) that the camera left in ``patches`` (at least one) of one photo."""
-    plain = linear_table(np.zeros(3), space, LEVELS)
+    plain = plain_table(space, LEVELS)
     return warmth_of(np.mean([p.linear(plain) / p.reflectance for p in patches], axis=0))
 
 

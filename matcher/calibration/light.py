@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from matcher.calibration.curve_fit import shared_slope
+from matcher.calibration.curve_evidence import shared_slope
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table
 from matcher.colorimetry.adaptation import BRADFORD
@@ -19,13 +19,15 @@ from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
 CURVE_STEP = 0.02
+# What cards of one place disagree by on photographs without a fault, one-sigma of the logarithm (assumption).
+_AGREEMENT = 0.02
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
     """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there;
     ``extent`` the width of the cards lying there in full-size pixels, ``foreshortening`` their short side over their
-    long one; ``on`` the surface the card lies on; ``curve_shift`` (3, 3) change of ``cones`` (columns) with each
+    long one; ``on`` the surface the card lies on; ``curve_shift`` (5, 3) change of ``cones`` (columns) with each
     strength of the tone curve (rows); ``card_sd`` one-sigma of the logarithm of level and colour that the cards
     themselves leave open, 0 for cards of known reflectance. ``guess_sd`` (3,), where no card was there and the light is
     guessed (no_card.py): one-sigma of the logarithm of its level anywhere in the picture, and of the first and third
@@ -55,17 +57,21 @@ def decode_tables(curve: ToneCurve, space: ColourSpace) -> tuple[Floats, Floats]
     return linear_table(curve.strength, space, LEVELS), np.stack(moved)
 
 
-def light_at(patches: Sequence[Patch], table: Floats, shifted: Floats, space: ColourSpace) -> Light:
+def light_at(
+    patches: Sequence[Patch], table: Floats, shifted: Floats, space: ColourSpace, misfit: float = 0.0
+) -> Light:
     """Return the light at one place from the usable patches lying there (at least one).
 
     ``table`` (256,) decodes file values under the fitted curve, ``shifted`` under curves with each strength moved by
-    :data:`CURVE_STEP`.
+    :data:`CURVE_STEP`; ``misfit`` is what the curve leaves unexplained of the cards (tone_curve.py).
     """
     cards = [p for p in patches if not p.colour_sd] or patches
     members = [p for p in cards if p.reflectance > BLACK_REFLECTANCE] or list(cards)
     slope, _ = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
-    cones, *moved = _levels(members, position, slope, np.stack([table, *shifted]), space)
+    claimed = _levels(members, position, slope, np.stack([table, *shifted]), space)
+    cones, *moved = claimed.mean(axis=0)
+    apart = _disagreement(claimed[:, 0])
     return Light(
         position=position,
         extent=float(np.mean([p.extent for p in members]) * np.sqrt(len(members))),
@@ -73,15 +79,29 @@ def light_at(patches: Sequence[Patch], table: Floats, shifted: Floats, space: Co
         cones=cones,
         on=members[0].on,
         curve_shift=(np.stack(moved) - cones) / CURVE_STEP,
-        card_sd=(max(p.level_sd for p in members), max(p.colour_sd for p in members)),
+        card_sd=(
+            float(np.linalg.norm([max(p.level_sd for p in members), apart[0], misfit])),
+            float(np.linalg.norm([max(p.colour_sd for p in members), apart[1], misfit])),
+        ),
     )
 
 
 def _levels(members: Sequence[Patch], position: Floats, slope: Floats, tables: Floats, space: ColourSpace) -> Floats:
-    """Return (T, 3) cones under each of the ``tables`` (T, 256)."""
+    """Return (P, T, 3) cones that each of P patches claims under each of the ``tables`` (T, 256)."""
     to_cones = cone_matrix(space)
     levels = [
         np.log(np.maximum(p.linear(tables) @ to_cones.T / p.reflected(to_cones), 1e-6)) - (p.centre - position) @ slope
         for p in members
     ]
-    return np.asarray(np.mean(levels, axis=0))
+    return np.stack(levels)
+
+
+def _disagreement(cones: Floats) -> tuple[float, float]:
+    """Return one-sigma of the level and of the colour of a light of which patches claim ``cones`` (P, 3), logarithms,
+    beyond what cards do anywhere.
+    """
+    off = cones - cones.mean(axis=0)
+    level = off.mean(axis=1)
+    spread = np.array([(level**2).mean(), ((off - level[:, None]) ** 2).mean()])
+    above, colour_above = np.sqrt(np.maximum(spread - _AGREEMENT**2, 0.0))
+    return float(above), float(colour_above)

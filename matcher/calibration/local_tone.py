@@ -13,7 +13,7 @@ from itertools import combinations
 
 import numpy as np
 
-from matcher.calibration.curve_fit import adjacent, places
+from matcher.calibration.curve_evidence import adjacent, places
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Finding, Level

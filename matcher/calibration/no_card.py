@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.calibration.correction import lamp_correction, unknown_camera_sd
+from matcher.calibration.correction import chroma_factor_sd, unknown_camera_correction, unknown_camera_sd
 from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.lamp import lamp_share, warmth_of
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix, decode_tables
@@ -117,6 +117,7 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         guess_sd=np.array([_LEVEL_SD if white is None else _LEVEL_SD_WITH_WHITE, *COLOUR_SD]),
     )
     lamp = lamp_share(warmth_of(np.exp(colour)))
+    developed = not space.tone_known
     return PhotoCalibration(
         patches=(),
         curve=curve,
@@ -127,7 +128,8 @@ def calibrate_without_card(photo: Photo, where: str, *, believed: ToneCurve | No
         noise=_noise(pixels),
         findings=(Finding("light guessed", "warn") if white is None else Finding("light guessed by white", "warn"),),
         camera_sd=unknown_camera_sd(lamp),
-        correction=lamp_correction(lamp),
+        chroma_sd=chroma_factor_sd(developed=developed),
+        correction=unknown_camera_correction(lamp, developed=developed),
         lamp=lamp,
     )
 

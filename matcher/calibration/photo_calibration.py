@@ -11,15 +11,16 @@ from matcher.calibration.agreement import disagreements, out_of_order
 from matcher.calibration.cast import Cast, measure_cast
 from matcher.calibration.chart import Chart
 from matcher.calibration.colour_matrix import ColourFit
-from matcher.calibration.correction import lamp_correction, unknown_camera_sd
-from matcher.calibration.curve_fit import fit_tone_curve, places
+from matcher.calibration.correction import chroma_factor_sd, unknown_camera_correction, unknown_camera_sd
+from matcher.calibration.curve_evidence import places
+from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.lamp import lamp_share, warmth_left
 from matcher.calibration.light import Light, decode_tables, light_at
 from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.references import read_reference
-from matcher.calibration.tone_curve import ToneCurve, linear_table
+from matcher.calibration.tone_curve import ToneCurve, plain_table
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
 from matcher.photo.model import ColourSpace, Finding, Photo
@@ -37,8 +38,9 @@ class PhotoCalibration:
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
 
     ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
-    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma. ``lamp`` is how much speaks
-    of a warm lamp, 0..1. Without ``patches`` there is no ``cast`` either, and the one light is a guess (no_card.py).
+    ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma; ``chroma_sd`` is one-sigma
+    of the camera's own factor on chroma, 0 where a chart told it. ``lamp`` is how much speaks of a warm lamp, 0..1.
+    Without ``patches`` there is no ``cast`` either, and the one light is a guess (no_card.py).
     """
 
     patches: tuple[Patch, ...]
@@ -50,6 +52,7 @@ class PhotoCalibration:
     noise: float
     findings: tuple[Finding, ...]
     camera_sd: tuple[float, float]
+    chroma_sd: float
     correction: Floats
     lamp: float
     charts: tuple[Chart, ...] = ()
@@ -91,10 +94,13 @@ def _calibration(
     curve = fit_tone_curve(usable, space, believed)
     table, shifted = decode_tables(curve, space)
     groups = places(usable)
-    lights = tuple(light_at([usable[i] for i in g], table, shifted, space) for g in groups)
+    lights = tuple(light_at([usable[i] for i in g], table, shifted, space, curve.misfit) for g in groups)
     seen_amiss = _colour_fit(charts, [[usable[i] for i in g] for g in groups], lights, table, space)
     cast = measure_cast(usable, table, space)
-    lamp = lamp_share(warmth_left(usable, space))
+    warmth = warmth_left(usable, space)
+    lamp = lamp_share(warmth)
+    developed = not space.tone_known
+    correction = unknown_camera_correction(lamp, developed=developed)
     return PhotoCalibration(
         patches=tuple(patches),
         curve=curve,
@@ -112,8 +118,9 @@ def _calibration(
             *(finding for chart in charts for finding in chart.findings),
         ),
         charts=tuple(charts),
-        camera_sd=unknown_camera_sd(lamp) if seen_amiss is None else seen_amiss.camera_sd,
-        correction=lamp_correction(lamp) if seen_amiss is None else seen_amiss.correction,
+        camera_sd=unknown_camera_sd(lamp, warmth) if seen_amiss is None else seen_amiss.camera_sd,
+        chroma_sd=chroma_factor_sd(developed=developed) if seen_amiss is None else 0.0,
+        correction=correction if seen_amiss is None else seen_amiss.correction,
         lamp=lamp,
     )
 
@@ -154,7 +161,7 @@ def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[li
     shown = [(patch, place) for patch, place in zip(patches, places_read, strict=True) if not patch.blackened]
     if shown:
         seen, named = zip(*shown, strict=True)
-        plain = linear_table(np.zeros(3), photo.colour_space, LEVELS)
+        plain = plain_table(photo.colour_space, LEVELS)
         problems.extend(coloured(seen, plain, named))
         problems.extend(out_of_order(seen, plain, named))
     return patches, charts, problems

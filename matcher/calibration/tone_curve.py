@@ -1,55 +1,65 @@
 """The camera's tone curve: what a phone does to a picture on top of the standard encoding, and how to undo it.
 
-A standard encoded value u (what a plain camera would have written) becomes the value in the file
+A file value decodes by its colour space to plain light u. The light L that fell on the sensor follows from
 
-    v = u + sum_i strength_i * shape_i(u)
+    d ln L / d ln u = exp(strength)
 
-with three shapes that leave black and white where they are. A symmetric S, a lift of the middle tones and a bend
-of shadows against highlights span what in-camera curves do between black and white; three numbers are as many as a
-white, a grey and a black card can support.
+where the strength runs linearly between five file values: 0 is a plain curve, below 0 the camera added contrast there,
+above 0 it took some away, as at the soft ends of its curve. So the curve rises whatever the strengths are. The level of
+light is free wherever a card tells it: only ratios matter.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
-CURVE_SIZE = 4096
-_EVEN = np.linspace(0.0, 1.0, CURVE_SIZE)
+# File values 0..1 at which the strength is free; below the first it stays, above the last it goes on. Black cards lie
+# near the first, grey ones about the middle, white ones at the last two. Curves of published form are followed to 2 %
+# of light (tests/calibration/test_curve_family.py), so are the mean and the first three components of 201 measured
+# response functions (Grossberg & Nayar 2004, IEEE TPAMI 26(10):1272-1282; tests/benchmarks/curve_family.py).
+TONES: Floats = np.array([0.08, 0.3, 0.5, 0.7, 0.9])
 
-SHAPES: Floats = np.stack(
-    [
-        -np.sin(2 * np.pi * _EVEN) / (2 * np.pi),  # S: darker shadows, lighter highlights
-        _EVEN * (1 - _EVEN),  # lift: lighter middle tones
-        -np.sin(4 * np.pi * _EVEN) / (4 * np.pi),  # bend: toe against shoulder
-    ]
-)
+# How far one phone's curve moves from scene to scene, one-sigma of each strength and the span of file values over which
+# it moves as one: fitted alone, seven photographs of one phone spread by 0.11, 0.11, 0.16, 0.18 and 0.12.
+SCENE_SD, _SCENE_SPAN = 0.15, 0.3
 
-# Assumption: what a scale of greys starts from when it is fitted, the standard encoding with a small lean to the S that
-# phones add. The width lets a strong S (0.4) lie at two sigma. What is believed without a scale: curve_prior.py.
-PRIOR_MEAN: Floats = np.array([0.015, 0.0, 0.0])
-PRIOR_SD: Floats = np.array([0.2, 0.06, 0.06])
-
-# Assumption: how far one phone's curve moves from scene to scene.
-SCENE_SD: Floats = np.array([0.15, 0.04, 0.04])
-
-_KNOWN_SD = 2e-3
-# Keeps the curve rising: the steepest fall of the three shapes together stays below this slope.
-_MINIMUM_SLOPE = 0.05
+_KNOWN_SD = 0.01
+_DARKEST = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ToneCurve:
-    """``strength`` (3,) of the shapes and its ``covariance`` (3, 3); ``evidence`` counts the patch ratios behind it."""
+    """``strength`` (5,) at the :data:`TONES` and its ``covariance`` (5, 5); ``evidence`` counts the patch ratios behind
+    it; ``misfit`` is one-sigma of the logarithm of light by which patches miss it beyond their usual error.
+    """
 
     strength: Floats
     covariance: Floats
     evidence: int
+    misfit: float = 0.0
+
+
+def smooth_covariance(sd: float, span: float) -> Floats:
+    """Return the covariance (5, 5) of strengths that move together over a ``span`` of file values."""
+    apart = (TONES[:, None] - TONES) / span
+    return np.asarray(sd**2 * np.exp(-0.5 * apart**2))
+
+
+def tone_weights(values: Floats) -> Floats:
+    """Return (5, N) what each strength weighs at file values (N,)."""
+    weights: Floats = np.stack([np.interp(values, TONES, each) for each in np.eye(len(TONES))])
+    # Curves bend on towards white: above the last tone the line goes on.
+    beyond = np.maximum(values - TONES[-1], 0.0) / (TONES[-1] - TONES[-2])
+    weights[-1] += beyond
+    weights[-2] -= beyond
+    return weights
 
 
 def known_curve() -> ToneCurve:
@@ -57,7 +67,7 @@ def known_curve() -> ToneCurve:
 
     The width is an assumption: what black level and lens flare do to a sensor's straight line.
     """
-    return ToneCurve(np.zeros(3), np.diag(np.full(3, _KNOWN_SD**2)), 0)
+    return ToneCurve(np.zeros(len(TONES)), np.diag(np.full(len(TONES), _KNOWN_SD**2)), 0)
 
 
 def same_camera_curve(measured: Sequence[ToneCurve]) -> ToneCurve:
@@ -66,20 +76,34 @@ def same_camera_curve(measured: Sequence[ToneCurve]) -> ToneCurve:
     A room's photos are usually taken with one phone (assumption), which still adapts its curve to the scene.
     """
     strengths = np.stack([curve.strength for curve in measured])
-    covariance = np.mean([curve.covariance for curve in measured], axis=0) + np.diag(SCENE_SD**2)
+    covariance = np.mean([curve.covariance for curve in measured], axis=0) + smooth_covariance(SCENE_SD, _SCENE_SPAN)
     if len(strengths) > 1:
         covariance = covariance + np.diag(strengths.var(axis=0, ddof=1))
     return ToneCurve(strengths.mean(axis=0), covariance, 0)
 
 
 def linear_table(strength: Floats, space: ColourSpace, size: int) -> Floats:
-    """Return (size,) linear values 0..1 of the file's values, evenly spaced 0..1."""
-    curve = np.maximum.accumulate(_EVEN + strength @ SHAPES)
-    standard = np.interp(np.linspace(0.0, 1.0, size), curve, _EVEN)
-    table: Floats = np.interp(standard, np.linspace(0.0, 1.0, len(space.decode_table)), space.decode_table)
+    """Return (..., size) linear values 0..1 of the file's values, evenly spaced 0..1, under ``strength`` (..., 5)."""
+    plain, steps, weights = _plain_steps(space, size)
+    rise = np.exp(strength @ weights) * steps
+    logs = np.zeros((*rise.shape[:-1], size))
+    logs[..., :-1] = -np.cumsum(rise[..., ::-1], axis=-1)[..., ::-1]
+    table: Floats = np.where(plain > 0, plain[-1] * np.exp(logs), 0.0)
     return table
 
 
-def is_monotone(strength: Floats) -> bool:
-    """Tell whether the curve of these strengths rises everywhere."""
-    return bool(np.diff(_EVEN + strength @ SHAPES).min() * (CURVE_SIZE - 1) > _MINIMUM_SLOPE)
+def plain_table(space: ColourSpace, size: int) -> Floats:
+    """Return (size,) linear values 0..1 of the file's values, evenly spaced 0..1, where no curve lies on top."""
+    return linear_table(np.zeros(len(TONES)), space, size)
+
+
+@lru_cache(maxsize=16)
+def _plain_steps(space: ColourSpace, size: int) -> tuple[Floats, Floats, Floats]:
+    """Return plain light (size,), the steps of its logarithm (size - 1,), and what each tone weighs in each step
+    (5, size - 1).
+    """
+    values = np.linspace(0.0, 1.0, size)
+    plain = np.interp(values, np.linspace(0.0, 1.0, len(space.decode_table)), space.decode_table)
+    steps = np.diff(np.log(np.maximum(plain, _DARKEST)))
+    middles = (values[1:] + values[:-1]) / 2
+    return plain, steps, tone_weights(middles)

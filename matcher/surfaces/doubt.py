@@ -68,13 +68,15 @@ def lab_covariances(
     curve: ToneCurve,
     curve_shift: Floats,
     camera_sd: tuple[float, float],
+    chroma_sd: float,
     sheen: float,
 ) -> dict[Cause, Floats]:
     """Return the (G, 3, 3) covariances in Lab of colours (G, 3), one a cause: together they are the doubt.
 
     The first colour is the main one. ``level_sd`` (G,) and ``colour_sd`` (3,), by cone, are sigmas of the logarithm of
     light, ``curve_shift`` (G, 3, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
-    ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma, ``sheen`` that of a luminance factor.
+    ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma, ``chroma_sd`` that of its own factor on
+    chroma, ``sheen`` that of a luminance factor.
     """
     lab, jacobian, haze = _derivatives(log_cones)
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
@@ -90,7 +92,10 @@ def lab_covariances(
     }
     base, per_chroma = camera_sd
     camera = base + per_chroma * np.hypot(lab[:, 1], lab[:, 2])
-    causes["camera and lamp"] = ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3)
+    chroma = lab * np.array([0.0, chroma_sd, chroma_sd])
+    causes["camera and lamp"] = ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3) + chroma[
+        :, :, None
+    ] * chroma[:, None]
     texture = np.hypot(TEXTURE, np.where(np.arange(len(lab)) > 0, SECOND_COLOUR, 0.0))
     causes["texture"] = texture[:, None, None] ** 2 * np.eye(3)
     causes["sheen"] = sheen**2 * haze[:, :, None] * haze[:, None]

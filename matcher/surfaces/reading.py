@@ -13,7 +13,6 @@ from matcher.calibration.correction import corrected, corrected_shift
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
 from matcher.calibration.light_between import light_between
 from matcher.calibration.photo_calibration import PhotoCalibration
-from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.spaces import Floats, lab_to_xyz
 from matcher.errors import Problem, SurfaceError
 from matcher.photo.model import Photo
@@ -93,8 +92,8 @@ def read_surface(
     shift: Floats = _curve_shift(calibration, codes, to_cones) - light.curve_shift
     shift = corrected_shift(uncorrected, shift, calibration.correction)
     if not own:
-        moved, left = _plausible(means[0], level_sd, shift[0], calibration.curve)
-        means, level_sd, shift = means + moved, level_sd * left, shift * left
+        moved, left = _plausible(means[0], level_sd)
+        means, level_sd = means + moved, level_sd * left
     causes = doubt.lab_covariances(
         means,
         level_sd=np.hypot(level_sd, doubt.REACH_LEVEL * reach),
@@ -102,6 +101,7 @@ def read_surface(
         curve=calibration.curve,
         curve_shift=shift,
         camera_sd=calibration.camera_sd,
+        chroma_sd=calibration.chroma_sd,
         sheen=doubt.sheen_sd(light.foreshortening) if own else doubt.SHEEN,
     )
     if region.beyond.any():
@@ -221,15 +221,12 @@ def _light_doubt(
     return float(np.hypot(level, card_level)), doubt.COLOUR_SHAPE * np.hypot(doubt.OTHER_CARD_COLOUR, card_colour)
 
 
-def _plausible(main: Floats, level_sd: float, shift: Floats, curve: ToneCurve) -> tuple[float, float]:
+def _plausible(main: Floats, level_sd: float) -> tuple[float, float]:
     """Return how far the level of a surface without its own card is to be moved (logarithm) by what its ``main`` colour
     can be, and what part of the doubt in it is left.
     """
-    # The second cone follows luminance closely enough for how much the curve moves it.
-    by_curve = float(shift[:, 1] @ curve.covariance @ shift[:, 1])
-    sd = float(np.sqrt(level_sd**2 + by_curve))
-    moved, left = plausible_level(float(np.log(lab_to_xyz(doubt.reflectance_lab(main[None]))[0, 1])), sd)
-    return moved, left / sd
+    moved, left = plausible_level(float(np.log(lab_to_xyz(doubt.reflectance_lab(main[None]))[0, 1])), level_sd)
+    return moved, left / level_sd
 
 
 def _log_cones(table: Floats, region: Region, to_cones: Floats) -> Floats:

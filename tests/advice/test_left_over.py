@@ -7,7 +7,7 @@ import pytest
 
 from matcher.advice.left_over import THREE_CARDS_CURVE, left_over
 from matcher.advice.model import ACTIONS, ActionKind
-from matcher.calibration.tone_curve import PRIOR_SD, ToneCurve
+from matcher.calibration.tone_curve import SCENE_SD, ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, lab_to_xyz
 from matcher.surfaces.combining import make_surface
@@ -29,14 +29,15 @@ FLOOR = make_surface(
 def far_from_its_card() -> SurfaceColour:
     """A timber read by a card on another surface, with a curve nothing is known of."""
     cones = np.log(BRADFORD @ lab_to_xyz(LAB) / (BRADFORD @ WHITE_D65))
-    shift = np.array([[[0.6, 0.5, 0.4], [0.2, 0.2, 0.1], [0.3, 0.2, 0.2]]])
+    shift = np.array([[[0.6, 0.5, 0.4], [0.2, 0.2, 0.1], [0.3, 0.2, 0.2], [0.2, 0.1, 0.1], [0.1, 0.1, 0.0]]])
     causes = lab_covariances(
         cones[None],
         level_sd=np.array([OTHER_CARD_LEVEL]),
         colour_sd=OTHER_CARD_COLOUR * COLOUR_SHAPE,
-        curve=ToneCurve(np.zeros(3), np.diag(PRIOR_SD**2), 0),
+        curve=ToneCurve(np.zeros(5), SCENE_SD**2 * np.eye(5), 0),
         curve_shift=shift,
         camera_sd=(1.4, 0.1),
+        chroma_sd=0.1,
         sheen=0.01,
     )
     split = {cause: several[0] for cause, several in causes.items()}

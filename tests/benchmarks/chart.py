@@ -31,7 +31,7 @@ from matcher.calibration.lamp import lamp_share, warmth_left
 from matcher.calibration.light import cone_matrix, light_at
 from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import calibrate
-from matcher.calibration.tone_curve import linear_table
+from matcher.calibration.tone_curve import linear_table, plain_table
 from matcher.colorimetry.chart import chart_lab, chart_xyz
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
@@ -195,7 +195,7 @@ def _of_photo(photo: Photo, reference: Reference) -> tuple[dict[str, Floats], Fl
 
 
 def _plain_of_photo(photo: Photo, chart: Chart, used: list[int]) -> Floats:
-    table = linear_table(np.zeros(3), photo.colour_space, LEVELS)
+    table = plain_table(photo.colour_space, LEVELS)
     linear = np.stack([p.linear(table) for p in (chart.patches[i] for i in used) if p is not None])
     grey = chart.patches[GREY]
     assert grey is not None

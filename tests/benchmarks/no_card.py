@@ -27,7 +27,7 @@ from matcher.calibration.no_card import calibrate_without_card
 from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import calibrate
 from matcher.calibration.scene_statistics import grey_edge, shades_of_grey
-from matcher.calibration.tone_curve import linear_table
+from matcher.calibration.tone_curve import plain_table
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats
@@ -138,7 +138,7 @@ def guess(truth: TruePhoto, bare: TruePhoto) -> Guessed:
 
 def statistics(photo: Photo, table: Floats | None = None) -> Iterator[tuple[str, Floats]]:
     """Yield the light (3,) in linear RGB by each published method alone, order 6 where there is a choice."""
-    table = linear_table(np.zeros(3), photo.colour_space, LEVELS) if table is None else table
+    table = plain_table(photo.colour_space, LEVELS) if table is None else table
     pixels = as_eight_bits(photo.pixels)
     shrink = min(1.0, _SIDE / max(pixels.shape))
     small = cv2.resize(pixels, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA)

@@ -15,7 +15,7 @@ from matcher.calibration.light_between import light_between
 
 def light(x: float, level: float, warmth: float = 0.0, sd: float = 0.0) -> Light:
     cones = np.array([level + warmth, level, level - warmth])
-    return Light(np.array([x, 0.0]), 10.0, 1.0, cones, "somewhere", np.full((3, 3), level), (sd, 0.0))
+    return Light(np.array([x, 0.0]), 10.0, 1.0, cones, "somewhere", np.full((5, 3), level), (sd, 0.0))
 
 
 def test_one_card_speaks_for_everywhere_by_daylight() -> None:
@@ -44,7 +44,7 @@ def test_midway_is_the_mean_and_its_doubt_the_difference() -> None:
     found = light_between([light(0, 0.0, 0.1), light(100, 0.4, -0.1)], np.array([50.0, 0]), lamp=1.0)
     np.testing.assert_allclose(found.cones, [0.2, 0.2, 0.2], atol=1e-12)
     assert found.card_sd == pytest.approx((0.2, 0.1))
-    np.testing.assert_allclose(found.curve_shift, np.full((3, 3), 0.2))
+    np.testing.assert_allclose(found.curve_shift, np.full((5, 3), 0.2))
     assert found.on is None
 
 

@@ -61,15 +61,18 @@ def _compressed_base(pixels: Pixels) -> Pixels:
 
 
 @pytest.mark.parametrize("mapping", [_adaptive_equalisation, _compressed_base])
-@pytest.mark.parametrize("name", ["corner_mixed.jpg", "brick_day.jpg"])
-def test_local_tone_mapping_of_sample_photos(mapping: Callable[[Pixels], Pixels], name: str) -> None:
-    room, entry = next((room, entry) for room, entry in _with_cards() if entry.file.endswith(name))
+def test_local_tone_mapping_shows_where_cards_lie_at_several_places(mapping: Callable[[Pixels], Pixels]) -> None:
+    """At one place alone no sign is left: real cameras' curves do to three cards what local mapping does (the family of
+    tone_curve.py holds both), so only places that contradict each other tell.
+    """
+    room, entry = next((room, entry) for room, entry in _with_cards() if entry.file.endswith("corner_mixed.jpg"))
     photo = read_photo(room.path_of(entry))
     mapped = replace(photo, pixels=mapping(as_eight_bits(photo.pixels)))
     found = _found(mapped, entry.references)
     assert found
-    assert {finding.check for finding in found} == {"cards disagree"}
-    assert all(float(finding.values[0][1]) > 0.1 for finding in found)
+    disagreeing = [finding for finding in found if finding.check == "cards disagree"]
+    assert disagreeing
+    assert all(float(finding.values[0][1]) > 0.1 for finding in disagreeing)
 
 
 def _three_cards() -> Scene:

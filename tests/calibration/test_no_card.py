@@ -94,7 +94,7 @@ def test_the_curve_is_doubted_and_moves_the_light() -> None:
     calibration = guessed(room(5, np.ones(3)))
     assert calibration.curve.evidence == 0
     assert np.sqrt(calibration.curve.covariance[0, 0]) > 0.1
-    assert np.abs(calibration.lights[0].curve_shift[0]).max() > 0.01
+    assert np.abs(calibration.lights[0].curve_shift).max() > 0.01
 
 
 def test_a_curve_of_the_same_camera_is_used() -> None:

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 
 from matcher.calibration.patch import LEVELS, Patch, read_patch
 from matcher.calibration.photo_calibration import calibrate
-from matcher.calibration.tone_curve import linear_table
+from matcher.calibration.tone_curve import plain_table
 from matcher.colorimetry.spaces import Floats, srgb_encode
 from matcher.errors import CardError
 from matcher.photo.colour_space import srgb
@@ -16,7 +16,7 @@ from matcher.photo.model import Photo
 from matcher.room.model import Reference
 from tests.calibration.scenes import GREY, WARM_LIGHT, WHITE, Box, Scene, as_photo, corners
 
-PLAIN_TABLE = linear_table(np.zeros(3), srgb(), LEVELS)
+PLAIN_TABLE = plain_table(srgb(), LEVELS)
 CARD = (40, 40, 100, 90)
 
 

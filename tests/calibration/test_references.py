@@ -111,7 +111,7 @@ def test_paper_beside_a_grey_card_tells_the_curve_and_leaves_the_balance_to_the_
     np.testing.assert_array_equal(both.lights[0].position, card.lights[0].position)
     ratio = both.lights[0].cones - card.lights[0].cones
     assert np.ptp(ratio) < 0.01  # its tint changes no colour
-    assert both.lights[0].card_sd == (0.0, 0.0)
+    assert both.lights[0].card_sd[1] < 0.03  # half of what paper alone leaves open: its tint fits no curve
 
 
 def test_paper_alone_is_a_poor_mans_white_with_its_doubt() -> None:

@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from matcher.calibration.curve_prior import NOT_PLAIN, beliefs, mixed
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
 from matcher.calibration.tone_curve import (
-    PRIOR_SD,
     ToneCurve,
-    is_monotone,
     linear_table,
+    plain_table,
     same_camera_curve,
 )
 from matcher.colorimetry.spaces import Floats, srgb_encode
@@ -50,7 +50,7 @@ def test_a_known_s_curve_is_undone_within_its_stated_doubt(strength: float) -> N
     by_strength = np.stack(
         [
             (read_as(linear_table(measured.curve.strength + step * axis, srgb(), 256), strength) - error) / step
-            for axis in np.eye(3)
+            for axis in np.eye(5)
         ]
     )
     stated = np.sqrt(np.einsum("ij,ik,kj->j", by_strength, measured.curve.covariance, by_strength))
@@ -61,19 +61,19 @@ def test_a_known_s_curve_is_undone_within_its_stated_doubt(strength: float) -> N
 
 def test_the_grey_card_alone_would_have_been_far_off() -> None:
     """So that the test above cannot pass by doing nothing."""
-    undone = linear_table(np.zeros(3), srgb(), 256)
+    undone = plain_table(srgb(), 256)
     assert np.abs(read_as(undone, 0.45)).max() > 0.25
 
 
 def test_stronger_curves_are_found_stronger() -> None:
-    found = [photographed(strength).curve.strength[0] for strength in STRENGTHS]
-    assert (np.diff(found) > 0.05).all()
+    found = [photographed(strength).curve.strength[1] for strength in STRENGTHS]
+    assert (np.diff(found) < -0.05).all()
 
 
 def test_one_grey_card_leaves_the_belief_as_it_is() -> None:
     scene = Scene(140, 160)
     scene.lay(GREY, (40, 40, 100, 90))
-    believed = ToneCurve(np.array([0.3, 0.0, 0.0]), 0.01 * np.eye(3), 0)
+    believed = ToneCurve(np.array([0.0, -0.3, -0.3, 0.0, 0.2]), 0.01 * np.eye(5), 0)
     again = calibrate(scene.shoot(), scene.cards, "photo", believed=believed)
     np.testing.assert_allclose(again.curve.strength, believed.strength, atol=1e-3)
     np.testing.assert_allclose(again.curve.covariance, believed.covariance, atol=1e-4)
@@ -89,33 +89,46 @@ def test_two_cards_of_one_reflectance_say_nothing_about_the_curve() -> None:
 
 def test_evidence_narrows_the_doubt() -> None:
     measured = photographed(0.3).curve
-    assert (np.diag(measured.covariance) < PRIOR_SD**2).all()
+    _, beforehand = mixed(beliefs(NOT_PLAIN))
+    assert (np.diag(measured.covariance) < 0.5 * np.diag(beforehand)).all()
 
 
-@given(strength=st.tuples(*[st.floats(-0.8, 0.8)] * 3))
-def test_every_decode_table_rises_from_black_to_white(strength: tuple[float, float, float]) -> None:
-    table = linear_table(np.array(strength), srgb(), 256)
-    assert (np.diff(table) >= 0).all()
-    if is_monotone(np.array(strength)):
-        assert table[0] == pytest.approx(0, abs=1e-6)
-        assert table[-1] == pytest.approx(1, abs=1e-6)
-        assert (np.diff(table) > 0).all()
+@given(strength=st.tuples(*[st.floats(-1.5, 1.5)] * 5), size=st.sampled_from([256, 4096, 65536]))
+def test_every_decode_table_rises_from_black_to_white(strength: tuple[float, ...], size: int) -> None:
+    table = linear_table(np.array(strength), srgb(), size)
+    assert table[0] == 0
+    assert table[-1] == pytest.approx(1, abs=1e-12)
+    assert (np.diff(table) > 0).all()
+
+
+@given(strength=st.tuples(*[st.floats(-0.8, 0.8)] * 5))
+def test_fine_and_coarse_tables_are_one_curve(strength: tuple[float, ...]) -> None:
+    """Repainting decodes 16 bits where reading decodes 8: above the darkest values they agree."""
+    coarse, fine = (linear_table(np.array(strength), srgb(), size) for size in (256, 65536))
+    np.testing.assert_allclose(fine[::257][16:], coarse[16:], rtol=0.01)
+
+
+def test_no_strength_is_the_standard_s_own_curve() -> None:
+    """IEC 61966-2-1, its two branches written out."""
+    value = np.arange(256) / 255
+    standard = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+    np.testing.assert_allclose(plain_table(srgb(), 256), standard, atol=2e-6)
 
 
 @settings(max_examples=25, deadline=None)
 @given(strength=st.floats(-0.9, 1.0), seed=st.integers(0, 1000))
 def test_whatever_curve_the_camera_has_the_fitted_one_rises(strength: float, seed: int) -> None:
     measured = photographed(strength, seed=seed)
-    assert is_monotone(measured.curve.strength)
+    assert (np.diff(measured.table) > 0).all()
     assert np.isfinite(measured.curve.covariance).all()
     assert (np.linalg.eigvalsh(measured.curve.covariance) > 0).all()
 
 
 def test_a_room_s_other_photos_are_believed_with_their_spread() -> None:
-    near = ToneCurve(np.array([0.2, 0.0, 0.0]), 1e-3 * np.eye(3), 4)
-    far = ToneCurve(np.array([0.6, 0.0, 0.0]), 1e-3 * np.eye(3), 4)
+    near = ToneCurve(np.array([0.2, 0.0, 0.0, 0.0, 0.0]), 1e-3 * np.eye(5), 4)
+    far = ToneCurve(np.array([0.6, 0.0, 0.0, 0.0, 0.0]), 1e-3 * np.eye(5), 4)
     believed = same_camera_curve([near, far])
-    np.testing.assert_allclose(believed.strength, [0.4, 0, 0])
+    np.testing.assert_allclose(believed.strength, [0.4, 0, 0, 0, 0])
     # Sample variance of 0.2 and 0.6 is 0.08.
     assert believed.covariance[0, 0] > 0.08
     assert believed.evidence == 0

@@ -17,6 +17,7 @@ from matcher.surfaces.measure import measure_room
 from matcher.surfaces.model import Cause, SurfaceColour
 from matcher.surfaces.reading import Reading
 
+CURVE_SD = [0.02, 0.01, 0.01, 0.01, 0.005]
 SAMPLE = Path(__file__).parents[2] / "sample_photos"
 
 
@@ -72,8 +73,8 @@ def test_linear_propagation_agrees_with_sampling() -> None:
     lab = np.array([[74.0, 1.0, 7.0], [45.0, 14.0, 26.0], [90.0, -1.0, 4.0]])
     cones = np.log(lab_to_xyz(lab) @ BRADFORD.T / (BRADFORD @ WHITE_D65))
     level_sd, colour_sd = 0.02, 0.015
-    curve = ToneCurve(np.zeros(3), np.diag([0.02, 0.01, 0.01]) ** 2, 0)
-    shift = random.normal(size=(3, 3, 3))
+    curve = ToneCurve(np.zeros(5), np.diag(CURVE_SD) ** 2, 0)
+    shift = random.normal(size=(3, 5, 3))
     stated = lab_covariances(
         cones,
         level_sd=np.full(3, level_sd),
@@ -81,6 +82,7 @@ def test_linear_propagation_agrees_with_sampling() -> None:
         curve=curve,
         curve_shift=shift,
         camera_sd=(1.0, 0.1),
+        chroma_sd=0.1,
         sheen=0.01,
     )
     # A level is stated wider than its sigma, so that the interval reaches as far as its longer side.
@@ -88,7 +90,7 @@ def test_linear_propagation_agrees_with_sampling() -> None:
     drawn: dict[Cause, Floats] = {
         "level": wider * level_sd * random.normal(size=(60000, 1, 1)) * np.ones(3),
         "colour": colour_sd * random.normal(size=(60000, 1, 3)) * np.sqrt([1, 0.2, 1]),
-        "tone curve": np.einsum("ds,gsc->dgc", random.normal(size=(60000, 3)) * [0.02, 0.01, 0.01], shift),
+        "tone curve": np.einsum("ds,gsc->dgc", random.normal(size=(60000, 5)) * CURVE_SD, shift),
     }
     for cause, moved in drawn.items():
         found = reflectance_lab(cones + moved)
@@ -96,6 +98,22 @@ def test_linear_propagation_agrees_with_sampling() -> None:
             np.testing.assert_allclose(
                 np.cov(found[:, place].T), stated[cause][place], atol=0.03 * np.trace(stated[cause][place])
             )
+
+
+def test_the_camera_s_own_chroma_is_doubted_along_the_chroma() -> None:
+    """Colours whose chroma is drawn with a factor of one sigma 0.1: GUM 5.1.2 by sampling."""
+    lab = np.array([[60.0, 12.0, -16.0]])
+    cones = np.log(lab_to_xyz(lab) @ BRADFORD.T / (BRADFORD @ WHITE_D65))
+    light = {"level_sd": np.zeros(1), "colour_sd": np.zeros(3), "sheen": 0.0}
+    curve, still = ToneCurve(np.zeros(5), np.eye(5), 0), np.zeros((1, 5, 3))
+    doubts = [
+        lab_covariances(cones, **light, curve=curve, curve_shift=still, camera_sd=(0.0, 0.0), chroma_sd=sd)
+        for sd in (0.1, 0.0)
+    ]
+    drawn = lab * (1 + 0.1 * np.random.default_rng(2).normal(size=(60000, 1)) * [0, 1, 1])
+    sampled = np.cov(drawn.T)
+    stated = doubts[0]["camera and lamp"][0] - doubts[1]["camera and lamp"][0]
+    np.testing.assert_allclose(stated, sampled, atol=0.03 * np.trace(sampled))
 
 
 def test_every_measured_colour_is_split_whole() -> None:
