@@ -20,6 +20,7 @@ from pathlib import Path
 
 import cv2
 import numpy as np
+import pillow_heif
 from PIL import Image
 
 from matcher.calibration.light import cone_matrix
@@ -111,6 +112,7 @@ def without_cards(truth: TruePhoto, stem: Path) -> TruePhoto:
 
 
 def _profile(path: Path) -> bytes | None:
+    pillow_heif.register_heif_opener()  # photos are decoded in processes of their own, so nobody else did
     with Image.open(path) as image:
         profile: bytes | None = image.info.get("icc_profile")
     return profile
