@@ -7,6 +7,7 @@ under a name that we answer to, from a page of our own.
 
 from __future__ import annotations
 
+import asyncio
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Literal
 
@@ -41,6 +42,7 @@ _CONSULTANTS = ("/pictures/", "/repainted/", "/report/", "/room/", "/photos/", "
 _SAFE = ("GET", "HEAD", "OPTIONS")
 # Assumptions: more windows than anybody has open, and than a small machine can serve.
 _MOST_SOCKETS, _MOST_SOCKETS_OF_ONE = 400, 24
+_TIDY_S = 30
 _REFUSED = 1008  # RFC 6455, 7.4.1: policy violation; before a socket is accepted it becomes HTTP 403
 
 
@@ -52,12 +54,17 @@ class Gate:
         self._desk = desk
         self._pages = ("/", *(f"/{page}" for page in pages))
         self._sockets: dict[str, int] = {}
+        self._somebody_left = False
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer, refuse, or hand on."""
         if scope["type"] == "lifespan":
-            await self._app(scope, receive, send)
-            self._desk().store.close()
+            tidying = asyncio.create_task(self._tidy())
+            try:
+                await self._app(scope, receive, send)
+            finally:
+                tidying.cancel()
+                self._desk().store.close()
             return
         connection = HTTPConnection(scope)
         guarded = _with_headers(send, connection) if scope["type"] == "http" else send
@@ -82,7 +89,15 @@ class Gate:
                 await self._app(scope, receive, send)
             else:
                 await _refuse(scope, receive, send)
-        await run_in_threadpool(give_back)
+        self._somebody_left = True
+
+    async def _tidy(self) -> None:
+        """Give back the memory of those who left, a while after: it takes as long as a page does."""
+        while True:
+            await asyncio.sleep(_TIDY_S)
+            if self._somebody_left:
+                self._somebody_left = False
+                await run_in_threadpool(give_back)
 
     async def _visitor(self, scope: Scope, connection: HTTPConnection) -> tuple[Visitor, str]:
         """Return who asks, and what sockets are counted against."""

@@ -6,6 +6,7 @@ mallopt(3), malloc_trim(3); elsewhere nothing is done.
 from __future__ import annotations
 
 import ctypes
+import gc
 import sys
 
 _ARENA_MAX = -8  # M_ARENA_MAX in malloc.h
@@ -22,7 +23,8 @@ def keep_few_heaps() -> None:
 
 
 def give_back() -> None:
-    """Return to the system what lies free in the heaps."""
+    """Return to the system what lies free in the heaps; sessions that ended hold on to themselves until collected."""
+    gc.collect()
     if sys.platform == "linux":
         trim = getattr(ctypes.CDLL(None), "malloc_trim", None)
         if trim is not None:

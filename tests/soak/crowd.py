@@ -33,6 +33,7 @@ PHRASE = "seven blue doors"
 _STEPS = ("brief", "photos", "mark", "shortlist", "scheme")
 # Streamlit keeps a session for two minutes after its socket closed; then it is let go at the next look.
 _SESSIONS_END_S = 150
+_TIDIED_S = 40  # the app gives memory back twice a minute
 _THOUGHT_S = 6.0  # seconds between one thing and the next, on average; assumption
 _PHOTOS = 6
 
@@ -107,7 +108,7 @@ def _after(server: Server, name: str) -> float:
     late.sign_in(name, PHRASE)
     late.page("")
     late.leave()
-    time.sleep(2)
+    time.sleep(_TIDIED_S)
     return tree_mb(server.process.pid)
 
 
