@@ -240,8 +240,11 @@ def test_the_doubts_stand_beside_the_colours(desk: Desk, sample_room: str) -> No
 def test_a_clash_of_a_chosen_paint_is_told_to_the_consultant_and_to_the_client(desk: Desk, sample_room: str) -> None:
     user = local_user(desk)
     room = load_room(desk, user, sample_room)
-    # A shortlist need not hold a clashing paint; the whole deck does.
-    ranked = live.ranked(desk, room, top=0)
+    # Walls as light as the tile: the edge between them goes flat.
+    wishes = {**room.document["wishes"], "lrv": [45.0, 55.0]}
+    save_document(desk, user, sample_room, {**room.document, "wishes": wishes}, revision=room.revision)
+    room = load_room(desk, user, sample_room)
+    ranked = live.ranked(desk, room)
     assert ranked is not None
     role, clashing = next(
         (role, paint) for role, listed in ranked.roles.items() for paint in listed["paints"] if paint["clashes"]
