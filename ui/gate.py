@@ -15,6 +15,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import HTTPConnection
 from starlette.responses import RedirectResponse, Response
 
+from matcher.service.decoder import put_away
 from ui import words
 from ui.headers import STRICT, security_headers
 from ui.memory import give_back
@@ -97,6 +98,8 @@ class Gate:
             await asyncio.sleep(_TIDY_S)
             if self._somebody_left:
                 self._somebody_left = False
+                if not self._sockets:
+                    await run_in_threadpool(put_away)
                 await run_in_threadpool(give_back)
 
     async def _visitor(self, scope: Scope, connection: HTTPConnection) -> tuple[Visitor, str]:

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from matcher.workers.pool import start
+from matcher.workers.pool import end_idle, start
 
 
 def get_ready() -> None:
     """Start a worker that imports what decodes photos; returns at once."""
     start("matcher.photo.from_file")
+
+
+def put_away() -> None:
+    """End the decoders that have nothing to do, when nobody is there whom the next one's start would keep waiting."""
+    end_idle()

@@ -80,6 +80,13 @@ def start(*modules: str) -> None:
             _idle.append(_Worker(modules))
 
 
+def end_idle() -> None:
+    """End the workers that have nothing to do: each keeps some 40 MB, and another is started in 0.3 s."""
+    with _changed:
+        while _idle:
+            _idle.pop().end()
+
+
 def _taken() -> _Worker:
     with _changed:
         if _busy and not _idle:
@@ -167,8 +174,4 @@ def _widen(pipe: BinaryIO) -> None:
             return
 
 
-@atexit.register
-def _end_all() -> None:
-    with _changed:
-        while _idle:
-            _idle.pop().end()
+atexit.register(end_idle)

@@ -16,7 +16,7 @@ import pytest
 
 from matcher.errors import PhotoError
 from matcher.workers.limits import Allowance
-from matcher.workers.pool import WorkerLostError, call
+from matcher.workers.pool import WorkerLostError, call, end_idle
 from tests.workers import jobs
 
 ENOUGH = Allowance(memory=100_000_000, seconds=20)
@@ -135,3 +135,11 @@ def _runs(pid: int) -> bool:
     # A process nobody waits for stays listed, as a zombie (proc(5)), where the first process of the machine is no init.
     status = Path(f"/proc/{pid}/stat")
     return not status.exists() or status.read_text().rpartition(")")[2].split()[0] != "Z"
+
+
+def test_idle_workers_end_and_the_next_job_starts_another() -> None:
+    first = call(os.getpid, allowance=ENOUGH)
+    end_idle()
+    with pytest.raises(ProcessLookupError):
+        os.kill(first, 0)
+    assert call(os.getpid, allowance=ENOUGH) != first
