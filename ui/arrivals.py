@@ -23,6 +23,7 @@ from ui import words
 from ui.desk import the_desk
 from ui.headers import STRICT
 from ui.messages import householder_problems, problems_of
+from ui.nothing_here import nothing_here
 from ui.visitors import consultant_of, link_token, opened_by
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ async def client_photo(request: Request) -> Response:
     visit = request.path_params["visit"]
     opened = await run_in_threadpool(opened_by, the_desk(), request, visit)
     if opened is None:
-        return _nothing()
+        return nothing_here()
     token = link_token(request.cookies, visit)
     return await _take(
         request,
@@ -60,7 +61,7 @@ async def photo(request: Request) -> Response:
     room_id = request.path_params["room"]
     user = await run_in_threadpool(consultant_of, the_desk(), request)
     if user is None or not await run_in_threadpool(desk.owns_room, the_desk(), user, room_id):
-        return _nothing()
+        return nothing_here()
     return await _take(
         request, user.id, lambda arrived: _kept(desk.take_photo(the_desk(), room_id, arrived, by="consultant").sha)
     )
@@ -70,7 +71,7 @@ async def room(request: Request) -> Response:
     """Take a room's zip from a consultant."""
     user = await run_in_threadpool(consultant_of, the_desk(), request)
     if user is None:
-        return _nothing()
+        return nothing_here()
     most_mb = archive.most_room_mb(the_desk())
     return await _take(request, user.id, lambda arrived: _brought_in(user, arrived), most_mb=most_mb)
 
@@ -150,7 +151,3 @@ def _told(problems: list[str], status: int) -> Response:
 
 def _headers() -> dict[str, str]:
     return {"content-security-policy": STRICT, "cache-control": "no-store"}
-
-
-def _nothing() -> Response:
-    return Response(words.NOTHING_HERE, status_code=404, media_type="text/plain")

@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING, Literal
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import HTTPConnection
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import RedirectResponse
 
 from matcher.service.decoder import put_away
-from ui import words
-from ui.headers import STRICT, security_headers
+from ui.headers import security_headers
 from ui.memory import give_back
+from ui.nothing_here import nothing_here
 from ui.private_link import DOOR, at_the_door
 from ui.visitors import any_opened, consultant_of, is_host_answered, is_own_origin
 
@@ -173,5 +173,4 @@ async def _refuse(scope: Scope, receive: Receive, send: Send) -> None:
         await receive()
         await send({"type": "websocket.close", "code": _REFUSED})
         return
-    answer = Response(words.NOTHING_HERE, 404, {"content-security-policy": STRICT}, "text/plain")
-    await answer(scope, receive, send)
+    await nothing_here()(scope, receive, send)

@@ -17,10 +17,11 @@ from starlette.routing import Route
 from matcher.errors import GivensError
 from matcher.service import access, client, desk, showing
 from matcher.service.records import User
-from ui import arrivals, words
+from ui import arrivals
 from ui.cookies import BROWSER_COOKIE, SESSION_COOKIE, set_cookie
 from ui.desk import the_desk
 from ui.headers import STRICT
+from ui.nothing_here import nothing_here
 from ui.sign_in_page import sign_in_page, sign_out_page
 from ui.visitors import consultant_of, link_token, opened_by
 
@@ -73,11 +74,11 @@ def _guarded(make: Callable[[Request, User], Response]) -> Callable[[Request], A
     async def route(request: Request) -> Response:
         user = await run_in_threadpool(consultant_of, the_desk(), request)
         if user is None:
-            return _nothing()
+            return nothing_here()
         try:
             return await run_in_threadpool(make, request, user)
         except GivensError:
-            return _nothing()
+            return nothing_here()
 
     return route
 
@@ -86,7 +87,7 @@ def _photo(request: Request, user: User) -> Response:
     room_id = request.path_params["room"]
     # Not by loading the room: that counts as having read its news, and a picture is no reader.
     if not desk.owns_room(the_desk(), user, room_id):
-        return _nothing()
+        return nothing_here()
     return _jpeg(desk.display_jpeg(the_desk(), room_id, request.path_params["sha"]))
 
 
@@ -124,22 +125,18 @@ async def client_photo(request: Request) -> Response:
 def _client_photo(request: Request, visit: str, sha: str) -> Response:
     opened = opened_by(the_desk(), request, visit)
     if opened is None:
-        return _nothing()
+        return nothing_here()
     try:
         room = client.client_room(the_desk(), link_token(request.cookies, visit))
         if sha not in {photo.sha for photo in room.photos}:
-            return _nothing()
+            return nothing_here()
         return _jpeg(desk.display_jpeg(the_desk(), opened.room_id, sha))
     except GivensError:
-        return _nothing()
+        return nothing_here()
 
 
 def _jpeg(data: bytes) -> Response:
     return Response(data, media_type="image/jpeg", headers=_PRIVATE)
-
-
-def _nothing() -> Response:
-    return Response(words.NOTHING_HERE, status_code=404, media_type="text/plain")
 
 
 ROUTES = [

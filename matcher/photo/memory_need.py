@@ -73,7 +73,7 @@ def need_of(container: Container, divisor: int) -> Need:
     if container.kind == "HEIF":
         return Need(f"HEIC of {container.bits} bits", _HEIF_DEEP + held if deep else _HEIF, file)
     if container.kind == "WEBP":
-        return Need(*("animated WebP", _WEBP_ANIMATED) if container.animated else ("WebP", _WEBP), file)
+        return Need(*("WebP animation", _WEBP_ANIMATED) if container.animated else ("WebP", _WEBP), file)
     if container.kind == "PNG":
         pixel = _SIXTEEN_BITS_TWICE * png_channels(container.data) if deep else _PILLOW + held
         return Need(f"PNG of {container.bits} bits", pixel, file)
