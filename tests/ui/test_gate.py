@@ -27,6 +27,7 @@ from matcher.service.records import User
 from tests.ui.givens_server import Server, beside, serve_givens
 from tests.ui.test_guarded import PHRASE, Answer, ask, opened, session
 from ui import words
+from ui.gate import SOCKET, _is_sent_by_us
 from ui.messages import householder_problems
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
@@ -258,3 +259,12 @@ def test_a_householder_is_not_told_where_things_are_kept() -> None:
     error = StoreError(Problem("/srv/shop/givens.db", "the database cannot be used (database or disk is full)"))
     assert householder_problems(error) == [words.NOT_NOW]
     assert householder_problems(RequestError(Problem("photos", "this room is full"))) == ["photos: this room is full"]
+
+
+@pytest.mark.parametrize(
+    ("origin", "ours"), [(b"http://here:1", True), (b"http://elsewhere:1", False), (b"null", False)]
+)
+def test_the_gate_itself_turns_a_foreign_socket_away(origin: bytes, ours: bool) -> None:
+    """Streamlit would refuse it as well, after a look at the internet."""
+    scope = {"type": "websocket", "path": SOCKET, "headers": [(b"host", b"here:1"), (b"origin", origin)]}
+    assert _is_sent_by_us(scope) is ours
