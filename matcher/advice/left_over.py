@@ -29,8 +29,9 @@ CLOSE_UP_FIELD = 0.035
 # photographs of charts, from grey alone to all three. Of other photos they tell little: a phone's curve differs by
 # scene nearly as much as from what is believed of any (tone_curve.SCENE_SD).
 THREE_CARDS_CURVE = 0.1
-# Part of the variance between camera and eye that a chart leaves under the same lamp (assumption).
-CHART_CAMERA = 0.5
+# Part of the variance between camera and eye that chips near in colour, and a chart, leave under the same lamp: the
+# squares of what the 90th percentiles fall by (python -m tests.benchmarks.chips).
+CHIPS_CAMERA, CHART_CAMERA = 0.37, 0.40
 # What a hand-held instrument leaves, dE00 taken as a sigma of L*, a* and b*: the room file's own example value.
 INSTRUMENT_SD = 0.5
 
@@ -49,12 +50,13 @@ def left_over(colour: SurfaceColour, kind: ActionKind, surface: Surface) -> Floa
         return _parallel(colour.covariance, INSTRUMENT_SD**2 * np.eye(3))
     fresh = _fresh_light(colour, surface)
     curve, camera = colour.causes.get("tone curve", _NONE), colour.causes.get("camera and lamp", _NONE)
-    if kind in ("three cards", "chart"):
+    # Chips as light as the surface tell the curve where it matters; as well as a scale does (assumption).
+    if kind in ("three cards", "paint chips", "chart"):
         fresh["tone curve"] = THREE_CARDS_CURVE * curve
     if kind == "daylight":
         fresh["camera and lamp"] = _camera_by_day(colour)
-    if kind == "chart":
-        fresh["camera and lamp"] = CHART_CAMERA * camera
+    if kind in ("paint chips", "chart"):
+        fresh["camera and lamp"] = (CHART_CAMERA if kind == "chart" else CHIPS_CAMERA) * camera
     return _with_second(colour, fresh)
 
 

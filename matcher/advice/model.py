@@ -8,7 +8,9 @@ from typing import Literal, get_args
 from matcher.surfaces.model import FloatArray
 
 # From least to most trouble for whoever has to do it (common practice, no source).
-ActionKind = Literal["grey card", "second photo", "three cards", "daylight", "chart", "instrument", "sample board"]
+ActionKind = Literal[
+    "grey card", "second photo", "three cards", "paint chips", "daylight", "chart", "instrument", "sample board"
+]
 ACTIONS: tuple[ActionKind, ...] = get_args(ActionKind)
 # Assumptions, in points of score, of which a few hundredths mean nothing by the report's own words: a paint that is
 # better by this much is another choice; a measurement that gains less than that on average is not worth the asking.

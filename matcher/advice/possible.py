@@ -23,6 +23,8 @@ def possible_actions(surface: Surface, photos: Sequence[PhotoMeasurement]) -> It
     yield "second photo" if surface.has_own_card else "grey card"
     if not any(kind >= _TRIO or kind & _WHOLE_SCALE for kind in kinds):
         yield "three cards"
+    if not any("paint chip" in kind for kind in kinds):
+        yield "paint chips"
     if any(_by_lamp(photo) for photo in photos if _shows(photo, surface.name)):
         yield "daylight"
     if not any("chart 24" in kind for kind in kinds):

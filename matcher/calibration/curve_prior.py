@@ -141,7 +141,7 @@ def bounded(belief: Belief, patches: Sequence[Patch], space: ColourSpace) -> Bel
     tables = linear_table(strengths, space, LEVELS)
     allowed = np.ones(len(strengths))
     for patch in bounding:
-        light = np.maximum(patch.linear(tables) / patch.reflectance, 1e-6)
+        light = np.maximum(patch.linear(tables) / patch.reflected(np.eye(3)), 1e-6)
         beside = np.stack([tables[:, int(value)] for value in patch.beside], axis=1)
         factor = np.maximum(beside / light @ space.to_xyz[1], 1e-6)
         # What two cards show of it may be one surface: the strongest bound counts, and counts once.

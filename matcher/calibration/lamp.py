@@ -22,7 +22,7 @@ _FROM, _SPAN = 0.26, 0.35
 def warmth_left(patches: Sequence[Patch], space: ColourSpace) -> float:
     """Return red over blue (logarithm) that the camera left in ``patches`` (at least one) of one photo."""
     plain = plain_table(space, LEVELS)
-    return warmth_of(np.mean([p.linear(plain) / p.reflectance for p in patches], axis=0))
+    return warmth_of(np.mean([p.linear(plain) / p.reflected(np.eye(3)) for p in patches], axis=0))
 
 
 def warmth_of(light: Floats) -> float:

@@ -31,7 +31,7 @@ class Light:
     strength of the tone curve (rows); ``card_sd`` one-sigma of the logarithm of level and colour that the cards
     themselves leave open, 0 for cards of known reflectance. ``guess_sd`` (3,), where no card was there and the light is
     guessed (no_card.py): one-sigma of the logarithm of its level anywhere in the picture, and of the first and third
-    cone against that.
+    cone against that. ``by_chips`` where paint chips stand in for a card.
     """
 
     position: Floats
@@ -42,6 +42,7 @@ class Light:
     curve_shift: Floats
     card_sd: tuple[float, float] = (0.0, 0.0)
     guess_sd: Floats | None = None
+    by_chips: bool = False
 
 
 def cone_matrix(space: ColourSpace) -> Floats:

@@ -109,13 +109,13 @@ class Patch:
         return means
 
 
-def read_patch(photo: Photo, reference: Reference, where: str) -> Patch:
-    """Return the statistics of one reference patch.
+def read_patch(photo: Photo, reference: Reference, where: str, *, reflectance: float | None = None) -> Patch:
+    """Return the statistics of one reference patch, of ``reflectance`` where the reference itself states none.
 
     Raises :class:`CardError` where the outline is too small, black though it is no black card, or lies on something
     that is no even patch. A black card that the camera's contrast made black comes back as not usable.
     """
-    reflectance = reference.plain_reflectance
+    reflectance = reference.plain_reflectance if reflectance is None else reflectance
     if reflectance is None:
         raise ValueError(f"a {reference.kind} without a reflectance is no single patch")
     values, positions, extent = _pixels(photo, np.asarray(reference.outline, dtype=float), where)

@@ -1,9 +1,10 @@
-"""Everything the neutral references say about one photo: its tone curve, its cast, its light at each card."""
+"""Everything the references say about one photo: its tone curve, its cast, its light at each card, its chips."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -12,15 +13,17 @@ from matcher.calibration.cast import Cast, measure_cast
 from matcher.calibration.chart import Chart
 from matcher.calibration.colour_matrix import ColourFit
 from matcher.calibration.correction import chroma_factor_sd, unknown_camera_correction, unknown_camera_sd
-from matcher.calibration.curve_evidence import places
+from matcher.calibration.curve_evidence import places, shared_slope
 from matcher.calibration.curve_fit import fit_tone_curve
+from matcher.calibration.curve_prior import curve_without_scale
 from matcher.calibration.lamp import lamp_share, warmth_left
 from matcher.calibration.light import Light, decode_tables, light_at
 from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
+from matcher.calibration.paint_chip import Chip, Paints, read_chip
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.references import read_reference
-from matcher.calibration.tone_curve import ToneCurve, plain_table
+from matcher.calibration.tone_curve import ToneCurve, known_curve, plain_table
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
 from matcher.photo.model import ColourSpace, Finding, Photo
@@ -30,6 +33,21 @@ from matcher.room.model import Reference
 # strongly coloured bounce; a cast beyond this angle leaves errors that the balance cannot take out.
 _MIXED_LIGHT = 0.16
 _STRONG_CAST_DEG = 25.0
+# Of the logarithm of light, one-sigma: a chip lies as flat as a card beside it does (assumption).
+_LYING_SD = 0.02
+_NO_PAINTS: Paints = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LyingChip:
+    """A ``chip`` under the ``light`` of its place, which at the chip is brighter by ``level`` (logarithm), one-sigma
+    ``level_sd``.
+    """
+
+    chip: Chip
+    light: Light
+    level: float
+    level_sd: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,7 +58,7 @@ class PhotoCalibration:
     ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
     ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma; ``chroma_sd`` is one-sigma
     of the camera's own factor on chroma, 0 where a chart told it. ``lamp`` is how much speaks of a warm lamp, 0..1.
-    Without ``patches`` there is no ``cast`` either, and the one light is a guess (no_card.py).
+    Without ``patches`` and ``chips`` there is no ``cast`` either, and the one light is a guess (no_card.py).
     """
 
     patches: tuple[Patch, ...]
@@ -56,19 +74,33 @@ class PhotoCalibration:
     correction: Floats
     lamp: float
     charts: tuple[Chart, ...] = ()
+    chips: tuple[LyingChip, ...] = ()
+
+    @property
+    def guessed(self) -> bool:
+        """Whether no reference lies in the photo, so that its light is a guess."""
+        return not self.patches and not self.chips
 
 
 def calibrate(
-    photo: Photo, references: Sequence[Reference], where: str, *, believed: ToneCurve | None = None
+    photo: Photo,
+    references: Sequence[Reference],
+    where: str,
+    *,
+    believed: ToneCurve | None = None,
+    paints: Paints = _NO_PAINTS,
 ) -> PhotoCalibration:
     """Read the references of one photo (at least one) and fit what they tell.
 
-    ``believed`` is the tone curve where the photo has no evidence of its own.
+    ``believed`` is the tone curve where the photo has no evidence of its own, ``paints`` what the deck says of chips.
+    A chip that cannot serve is left out and named among the findings.
 
     Raises :class:`CardError` naming every reference that cannot serve, if none is left that can.
     """
-    patches, charts, problems = _read(photo, references, where)
-    if patches and not any(p.usable for p in patches):
+    cards = [each for each in references if each.kind != "paint chip"]
+    patches, charts, problems = _read(photo, cards, where)
+    chips, amiss = _read_chips(photo, references, paints, where)
+    if patches and not chips and not any(p.usable for p in patches):
         clipped = [
             Problem(f"{where}: {p.kind}", "the patch is black in the photo", "Use a brighter photo")
             if p.blackened
@@ -77,27 +109,41 @@ def calibrate(
             for p in patches
         ]  # fmt: skip
         raise CardError.of([*problems, *clipped])
-    if problems:
-        raise CardError.of(problems)
-    return _calibration(patches, charts, photo.colour_space, believed)
+    if problems or not (patches or chips):
+        raise CardError.of([*problems, *(problem for _, problem in amiss)])
+    calibration = _calibration(patches, charts, chips, photo.colour_space, believed)
+    return replace(calibration, findings=(*calibration.findings, *(_left_out(code, why) for code, why in amiss)))
 
 
 def with_believed_curve(calibration: PhotoCalibration, space: ColourSpace, believed: ToneCurve) -> PhotoCalibration:
     """Return the calibration of a photo in ``space`` again, under a curve ``believed`` from elsewhere."""
-    return _calibration(calibration.patches, calibration.charts, space, believed)
+    chips = [lying.chip for lying in calibration.chips]
+    left_out = tuple(finding for finding in calibration.findings if finding.check == "chip left out")
+    again = _calibration(calibration.patches, calibration.charts, chips, space, believed)
+    return replace(again, findings=(*again.findings, *left_out))
 
 
 def _calibration(
-    patches: Sequence[Patch], charts: Sequence[Chart], space: ColourSpace, believed: ToneCurve | None
+    patches: Sequence[Patch],
+    charts: Sequence[Chart],
+    chips: Sequence[Chip],
+    space: ColourSpace,
+    believed: ToneCurve | None,
 ) -> PhotoCalibration:
     usable = [p for p in patches if p.usable]
-    curve = fit_tone_curve(usable, space, believed)
+    # Chips stand in for cards where there are none: their own colours are known less well than a card's.
+    neutral = usable or [chip.patch for chip in chips]
+    curve = fit_tone_curve(usable, space, believed) if usable else _unfitted(neutral, space, believed)
     table, shifted = decode_tables(curve, space)
-    groups = places(usable)
-    lights = tuple(light_at([usable[i] for i in g], table, shifted, space, curve.misfit) for g in groups)
-    seen_amiss = _colour_fit(charts, [[usable[i] for i in g] for g in groups], lights, table, space)
-    cast = measure_cast(usable, table, space)
-    warmth = warmth_left(usable, space)
+    lit = _lit_places(usable, chips)
+    members = [cards or [chip.patch for chip in lying] for cards, lying in lit]
+    lights = tuple(
+        replace(light_at(several, table, shifted, space, curve.misfit), by_chips=not cards)
+        for several, (cards, _) in zip(members, lit, strict=True)
+    )
+    seen_amiss = _colour_fit(charts, members, lights, table, space)
+    cast = measure_cast(neutral, table, space)
+    warmth = warmth_left(neutral, space)
     lamp = lamp_share(warmth)
     developed = not space.tone_known
     correction = unknown_camera_correction(lamp, developed=developed)
@@ -108,7 +154,7 @@ def _calibration(
         shifted=shifted,
         cast=cast,
         lights=lights,
-        noise=float(np.median([p.noise for p in patches if not p.blackened])),
+        noise=float(np.median([p.noise for p in (patches or neutral) if not p.blackened])),
         findings=(
             *_clipped(patches),
             *_curve_finding(curve, space, borrowed=believed is not None),
@@ -122,7 +168,34 @@ def _calibration(
         chroma_sd=chroma_factor_sd(developed=developed) if seen_amiss is None else 0.0,
         correction=correction if seen_amiss is None else seen_amiss.correction,
         lamp=lamp,
+        chips=tuple(
+            chip
+            for several, (_, lying), light in zip(members, lit, lights, strict=True)
+            for chip in _lying(lying, several, light)
+        ),
     )
+
+
+def _unfitted(patches: Sequence[Patch], space: ColourSpace, believed: ToneCurve | None) -> ToneCurve:
+    """Return the curve to believe in without a neutral card: coloured ``patches`` only bound it."""
+    return known_curve() if space.tone_known else curve_without_scale(patches, space, believed)
+
+
+def _lit_places(usable: Sequence[Patch], chips: Sequence[Chip]) -> list[tuple[list[Patch], list[Chip]]]:
+    """Return the usable cards and the chips of each place, those with cards first in the order of the cards."""
+    groups = places([*usable, *(chip.patch for chip in chips)])
+    count = len(usable)
+    lit = [([usable[i] for i in g if i < count], [chips[i - count] for i in g if i >= count]) for g in groups]
+    return [each for each in lit if each[0]] + [each for each in lit if not each[0]]
+
+
+def _lying(chips: Sequence[Chip], members: Sequence[Patch], light: Light) -> Iterator[LyingChip]:
+    """Yield the chips of a place under its light, which its ``members`` tell."""
+    slope, slope_sd = shared_slope(members)
+    for chip in chips:
+        away = chip.patch.centre - light.position
+        level_sd = float(np.hypot(_LYING_SD, slope_sd * np.linalg.norm(away)))
+        yield LyingChip(chip, light, float(away @ slope), level_sd)
 
 
 def _colour_fit(
@@ -165,6 +238,25 @@ def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[li
         problems.extend(coloured(seen, plain, named))
         problems.extend(out_of_order(seen, plain, named))
     return patches, charts, problems
+
+
+def _read_chips(
+    photo: Photo, references: Sequence[Reference], paints: Paints, where: str
+) -> tuple[list[Chip], list[tuple[str, Problem]]]:
+    """Return the chips that can serve, and the code of each other one with what is amiss."""
+    chips: list[Chip] = []
+    amiss: list[tuple[str, Problem]] = []
+    for index, reference in enumerate(references):
+        if reference.kind == "paint chip":
+            try:
+                chips.append(read_chip(photo, reference, paints, f"{where}: references[{index}] (paint chip)"))
+            except CardError as error:
+                amiss += [(str(reference.paint), problem) for problem in error.problems]
+    return chips, amiss
+
+
+def _left_out(code: str, problem: Problem) -> Finding:
+    return Finding("chip left out", "warn", (("why", problem.what), ("remedy", problem.remedy)), code)
 
 
 def _clipped(patches: Sequence[Patch]) -> tuple[Finding, ...]:

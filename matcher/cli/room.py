@@ -45,13 +45,13 @@ def shortlist(
     _deliver(answer, out, as_json=as_json)
 
 
-def surface(room: RoomPath, as_json: Json = False, quiet: Quiet = False) -> None:
-    """Calibrate the photos and measure the surfaces; no paints."""
+def surface(room: RoomPath, deck: DeckFile = None, as_json: Json = False, quiet: Quiet = False) -> None:
+    """Calibrate the photos and measure the surfaces; the deck is only for paint chips in them."""
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json
 
-    result = service.surfaces(room, progress=progress(quiet=quiet))
+    result = service.surfaces(room, deck_path=deck, progress=progress(quiet=quiet))
     typer.echo(to_json(result) if as_json else text.surfaces(result), nl=not as_json)
 
 

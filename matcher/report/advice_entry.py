@@ -4,16 +4,25 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+from numpy.typing import ArrayLike
+
+from matcher.colorimetry.difference import delta_e_2000
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.numbers import rounded
 from matcher.report.wording import action_reason, action_sentence
 
 if TYPE_CHECKING:
     from matcher.advice.model import Action, Advice
+    from matcher.paints.deck import Deck
 
 
-def advice_entry(advice: Advice) -> dict[str, Any]:
-    """Return the ``advice`` object: what to measure next, and what each action is good for."""
+# Chips further from each other than this tell more than the same chip twice, dE00 (assumption).
+_CHIPS, _CHIPS_APART = 3, 2.0
+
+
+def advice_entry(advice: Advice, deck: Deck) -> dict[str, Any]:
+    """Return the ``advice`` object: what to measure next, and what each action is good for; ``deck`` has the chips."""
     return {
         "stands": advice.stands,
         "regret": rounded(advice.regret, 4),
@@ -21,18 +30,32 @@ def advice_entry(advice: Advice) -> dict[str, Any]:
             doubt.role: {"regret": rounded(doubt.regret, 4), "change": rounded(doubt.change, 3)}
             for doubt in advice.roles
         },
-        "next": _named(advice.best, advice.regret),
-        "photo": _named(advice.photo, advice.regret),
-        "actions": [_action_entry(action, advice.regret) for action in advice.actions],
+        "next": _named(advice.best, advice.regret, deck),
+        "photo": _named(advice.photo, advice.regret, deck),
+        "actions": [_action_entry(action, advice.regret, deck) for action in advice.actions],
     }
 
 
-def _named(action: Action | None, regret: float) -> dict[str, Any] | None:
-    return None if action is None else _action_entry(action, regret)
+def chips_near(lab: ArrayLike, deck: Deck) -> list[str]:
+    """Return the codes of the paints nearest to CIELAB ``lab`` (3,), nearest first, no two nearly the same."""
+    away = delta_e_2000(deck.lab, np.asarray(lab, dtype=float))
+    chosen: list[int] = []
+    for row in np.argsort(away, kind="stable").tolist():
+        if all(float(delta_e_2000(deck.lab[row], deck.lab[other])) >= _CHIPS_APART for other in chosen):
+            chosen.append(row)
+        if len(chosen) == _CHIPS:
+            break
+    return [deck.codes[row] for row in chosen]
 
 
-def _action_entry(action: Action, regret: float) -> dict[str, Any]:
-    entry: dict[str, Any] = {"kind": action.kind, "message": action_sentence(action.kind, action.surface)}
+def _named(action: Action | None, regret: float, deck: Deck) -> dict[str, Any] | None:
+    return None if action is None else _action_entry(action, regret, deck)
+
+
+def _action_entry(action: Action, regret: float, deck: Deck) -> dict[str, Any]:
+    chips = chips_near(action.lab, deck) if action.kind == "paint chips" else []
+    message = action_sentence(action.kind, action.surface, chips)
+    entry: dict[str, Any] = {"kind": action.kind, "message": message, **({"chips": chips} if chips else {})}
     if not action.surface:
         return entry
     now, after = (lrv_sd(action.lab, covariance) for covariance in (action.covariance, action.afterwards))

@@ -199,6 +199,16 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "the cards here differ in colour by {share:.0%}, so one of them is not grey: use cards made for "
         "photography, or leave that one out"
     },
+    "chip left out": {"any": "this chip could not be read and was left out ({why}): {remedy}"},
+    "chip contradicts": {
+        "any": "this chip does not look like its paint (dE {off:.0f} off) beside the other references, so it was left "
+        "out: look whether the code is right, the outline lies on the chip alone, and no shadow falls on it"
+    },
+    "chips contradict": {
+        "any": "these chips contradict each other (dE {off:.0f} off), and nothing tells which is wrong, so that the "
+        "doubt was widened: look whether their codes are right and their outlines lie on the chips alone"
+    },
+    "nearest chip": {"any": "{compared}"},
     "card odd": {
         "any": "this card makes the light a colour that nothing else in the picture bears out: look whether its "
         "outline lies on the card and whether the card is grey"
@@ -285,6 +295,8 @@ ACTIONS = {
     "grey card": "Lay a grey card flat on the {surface} and photograph both close up",
     "second photo": "Photograph the {surface} once more with the card flat on it, close up and from another side",
     "three cards": "Lay a white, a grey and a black card side by side on the {surface} and photograph them close up",
+    "paint chips": "Lay chips of the deck that come near the {surface} in colour, such as {chips}, beside the grey "
+    "card flat on it, and photograph them close up",
     "daylight": "Photograph the {surface} by daylight, lamps off, with the grey card flat on it",
     "chart": "Lay a chart of 24 patches on the {surface} and photograph both close up",
     "instrument": "Read the {surface} with a colour instrument",

@@ -6,7 +6,8 @@ published source.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from typing import Any
 
 from matcher.harmony.undertone import Undertone
 
@@ -24,6 +25,8 @@ _FAMILY = {
     "red-purple": "mauve",
 }
 _COUNTS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+# What a surface is beside a chip, by the sign of each part of their difference.
+_BESIDE_CHIP = {"lighter": ("lighter", "darker"), "warmer": ("warmer", "cooler"), "greener": ("greener", "pinker")}
 _STRENGTH = {"slight": "slightly ", "clear": "clearly ", "strong": "strongly "}
 # ISCC-NBS tinted greys are "pinkish" up to 7YR and yellowish or brownish from there; 7YR stands at about 66 degrees of
 # CIELAB hue. Above this chroma yellow-red is called orange (assumption).
@@ -85,6 +88,17 @@ def points_phrase(size: float) -> str:
     """Return ``3 points``, ``1 point`` or ``less than a point`` of a size, 0 or more."""
     points = round(size)
     return f"{points} point{'s' if points > 1 else ''}" if points else "less than a point"
+
+
+def beside_chip_phrase(values: Mapping[str, Any]) -> str:
+    """Return how a surface looks beside the nearest chip on it; ``values`` are :class:`NearestChip`'s."""
+    near = f"of the chips lying here {values['code']} comes nearest, {{}} (dE {values['de00']:.1f})"
+    said = [more if values[part] > 0 else less for part, (more, less) in _BESIDE_CHIP.items() if abs(values[part]) > 0]
+    if said:
+        return near.format(f"beside it this is {listed(said)}")
+    if values["de00"] <= values["de00_doubt"]:
+        return near.format("and the photo cannot tell the two apart")
+    return near.format("off in a way that has no plain word")
 
 
 def count_word(count: int) -> str:

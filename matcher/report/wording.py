@@ -34,7 +34,15 @@ from matcher.report.sentences import (
     TRADES,
     UNCERTAIN_LEAN,
 )
-from matcher.report.trade_words import family_word, lean_word, listed, lrv_step_phrase, points_phrase, undertone_phrase
+from matcher.report.trade_words import (
+    beside_chip_phrase,
+    family_word,
+    lean_word,
+    listed,
+    lrv_step_phrase,
+    points_phrase,
+    undertone_phrase,
+)
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
@@ -102,6 +110,8 @@ def finding_sentence(finding: Finding) -> str:
     by_level = FINDINGS[finding.check]
     # A finding with one value may call it what it likes: its sentence says {amount}.
     fields = {"amount": next((value for _, value in finding.values), ""), **dict(finding.values)}
+    if finding.check == "nearest chip":
+        fields["compared"] = beside_chip_phrase(dict(finding.values))
     sentence = filled(by_level.get(finding.level) or by_level["any"], fields)
     return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
 
@@ -140,9 +150,9 @@ def tied_sentence(names: Sequence[str]) -> str:
     return f" It {TIED.format(others=listed(names))}." if names else ""
 
 
-def action_sentence(kind: str, surface: str) -> str:
-    """Return what to do next at a surface."""
-    return ACTIONS[kind].format(surface=surface)
+def action_sentence(kind: str, surface: str, chips: Sequence[str] = ()) -> str:
+    """Return what to do next at a surface; ``chips`` are the codes of paints near it."""
+    return ACTIONS[kind].format(surface=surface, chips=listed(chips) if chips else "")
 
 
 def client_action_sentence(kind: str, surface: str) -> str:

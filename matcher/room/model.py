@@ -23,7 +23,7 @@ from matcher.room.outline import outline_fault
 
 Role = Literal["walls", "trim", "ceiling", "cabinets", "island", "accent", "door"]
 Material = Literal["stone", "timber", "tile", "brick", "metal", "textile", "laminate", "paint", "other"]
-ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "chart 24", "white paper"]
+ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "chart 24", "white paper", "paint chip"]
 CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 Warmth = Literal["warm", "cool", "either"]
 Light = Literal["D65", "D50", "C", "A"]
@@ -115,12 +115,13 @@ class Reference(_Table):
     """[[photos.references]]: a reference; ``on`` names the surface it lies flat on.
 
     A chart of 24 patches is known, paper has a usual ``reflectance``, a grey scale has ``reflectances`` from one end to
-    the other; every other kind states its one.
+    the other, a paint chip the colour that the deck gives to ``paint``; every other kind states its one reflectance.
     """
 
     kind: ReferenceKind
     reflectance: Fraction | None = None
     reflectances: Annotated[tuple[Fraction, ...], Field(min_length=1)] | None = None
+    paint: Text | None = None
     outline: Outline
     on: Text | None = None
 
@@ -131,6 +132,14 @@ class Reference(_Table):
                 raise ValueError(f"reflectances are for a grey scale; a {self.kind} has one reflectance or none")
             if not _FEWEST_STEPS <= len(self.reflectances) <= _MOST_STEPS:
                 raise ValueError(f"a grey scale has {_FEWEST_STEPS} to {_MOST_STEPS} reflectances, one for each step")
+        if self.kind == "paint chip":
+            if self.reflectance is not None:
+                raise ValueError("a paint chip has the colour of its paint in the deck: take out reflectance")
+            if self.paint is None:
+                raise PydanticCustomError("paint_missing", "paint is missing")
+            return self
+        if self.paint is not None:
+            raise ValueError(f"paint is for a paint chip; a {self.kind} has none")
         if self.plain_reflectance is None and self.kind != "chart 24" and self.reflectances is None:
             raise PydanticCustomError("reflectance_missing", "reflectance is missing")
         return self

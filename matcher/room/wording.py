@@ -86,6 +86,8 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
     if kind == "reflectance_missing":
         remedy = "Give Y of the patch, 0..1; a grey scale may give reflectances, one for each of its steps, instead."
         return Problem(key_path((*location, "reflectance")), "is missing", remedy)
+    if kind == "paint_missing":
+        return Problem(key_path((*location, "paint")), "is missing", "Give the chip's code as the deck has it.")
     if kind == "literal_error":
         return _not_one_of(where, value, str(context["expected"]))
     if kind == "finite_number":

@@ -39,8 +39,8 @@ OBSERVERS = {2: "2°", 10: "10°"}
 
 
 class Card(NamedTuple):
-    """A kind of reference and the reflectance to start from, None where it has many that are known; what the card's
-    maker states goes before it.
+    """A kind of reference and the reflectance to start from, None where it has many that are known, or a colour of the
+    deck; what the card's maker states goes before it.
     """
 
     kind: str
@@ -55,4 +55,5 @@ CARDS = (
     Card("grey scale", 0.18),
     Card("chart 24", None),
     Card("white paper", PAPER_REFLECTANCE),
+    Card("paint chip", None),
 )

@@ -10,12 +10,14 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError
 from matcher.ranking.wanted import Wanted as Wanted
+from matcher.service.chips import has_chips, known_chip_colours
 from matcher.service.room_file import DEFAULT_TOP, result_of
 from matcher.surfaces.recall import Recall
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from matcher.calibration.paint_chip import Paints
     from matcher.paints.deck import Deck
     from matcher.photo.model import Photo
     from matcher.report.plots import Drawing, Mark
@@ -193,12 +195,18 @@ def version_of(room: StoredRoom) -> tuple[str, int]:
 def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
     from matcher.surfaces.measure import Memories, survey_room
 
+    def paints_of(file: RoomFile) -> Paints:
+        return known_chip_colours(file, deck) if deck else {}
+
+    # The deck says what colour a chip has; a room without one is measured without a deck.
+    deck = deck_of(desk) if has_chips(room.document) else None
+
     def survey() -> tuple[RoomFile, Survey]:
         file = _room_file(desk, room)
-        return file, survey_room(file, memories=Memories(_photos, _readings))
+        return file, survey_room(file, memories=Memories(_photos, _readings), paints=lambda: paints_of(file))
 
     # One page asks several times: for the colours, for the pictures of them, for the ranking.
-    return _surveys.of(version_of(room), survey)
+    return _surveys.of((*version_of(room), deck.sha256 if deck else None), survey)
 
 
 def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
@@ -214,7 +222,8 @@ def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
 
 
 def finished_part(document: Json, files: frozenset[str]) -> Json:
-    """Return the document without photos that are gone, outlines still open and cards on surfaces that are not there.
+    """Return the document without photos that are gone, outlines still open, chips whose paint is not chosen yet and
+    cards on surfaces that are not there.
 
     >>> finished_part({"room": {"name": "x"}, "photos": [{"file": "gone.jpg"}]}, frozenset())["photos"]
     []
@@ -227,7 +236,7 @@ def finished_part(document: Json, files: frozenset[str]) -> Json:
         references = [
             {key: value for key, value in reference.items() if key != "on" or value in names}
             for reference in photo.get("references", ())
-            if reference.get("outline")
+            if reference.get("outline") and (reference.get("kind") != "paint chip" or reference.get("paint"))
         ]
         kept.append(
             {

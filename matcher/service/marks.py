@@ -1,8 +1,8 @@
 """A photo's entry in the room document as loose marks, one polygon each, the way a hand draws them, and back.
 
 A mark is ``{"id", "kind", "name", "polygon"}`` and, by kind: surface ``material``; card ``reference`` and, where it has
-them, ``reflectance``, ``reflectances``, ``on``; area and hole ``role``. Polygons are full-size pixels of the upright
-photo.
+them, ``reflectance``, ``reflectances``, ``paint``, ``on``; area and hole ``role``. Polygons are full-size pixels of the
+upright photo.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from matcher.service.choices import CARDS
 
 Json = dict[str, Any]
 Mark = dict[str, Any]
-_OF_SOME_CARDS = ("reflectance", "reflectances", "on")
+_OF_SOME_CARDS = ("reflectance", "reflectances", "paint", "on")
 
 
 def marks_of(entry: Mapping[str, Any]) -> list[Mark]:

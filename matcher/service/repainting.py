@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.service.chips import read_chip_colours
 from matcher.service.decoder import get_ready
 from matcher.service.paint import load_deck
 from matcher.service.room_file import Json, Progress, silent
@@ -56,7 +58,7 @@ def repaint(
         if out is not None:
             _refuse_photo(out, [room.path_of(entry) for entry in room.photos])
         _area_photo([(entry.file, entry.whole_room, entry.areas) for entry in room.photos], role)
-        measurement = measure_room(room, progress=progress)
+        measurement = measure_room(room, progress=progress, paints=partial(read_chip_colours, room, deck_path))
     progress("Repainting")
     done = repaint_prepared(prepare_repaint(measurement, role), paint["lab"], kind=kind)
     return Repainted(done.picture, {"format": _FORMAT, "room": {"name": room.room.name}, **done.result, "paint": paint})
@@ -84,7 +86,7 @@ def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: in
     photos = measurement.photos
     number = _area_photo([(p.photo_entry.file, p.photo_entry.whole_room, p.photo_entry.areas) for p in photos], role)
     photo: PhotoMeasurement = photos[number]
-    if photo.calibration is None or not photo.calibration.patches:
+    if photo.calibration is None or photo.calibration.guessed:
         remedy = "Outline a grey card in it under [[photos.references]], or take it again with one in it"
         raise CardError(Problem(photo.photo_entry.file, "no card tells the light in the photo to repaint", remedy))
     return prepare(

@@ -13,6 +13,7 @@ from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.service.chips import chip_colours, read_chip_colours
 from matcher.service.decoder import get_ready
 from matcher.service.paint import load_deck
 
@@ -103,7 +104,7 @@ def rank(
     with unpacked(room_path) as path:
         room = read_room(path)
         reading = cache(partial(_read_deck, deck_path))
-        measurement = measure_room(room, progress=progress, meanwhile=reading)
+        measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
     return Ranked(result, advise, measurement, deck)
@@ -116,8 +117,11 @@ def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
     return deck, paints_of(deck)
 
 
-def surfaces(room_path: Path, *, progress: Progress = silent) -> Json:
-    """Measure the room without ranking paints: the result's photos, surfaces and warnings."""
+def surfaces(room_path: Path, *, deck_path: Path | None = None, progress: Progress = silent) -> Json:
+    """Measure the room without ranking paints: the result's photos, surfaces and warnings.
+
+    The deck is asked for the colours of paint chips only.
+    """
     get_ready()
     from matcher.report.result import measurement_entry
     from matcher.report.warnings import lost_warnings, measurement_warnings
@@ -127,7 +131,7 @@ def surfaces(room_path: Path, *, progress: Progress = silent) -> Json:
 
     with unpacked(room_path) as path:
         room = read_room(path)
-        measurement = measure_room(room, progress=progress)
+        measurement = measure_room(room, progress=progress, paints=partial(read_chip_colours, room, deck_path))
     warnings = [*lost_warnings(measurement), *measurement_warnings(measurement)]
     return measurement_entry(room.room.name, measurement, warnings)
 
@@ -195,7 +199,7 @@ def result_of(
 
         open_roles = [role for role in wishes.roles if role not in pins]
         beside_all = setting(neighbours=beside, **asked)
-        return advice_entry(what_would_settle(open_roles, prepared, beside_all, measurement.photos))
+        return advice_entry(what_would_settle(open_roles, prepared, beside_all, measurement.photos), deck)
 
     return result, advise
 

@@ -78,7 +78,7 @@ def lab_covariances(
     ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma, ``chroma_sd`` that of its own factor on
     chroma, ``sheen`` that of a luminance factor.
     """
-    lab, jacobian, haze = _derivatives(log_cones)
+    lab, jacobian, haze = lab_derivatives(log_cones)
     # Light is uncertain by a factor, so a reading may be further too dark than too bright; the symmetric interval that
     # is stated reaches as far as the longer side.
     level_sd = (np.exp(NINETY_PERCENT * level_sd) - 1) / NINETY_PERCENT
@@ -90,29 +90,36 @@ def lab_covariances(
     causes: dict[Cause, Floats] = {
         cause: jacobian @ light @ jacobian.swapaxes(1, 2) for cause, light in in_cones.items()
     }
-    base, per_chroma = camera_sd
-    camera = base + per_chroma * np.hypot(lab[:, 1], lab[:, 2])
+    camera = camera_lab_sd(lab, camera_sd)
     chroma = lab * np.array([0.0, chroma_sd, chroma_sd])
-    causes["camera and lamp"] = ((camera[:, None] * np.array([0.5, 1.0, 1.0])) ** 2)[:, None] * np.eye(3) + chroma[
-        :, :, None
-    ] * chroma[:, None]
+    causes["camera and lamp"] = (camera**2)[:, None] * np.eye(3) + chroma[:, :, None] * chroma[:, None]
     texture = np.hypot(TEXTURE, np.where(np.arange(len(lab)) > 0, SECOND_COLOUR, 0.0))
     causes["texture"] = texture[:, None, None] ** 2 * np.eye(3)
     causes["sheen"] = sheen**2 * haze[:, :, None] * haze[:, None]
     return causes
 
 
+def camera_lab_sd(lab: Floats, camera_sd: tuple[float, float]) -> Floats:
+    """Return one-sigma (G, 3) of what a camera gets wrong of colours (G, 3): half as much in L* as in a* and b*.
+
+    ``camera_sd`` is its error in Lab at grey and for each unit of chroma.
+    """
+    base, per_chroma = camera_sd
+    camera = base + per_chroma * np.hypot(lab[:, 1], lab[:, 2])
+    return np.asarray(camera[:, None] * np.array([0.5, 1.0, 1.0]))
+
+
 def light_covariances(lab: Floats, *, level_sd: float, colour_sd: Floats) -> dict[Cause, Floats]:
     """Return the (3, 3) covariances in Lab of a colour (3,) by doubt in the light's level and, by cone (3,), colour."""
     log_cones = np.log(np.maximum(lab_to_xyz(lab) @ BRADFORD.T / _WHITE_CONES, 1e-6))
-    _, jacobian, _ = _derivatives(log_cones[None])
+    _, jacobian, _ = lab_derivatives(log_cones[None])
     return {
         "level": jacobian[0] @ np.full((3, 3), level_sd**2) @ jacobian[0].T,
         "colour": jacobian[0] @ np.diag(colour_sd**2) @ jacobian[0].T,
     }
 
 
-def _derivatives(log_cones: Floats) -> tuple[Floats, Floats, Floats]:
+def lab_derivatives(log_cones: Floats) -> tuple[Floats, Floats, Floats]:
     """Return Lab (G, 3), d Lab / d log cones (G, 3, 3), and d Lab / d Y (G, 3) for lamp-coloured light on top."""
     steps = np.zeros((len(log_cones), 5, 3))
     steps[:, 1:4] = _STEP * np.eye(3)

@@ -10,12 +10,14 @@ import numpy as np
 
 from matcher.calibration.cast import Cast
 from matcher.calibration.odd_card import odd_cards
+from matcher.calibration.paint_chip import Paints
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem, SurfaceError
 from matcher.photo.model import Finding, Level, Photo
 from matcher.room.measured import measured
 from matcher.room.model import OutlinedSurface, PhotoEntry, RoomFile
+from matcher.surfaces.beside_chips import ChipEvidence, chip_evidence
 from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.combining import combine
 from matcher.surfaces.contradiction import Contradiction, contradictions
@@ -94,14 +96,15 @@ class Memories:
 
 
 def measure_room(
-    room: RoomFile, *, progress: Progress | None = None, meanwhile: Callable[[], object] | None = None
+    room: RoomFile, *, progress: Progress | None = None, paints: Callable[[], Paints] | None = None
 ) -> RoomMeasurement:
-    """Measure the surfaces of a room; ``meanwhile`` is called once, while the photos decode on another processor.
+    """Measure the surfaces of a room; ``paints``, what the deck says of the room's paint chips, is called once, while
+    the photos decode on another processor.
 
     One that cannot be read keeps no other from being read: it is named under ``unread``. Raises :class:`PhotoError`,
     and :class:`CardError` or :class:`SurfaceError` with all problems at once where no surface at all could be read.
     """
-    survey = survey_room(room, progress=progress, meanwhile=meanwhile)
+    survey = survey_room(room, progress=progress, paints=paints)
     if survey.measurement.surfaces:
         return survey.measurement
     if survey.card_problems:
@@ -116,7 +119,7 @@ def survey_room(
     *,
     memories: Memories | None = None,
     progress: Progress | None = None,
-    meanwhile: Callable[[], object] | None = None,
+    paints: Callable[[], Paints] | None = None,
 ) -> Survey:
     """Measure what can be measured; raises :class:`PhotoError` only.
 
@@ -125,11 +128,10 @@ def survey_room(
     memories = memories or Memories(Recall(len(room.photos)), Recall(_PLENTY))
     with ThreadPoolExecutor(_WORKERS) as pool:
         decoding = [(entry, opened(room, entry, pool, memories.photos, progress)) for entry in room.photos]
-        if meanwhile:
-            meanwhile()
+        known = paints() if paints else {}
         shots = [shot_of(entry, photo, pool, memories.readings) for entry, photo in decoding]
         guessed = without_card(room)
-        calibrations, card_problems = calibrated(shots, guessed, memories.readings)
+        calibrations, card_problems = calibrated(shots, guessed, memories.readings, known)
         read: list[tuple[str, Reading]] = []
         problems: dict[tuple[str, str], tuple[Problem, ...]] = {}
         dark: dict[tuple[str, str], tuple[Problem, ...]] = {}
@@ -139,17 +141,18 @@ def survey_room(
                 photos.append(_unmeasured(shot))
                 dark |= _without_light(shot, amiss)
                 continue
-            found, failed = _read_surfaces(shot, calibration, guessed, memories.readings)
+            chips = chip_evidence(calibration, shot.photo.colour_space) if calibration.chips else None
+            found, failed = _read_surfaces(shot, calibration, chips, guessed, memories.readings)
             drift = colour_drift(found)
-            seen = (*mixed_light(drift), *seen_in_readings(found))
+            seen = (*mixed_light(drift), *seen_in_readings(found), *(chips.findings if chips else ()))
             read += [(shot.entry.file, reading) for reading in doubted(found, drift)]
             photos.append(_measured(shot, calibration, seen, memories.readings))
             for name, several in failed.items():
                 problems[shot.entry.file, name] = several
     surfaces, instruments = _surfaces(room, [reading for _, reading in read])
     # Where an instrument read a surface, a photo that shows too little of it is no loss.
-    known = {surface.name for surface in room.surfaces}
-    missed = {place: several for place, several in problems.items() if place[1] not in known}
+    by_instrument = {surface.name for surface in room.surfaces}
+    missed = {place: several for place, several in problems.items() if place[1] not in by_instrument}
     found_names = {surface.name for surface in surfaces}
     unread = tuple(
         Unread(name, file, problem)
@@ -194,24 +197,29 @@ def _measured(shot: Shot, calibration: PhotoCalibration, seen: tuple[Finding, ..
 
 
 def _read_surfaces(
-    shot: Shot, calibration: PhotoCalibration, guessed: frozenset[str], recall: Recall
+    shot: Shot, calibration: PhotoCalibration, chips: ChipEvidence | None, guessed: frozenset[str], recall: Recall
 ) -> tuple[list[Reading], dict[str, tuple[Problem, ...]]]:
     """Return the readings of a photo, and what was wrong with each surface that gave none."""
     cards = [np.asarray(r.outline, dtype=float) for r in shot.entry.references]
     readings: list[Reading] = []
     problems: dict[str, tuple[Problem, ...]] = {}
     for surface in shot.entry.surfaces:
-        if not calibration.patches and surface.name not in guessed:
+        if calibration.guessed and surface.name not in guessed:
             continue
         try:
-            readings.append(_read(shot, calibration, surface, cards, recall))
+            readings.append(_read(shot, calibration, surface, cards, chips, recall))
         except SurfaceError as error:
             problems[surface.name] = error.problems
     return readings, problems
 
 
 def _read(
-    shot: Shot, calibration: PhotoCalibration, surface: OutlinedSurface, cards: Sequence[Floats], recall: Recall
+    shot: Shot,
+    calibration: PhotoCalibration,
+    surface: OutlinedSurface,
+    cards: Sequence[Floats],
+    chips: ChipEvidence | None,
+    recall: Recall,
 ) -> Reading:
     entry = shot.entry
     # The calibration is the recalled one where nothing about it changed, so that its identity stands for its content.
@@ -228,6 +236,7 @@ def _read(
                 noise_left=_noise_left(shot, calibration, recall),
                 whole_room=entry.whole_room,
                 where=entry.file,
+                chips=chips,
             ),
         ),
     )

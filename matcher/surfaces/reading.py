@@ -18,7 +18,9 @@ from matcher.errors import Problem, SurfaceError
 from matcher.photo.model import Photo
 from matcher.room.model import OutlinedSurface
 from matcher.surfaces import doubt
+from matcher.surfaces.beside_chips import ChipEvidence, points_of
 from matcher.surfaces.model import SurfaceColour
+from matcher.surfaces.nearest_chip import NearestChip, nearest_chip
 from matcher.surfaces.parts import name_part
 from matcher.surfaces.plausible_level import plausible_level
 from matcher.surfaces.possible import possible_colours
@@ -42,7 +44,8 @@ _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 class Reading:
     """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
     ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs; ``left_out`` share of it that was
-    set aside as lit otherwise; ``beyond_file`` whether its colour is stronger than the file can hold.
+    set aside as lit otherwise; ``beyond_file`` whether its colour is stronger than the file can hold; ``nearest_chip``
+    of those that lie on it.
     """
 
     name: str
@@ -55,6 +58,7 @@ class Reading:
     colour_drift: float
     left_out: float = 0.0
     beyond_file: bool = False
+    nearest_chip: NearestChip | None = None
 
 
 def read_surface(
@@ -66,9 +70,10 @@ def read_surface(
     noise_left: Floats,
     whole_room: bool,
     where: str,
+    chips: ChipEvidence | None = None,
 ) -> Reading:
     """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out, ``noise_left`` the covariance (3, 3) in file
-    values of what the noise filter leaves.
+    values of what the noise filter leaves, ``chips`` what paint chips in the photo tell.
 
     Raises :class:`SurfaceError` where too few pixels are left to measure, or what they give is no surface's colour.
     """
@@ -114,6 +119,11 @@ def read_surface(
     ]
     shares = [group.share for group in found.groups]
     labs = doubt.reflectance_lab(means)
+    nearest = None
+    if chips is not None:
+        points = points_of(means, shift, light if own else None)
+        nearest = nearest_chip(chips, points, np.sum([several[0] for several in causes.values()], axis=0))
+        labs, causes = chips.told(points, causes)
     split = [{cause: several[index] for cause, several in causes.items()} for index in range(len(labs))]
     colours = zip(labs, np.sum(list(causes.values()), axis=0), shares, parts, split, strict=True)
     return Reading(
@@ -127,6 +137,7 @@ def read_surface(
         colour_drift=shading.colour_drift(region.positions),
         left_out=region.otherwise_lit,
         beyond_file=bool(region.beyond.any()),
+        nearest_chip=nearest,
     )
 
 
@@ -209,7 +220,8 @@ def _light_doubt(
     if light.guess_sd is not None:
         level, first, third = light.guess_sd.tolist()
         return level, np.array([first, 0.0, third])
-    card_level, card_colour = light.card_sd
+    # What chips leave open of the light they stand for is weighed with everything else they tell (beside_chips.py).
+    card_level, card_colour = (0.0, 0.0) if own and light.by_chips else light.card_sd
     if own:
         coat = doubt.COAT_LEVEL.get(material, doubt.COAT_LEVEL["other"])
         slant = doubt.SLANT_LEVEL * doubt.mirrored(light.foreshortening)

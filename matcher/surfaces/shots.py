@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from matcher.calibration.no_card import calibrate_without_card
+from matcher.calibration.paint_chip import Paints
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
 from matcher.calibration.tone_curve import ToneCurve, same_camera_curve
 from matcher.errors import CardError, Problem
@@ -54,17 +55,18 @@ def shot_of(entry: PhotoEntry, decoding: Future[Photo], pool: Executor, recall: 
 
 
 def calibrated(
-    shots: Sequence[Shot], guessed: frozenset[str], recall: Recall
+    shots: Sequence[Shot], guessed: frozenset[str], recall: Recall, paints: Paints
 ) -> tuple[list[PhotoCalibration | None], list[tuple[Problem, ...]]]:
     """Calibrate every photo with a reference, and by a guess those without one that show a surface of ``guessed``.
 
-    The second list holds what is wrong with the references of each photo that could not be calibrated.
+    ``paints`` is what the deck says of the room's paint chips. The second list holds what is wrong with the references
+    of each photo that could not be calibrated.
     """
     found: list[PhotoCalibration | None] = []
     problems: list[tuple[Problem, ...]] = [()] * len(shots)
     for index, shot in enumerate(shots):
         try:
-            found.append(_own_calibration(shot, recall))
+            found.append(_own_calibration(shot, recall, paints))
         except CardError as error:
             found.append(None)
             problems[index] = error.problems
@@ -100,10 +102,13 @@ def _completed(
     )
 
 
-def _own_calibration(shot: Shot, recall: Recall) -> PhotoCalibration | None:
+def _own_calibration(shot: Shot, recall: Recall, paints: Paints) -> PhotoCalibration | None:
     references = shot.entry.references
     if not references:
         return None
+    # The same code is another colour in another deck.
+    chips = tuple(tuple(paints.get(str(each.paint), ())) for each in references if each.kind == "paint chip")
     return recall.of(
-        ("calibration", shot.photo.path, references), lambda: calibrate(shot.photo, references, shot.entry.file)
+        ("calibration", shot.photo.path, references, chips),
+        lambda: calibrate(shot.photo, references, shot.entry.file, paints=paints),
     )

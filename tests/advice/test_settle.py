@@ -60,9 +60,9 @@ def test_it_names_what_gains_most_or_nearly(advice: Advice) -> None:
 def test_what_can_be_done_follows_from_what_the_room_has(measurement: RoomMeasurement) -> None:
     """One picture by day whose one grey card lies on the floor; then as if an instrument had read the tile."""
     possible = {s.name: set(possible_actions(s, measurement.photos)) for s in measurement.surfaces}
-    assert possible["floor"] == {"second photo", "three cards", "chart", "instrument"}
+    assert possible["floor"] == {"second photo", "three cards", "paint chips", "chart", "instrument"}
     for name in ("worktop", "tile", "cabinets"):
-        assert possible[name] == {"grey card", "three cards", "chart", "instrument"}
+        assert possible[name] == {"grey card", "three cards", "paint chips", "chart", "instrument"}
     read = replace(measurement.surfaces[0], source="instrument")
     assert not set(possible_actions(read, measurement.photos))
 

@@ -1,0 +1,64 @@
+"""The colours of a room's paint chips, from the deck that is ranked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from matcher.calibration.paint_chip import Paints
+    from matcher.colorimetry.spaces import Floats
+    from matcher.errors import Problem
+    from matcher.paints.deck import Deck
+    from matcher.room.model import RoomFile
+
+
+def chip_colours(room: RoomFile, deck: Deck) -> Paints:
+    """Return the deck's colour of every chip in the room's photos.
+
+    Raises :class:`matcher.errors.RequestError` with every code that the deck does not have.
+    """
+    from matcher.description.asked import find_paints
+    from matcher.errors import GivensError, RequestError
+
+    colours: dict[str, Floats] = {}
+    problems: list[Problem] = []
+    for where, code in _chips(room):
+        try:
+            (row,) = find_paints(deck, [code], where=where)
+        except GivensError as error:
+            problems += error.problems
+            continue
+        colours[code] = deck.lab[row]
+    if problems:
+        raise RequestError(*problems)
+    return colours
+
+
+def read_chip_colours(room: RoomFile, deck_path: Path | None) -> Paints:
+    """Return the same from a deck file, which is read only where the room has a chip."""
+    from matcher.service.paint import load_deck
+
+    return chip_colours(room, load_deck(deck_path)) if any(_chips(room)) else {}
+
+
+def known_chip_colours(room: RoomFile, deck: Deck) -> Paints:
+    """Return the deck's colour of those chips it has: a room outlives a deck."""
+    rows = {code: row for row, code in enumerate(deck.codes)}
+    return {code: deck.lab[rows[code]] for _, code in _chips(room) if code in rows}
+
+
+def has_chips(document: Mapping[str, Any]) -> bool:
+    """Tell whether a chip is marked in a photo of a room document, finished or not."""
+    photos = document.get("photos", ())
+    return any(reference.get("paint") for photo in photos for reference in photo.get("references", ()))
+
+
+def _chips(room: RoomFile) -> Iterator[tuple[str, str]]:
+    """Yield where each chip stands in the room file, and its code."""
+    for index, photo in enumerate(room.photos):
+        for place, reference in enumerate(photo.references):
+            if reference.paint is not None:
+                yield f"photos[{index}].references[{place}].paint", reference.paint
