@@ -25,9 +25,10 @@ from matcher.surfaces.model import Cause
 from matcher.surfaces.symmetric_root import symmetric_root
 
 # How much of the camera's error two colours share: this part of it where they are alike (the rest is their spectra's
-# own), falling to e^-1/2 of that over this distance in Lab, lightness counting half. Two cameras, eleven CIE
-# illuminants, 128 spectra below C* 45: 0.6 to 0.5 up to 15, 0.27 at 30, 0 at 45 (tests/calibration/spectral_camera.py).
-_ALIKE, _ALIKE_OVER = 0.6, 22.0
+# own), falling to e^-1/2 of that over this distance in Lab, lightness counting half. Chosen by what chips leave on
+# measured spectra (tests/benchmarks/chips.py); over all lamps the errors of like colours correlate by 0.5 to 0.7, of
+# colours 30 apart by 0.3, of those 45 apart not at all.
+_ALIKE, _ALIKE_OVER = 0.75, 18.0
 _LIGHTNESS = 0.5
 # Light at a place where chips stand in for a card: as good as unknown (one-sigma of the logarithm of level and colour).
 _FREE_LEVEL, _FREE_COLOUR = 1.0, 0.5
@@ -35,6 +36,7 @@ _FREE_LEVEL, _FREE_COLOUR = 1.0, 0.5
 # be: one in a thousand would be by chance.
 _CONTRADICTS = float(chi2.ppf(0.999, 3))
 _USUAL = float(chi2.median(3))
+_SEVERAL = 3
 # Where the next worst is this part as odd, nobody can tell which of the two it is.
 _AS_ODD = 0.75
 _DARKEST = 1e-5
@@ -84,9 +86,8 @@ class ChipEvidence:
         if not self.codes:
             return points.lab, before
         total = sum(before.values(), start=np.zeros((3, 3)))
-        shared = _shared(points, self.seen, self.calibration)
         count = len(points.lab)
-        rows = shared.reshape(count, 3, -1)
+        rows = self.shared_with(points)
         weights = np.linalg.solve(self.covariance, rows.reshape(count * 3, -1).T).T.reshape(rows.shape)
         lab = points.lab - weights @ self.missed.ravel()
         # What chips are missed by, surfaces are missed by.
@@ -94,6 +95,10 @@ class ChipEvidence:
         # One linear map takes the doubt from before to after; each cause keeps its part of it.
         left = symmetric_root(after) @ np.linalg.inv(symmetric_root(total + _RIDGE * np.eye(3)))
         return lab, {cause: left @ part @ left.swapaxes(1, 2) for cause, part in before.items()}
+
+    def shared_with(self, points: Points) -> Floats:
+        """Return the covariances (N, 3, chips * 3) of what colours and chips are missed by."""
+        return _shared(points, self.seen, self.calibration).reshape(len(points.lab), 3, -1)
 
     def apart_covariance(self, points: Points, covariance: Floats, chip: int) -> Floats:
         """Return the covariance (3, 3) of how far the first of ``points``, whose own is ``covariance`` (3, 3), lies
@@ -132,8 +137,9 @@ def evidence_of(
     findings: list[Finding] = []
     while len(kept):
         odd = _oddness(missed[kept], _of(covariance, kept))
-        # Where all of them are missed by more than is known of cameras, that is the camera, not the chips.
-        odd = odd / max(1.0, float(np.median(odd)) / _USUAL)
+        if len(kept) >= _SEVERAL:
+            # Where most of them are missed by more than is known of cameras, that is the camera, not the chips.
+            odd = odd / max(1.0, float(np.median(odd)) / _USUAL)
         order = np.argsort(-odd)
         if odd[order[0]] < _CONTRADICTS:
             break

@@ -53,12 +53,13 @@ def test_nothing_is_known_worse_afterwards(far_from_its_card: SurfaceColour, kin
 
 
 def test_more_thorough_actions_leave_less(far_from_its_card: SurfaceColour) -> None:
-    """Three cards tell what one does and the curve besides; an instrument knows all."""
-    card, three, chart, instrument = (
+    """Three cards tell what one does and the curve besides, chips and charts the camera too; an instrument all."""
+    card, three, chips, chart, instrument = (
         np.trace(left_over(far_from_its_card, kind, FLOOR))
-        for kind in ("grey card", "three cards", "chart", "instrument")
+        for kind in ("grey card", "three cards", "paint chips", "chart", "instrument")
     )
-    assert instrument < chart < three < card < np.trace(far_from_its_card.covariance)
+    assert instrument < min(chips, chart)
+    assert max(chips, chart) < three < card < np.trace(far_from_its_card.covariance)
 
 
 def test_an_instrument_weighs_in_as_an_independent_reading(far_from_its_card: SurfaceColour) -> None:

@@ -8,6 +8,7 @@ and a chart of 24 patches. Rows give the median and 90th percentile of dE00, and
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,7 +24,8 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats, lab_to_xyz
 from matcher.report.doubt import de00_sd
 from matcher.surfaces import doubt
-from matcher.surfaces.beside_chips import evidence_of, points_of
+from matcher.surfaces.beside_chips import Points, evidence_of, points_of
+from matcher.surfaces.model import Cause
 from tests.calibration.spectral_camera import (
     CARD_REFLECTANCE,
     NIKON,
@@ -85,7 +87,7 @@ def with_chips(name: str, light: str, count: int) -> Told:
             [str(i) for i in near], printed[near], _points(means[near], place), np.full(count, _LEVEL_SD), calibration
         )
         point = _points(means[[surface]], place)
-        lab, causes = chips.told(point, _causes(means[[surface]], calibration))
+        lab, causes = chips.told(point, causes_of(means[[surface]], calibration))
         covariance = np.sum(list(causes.values()), axis=0)[0]
         error.append(float(delta_e_2000(lab[0], truth[surface])))
         sd.append(de00_sd(lab[0], covariance))
@@ -133,11 +135,12 @@ def _means(reflectance: Floats, name: str, light: str, calibration: PhotoCalibra
     return corrected(np.log(np.maximum(balanced_cones(reflectance, name, light), 1e-6)), calibration.correction)
 
 
-def _points(means: Floats, place: Light) -> object:
+def _points(means: Floats, place: Light) -> Points:
     return points_of(means, np.zeros((len(means), 5, 3)), place)
 
 
-def _causes(means: Floats, calibration: PhotoCalibration) -> object:
+def causes_of(means: Floats, calibration: PhotoCalibration) -> Mapping[Cause, Floats]:
+    """Return what is in doubt of colours read by a card on the surface, as logarithms of cones (N, 3)."""
     return doubt.lab_covariances(
         means,
         level_sd=np.full(len(means), doubt.OWN_CARD_LEVEL),
