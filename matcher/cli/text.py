@@ -22,6 +22,7 @@ from matcher.report.wording import (
 )
 
 Json = Mapping[str, Any]
+_COMPARED = "nearest chip"  # the check that compares a surface with the chips lying on it
 # What fits a terminal; result.json holds all. Assumption.
 MOST_PAINTS, MOST_REASONS = 10, 3
 
@@ -158,6 +159,12 @@ def _surface_lines(result: Json) -> list[str]:
     lines += [
         f"  {missing['name']}: not read in {PurePath(missing['photo']).name}. {sentence_case(missing['reason'])}"
         for missing in result.get("unread", ())
+    ]
+    lines += [
+        f"  {sentence_case(check['message'])}."
+        for photo in result["photos"]
+        for check in photo["checks"]
+        if check["check"] == _COMPARED
     ]
     return lines
 
