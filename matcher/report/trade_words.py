@@ -97,7 +97,7 @@ def beside_chip_phrase(values: Mapping[str, Any]) -> str:
     if said:
         return near.format(f"beside it this is {listed(said)}")
     if values["de00"] <= values["de00_doubt"]:
-        return near.format("and the photo cannot tell the two apart")
+        return near.format("no farther than this camera may be off in this light")
     return near.format("off in a way that has no plain word")
 
 

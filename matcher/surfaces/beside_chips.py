@@ -37,6 +37,7 @@ _FREE_LEVEL, _FREE_COLOUR = 1.0, 0.5
 _CONTRADICTS = float(chi2.ppf(0.999, 3))
 _USUAL = float(chi2.median(3))
 _SEVERAL = 3
+_BELIEVED = 4.0  # numbers: at this intervals hold on measured spectra and on photographs of charts
 # Where the next worst is this part as odd, nobody can tell which of the two it is.
 _AS_ODD = 0.75
 _DARKEST = 1e-5
@@ -62,7 +63,7 @@ class Points:
 @dataclass(frozen=True, slots=True, eq=False)
 class ChipEvidence:
     """Chips of one photo: ``codes``, as ``seen`` in it, what they ``missed`` (N, 3) of the deck's colours, and the
-    covariance (N * 3, N * 3) of that; ``excess``, 1 or more, is how much more they missed them than that, as a square.
+    covariance (N * 3, N * 3) of that; ``excess`` is how much more they missed them than that, as a square.
     """
 
     calibration: PhotoCalibration
@@ -110,7 +111,7 @@ class ChipEvidence:
         # What both have in common does not part them; the light at their place is no more than that.
         place = seen.light[0]
         light = _shared_light(seen, seen)[0, :, 0] if place is not None and place.by_chips else np.zeros((3, 3))
-        return covariance + light + self.covariance[block, block] - shared - shared.T
+        return self.excess * (covariance + light + self.covariance[block, block] - shared - shared.T)
 
 
 def chip_evidence(calibration: PhotoCalibration, space: ColourSpace) -> ChipEvidence:
@@ -258,10 +259,12 @@ def _oddness(missed: Floats, covariance: Floats) -> Floats:
 
 
 def _excess(missed: Floats, covariance: Floats) -> float:
-    """Return the square of the Birge ratio (1932, Phys. Rev. 40:207), at least 1, of what is missed (N, 3)."""
-    if not len(missed):
-        return 1.0
-    return max(1.0, float(missed.ravel() @ np.linalg.solve(covariance, missed.ravel())) / missed.size)
+    """Return by how much more, as a square, chips are missed (N, 3) than their covariance says; with the belief
+    beforehand that it says the truth weighing as much as so many numbers (Shah, Wilson & Ghahramani 2014, Student-t
+    processes as alternatives to Gaussian processes, AISTATS, eq. 6).
+    """
+    off = float(missed.ravel() @ np.linalg.solve(covariance, missed.ravel()))
+    return (_BELIEVED + off) / (_BELIEVED + missed.size)
 
 
 def _contradict(codes: Sequence[str], missed: Floats) -> Finding:
