@@ -258,7 +258,7 @@ def test_what_chips_take_off_is_what_least_squares_over_draws_takes_off() -> Non
     slope = np.linalg.lstsq(draws[:, 3:], draws[:, :3], rcond=None)[0]
     np.testing.assert_allclose(point.lab[0] - lab[0], np.full(9, 0.3) @ slope, atol=0.02)
     spread = np.cov((draws[:, :3] - draws[:, 3:] @ slope).T)
-    np.testing.assert_allclose(sum(left.values())[0], spread, atol=0.03 * np.trace(spread))
+    np.testing.assert_allclose(sum(left.values())[0], evidence.excess * spread, atol=0.03 * np.trace(spread))
 
 
 def test_by_numbers_chips_do_what_a_chart_does() -> None:
