@@ -17,12 +17,13 @@ from matcher.advice.model import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, Advice
 from matcher.advice.possible import possible_actions
 from matcher.advice.value import value_of_knowing
 from matcher.ranking import weights
-from matcher.ranking.drawn_scores import Judged, Undrawn, drawn_clashes, drawn_scores, judge_surface
 from matcher.ranking.givens import Givens
-from matcher.ranking.rank import Prepared, Setting, score_role
+from matcher.ranking.judge import Judged, judge, judge_surface
+from matcher.ranking.paint_columns import Paints
+from matcher.ranking.question import Question
+from matcher.ranking.score import Standing, score, scored, standing
 from matcher.ranking.spread import even_normals, within_lightness
 from matcher.ranking.stability import Drawn, draw_surfaces
-from matcher.ranking.terms import Paints, TermTable
 from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.model import FloatArray
 from matcher.surfaces.symmetric_root import symmetric_root
@@ -37,23 +38,20 @@ _HOPEFUL, _SCOUTS, _OF_EACH = 250, 24, 1
 _NEARLY = 0.8
 
 
-def what_would_settle(
-    roles: Sequence[str], ready: Prepared, asked: Setting, photos: Sequence[PhotoMeasurement], *, seed: int = 0
-) -> Advice:
-    """Return what to measure next for the choice of the ``roles`` that are still open (none: nothing is to settle).
+def what_would_settle(question: Question, photos: Sequence[PhotoMeasurement], *, seed: int = 0) -> Advice:
+    """Return what to measure next for the choice of the question's open roles (none: nothing is to settle).
 
-    ``ready`` holds the surfaces that stay. The same inputs give the same advice.
+    The same inputs give the same advice.
     """
-    givens = ready.givens
-    tables = {role: score_role(role, ready, asked) for role in roles}
-    rows = _rivals(ready, tables, seed)
-    rivals = _Rivals.of(ready, tables, rows)
+    givens, roles = question.givens, question.open_roles
+    rows = _rivals(question, seed)
+    rivals = _Rivals.of(question, rows)
     judged = _judge(rivals.paints, givens, draw_surfaces(givens, _OUTER * _INNER, seed))
-    worth = {role: rivals.worth(role, judged, givens) for role in roles}
+    worth = {role: rivals.worth(role, judged) for role in roles}
     doubts = tuple(_role_doubt(role, one) for role, one in worth.items())
     # What is best in no draw and not on average has no say.
     kept = np.unique([0, *(row for one in worth.values() for row in (*one.argmax(axis=0), one.mean(axis=1).argmax()))])
-    rivals, judged = _Rivals.of(ready, tables, rows[kept]), [one.rows(kept) for one in judged]
+    rivals, judged = _Rivals.of(question, rows[kept]), tuple(one.rows(kept) for one in judged)
     regret = _over_roles({doubt.role: doubt.regret for doubt in doubts})
     normal = _normals(len(givens.surfaces), seed)
     beside = _undisturbed(rivals.paints, givens, normal[1])
@@ -84,43 +82,36 @@ def what_would_settle(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Rivals:
-    """The paints that may come out best, and what of them no draw moves, by role."""
+    """The paints that may come out best, and what each is in an open role by itself."""
 
+    question: Question
     paints: Paints
-    undrawn: Mapping[str, Undrawn]
+    by_itself: Mapping[str, Standing]
 
     @classmethod
-    def of(cls, ready: Prepared, tables: Mapping[str, TermTable], rows: Rows) -> _Rivals:
-        apart = ready.pairs.apart[rows]
-        return cls(
-            ready.paints.take(rows), {role: Undrawn(role, table.take(rows), apart) for role, table in tables.items()}
-        )
+    def of(cls, question: Question, rows: Rows) -> _Rivals:
+        by_itself = {role: standing(question, role).take(rows) for role in question.open_roles}
+        return cls(question, question.paints.take(rows), by_itself)
 
-    def worth(self, role: str, judged: Sequence[Judged], givens: Givens) -> FloatArray:
-        """(M, ...): the score, less what a clash costs when a scheme is chosen."""
-        undrawn = self.undrawn[role]
-        return np.asarray(
-            drawn_scores(undrawn, judged, givens) - weights.SCHEME_CLASH * drawn_clashes(undrawn, judged, givens)
-        )
+    def worth(self, role: str, judged: Sequence[Judged]) -> FloatArray:
+        """(M, ...): the scores in a role."""
+        return scored(self.by_itself[role], judged, self.question).score
 
 
-def _rivals(ready: Prepared, tables: Mapping[str, TermTable], seed: int) -> Rows:
-    hopeful = [np.argsort(-table.score, kind="stable")[:_HOPEFUL] for table in tables.values()]
+def _rivals(question: Question, seed: int) -> Rows:
+    hopeful = [np.argsort(-score(question, role).score, kind="stable")[:_HOPEFUL] for role in question.open_roles]
     rows = np.unique(np.concatenate([*hopeful, np.zeros(1, dtype=np.intp)]))
-    pool = _Rivals.of(ready, tables, rows)
-    judged = _judge(pool.paints, ready.givens, draw_surfaces(ready.givens, _SCOUTS, seed + 1))
+    pool = _Rivals.of(question, rows)
+    judged = _judge(pool.paints, question.givens, draw_surfaces(question.givens, _SCOUTS, seed + 1))
     kept = {0}
-    for role in tables:
-        worth = pool.worth(role, judged, ready.givens)
+    for role in question.open_roles:
+        worth = pool.worth(role, judged)
         kept |= set(np.argpartition(-worth, min(_OF_EACH, len(worth)) - 1, axis=0)[:_OF_EACH].ravel().tolist())
     return rows[sorted(kept)]
 
 
-def _judge(paints: Paints, givens: Givens, drawn: Drawn) -> list[Judged]:
-    return [
-        judge_surface(paints, givens, place, drawn.lab[:, givens.columns(place)], drawn.surface_lab[:, place])
-        for place in range(len(givens.surfaces))
-    ]
+def _judge(paints: Paints, givens: Givens, drawn: Drawn) -> tuple[Judged, ...]:
+    return judge(paints, givens, drawn.lab, drawn.surface_lab)
 
 
 def _role_doubt(role: str, worth: FloatArray) -> RoleDoubt:
@@ -155,8 +146,8 @@ def _gain(
     drawn = judge_surface(rivals.paints, givens, place, *_told_and_left(givens, place, left, normal))
     judged = [drawn.shaped(_OUTER, _INNER) if other == place else one for other, one in enumerate(beside)]
     gains, kept = {}, 1.0
-    for role in rivals.undrawn:
-        worth = rivals.worth(role, judged, givens)
+    for role in rivals.by_itself:
+        worth = rivals.worth(role, judged)
         gains[role], change = value_of_knowing(worth)
         kept *= 1 - change
     return _over_roles(gains), 1 - kept

@@ -11,19 +11,14 @@ from numpy.typing import NDArray
 from matcher.harmony.tint import tint
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens
+from matcher.ranking.judge import Accord, accord, clash_severity, merge_severity
 from matcher.ranking.model import Clash, ClashKind
-from matcher.ranking.pairs import Accord, accord
+from matcher.ranking.paint_columns import Paints
 from matcher.ranking.stability import Drawn
-from matcher.ranking.terms import Paints
 
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
 
-# Severities below this are not worth a line.
-_LEAST_SEVERITY = 0.05
-# A merge in lightness is a weakness, seldom a fight: its severity ends here.
-_LIGHTNESS_CEILING = 0.5
-_MERGES_BELOW = 0.35
 _MERGE_STEP = sum(weights.SEPARATION) / 2
 
 
@@ -37,45 +32,22 @@ def cause_of(judged: Accord, at: tuple[int, int]) -> str:
     return max(parts, key=lambda name: parts[name])
 
 
-def clash_severity(total: FloatArray) -> FloatArray:
-    """0..1 by the agreement of two undertones, however little of the colour there is."""
-    return np.asarray(np.clip((weights.CLASH_FROM - total) / (weights.CLASH_FROM - weights.CLASH_FULL), 0, 1))
-
-
-def merge_severity(separation: FloatArray) -> FloatArray:
-    """0..1 by how far a step in lightness reads as meant, however little of the surface is seen."""
-    return np.asarray(np.where(separation < _MERGES_BELOW, _LIGHTNESS_CEILING * (1 - separation), 0.0))
-
-
-def severities(judged: Accord, givens: Givens) -> FloatArray:
-    """(n, K), 0..1."""
-    return np.asarray(clash_severity(judged.total) * givens.seen)
-
-
-def worst_severity(role: str, judged: Accord, separation: FloatArray, givens: Givens) -> FloatArray:
-    """The severity (N,) 0..1 of each paint's worst clash in a role, before how sure it is is asked."""
-    worst: FloatArray = severities(judged, givens).max(axis=1)
-    if weights.EXPECTATIONS[role].separation:
-        worst = np.maximum(worst, (merge_severity(separation) * givens.surface_seen).max(axis=1))
-    return np.where(worst >= _LEAST_SEVERITY, worst, 0.0)
-
-
 def _probabilities(lab: FloatArray, rows: Rows, columns: Rows, drawn: Drawn) -> FloatArray:
     """Share of the draws in which the pair (row, column) is past the threshold of a clash."""
-    fixed = drawn.tint.at((slice(None), columns))
+    fixed = tint(drawn.lab[:, columns])
     return np.asarray((accord(tint(lab[rows].astype(np.float32)), fixed).total <= weights.CLASH_FROM).mean(axis=0))
 
 
 def colour_clashes(paints: Paints, judged: Accord, givens: Givens, drawn: Drawn) -> list[list[Clash]]:
     """For each of n paints its undertone and warm-cool clashes, one a surface: with its worst colour."""
-    lab, severity = paints.lab, severities(judged, givens)
+    lab, severity = paints.lab, np.asarray(clash_severity(judged.total) * givens.seen)
     found: list[list[Clash]] = [[] for _ in lab]
     worst_rows: list[int] = []
     worst_columns: list[int] = []
     stops = [*givens.starts[1:].tolist(), len(givens.lab)]
     for start, stop in zip(givens.starts.tolist(), stops, strict=True):
         column = severity[:, start:stop].argmax(axis=1) + start
-        rows = np.flatnonzero(severity[np.arange(len(lab)), column] >= _LEAST_SEVERITY)
+        rows = np.flatnonzero(severity[np.arange(len(lab)), column] >= weights.LEAST_SEVERITY)
         worst_rows += rows.tolist()
         worst_columns += column[rows].tolist()
     if not worst_rows:
@@ -135,7 +107,7 @@ def lightness_clashes(role: str, lab: FloatArray, separation: FloatArray, givens
     found: list[list[Clash]] = [[] for _ in lab]
     if weights.EXPECTATIONS[role].separation == 0:
         return found
-    for row, place in zip(*np.nonzero((separation < _MERGES_BELOW) & (givens.surface_seen > 0)), strict=True):
+    for row, place in zip(*np.nonzero((separation < weights.MERGES_BELOW) & (givens.surface_seen > 0)), strict=True):
         surface = givens.surfaces[place]
         step = nearer_step(lab[row], givens, int(place))
         distance = _meant_distance(step)
@@ -143,8 +115,8 @@ def lightness_clashes(role: str, lab: FloatArray, separation: FloatArray, givens
         variance = surface.covariance[0, 0] + 0.25 * (surface.covariance[1, 1] + surface.covariance[2, 2]) / 2
         doubt = math.sqrt(max(float(variance), 1e-6))
         probability = 0.5 * (1 + math.erf((_MERGE_STEP - distance) / (doubt * math.sqrt(2))))
-        severity = float(_LIGHTNESS_CEILING * (1 - separation[row, place]) * givens.surface_seen[place])
-        if severity >= _LEAST_SEVERITY:
+        severity = float(merge_severity(separation[row, place]) * givens.surface_seen[place])
+        if severity >= weights.LEAST_SEVERITY:
             values = (("lightness_step", float(step[0])), ("chromatic_step", math.hypot(step[1], step[2])))
             found[row].append(Clash(surface.name, "lightness", severity, probability, values))
     return found

@@ -5,14 +5,13 @@ Near-identical ones are represented by the best, and another hue family is never
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.harmony.undertone import families
 from matcher.ranking import weights
 
 FloatArray = NDArray[np.floating[Any]]
@@ -27,9 +26,9 @@ _SIDES |= dict.fromkeys(("green-yellow", "green"), "green") | dict.fromkeys(
 )
 # Of eight places, how many one side of the hue circle may take while others have paints to show (assumption).
 _LARGEST_SIDE = 3
-# How many paints are looked at when searching for another family, in growing heads of the list; beyond the last a
-# match is no longer a good one (assumption).
-_FAMILY_HEADS = (24, 240)
+# Scores nearer than the first are as good as equal; a paint of another family is shown unless it is worse by the second
+# (assumptions, on the scale of scores, 0..1).
+_AS_GOOD, _NOT_MUCH_WORSE = 0.03, 0.15
 # Half axes of an ellipsoid outside which CIEDE2000 is above 2: S_L is at most 1.75 (CIE 142-2001), S_C is 1 + 0.045 C,
 # and the rotation term stretches that for strong blues (the least on its surface, of 16 million pairs, is 2.1).
 _LIGHTNESS_STEP, _TINT_STEP, _TINT_STEP_PER_CHROMA = 4.0, 4.0, 0.25
@@ -102,31 +101,40 @@ def stands_for(lab: FloatArray, order: Rows, chosen: list[int]) -> dict[int, tup
     return found
 
 
-def apart_from(lab: FloatArray, order: Rows, chosen: list[int]) -> Rows:
-    """The head of ``order`` without ``chosen`` and what they stand for."""
-    head = order[: _FAMILY_HEADS[-1]]
-    return head[~_near_identical(lab[chosen], lab[head]).any(axis=0)]
+def varied(
+    rows: Sequence[int], words: Sequence[str], scores: Sequence[float], count: int
+) -> tuple[list[int], set[int]]:
+    """Return ``count`` of ``rows`` (best first, with family ``words`` and ``scores``), still best first, and those of
+    them that others had to make way for, to show another direction.
 
-
-def varied(rows: list[int], words: Sequence[str], count: int) -> list[int]:
-    """The first ``count`` of ``rows`` (best first, with their family ``words``), no side of the hue circle filling it.
-
-    Scores at the head of a list are often ties; a person choosing wants to see what else ties.
+    One side of the hue circle gives way where another has paints that are as good, as near as a score can tell; and the
+    best of a family far from the first's is shown where it is not much worse.
     """
     limit = -(-_LARGEST_SIDE * count // 8)
     taken: dict[str, int] = {}
-    chosen: list[int] = []
-    passed: list[int] = []
-    for row, family in zip(rows, words, strict=True):
-        side = _SIDES[family]
-        if len(chosen) < count and taken.get(side, 0) < limit:
-            taken[side] = taken.get(side, 0) + 1
-            chosen.append(row)
-        else:
-            passed.append(row)
-    missing = count - len(chosen)
-    kept = {*chosen, *passed[: max(missing, 0)]}
-    return [row for row in rows if row in kept]
+    waiting, chosen, shown = list(range(len(rows))), list[int](), set[int]()
+    while waiting and len(chosen) < count:
+        best = waiting[0]
+        if taken.get(_SIDES[words[best]], 0) >= limit:
+            as_good = (
+                place
+                for place in waiting
+                if taken.get(_SIDES[words[place]], 0) < limit and scores[place] >= scores[best] - _AS_GOOD
+            )
+            other = next(as_good, None)
+            if other is not None:
+                best = other
+                shown.add(best)
+        waiting.remove(best)
+        taken[_SIDES[words[best]]] = taken.get(_SIDES[words[best]], 0) + 1
+        chosen.append(best)
+    far = next((place for place in range(len(rows)) if far_family(words[0], words[place])), None)
+    missing = far is not None and not any(far_family(words[0], words[place]) for place in chosen)
+    if far is not None and missing and count > 1 and scores[far] >= scores[0] - _NOT_MUCH_WORSE:
+        chosen = [*chosen[: count - 1], far]
+        shown.add(far)
+    listed = sorted(chosen)
+    return [rows[place] for place in listed], {rows[place] for place in shown if place in listed}
 
 
 def far_family(first: str, second: str) -> bool:
@@ -138,20 +146,3 @@ def far_family(first: str, second: str) -> bool:
         return first != second and second != "neutral"
     apart = abs(_CIRCLE.index(first) - _CIRCLE.index(second))
     return min(apart, len(_CIRCLE) - apart) > 1
-
-
-def first_far(rows: Iterable[int], words: Iterable[str]) -> int | None:
-    """The first of ``rows`` whose hue family (``words``) is far from that of the first row; None without one."""
-    pairs = zip(rows, words, strict=True)
-    _, first = next(pairs)
-    return next((row for row, family in pairs if far_family(first, family)), None)
-
-
-def best_of_another_family(lab: FloatArray, order: Rows) -> int | None:
-    """The best row whose hue family is far from that of the first; None where the head of the list has none."""
-    for size in _FAMILY_HEADS:
-        head = order[:size]
-        found = first_far(head.tolist(), families(lab[head]))
-        if found is not None:
-            return found
-    return None

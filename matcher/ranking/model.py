@@ -48,7 +48,8 @@ class Terms:
 @dataclass(frozen=True, slots=True)
 class Candidate:
     """One paint in a role. ``paint`` is the row in the deck; ``stands_for`` lists near-identical rows it represents,
-    ``tied_with`` those of the list that cannot be told from it by what was measured.
+    ``tied_with`` those of the list that score as well by what was measured; ``for_direction`` whether it is listed to
+    show another direction, before paints that score more.
     """
 
     rank: int
@@ -59,13 +60,14 @@ class Candidate:
     reasons: tuple[Reason, ...]
     stability: float
     stands_for: tuple[int, ...]
-    different_family: bool
+    for_direction: bool
     tied_with: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Shortlist:
-    """The candidates of one role, best first."""
+    """The candidates of one role, best first; ``notes`` what has to be said before them."""
 
     role: str
     candidates: tuple[Candidate, ...]
+    notes: tuple[Reason, ...] = ()

@@ -12,7 +12,7 @@ from matcher.colorimetry.lrv import lrv
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import tint
 from matcher.ranking import weights
-from matcher.ranking.pairs import accord
+from matcher.ranking.judge import accord
 
 FloatArray = NDArray[np.floating[Any]]
 

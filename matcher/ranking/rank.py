@@ -1,39 +1,25 @@
-"""From surfaces and a deck to a ranked shortlist for a role.
-
-The surfaces and the paints are judged against each other once (:func:`prepare`); every role reads from that.
-"""
+"""From a question to a ranked shortlist for one of its roles."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.errors import Problem, RequestError
-from matcher.harmony.agreement import deliberate_contrast
-from matcher.harmony.undertone import Undertone, families, undertones
-from matcher.paints.deck import Deck
+from matcher.harmony.undertone import families
 from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
-from matcher.ranking.diversity import apart_from, best_of_another_family, first_far, representatives, stands_for, varied
-from matcher.ranking.drawn_scores import Undrawn, drawn_scores, judge_surfaces
-from matcher.ranking.givens import Givens, gather
-from matcher.ranking.light import RoomLight, room_light
-from matcher.ranking.model import Candidate, Clash, Shortlist, Terms
-from matcher.ranking.pairs import Pairs, judge_pairs
-from matcher.ranking.reasons import Evidence, reasons_for
+from matcher.ranking.diversity import representatives, stands_for, varied
+from matcher.ranking.judge import judge
+from matcher.ranking.model import Candidate, Clash, Reason, Shortlist, Terms
+from matcher.ranking.question import Question
+from matcher.ranking.reasons import evidence_of, reasons_for
+from matcher.ranking.score import Scores, score, scored, standing
 from matcher.ranking.stability import Drawn, draw_surfaces, staying, tied
-from matcher.ranking.terms import (
-    Paints,
-    TermTable,
-    Wishes,
-    paints_of,
-    term_table,
-)
-from matcher.surfaces.model import Surface
 
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
@@ -43,115 +29,36 @@ Rows = NDArray[np.intp]
 _RIVALS = 4
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Prepared:
-    """A room and a deck judged against each other, for all roles."""
+def rank(question: Question, role: str, *, top: int = 8, draws: int = 64, seed: int = 0) -> Shortlist:
+    """The best paints for ``role``, best first: those that clash with nothing, and others only where these run out.
 
-    givens: Givens
-    paints: Paints
-    pairs: Pairs
-
-    def narrowed(self, rows: Rows) -> Prepared:
-        """The same room with some rows of the deck."""
-        return Prepared(self.givens, self.paints.take(rows), self.pairs.take(rows))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Setting:
-    """What the room and the client add to a role.
-
-    Its light, wishes and the paints already chosen (role to lab (3,)).
+    ``top`` = 0 lists every paint by its score alone (near-identical ones are then not folded into one). ``draws``
+    surfaces are drawn from their covariance for stability and for how sure a clash is. The same inputs give the same
+    list. Raises RequestError for an unknown role.
     """
-
-    light: RoomLight
-    wishes: Wishes
-    neighbours: Mapping[str, FloatArray]
-    lamps_k: float | None
-
-
-def prepare(surfaces: Sequence[Surface], deck: Deck, *, paints: Paints | None = None) -> Prepared:
-    """Judge every paint beside every colour of every surface; ``paints`` are those of the deck, where at hand."""
-    givens = gather(surfaces)
-    ready = paints_of(deck) if paints is None else paints
-    return Prepared(givens, ready, judge_pairs(ready.lab, ready.tint, givens))
-
-
-def setting(
-    *,
-    warmth: str = "either",
-    lrv_range: tuple[float, float] | None = None,
-    neighbours: Mapping[str, FloatArray] | None = None,
-    facing: str | None = None,
-    latitude: float | None = None,
-    lamps_k: float | None = None,
-) -> Setting:
-    """Gather what a role is judged by beside the surfaces."""
-    chosen = {role: np.asarray(lab, dtype=np.float64) for role, lab in (neighbours or {}).items()}
-    return Setting(room_light(facing, latitude, lamps_k), Wishes(warmth, lrv_range), chosen, lamps_k)
-
-
-def score_role(role: str, prepared: Prepared, asked: Setting) -> TermTable:
-    """Every paint's terms and score in one role. Raises RequestError for an unknown role."""
-    if role not in weights.ROLES:
-        raise RequestError(Problem(f"role {role!r}", "is none we know", f"Use one of: {', '.join(weights.ROLES)}"))
-    neighbours = {other: lab for other, lab in asked.neighbours.items() if other != role}
-    return term_table(
-        role, prepared.paints, prepared.pairs,
-        light=asked.light, wishes=asked.wishes, neighbours=neighbours,
-    )  # fmt: skip
-
-
-def rank_role(
-    role: str,
-    surfaces: Sequence[Surface],
-    deck: Deck,
-    *,
-    warmth: str = "either",
-    lrv_range: tuple[float, float] | None = None,
-    neighbours: Mapping[str, FloatArray] | None = None,
-    facing: str | None = None,
-    latitude: float | None = None,
-    lamps_k: float | None = None,
-    top: int = 8,
-    draws: int = 64,
-    seed: int = 0,
-    prepared: Prepared | None = None,
-) -> Shortlist:
-    """The best paints of ``deck`` for ``role``, best first.
-
-    ``neighbours``: CIELAB (3,) of paints already chosen for other roles. ``top`` = 0 lists every paint (near-identical
-    ones are then not folded into one). ``draws`` surfaces are drawn from their covariance for stability and for how
-    sure a clash is. ``prepared`` saves judging the pairs again when several roles are ranked. The same inputs give the
-    same list. Raises RequestError for an unknown role, ValueError without a surface or for an unknown compass point.
-    """
-    ready = prepare(surfaces, deck) if prepared is None else prepared
-    asked = setting(
-        warmth=warmth, lrv_range=lrv_range, neighbours=neighbours, facing=facing, latitude=latitude, lamps_k=lamps_k
-    )
-    table = score_role(role, ready, asked)
-    lab = ready.paints.lab
+    found = score(question, role)
     # Stable: equal scores keep the deck's order.
-    order = np.argsort(-table.score, kind="stable")
-    drawn = draw_surfaces(ready.givens, draws, seed)
+    order = np.argsort(-found.score, kind="stable")
+    drawn = draw_surfaces(question.givens, draws, seed)
     if top == 0:
         every: list[int] = order.tolist()
-        chosen = _Chosen(every, {}, np.ones(len(every)), list(range(len(every))), best_of_another_family(lab, order))
+        chosen = _Chosen(every, {}, np.ones(len(every)), list(range(len(every))), frozenset())
     else:
-        chosen = _choose(role, ready, table, order, drawn, top)
-    return Shortlist(role, _candidates(role, ready, asked, table, drawn, chosen))
+        chosen = _choose(question, role, found, order, drawn, top)
+    return Shortlist(role, _candidates(question, role, found, drawn, chosen), _notes(question, role, found))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Chosen:
     """``rows`` to list, best first, the rows each stands for, how ``stable`` each is, the place of the first of its
-    group of ties, and the best row of ``another`` hue family.
+    group of ties, and the rows listed ``for_direction``.
     """
 
     rows: list[int]
     alike: Mapping[int, tuple[int, ...]]
     stable: FloatArray
     group: list[int]
-    another: int | None
+    for_direction: frozenset[int]
 
     def tied_with(self, place: int) -> tuple[int, ...]:
         """The other rows of its group."""
@@ -160,80 +67,54 @@ class _Chosen:
         )
 
 
-def _choose(role: str, ready: Prepared, table: TermTable, order: Rows, drawn: Drawn, top: int) -> _Chosen:
-    lab = ready.paints.lab
-    rivals = representatives(lab, order, _RIVALS * top)
-    words = tuple(families(lab[rivals]))
-    listed, other = varied(rivals, words, top), first_far(rivals, words)
-    if other is None:
-        # Further down than the rivals; one that a rival stands for is told with it and so no different answer.
-        other = best_of_another_family(lab, np.concatenate([rivals[:1], apart_from(lab, order, rivals)]))
-        rivals += [] if other is None else [other]
-    if other is not None and other not in listed:
-        listed = sorted([*listed[: max(top - 1, 1)], other], key=rivals.index)
-    scores = _drawn_scores(role, ready, table, np.array(rivals), drawn)
+def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Drawn, top: int) -> _Chosen:
+    lab = question.paints.lab
+    peaceful = order[found.clash[order] == 0]
+    rivals = representatives(lab, peaceful, _RIVALS * top)
+    listed, shown = list[int](), set[int]()
+    if rivals:
+        words, values = tuple(families(lab[rivals])), found.score[rivals].tolist()
+        listed, shown = varied(rivals, words, values, top)
+    if len(listed) < top:
+        # Whatever is left clashes with something: the least bad of it, apart from what is listed already.
+        rest = order[found.clash[order] > 0]
+        filled = representatives(lab, np.concatenate([np.array(listed, dtype=np.intp), rest]), _RIVALS * top)
+        rivals = list(dict.fromkeys([*rivals, *filled]))
+        listed = [*listed, *(row for row in filled if row not in listed)][:top]
+    place = {row: where for where, row in enumerate(order.tolist())}
+    listed, rivals = sorted(listed, key=place.__getitem__), sorted(rivals, key=place.__getitem__)
+    scores = _drawn_scores(question, role, np.array(rivals), drawn)
     places = [rivals.index(row) for row in listed]
-    return _Chosen(listed, stands_for(lab, order, listed), staying(scores, top)[places], tied(scores[places]), other)
-
-
-def _drawn_scores(role: str, ready: Prepared, table: TermTable, rows: Rows, drawn: Drawn) -> FloatArray:
-    """(M, draws) scores of some rows with surfaces drawn anew; what no surface colour enters stays."""
-    paints, givens = ready.paints.take(rows), ready.givens
-    judged = judge_surfaces(paints, givens, drawn.lab, drawn.surface_lab)
-    return drawn_scores(Undrawn(role, table.take(rows), ready.pairs.apart[rows]), judged, givens)
-
-
-def evidence_of(
-    role: str, ready: Prepared, asked: Setting, *, table: TermTable, colours: tuple[Undertone, ...]
-) -> Evidence:
-    """What can be said in a role of the paints of ``ready`` (all of them: narrow it first), scored in ``table``."""
-    pairs = ready.pairs
-    return Evidence(
-        role=role,
-        paints=ready.paints,
-        undertones=colours,
-        judged=pairs.accord,
-        relative_harmony=pairs.harmony,
-        table=table,
-        givens=ready.givens,
-        contrast=deliberate_contrast(pairs.tint, ready.givens.tint),
-        paint_hue_prime=pairs.tint.hue_deg[:, 0],
-        paint_gate=pairs.tint.gate[:, 0],
-        wishes=asked.wishes,
-        neighbours={other: lab for other, lab in asked.neighbours.items() if other != role},
-        away_from_sun=asked.light.away_from_sun,
-        lamps_k=asked.lamps_k,
+    return _Chosen(
+        listed, stands_for(lab, order, listed), staying(scores, top)[places], tied(scores[places]), frozenset(shown)
     )
 
 
-def _candidates(
-    role: str,
-    ready: Prepared,
-    asked: Setting,
-    table: TermTable,
-    drawn: Drawn,
-    chosen: _Chosen,
-) -> tuple[Candidate, ...]:
+def _drawn_scores(question: Question, role: str, rows: Rows, drawn: Drawn) -> FloatArray:
+    """(M, draws) scores of some rows with surfaces drawn anew; what no surface colour enters stays."""
+    judged = judge(question.paints.take(rows), question.givens, drawn.lab, drawn.surface_lab)
+    return scored(standing(question, role).take(rows), judged, question).score
+
+
+def _candidates(question: Question, role: str, found: Scores, drawn: Drawn, chosen: _Chosen) -> tuple[Candidate, ...]:
     rows = np.array(chosen.rows, dtype=np.intp)
-    colours = undertones(ready.paints.lab[rows])
-    evidence = evidence_of(role, ready.narrowed(rows), asked, table=table.take(rows), colours=colours)
-    lab, cut = evidence.paints.lab, evidence.table
-    by_colour = colour_clashes(evidence.paints, evidence.judged, ready.givens, drawn)
-    by_lightness = lightness_clashes(role, lab, cut.separation, ready.givens)
+    evidence = evidence_of(question, role, rows)
+    by_colour = colour_clashes(evidence.paints, evidence.accord, question.givens, drawn)
+    by_lightness = lightness_clashes(role, evidence.paints.lab, evidence.steps, question.givens)
     reasons = reasons_for(evidence)
-    columns = (cut.harmony, cut.undertone, cut.contrast, cut.light, cut.wishes)
-    terms = np.stack(columns, axis=1).astype(np.float64).tolist()
+    columns = (found.harmony, found.undertone, found.contrast, found.light, found.wishes)
+    terms = np.stack([column[rows] for column in columns], axis=1).astype(np.float64).tolist()
     return tuple(
         Candidate(
             rank=place + 1,
             paint=row,
-            score=float(cut.score[place]),
+            score=float(found.score[row]),
             terms=Terms(*terms[place]),
             clashes=_worst_first([*by_colour[place], *by_lightness[place]]),
             reasons=reasons[place],
             stability=float(chosen.stable[place]),
             stands_for=chosen.alike.get(row, ()),
-            different_family=row == chosen.another,
+            for_direction=row in chosen.for_direction,
             tied_with=chosen.tied_with(place),
         )
         for place, row in enumerate(chosen.rows)
@@ -242,3 +123,18 @@ def _candidates(
 
 def _worst_first(clashes: list[Clash]) -> tuple[Clash, ...]:
     return tuple(sorted(clashes, key=lambda clash: -clash.severity))
+
+
+def _notes(question: Question, role: str, found: Scores) -> tuple[Reason, ...]:
+    """What has to be said first: that nothing fit for the role sits with everything, and which surfaces part ways."""
+    rows = np.flatnonzero(standing(question, role).fit >= weights.FIT_ENOUGH)
+    if not len(rows) or (found.clash[rows] == 0).any():
+        return ()
+    worst = np.stack([one.clash[rows, 0] for one in question.judged], axis=1)
+    names = [surface.name for surface in question.givens.surfaces]
+    if len(names) < 2:
+        return (Reason("nothing-sits", False, (("clash", float(found.clash[rows].min())),), tuple(names), 1.0),)
+    pulled = {pair: float(worst[:, pair].max(axis=1).min()) for pair in combinations(range(len(names)), 2)}
+    apart = max(pulled, key=lambda pair: pulled[pair])
+    values = (("clash", pulled[apart]),)
+    return (Reason("nothing-sits", False, values, tuple(names[place] for place in apart), 1.0),)

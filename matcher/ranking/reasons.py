@@ -43,7 +43,7 @@ neighbour-fights    - role     fit, lrv_step
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -51,15 +51,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.colorimetry.lrv import lrv
-from matcher.harmony.undertone import Undertone
+from matcher.harmony.agreement import deliberate_contrast
+from matcher.harmony.undertone import Undertone, undertones
 from matcher.ranking import weights
 from matcher.ranking.clashes import cause_of, nearer_step
 from matcher.ranking.givens import Givens
+from matcher.ranking.judge import Accord, accord
 from matcher.ranking.model import Reason
-from matcher.ranking.pairs import Accord
-from matcher.ranking.terms import Paints, TermTable, Wishes
+from matcher.ranking.paint_columns import Paints
+from matcher.ranking.question import Question
+from matcher.ranking.score import Standing, standing
 
 FloatArray = NDArray[np.floating[Any]]
+Rows = NDArray[np.intp]
 Value = float | str
 
 # Longest list of reasons a candidate carries, strongest first.
@@ -75,22 +79,45 @@ _FIT_FROM, _FIGHT_BELOW = 0.75, 0.5
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Evidence:
-    """All that is known of n listed paints: columns cut to those rows, and what the room asks."""
+    """All that is known of n listed paints: ``accord`` and ``contrast`` beside each of K colours (n, K),
+    ``relative_harmony`` (n,), and ``steps`` (n, S), 0..1, how far that from each surface reads as meant.
+    """
 
-    role: str
+    question: Question
+    by_itself: Standing
     paints: Paints
     undertones: tuple[Undertone, ...]
-    judged: Accord
-    relative_harmony: FloatArray
-    table: TermTable
-    givens: Givens
+    accord: Accord
     contrast: FloatArray
-    paint_hue_prime: FloatArray
-    paint_gate: FloatArray
-    wishes: Wishes
-    neighbours: Mapping[str, FloatArray]
-    away_from_sun: float
-    lamps_k: float | None
+    relative_harmony: FloatArray
+    steps: FloatArray
+
+    @property
+    def givens(self) -> Givens:
+        """The surfaces that stay."""
+        return self.question.givens
+
+    @property
+    def role(self) -> str:
+        """The role that is asked for."""
+        return self.by_itself.role
+
+
+def evidence_of(question: Question, role: str, rows: Rows) -> Evidence:
+    """Return what is known in a role of some rows of the question's paints."""
+    paints, givens = question.paints.take(rows), question.givens
+    tints = paints.tint.at((slice(None), None))
+    judged = [one.rows(rows) for one in question.judged]
+    return Evidence(
+        question=question,
+        by_itself=standing(question, role).take(rows),
+        paints=paints,
+        undertones=undertones(paints.lab),
+        accord=accord(tints, givens.tint),
+        contrast=deliberate_contrast(tints, givens.tint),
+        relative_harmony=givens.among([one.harmony for one in judged], weights.WORST_HARMONY)[:, 0],
+        steps=np.concatenate([one.step for one in judged], axis=1),
+    )
 
 
 def reasons_for(evidence: Evidence) -> list[tuple[Reason, ...]]:
@@ -123,7 +150,10 @@ def _beside_givens(evidence: Evidence, row: int, surface_lrv: FloatArray) -> Ite
         yield from _undertone_beside(evidence, row, place, range(start, stop), seen)
         step = float(evidence.paints.lrv[row] - surface_lrv[place])
         name = (givens.surfaces[place].name,)
-        if float(evidence.table.separation[row, place]) < 0.35 and weights.EXPECTATIONS[evidence.role].separation > 0:
+        if (
+            float(evidence.steps[row, place]) < weights.MERGES_BELOW
+            and weights.EXPECTATIONS[evidence.role].separation > 0
+        ):
             apart = nearer_step(evidence.paints.lab[row], givens, place)
             yield _reason(
                 "merges-with-given",
@@ -139,7 +169,7 @@ def _beside_givens(evidence: Evidence, row: int, surface_lrv: FloatArray) -> Ite
 
 
 def _undertone_beside(evidence: Evidence, row: int, place: int, columns: range, seen: float) -> Iterator[Reason]:
-    givens, judged = evidence.givens, evidence.judged
+    givens, judged = evidence.givens, evidence.accord
     name = (givens.surfaces[place].name,)
     total = judged.total[row]
     worst = min(columns, key=lambda k: float(total[k]) * float(givens.seen[k]))
@@ -147,19 +177,19 @@ def _undertone_beside(evidence: Evidence, row: int, place: int, columns: range, 
     if float(total[worst]) * float(givens.seen[worst]) <= weights.CLASH_FROM:
         yield _against(evidence, row, worst, name, seen)
     if float(total[best]) >= weights.KIN_FROM:
-        offset = (float(evidence.paint_hue_prime[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
+        offset = (float(evidence.paints.tint.hue_deg[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
         # Between two undertones kin lie near in hue; only beside a warm real colour does agreement reach this far.
         kind = "quiet-partner" if offset > _QUIET_OFFSET_DEG else "undertone-agrees"
         yield _reason(kind, True, (0.5 + 0.8 * float(total[best])) * seen, name, **_lean(evidence, row, best))
     contrast = float(evidence.contrast[row, best])
     if contrast > 0.6 and abs(float(total[best])) < weights.KIN_FROM:
-        step = (float(evidence.paint_hue_prime[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
+        step = (float(evidence.paints.tint.hue_deg[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
         yield _reason(
             "deliberate-contrast", True, 0.45 * seen, name,
             chroma=float(evidence.paints.chroma[row]), surface_chroma=givens.undertones[best].chroma,
             hue_step_deg=abs(step), lightness_step=float(evidence.paints.lab[row, 0] - givens.lab[best, 0]),
         )  # fmt: skip
-    leaning = float(evidence.paint_gate[row]) > _LEANING_GATE
+    leaning = float(evidence.paints.tint.gate[row]) > _LEANING_GATE
     if leaning and all(float(givens.tint.gate[k]) < _NEUTRAL_GATE for k in columns):
         strongest = max(givens.undertones[k].visibility for k in columns)
         yield _reason(
@@ -179,15 +209,15 @@ def _lean(evidence: Evidence, row: int, column: int) -> dict[str, Value]:
         "surface_hue_deg": fixed.hue_deg,
         "surface_chroma": fixed.chroma,
         "part": givens.parts[column],
-        "agreement": float(evidence.judged.total[row, column]),
+        "agreement": float(evidence.accord.total[row, column]),
     }
 
 
 def _against(evidence: Evidence, row: int, column: int, name: tuple[str, ...], seen: float) -> Reason:
     givens, paint = evidence.givens, evidence.undertones[row]
     fixed, part = givens.undertones[column], givens.parts[column]
-    weight = (0.5 - 0.8 * float(evidence.judged.total[row, column])) * seen
-    cause = cause_of(evidence.judged, (row, column))
+    weight = (0.5 - 0.8 * float(evidence.accord.total[row, column])) * seen
+    cause = cause_of(evidence.accord, (row, column))
     if cause == "near-miss white":
         step = float(evidence.paints.lrv[row]) - float(lrv(givens.lab[column]))
         return _reason(
@@ -201,13 +231,13 @@ def _against(evidence: Evidence, row: int, column: int, name: tuple[str, ...], s
 
 
 def _of_itself(evidence: Evidence, row: int) -> Iterator[Reason]:
-    if float(evidence.paint_gate[row]) < _NEUTRAL_GATE:
+    if float(evidence.paints.tint.gate[row]) < _NEUTRAL_GATE:
         yield _reason("neutral-paint", True, 0.35, visibility=evidence.undertones[row].visibility)
     relative = float(evidence.relative_harmony[row])
     if abs(relative) >= _LEAST_HARMONY:
         kind = "harmony-above-grey" if relative > 0 else "harmony-below-grey"
         yield _reason(kind, relative > 0, 0.15 + 0.4 * abs(relative), relative_harmony=relative)
-    fit = float(evidence.table.fit[row])
+    fit = float(evidence.by_itself.fit[row])
     if fit < _FIGHT_BELOW:
         paints = evidence.paints
         yield _reason(
@@ -217,9 +247,10 @@ def _of_itself(evidence: Evidence, row: int) -> Iterator[Reason]:
 
 
 def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
-    cost, paints = evidence.table.light_cost, evidence.paints
+    cost, paints = evidence.by_itself.light_cost, evidence.paints
     warmth, brightness, chroma = float(paints.warmth[row]), float(paints.lrv[row]), float(paints.chroma[row])
-    lamps: dict[str, Value] = {} if evidence.lamps_k is None else {"lamps_k": float(evidence.lamps_k)}
+    setting = evidence.question.setting
+    lamps: dict[str, Value] = {} if setting.lamps_k is None else {"lamps_k": float(setting.lamps_k)}
     told: tuple[tuple[str, FloatArray, dict[str, Value]], ...] = (
         ("cold-in-north-light", cost.cold, {"warmth": warmth}),
         ("dull-in-north-light", cost.dull, {"lrv": brightness}),
@@ -231,12 +262,12 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
     for kind, costs, values in told:
         if float(costs[row]) >= _LEAST_COST:
             yield _reason(kind, False, 0.3 + float(costs[row]), cost=float(costs[row]), **values)
-    if evidence.away_from_sun > 0.5 and warmth > 2 * weights.WARM_FROM:
+    if setting.light.away_from_sun > 0.5 and warmth > 2 * weights.WARM_FROM:
         yield _reason("warms-north-light", True, 0.3, warmth=warmth)
 
 
 def _wished(evidence: Evidence, row: int) -> Iterator[Reason]:
-    wishes, paints = evidence.wishes, evidence.paints
+    wishes, paints = evidence.question.setting.wishes, evidence.paints
     warmth = float(paints.warmth[row])
     if wishes.warmth in ("warm", "cool"):
         met = (warmth if wishes.warmth == "warm" else -warmth) > weights.WARM_FROM
@@ -250,9 +281,10 @@ def _wished(evidence: Evidence, row: int) -> Iterator[Reason]:
 
 
 def _beside_neighbours(evidence: Evidence, row: int) -> Iterator[Reason]:
-    for other, fits in evidence.table.beside.items():
+    beside = evidence.question.beside(evidence.role)
+    for other, fits in evidence.by_itself.beside.items():
         fit = float(fits[row])
-        step = float(evidence.paints.lrv[row]) - float(lrv(evidence.neighbours[other]))
+        step = float(evidence.paints.lrv[row]) - float(lrv(beside[other]))
         if fit >= _FIT_FROM:
             yield _reason("neighbour-fits", True, 0.45, (other,), fit=fit, lrv_step=step)
         elif fit < _FIGHT_BELOW:

@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.harmony.tint import Tint, tint
 from matcher.ranking.givens import Givens
 from matcher.ranking.spread import within_lightness
 from matcher.surfaces.symmetric_root import symmetric_root
@@ -21,13 +20,12 @@ _LEADS = 0.95
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Drawn:
-    """The surfaces as they might truly be: ``lab`` (draws, K, 3) in single precision, its ``tint``, and the mean of
-    each surface, ``surface_lab`` (draws, S, 3).
+    """The surfaces as they might truly be: ``lab`` (draws, K, 3) in single precision, and the mean of each surface,
+    ``surface_lab`` (draws, S, 3).
     """
 
     lab: FloatArray
     surface_lab: FloatArray
-    tint: Tint
 
 
 def draw_surfaces(givens: Givens, draws: int, seed: int) -> Drawn:
@@ -39,7 +37,7 @@ def draw_surfaces(givens: Givens, draws: int, seed: int) -> Drawn:
     moved = np.einsum("kij,dkj->dki", symmetric_root(givens.covariance), normal[:, givens.surface])
     lab = within_lightness(givens.lab + moved)
     mean = np.add.reduceat(moved * givens.share[:, None], givens.starts, axis=1)
-    return Drawn(lab, within_lightness(givens.surface_lab + mean), tint(lab))
+    return Drawn(lab, within_lightness(givens.surface_lab + mean))
 
 
 def staying(scores: FloatArray, top: int) -> FloatArray:

@@ -70,6 +70,8 @@ EXPECTATIONS: dict[str, Expectation] = {
 }
 ACCENT_DARK_LRV = (12.0, 6.0)
 
+# A paint fits its role from this fitness on, 0..1.
+FIT_ENOUGH = 0.5
 # A paint unfit for its role keeps this share of its score, so that it sinks below fit ones but can still be scored.
 UNFIT_SHARE = 0.3
 
@@ -126,12 +128,17 @@ DULL_LRV, GLARE_LRV = (52.0, 28.0), (82.0, 93.0)
 # Wishes: LRV points outside the wished range at which the wish counts as missed wholly.
 LRV_MISSED_BY = 20.0
 
+# Severities below this are not worth a line; a merge in lightness, told below this share of a meant step, is a
+# weakness, seldom a fight: its severity ends here.
+LEAST_SEVERITY = 0.05
+MERGES_BELOW, MERGE_SEVERITY = 0.35, 0.5
+# What a clash of full severity takes off a score, as a share of it: what is flagged costs what the flag says, in a list
+# as in a scheme. Common practice, no source.
+CLASH_COST = 0.3
+
 # A scheme: how much a role's own score counts, and each rule between two roles.
 ROLE_WEIGHTS = {"walls": 1.0, "cabinets": 0.9, "trim": 0.6, "island": 0.5, "accent": 0.5, "door": 0.4, "ceiling": 0.4}
 PAIR_WEIGHT = 0.5
-# What a clash of full severity takes off a paint's score when a whole scheme is chosen: a client is not to be handed a
-# scheme with a warning in it where one without is as good to within this. Common practice, no source.
-SCHEME_CLASH = 0.2
 # A neighbour already chosen takes at most this share off the contrast term and the score.
 NEIGHBOUR_SHARE = 0.5
 

@@ -9,7 +9,7 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from matcher.paints.deck import Deck
-from matcher.ranking.staying import staying
+from matcher.ranking.question import staying
 from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.ranking.model import Reason
-from matcher.ranking.terms import Paints
+from matcher.ranking.paint_columns import Paints
 from matcher.scheme.search import Found, Rows, Task, lay_out, leading_rows, solve
 
 # Steps that a client sees as a different direction. Assumptions.

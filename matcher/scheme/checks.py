@@ -29,8 +29,8 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.harmony.tint import tint
 from matcher.harmony.visual_contrast import RULES as CONTRAST_RULES
 from matcher.ranking import weights
+from matcher.ranking.judge import accord
 from matcher.ranking.neighbours import RULES as ROLE_RULES
-from matcher.ranking.pairs import accord
 from matcher.scheme.model import SchemeCheck
 
 FloatArray = NDArray[np.floating[Any]]

@@ -97,7 +97,7 @@ def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: i
 
 def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: int) -> Ranked | None:
     from matcher.errors import Problem, RequestError
-    from matcher.ranking.staying import staying
+    from matcher.ranking.question import staying
     from matcher.ranking.wanted import wanted_paints
     from matcher.report.reader import role_view, scheme_view
 

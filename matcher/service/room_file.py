@@ -9,7 +9,6 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
-from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +19,7 @@ from matcher.service.paint import load_deck
 if TYPE_CHECKING:
     from matcher.paints.deck import Deck
     from matcher.ranking.model import Shortlist
-    from matcher.ranking.terms import Paints
+    from matcher.ranking.paint_columns import Paints
     from matcher.report.picture import Picture
     from matcher.room.model import RoomFile
     from matcher.surfaces.measure import RoomMeasurement
@@ -111,7 +110,7 @@ def rank(
 
 
 def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
-    from matcher.ranking.terms import paints_of
+    from matcher.ranking.paint_columns import paints_of
 
     deck = load_deck(path)
     return deck, paints_of(deck)
@@ -161,32 +160,27 @@ def result_of(
     What would settle it takes as long again, so it is found out only when the second of the two is called.
     """
     from matcher.description.asked import find_paints
-    from matcher.ranking.rank import prepare, rank_role, setting
-    from matcher.ranking.staying import staying
+    from matcher.ranking.question import Setting, Wishes, ask
+    from matcher.ranking.rank import rank
     from matcher.report.result import result_entry
     from matcher.report.warnings import going_warnings, lost_warnings, measurement_warnings
     from matcher.scheme.build import build_scheme
 
     pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
-    wishes = room.wishes
-    surfaces = staying(measurement.surfaces, wishes.roles, attrgetter("name"))
     progress("Ranking the deck")
-    prepared = prepare(surfaces, deck, paints=paints)
-    asked: Json = {
-        "warmth": wishes.warmth,
-        "lrv_range": wishes.lrv,
-        "facing": room.room.facing,
-        "latitude": room.room.latitude,
-        "lamps_k": room.room.lamps_k,
-    }
-    beside = {role: deck.lab[row] for role, row in pins.items()}
-    shortlists: dict[str, Shortlist] = {
-        role: rank_role(role, surfaces, deck, neighbours=beside, top=top, prepared=prepared, **asked)
-        for role in wishes.roles
-    }
+    setting = Setting(
+        Wishes(room.wishes.warmth, room.wishes.lrv),
+        facing=room.room.facing,
+        latitude=room.room.latitude,
+        lamps_k=room.room.lamps_k,
+        pins=pins,
+    )
+    question = ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
+    shortlists: dict[str, Shortlist] = {role: rank(question, role, top=top) for role in question.roles}
     progress("Choosing the scheme")
-    scheme = build_scheme(wishes.roles, surfaces, deck, pins=pins, prepared=prepared, **asked)
-    going = [surface.name for surface in measurement.surfaces if surface not in surfaces]
+    scheme = build_scheme(question)
+    stays = {surface.name for surface in question.givens.surfaces}
+    going = [surface.name for surface in measurement.surfaces if surface.name not in stays]
     warnings = [*lost_warnings(measurement), *going_warnings(going), *measurement_warnings(measurement)]
     result = result_entry(
         room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings
@@ -197,9 +191,7 @@ def result_of(
         from matcher.advice.settle import what_would_settle
         from matcher.report.advice_entry import advice_entry
 
-        open_roles = [role for role in wishes.roles if role not in pins]
-        beside_all = setting(neighbours=beside, **asked)
-        return advice_entry(what_would_settle(open_roles, prepared, beside_all, measurement.photos), deck)
+        return advice_entry(what_would_settle(question, measurement.photos), deck)
 
     return result, advise
 

@@ -13,7 +13,7 @@ from matcher.advice.model import BY_PHOTO, Advice
 from matcher.advice.possible import possible_actions
 from matcher.advice.settle import what_would_settle
 from matcher.paints.reading import demo_deck
-from matcher.ranking.rank import prepare, setting
+from matcher.ranking.question import ask
 from matcher.room.model import RoomFile
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import RoomMeasurement, measure_room
@@ -37,7 +37,7 @@ def measurement() -> RoomMeasurement:
 
 
 def advice_for(surfaces: tuple[Surface, ...], measurement: RoomMeasurement, seed: int = 0) -> Advice:
-    return what_would_settle(ROLES, prepare(surfaces, demo_deck()), setting(), measurement.photos, seed=seed)
+    return what_would_settle(ask(ROLES, surfaces, demo_deck()), measurement.photos, seed=seed)
 
 
 @pytest.fixture(scope="module")
@@ -130,6 +130,6 @@ def test_the_same_inputs_give_the_same_advice(measurement: RoomMeasurement, advi
 
 
 def test_without_an_open_role_nothing_is_to_settle(measurement: RoomMeasurement) -> None:
-    found = what_would_settle((), prepare(measurement.surfaces, demo_deck()), setting(), measurement.photos)
+    found = what_would_settle(ask((), measurement.surfaces, demo_deck()), measurement.photos)
     assert found.stands
     assert found.regret == 0

@@ -30,12 +30,12 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.paints.deck import Deck
 from matcher.paints.reading import demo_deck
 from matcher.ranking import weights
-from matcher.ranking.clashes import worst_severity
-from matcher.ranking.rank import Prepared, prepare, score_role, setting
+from matcher.ranking.question import ask
+from matcher.ranking.score import score
 from matcher.room.reading import room_of
 from matcher.surfaces.combining import make_surface
 from matcher.surfaces.measure import Memories, RoomMeasurement, survey_room
-from matcher.surfaces.model import FloatArray, Surface, SurfaceColour
+from matcher.surfaces.model import Surface, SurfaceColour
 from matcher.surfaces.recall import Recall
 from tests.benchmarks.truth import TruePhoto, TrueSurface, truth_of_room, truths_in
 
@@ -189,8 +189,7 @@ class Trial:
         """Return what the program would have done next."""
         if state not in self._advice:
             measurement = self._measure(state)
-            ready = prepare(measurement.surfaces, self.deck)
-            self._advice[state] = what_would_settle(ROLES, ready, setting(), measurement.photos)
+            self._advice[state] = what_would_settle(ask(ROLES, measurement.surfaces, self.deck), measurement.photos)
         return self._advice[state]
 
     def look(self, state: State) -> tuple[float, float]:
@@ -211,24 +210,17 @@ class Trial:
             expected = [np.array(c.lab) for c in self.scene.truth[surface.name].colours]
             # Where two colours of nearly equal share changed places the measurement is not wrong.
             error += surface.visibility * min(float(delta_e_2000(surface.colours[0].lab, lab)) for lab in expected)
-        ready = prepare(measurement.surfaces, self.deck)
+        ready = ask(ROLES, measurement.surfaces, self.deck)
         # As much as is seen of each surface is not in question here.
         seen = {surface.name: surface.visibility for surface in measurement.surfaces}
-        true = prepare([_true_surface(self.scene.truth[name], seen[name]) for name in seen], self.deck)
+        true = ask(ROLES, [_true_surface(self.scene.truth[name], seen[name]) for name in seen], self.deck)
         total, regret = 0.0, 0.0
         for role in ROLES:
-            best, chosen = worth(role, true), worth(role, ready)
+            best, chosen = score(true, role).score, score(ready, role).score
             weight = weights.ROLE_WEIGHTS[role]
             regret += weight * float(best.max() - best[int(chosen.argmax())])
             total += weight
         return error, 100 * regret / total
-
-
-def worth(role: str, ready: Prepared) -> FloatArray:
-    """Return what each paint is worth where a scheme is chosen."""
-    table = score_role(role, ready, setting())
-    clash = worst_severity(role, ready.pairs.accord, table.separation, ready.givens)
-    return np.asarray(table.score - weights.SCHEME_CLASH * clash)
 
 
 def _true_surface(surface: TrueSurface, visibility: float = 1.0) -> Surface:
@@ -374,11 +366,11 @@ def compare(title: str, trials: Sequence[Trial], kinds: Sequence[str]) -> None:
 def _speed(trial: Trial) -> None:
     room = room_of(trial.scene.document(trial.start, trial.begin()), trial.scene.paths)
     measurement = survey_room(room).measurement
-    ready = prepare(measurement.surfaces, _deck())
+    question = ask(ROLES, measurement.surfaces, _deck())
     begun = time.perf_counter()
-    what_would_settle(ROLES, ready, setting(), measurement.photos)
+    what_would_settle(question, measurement.photos)
     print(
-        f"\nThe advice for {len(ROLES)} roles, {len(_deck())} paints, {len(ready.givens.lab)} surface colours:"
+        f"\nThe advice for {len(ROLES)} roles, {len(_deck())} paints, {len(question.givens.lab)} surface colours:"
         f" {time.perf_counter() - begun:.2f} s"
     )
 

@@ -12,6 +12,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -21,7 +22,8 @@ from matcher import service
 from matcher.advice.settle import what_would_settle
 from matcher.paints.deck import Deck
 from matcher.photo.reading import read_photo
-from matcher.ranking.rank import prepare, rank_role, setting
+from matcher.ranking.question import ask
+from matcher.ranking.rank import rank
 from matcher.report.output import to_json
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import measure_room
@@ -77,18 +79,17 @@ def _print_stages(room_path: Path, deck_path: Path, rounds: int) -> None:
     room, deck = read_room(room_path), service.load_deck(deck_path)
     measured = measure_room(room)
     surfaces = measured.surfaces
-    ready = prepare(surfaces, deck)
-    print(f"  {len(ready.givens.lab)} surface colours, {len(deck)} paints")
+    roles = ("walls", "trim", "cabinets")
+    question = ask(roles, surfaces, deck)
+    print(f"  {len(question.givens.lab)} surface colours, {len(deck)} paints")
     stages: dict[str, Callable[[], object]] = {
         "read the room file": lambda: read_room(room_path),
         "read the deck": lambda: service.load_deck(deck_path),
         "measure the room": lambda: measure_room(room),
         "  of that: decode the photo": lambda: read_photo(room.path_of(room.photos[0])),
-        "compare with the deck": lambda: prepare(surfaces, deck),
-        "500 draws, three roles": lambda: [
-            rank_role(role, surfaces, deck, draws=500, prepared=ready) for role in ("walls", "trim", "cabinets")
-        ],
-        "what would settle it": lambda: what_would_settle(("walls", "trim"), ready, setting(), measured.photos),
+        "compare with the deck": lambda: ask(roles, surfaces, deck),
+        "500 draws, three roles": lambda: [rank(question, role, draws=500) for role in roles],
+        "what would settle it": lambda: what_would_settle(replace(question, roles=roles[:2]), measured.photos),
     }
     for name, stage in stages.items():
         print(f"  {name:<28}{_times([_seconds(stage) for _ in range(rounds)])}")
@@ -107,7 +108,7 @@ def _print_many(room_path: Path, deck_path: Path) -> None:
 
 
 def _rank_walls(surfaces: tuple[Surface, ...], deck: Deck) -> object:
-    return rank_role("walls", surfaces, deck, top=service.DEFAULT_TOP)
+    return rank(ask(["walls"], surfaces, deck), "walls", top=service.DEFAULT_TOP)
 
 
 def _print_memory(room: Path, deck: Path) -> None:

@@ -11,8 +11,8 @@ from matcher.paints.deck import Deck
 from matcher.ranking.called import CALLED_FROM, UNCALLED, undertone_certainty
 from matcher.ranking.givens import gather
 from matcher.ranking.model import Clash, Reason
-from matcher.ranking.rank import rank_role
 from matcher.ranking.stability import tied
+from tests.ranking.asking import shortlist
 from tests.ranking.conftest import MakeDeck, MakeSurface
 
 
@@ -47,7 +47,7 @@ def test_an_uncertain_lean_is_not_named_in_reasons_or_clashes(make_surface: Make
     for sd, called in ((0.3, True), (6.0, False)):
         surfaces = [make_surface("worktop", (1.0, 78, 0.8, 3.4), sd=sd)]
         assert (gather(surfaces).called[0] != UNCALLED) == called
-        listed = rank_role("walls", surfaces, paints, top=4).candidates
+        listed = shortlist("walls", surfaces, paints, top=4).candidates
         facts: list[Reason | Clash] = []
         for one in listed:
             facts += [*one.reasons, *one.clashes]
@@ -71,15 +71,15 @@ def test_candidates_are_tied_while_the_first_does_not_lead_in_nearly_every_draw(
 
 def test_ties_are_mutual_and_go_when_the_doubt_does(make_surface: MakeSurface, random_deck: Deck) -> None:
     surfaces = [make_surface("floor", (1.0, 55, 14, 28), sd=6.0), make_surface("tile", (1.0, 80, -3, 6), sd=6.0)]
-    listed = rank_role("walls", surfaces, random_deck).candidates
+    listed = shortlist("walls", surfaces, random_deck).candidates
     tied_with = {candidate.paint: set(candidate.tied_with) for candidate in listed}
     assert any(tied_with.values())
     assert all(row in tied_with[other] for row, others in tied_with.items() for other in others)
     certain = [make_surface("floor", (1.0, 55, 14, 28), sd=0.0), make_surface("tile", (1.0, 80, -3, 6), sd=0.0)]
-    scores = [(c.score, c.tied_with) for c in rank_role("walls", certain, random_deck).candidates]
+    scores = [(c.score, c.tied_with) for c in shortlist("walls", certain, random_deck).candidates]
     assert all(not ties for score, ties in scores if [s for s, _ in scores].count(score) == 1)
 
 
 @pytest.mark.parametrize("draws", [1, 500])
 def test_any_number_of_draws_will_do(make_surface: MakeSurface, random_deck: Deck, draws: int) -> None:
-    assert len(rank_role("walls", [make_surface("floor", (1.0, 55, 14, 28))], random_deck, draws=draws).candidates) == 8
+    assert len(shortlist("walls", [make_surface("floor", (1.0, 55, 14, 28))], random_deck, draws=draws).candidates) == 8

@@ -15,9 +15,13 @@ from matcher.errors import RequestError
 from matcher.harmony.undertone import undertones
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
-from matcher.ranking.rank import prepare, rank_role, score_role, setting
-from matcher.ranking.terms import Wishes, paints_of, role_fit
+from matcher.ranking.diversity import far_family
+from matcher.ranking.judge import accord
+from matcher.ranking.paint_columns import paints_of
+from matcher.ranking.question import Setting, Wishes, ask
+from matcher.ranking.score import role_fit
 from matcher.surfaces.model import Surface
+from tests.ranking.asking import scores, shortlist
 
 MakeSurface = Callable[..., Surface]
 MakeDeck = Callable[..., Deck]
@@ -25,8 +29,8 @@ MakeDeck = Callable[..., Deck]
 
 @pytest.mark.parametrize("role", weights.ROLES)
 def test_sorted_ranked_and_within_bounds(role: str, kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    listed = rank_role(
-        role, kitchen, random_deck, facing="N", lamps_k=2700, warmth="warm", lrv_range=(45, 80)
+    listed = shortlist(
+        role, kitchen, random_deck, Setting(Wishes("warm", (45, 80)), facing="N", lamps_k=2700)
     ).candidates
     scores = [candidate.score for candidate in listed]
     assert scores == sorted(scores, reverse=True)
@@ -42,20 +46,20 @@ def test_sorted_ranked_and_within_bounds(role: str, kitchen: tuple[Surface, ...]
 
 
 def test_same_inputs_same_list_to_the_last_bit(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    first = rank_role("walls", kitchen, random_deck, seed=4)
-    assert first == rank_role("walls", kitchen, random_deck, seed=4)
+    first = shortlist("walls", kitchen, random_deck, seed=4)
+    assert first == shortlist("walls", kitchen, random_deck, seed=4)
 
 
 def test_order_of_surfaces_and_colours_changes_nothing(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
     turned = tuple(replace(surface, colours=surface.colours[::-1]) for surface in kitchen[::-1])
-    assert rank_role("walls", kitchen, random_deck) == rank_role("walls", turned, random_deck)
+    assert shortlist("walls", kitchen, random_deck) == shortlist("walls", turned, random_deck)
 
 
 def test_order_of_the_deck_changes_no_score(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
     shuffle = np.random.default_rng(0).permutation(len(random_deck))
     turned = replace(random_deck, lab=random_deck.lab[shuffle], lrv=random_deck.lrv[shuffle])
-    straight = score_role("walls", prepare(kitchen, random_deck), setting()).score
-    np.testing.assert_array_equal(score_role("walls", prepare(kitchen, turned), setting()).score, straight[shuffle])
+    straight = scores("walls", kitchen, random_deck).score
+    np.testing.assert_array_equal(scores("walls", kitchen, turned).score, straight[shuffle])
 
 
 def test_scaling_all_shares_or_visibilities_changes_nothing(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
@@ -67,8 +71,8 @@ def test_scaling_all_shares_or_visibilities_changes_nothing(kitchen: tuple[Surfa
         )
         for surface in kitchen
     )
-    plain = score_role("walls", prepare(kitchen, random_deck), setting()).score
-    np.testing.assert_allclose(score_role("walls", prepare(scaled, random_deck), setting()).score, plain, atol=1e-6)
+    plain = scores("walls", kitchen, random_deck).score
+    np.testing.assert_allclose(scores("walls", scaled, random_deck).score, plain, atol=1e-6)
 
 
 @settings(max_examples=40, deadline=None)
@@ -86,11 +90,11 @@ def test_a_vein_that_clashes_worse_than_the_field_never_raises_the_undertone_ter
 ) -> None:
     deck = make_deck(paint)
     field = (75.0, 2.0, 9.0)
-    plain = prepare([make_surface("stone", (1.0, *field))], deck)
-    veined = prepare([make_surface("stone", (1 - share, *field), (share, *vein))], deck)
-    on_field, on_vein = veined.pairs.accord.total[0]
+    plain = ask(["walls"], [make_surface("stone", (1.0, *field))], deck)
+    veined = ask(["walls"], [make_surface("stone", (1 - share, *field), (share, *vein))], deck)
+    on_field, on_vein = accord(veined.paints.tint, veined.givens.tint).total
     if on_vein <= on_field:
-        assert veined.pairs.undertone[0] <= plain.pairs.undertone[0] + 1e-6
+        assert veined.judged[0].undertone[0, 0] <= plain.judged[0].undertone[0, 0] + 1e-6
 
 
 def test_a_surface_that_clashes_worse_than_the_rest_lowers_the_score(
@@ -98,8 +102,8 @@ def test_a_surface_that_clashes_worse_than_the_rest_lowers_the_score(
 ) -> None:
     deck = make_deck((76, 1, 6))
     pink = make_surface("pink tile", (1.0, 72, 8, 7), visibility=0.2)
-    without = score_role("walls", prepare(kitchen, deck), setting()).score[0]
-    assert score_role("walls", prepare((*kitchen, pink), deck), setting()).score[0] < without
+    without = scores("walls", kitchen, deck).score[0]
+    assert scores("walls", (*kitchen, pink), deck).score[0] < without
 
 
 def test_the_vein_of_a_neutral_stone_decides_between_undertones(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
@@ -107,16 +111,16 @@ def test_the_vein_of_a_neutral_stone_decides_between_undertones(make_surface: Ma
     deck = make_deck((80, 1, 7), (80, -0.8, -3))
     warm = make_surface("marble", (0.92, 88, 0, 0.5), (0.08, 66, 4, 15))
     cool = make_surface("marble", (0.92, 88, 0, 0.5), (0.08, 60, -1, -5))
-    beige, grey = score_role("walls", prepare([warm], deck), setting()).score
+    beige, grey = scores("walls", [warm], deck).score
     assert beige > grey
-    beige, grey = score_role("walls", prepare([cool], deck), setting()).score
+    beige, grey = scores("walls", [cool], deck).score
     assert grey > beige
 
 
 def test_near_identical_paints_are_told_once(kitchen: tuple[Surface, ...], make_deck: MakeDeck) -> None:
     alike = [(76 + 0.1 * step, 1, 6) for step in range(6)]
     deck = make_deck(*alike, (90, 0, 4), (70, -4, 6), (60, 2, 12))
-    listed = rank_role("walls", kitchen, deck).candidates
+    listed = shortlist("walls", kitchen, deck).candidates
     told = [candidate for candidate in listed if candidate.paint < 6]
     assert len(told) == 1
     assert sorted((*told[0].stands_for, told[0].paint)) == list(range(6))
@@ -126,31 +130,53 @@ def test_near_identical_paints_are_told_once(kitchen: tuple[Surface, ...], make_
 
 
 def test_another_hue_family_is_never_hidden(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    listed = rank_role("walls", kitchen, random_deck, top=5).candidates
-    other = [candidate for candidate in listed if candidate.different_family]
-    assert len(other) == 1
-    first, found = undertones(random_deck.lab[[listed[0].paint, other[0].paint]])
-    assert first.family != found.family
+    listed = shortlist("walls", kitchen, random_deck, top=5).candidates
+    first, *others = (undertones(random_deck.lab[[candidate.paint]])[0].family for candidate in listed)
+    assert any(far_family(first, other) for other in others)
+
+
+def test_no_clashing_paint_stands_where_a_peaceful_one_could(random_deck: Deck, make_surface: MakeSurface) -> None:
+    """Forty rooms of one to four random surfaces, every role: what is flagged is shown only where nothing else is left.
+
+    Near-identical paints count as one (CIEDE2000 below 2).
+    """
+    rng = np.random.default_rng(5)
+    for _ in range(40):
+        surfaces = [
+            make_surface(
+                f"s{place}", (1.0, rng.uniform(35, 92), *rng.normal(0, 1, 2) * [8, 12]), visibility=rng.uniform(0.1, 1)
+            )
+            for place in range(rng.integers(1, 5))
+        ]
+        for role in weights.ROLES:
+            listed = shortlist(role, surfaces, random_deck).candidates
+            if not any(candidate.clashes for candidate in listed):
+                continue
+            every = shortlist(role, surfaces, random_deck, top=0).candidates
+            shown = random_deck.lab[[candidate.paint for candidate in listed]]
+            peaceful = [candidate.paint for candidate in every if not candidate.clashes]
+            hidden = delta_e_2000(random_deck.lab[peaceful][:, None], shown).min(axis=1) >= weights.NEAR_IDENTICAL
+            assert not hidden.any()
 
 
 def test_all_paints_when_asked_for_all(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    everything = rank_role("walls", kitchen, random_deck, top=0).candidates
+    everything = shortlist("walls", kitchen, random_deck, top=0).candidates
     assert sorted(candidate.paint for candidate in everything) == list(range(len(random_deck)))
-    short = rank_role("walls", kitchen, random_deck).candidates
+    short = shortlist("walls", kitchen, random_deck).candidates
     scores = {candidate.paint: candidate.score for candidate in everything}
     assert all(scores[candidate.paint] == candidate.score for candidate in short)
 
 
 def test_stability_falls_as_the_reading_gets_vaguer(make_surface: MakeSurface, random_deck: Deck) -> None:
-    steady = rank_role("walls", [make_surface("stone", (1.0, 75, 2, 9), sd=0.05)], random_deck).candidates
-    vague = rank_role("walls", [make_surface("stone", (1.0, 75, 2, 9), sd=5.0)], random_deck).candidates
+    steady = shortlist("walls", [make_surface("stone", (1.0, 75, 2, 9), sd=0.05)], random_deck).candidates
+    vague = shortlist("walls", [make_surface("stone", (1.0, 75, 2, 9), sd=5.0)], random_deck).candidates
     assert steady[0].stability == 1
     assert np.mean([one.stability for one in vague]) < np.mean([one.stability for one in steady])
 
 
 def test_a_clash_names_surface_kind_and_chance(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
     oak = make_surface("floor", (1.0, 55, 14, 28))
-    (candidate,) = rank_role("walls", [oak], make_deck((76, 1.5, -3))).candidates
+    (candidate,) = shortlist("walls", [oak], make_deck((76, 1.5, -3))).candidates
     clash = candidate.clashes[0]
     assert (clash.surface, clash.kind) == ("floor", "warm-cool")
     assert clash.severity > 0.5
@@ -162,26 +188,26 @@ def test_pink_beside_yellow_is_an_undertone_clash_though_both_are_warm(
     make_surface: MakeSurface, make_deck: MakeDeck
 ) -> None:
     stone = make_surface("worktop", (1.0, 75, 3, 18))
-    (candidate,) = rank_role("walls", [stone], make_deck((76, 5, 8))).candidates
+    (candidate,) = shortlist("walls", [stone], make_deck((76, 5, 8))).candidates
     assert candidate.clashes[0].kind == "undertone"
 
 
 def test_a_near_miss_in_lightness_is_told_and_a_match_is_not(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
     stone = [make_surface("worktop", (1.0, 70, 0, 1))]
-    miss = rank_role("cabinets", stone, make_deck((66.5, 0, 0))).candidates[0]
-    match = rank_role("cabinets", stone, make_deck((70.5, 0, 1))).candidates[0]
+    miss = shortlist("cabinets", stone, make_deck((66.5, 0, 0))).candidates[0]
+    match = shortlist("cabinets", stone, make_deck((70.5, 0, 1))).candidates[0]
     assert [clash.kind for clash in miss.clashes] == ["lightness"]
     assert not match.clashes
 
 
 def test_wishes_move_the_list(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    warm = rank_role("walls", kitchen, random_deck, warmth="warm").candidates
-    cool = rank_role("walls", kitchen, random_deck, warmth="cool").candidates
+    warm = shortlist("walls", kitchen, random_deck, Setting(Wishes("warm"))).candidates
+    cool = shortlist("walls", kitchen, random_deck, Setting(Wishes("cool"))).candidates
     assert np.mean([random_deck.lab[one.paint, 2] for one in warm]) > np.mean(
         [random_deck.lab[one.paint, 2] for one in cool]
     )
     for low, high in ((4, 15), (20, 35), (85, 100)):
-        listed = rank_role("walls", kitchen, random_deck, lrv_range=(low, high)).candidates
+        listed = shortlist("walls", kitchen, random_deck, Setting(Wishes(lrv_range=(low, high)))).candidates
         assert all(low - 5 <= random_deck.lrv[one.paint] <= high + 5 for one in listed[:4])
 
 
@@ -189,10 +215,11 @@ def test_a_dark_wall_that_suits_is_under_a_pale_one_that_does_and_over_one_that_
     make_surface: MakeSurface, make_deck: MakeDeck
 ) -> None:
     """Common practice, no source. A client who asks for a light wall is not shown the dark one first for all that."""
-    oak = prepare([make_surface("floor", (1.0, 58, 14, 32))], make_deck((82, -1, 7), (45, -8, 8), (82, 4, -5)))
-    greige, green, lilac = score_role("walls", oak, setting()).score
+    oak = [make_surface("floor", (1.0, 58, 14, 32))]
+    deck = make_deck((82, -1, 7), (45, -8, 8), (82, 4, -5))
+    greige, green, lilac = scores("walls", oak, deck).score
     assert lilac < green < greige - 0.1
-    greige, green, lilac = score_role("walls", oak, setting(lrv_range=(50, 80))).score
+    greige, green, lilac = scores("walls", oak, deck, Setting(Wishes(lrv_range=(50, 80)))).score
     assert green < lilac < greige
 
 
@@ -205,26 +232,26 @@ def test_a_dark_muted_colour_is_an_accent_and_a_pale_one_of_its_chroma_is_none(m
 
 def test_a_trim_already_chosen_is_heeded(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
     stone = [make_surface("worktop", (1.0, 60, 0, 0))]
-    deck = make_deck((93, 0, 1), (92, 0.5, 8))
-    cream_trim = {"trim": np.array([91.5, 0.5, 9.0])}
-    plain = score_role("walls", prepare(stone, deck), setting()).score
-    beside = score_role("walls", prepare(stone, deck), setting(neighbours=cream_trim)).score
+    deck = make_deck((93, 0, 1), (92, 0.5, 8), (91.5, 0.5, 9.0))
+    cream_trim = Setting(pins={"trim": 2})
+    plain = scores("walls", stone, deck).score
+    beside = scores("walls", stone, deck, cream_trim).score
     assert beside[0] / plain[0] < beside[1] / plain[1] + 1e-9
     assert (beside <= plain + 1e-9).all()
 
 
 def test_north_light_speaks_against_cold_paints(kitchen: tuple[Surface, ...], make_deck: MakeDeck) -> None:
     """Harleman 2007: away from the sun room colours shift towards blue; south of the equator that is the south."""
-    prepared = prepare(kitchen, make_deck((82, -1, -4), (82, 1, 6)))
-    north = score_role("walls", prepared, setting(facing="N", latitude=55)).light
-    south_of_equator = score_role("walls", prepared, setting(facing="S", latitude=-34)).light
+    deck = make_deck((82, -1, -4), (82, 1, 6))
+    north = scores("walls", kitchen, deck, Setting(facing="N", latitude=55)).light
+    south_of_equator = scores("walls", kitchen, deck, Setting(facing="S", latitude=-34)).light
     assert north[0] < north[1] == 1
     np.testing.assert_allclose(north, south_of_equator)
 
 
 def test_unknown_role_is_refused(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
     with pytest.raises(RequestError, match="roof"):
-        rank_role("roof", kitchen, random_deck)
+        shortlist("roof", kitchen, random_deck)
 
 
 def test_weights_of_each_role_sum_to_one() -> None:

@@ -8,8 +8,9 @@ import pytest
 
 from matcher.paints.deck import Deck
 from matcher.ranking import reasons, weights
-from matcher.ranking.rank import rank_role
+from matcher.ranking.question import Setting, Wishes
 from matcher.surfaces.model import Surface
+from tests.ranking.asking import shortlist
 
 ROW = re.compile(r"^([a-z-]+) +([+-]) +(\w+) +(.+)$")
 TABLE = {
@@ -23,16 +24,14 @@ TABLE = {
 def test_kinds_and_values_are_those_of_the_table(role: str, kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
     told = set()
     for facing, lamps_k in (("N", 2700.0), ("S", 6500.0)):
-        listed = rank_role(
+        listed = shortlist(
             role,
             kitchen,
             random_deck,
+            Setting(
+                Wishes("warm", (45, 80)), facing=facing, lamps_k=lamps_k, pins={"walls": 0, "trim": 1, "cabinets": 2}
+            ),
             top=0,
-            facing=facing,
-            lamps_k=lamps_k,
-            warmth="warm",
-            lrv_range=(45, 80),
-            neighbours={"walls": random_deck.lab[0], "trim": random_deck.lab[1], "cabinets": random_deck.lab[2]},
         )
         for reason in (reason for candidate in listed.candidates for reason in candidate.reasons):
             favours, names = TABLE[reason.kind]
@@ -44,7 +43,7 @@ def test_kinds_and_values_are_those_of_the_table(role: str, kitchen: tuple[Surfa
 
 
 def test_reasons_come_strongest_first(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    for candidate in rank_role("walls", kitchen, random_deck).candidates:
+    for candidate in shortlist("walls", kitchen, random_deck).candidates:
         strengths = [reason.weight for reason in candidate.reasons]
         assert strengths == sorted(strengths, reverse=True)
         assert strengths

@@ -11,8 +11,8 @@ import pytest
 from skimage.color import deltaE_ciede2000
 
 from matcher.paints.deck import Deck
-from matcher.ranking.rank import prepare, score_role, setting
 from matcher.surfaces.model import Surface
+from tests.ranking.asking import scores
 
 TABLE = Path(__file__).with_name("trade_judgements.csv")
 with TABLE.open(encoding="utf-8", newline="") as file:
@@ -47,7 +47,7 @@ def _better_wins(
     better, worse = _numbers(judgement["better_lab"]), _numbers(judgement["worse_lab"])
     worse[0] = min(worse[0] + worse_lighter_by, 99.0)
     surfaces = [make_surface(name, *rows) for name, rows in givens]
-    score = score_role(judgement["role"], prepare(surfaces, make_deck(better, worse)), setting()).score
+    score = scores(judgement["role"], surfaces, make_deck(better, worse)).score
     return bool(score[0] > score[1])
 
 

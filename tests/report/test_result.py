@@ -14,9 +14,9 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from matcher import service
 from matcher.paints.reading import read_deck
-from matcher.ranking.rank import rank_role
 from matcher.report.result import clash_entry
 from matcher.surfaces import model as measured
+from tests.ranking.asking import shortlist
 
 Unit = Annotated[float, Field(ge=0, le=1)]
 Lrv = Annotated[float, Field(ge=0, le=100)]
@@ -273,6 +273,6 @@ def _stone(*colours: tuple[float, str, tuple[float, float, float]]) -> measured.
 def _messages(path: Path, surface: measured.Surface) -> list[str]:
     """What the first clash of undertones of a green and of a pink paint says."""
     path.write_text("code,name,L,a,b\ngreen,Green,70,-10,6\npink,Pink,70,10,4\n", encoding="utf-8")
-    found = {c.paint: c for c in rank_role("walls", [surface], read_deck(path), top=0).candidates}
+    found = {c.paint: c for c in shortlist("walls", [surface], read_deck(path), top=0).candidates}
     entries = ([clash_entry(clash) for clash in found[row].clashes] for row in range(2))
     return [next(e["message"] for e in some if e["kind"] != "lightness") for some in entries]

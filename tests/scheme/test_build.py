@@ -12,11 +12,12 @@ from matcher.errors import RequestError
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.neighbours import RULES, pair_fit
-from matcher.ranking.rank import Prepared, prepare, rank_role, score_role, setting
+from matcher.ranking.question import Setting, ask
 from matcher.scheme import search
 from matcher.scheme.build import build_scheme
 from matcher.scheme.search import Task, best_scheme
 from matcher.surfaces.model import Surface
+from tests.ranking.asking import scores
 
 MakeDeck = Callable[[int, int], Deck]
 Kitchen = tuple[Surface, ...]
@@ -29,15 +30,6 @@ def _value(roles: Mapping[str, int], scores: Mapping[str, np.ndarray], lab: np.n
     fits = sum(float(pair_fit(a, single[roles[a]], b, single[roles[b]])) for a, b in pairs)
     whole = sum(weights.ROLE_WEIGHTS[role] for role in roles) + weights.PAIR_WEIGHT * len(pairs)
     return (own + weights.PAIR_WEIGHT * fits) / whole
-
-
-def _clash_free_scores(role: str, prepared: Prepared, kitchen: Kitchen, deck: Deck) -> np.ndarray:
-    """Scores less what the worst clash costs, the clashes as the shortlist shows them."""
-    scores = score_role(role, prepared, setting()).score.astype(float)
-    for candidate in rank_role(role, kitchen, deck, top=0).candidates:
-        worst = max((clash.severity for clash in candidate.clashes), default=0.0)
-        scores[candidate.paint] -= weights.SCHEME_CLASH * worst
-    return scores
 
 
 @pytest.mark.parametrize("seed", [1, 2])
@@ -54,10 +46,9 @@ def test_no_combination_of_a_small_deck_is_better(
     roles: tuple[str, ...], seed: int, kitchen: Kitchen, make_random_deck: MakeDeck
 ) -> None:
     deck = make_random_deck(10, seed)
-    prepared = prepare(kitchen, deck)
-    scores = {role: _clash_free_scores(role, prepared, kitchen, deck) for role in roles}
-    best = max(_value(dict(zip(roles, rows, strict=True)), scores, deck.lab) for rows in product(range(10), repeat=3))
-    scheme = build_scheme(roles, kitchen, deck)
+    own = {role: scores(role, kitchen, deck).score for role in roles}
+    best = max(_value(dict(zip(roles, rows, strict=True)), own, deck.lab) for rows in product(range(10), repeat=3))
+    scheme = build_scheme(ask(roles, kitchen, deck))
     assert scheme.optimal
     assert scheme.score == pytest.approx(best, abs=1e-6)
 
@@ -69,8 +60,7 @@ def test_the_bounds_that_prove_a_large_deck_hide_nothing(
     """Two roles of 500 paints: far more than the first search looks at, few enough to try all 250,000 pairs."""
     monkeypatch.setattr(search, "_HUBS_AT_A_TIME", hubs_at_a_time)
     deck = make_random_deck(500, 9)
-    prepared = prepare(kitchen, deck)
-    own = {role: score_role(role, prepared, setting()).score.astype(float) for role in ("walls", "trim")}
+    own = {role: scores(role, kitchen, deck).score.astype(float) for role in ("walls", "trim")}
     single = deck.lab.astype(np.float32)
     fit = pair_fit("walls", single[:, None], "trim", single)
     every = weights.ROLE_WEIGHTS["walls"] * own["walls"][:, None] + weights.ROLE_WEIGHTS["trim"] * own["trim"]
@@ -93,7 +83,7 @@ def test_optimal_is_not_claimed_when_too_much_is_left_open(kitchen: Kitchen, mak
 
 def test_a_pin_is_kept_and_said_to_be_one(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
     deck = make_random_deck(200, 5)
-    scheme = build_scheme(["walls", "cabinets"], kitchen, deck, pins={"trim": 17})
+    scheme = build_scheme(ask(["walls", "cabinets"], kitchen, deck, Setting(pins={"trim": 17})))
     chosen = {one.role: one for one in scheme.roles}
     assert set(chosen) == {"walls", "trim", "cabinets"}
     assert chosen["trim"].paint == 17
@@ -103,12 +93,14 @@ def test_a_pin_is_kept_and_said_to_be_one(kitchen: Kitchen, make_random_deck: Ma
 
 def test_same_inputs_same_scheme_in_any_order_of_roles(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
     deck = make_random_deck(200, 6)
-    assert build_scheme(["walls", "trim"], kitchen, deck) == build_scheme(["trim", "walls"], kitchen[::-1], deck)
+    assert build_scheme(ask(["walls", "trim"], kitchen, deck)) == build_scheme(
+        ask(["trim", "walls"], kitchen[::-1], deck)
+    )
 
 
 def test_checks_carry_their_numbers(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
     deck = make_random_deck(300, 7)
-    scheme = build_scheme(["walls", "trim", "ceiling", "door"], kitchen, deck)
+    scheme = build_scheme(ask(["walls", "trim", "ceiling", "door"], kitchen, deck))
     rows = {one.role: one.paint for one in scheme.roles}
     checks = {(check.rule, check.roles): check for check in scheme.checks}
     lift = checks["trim-lighter-than-walls", ("trim", "walls")]
@@ -122,7 +114,7 @@ def test_checks_carry_their_numbers(kitchen: Kitchen, make_random_deck: MakeDeck
 
 def test_alternatives_do_what_they_say(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
     deck = make_random_deck(500, 8)
-    scheme = build_scheme(["walls", "trim"], kitchen, deck)
+    scheme = build_scheme(ask(["walls", "trim"], kitchen, deck))
     base = next(one.paint for one in scheme.roles if one.role == "walls")
     kinds = [other.kind for other in scheme.alternatives]
     assert len(kinds) == len(set(kinds)) >= 3
@@ -146,12 +138,12 @@ def test_alternatives_do_what_they_say(kitchen: Kitchen, make_random_deck: MakeD
 def test_trim_is_lighter_than_the_walls_when_chosen_together(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
     for seed in range(5):
         deck = make_random_deck(300, seed)
-        rows = {one.role: one.paint for one in build_scheme(["walls", "trim"], kitchen, deck).roles}
+        rows = {one.role: one.paint for one in build_scheme(ask(["walls", "trim"], kitchen, deck)).roles}
         assert deck.lrv[rows["trim"]] > deck.lrv[rows["walls"]]
 
 
 def test_unknown_role_and_no_role(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
     with pytest.raises(RequestError, match="roof"):
-        build_scheme(["roof"], kitchen, make_random_deck(20, 1))
+        ask(["roof"], kitchen, make_random_deck(20, 1))
     with pytest.raises(ValueError, match="at least one role"):
-        build_scheme([], kitchen, make_random_deck(20, 1))
+        build_scheme(ask([], kitchen, make_random_deck(20, 1)))
