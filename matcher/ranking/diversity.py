@@ -5,6 +5,7 @@ Near-identical ones are represented by the best, and another hue family is never
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
@@ -17,18 +18,12 @@ from matcher.ranking import weights
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
 
-_CIRCLE = (
-    "red", "yellow-red", "yellow", "green-yellow", "green", "blue-green", "blue", "purple-blue", "purple", "red-purple",
-)  # fmt: skip
 _SIDES = {"neutral": "neutral"} | dict.fromkeys(("red-purple", "red", "yellow-red", "yellow"), "warm")
 _SIDES |= dict.fromkeys(("green-yellow", "green"), "green") | dict.fromkeys(
     ("blue-green", "blue", "purple-blue", "purple"), "cool"
 )
 # Of eight places, how many one side of the hue circle may take while others have paints to show (assumption).
 _LARGEST_SIDE = 3
-# Scores nearer than the first are as good as equal; a paint of another family is shown unless it is worse by the second
-# (assumptions, on the scale of scores, 0..1).
-_AS_GOOD, _NOT_MUCH_WORSE = 0.03, 0.15
 # Half axes of an ellipsoid outside which CIEDE2000 is above 2: S_L is at most 1.75 (CIE 142-2001), S_C is 1 + 0.045 C,
 # and the rotation term stretches that for strong blues (the least on its surface, of 16 million pairs, is 2.1).
 _LIGHTNESS_STEP, _TINT_STEP, _TINT_STEP_PER_CHROMA = 4.0, 4.0, 0.25
@@ -102,47 +97,27 @@ def stands_for(lab: FloatArray, order: Rows, chosen: list[int]) -> dict[int, tup
 
 
 def varied(
-    rows: Sequence[int], words: Sequence[str], scores: Sequence[float], count: int
+    rows: Sequence[int], words: Sequence[str], leads: NDArray[np.bool_], near: NDArray[np.bool_], count: int
 ) -> tuple[list[int], set[int]]:
-    """Return ``count`` of ``rows`` (best first, with family ``words`` and ``scores``), still best first, and those of
-    them that others had to make way for, to show another direction.
+    """Return ``count`` of ``rows`` (best first, with family ``words``), still best first, and those of them that stand
+    there to show another direction: by their score alone others would.
 
-    One side of the hue circle gives way where another has paints that are as good, as near as a score can tell; and the
-    best of a family far from the first's is shown where it is not much worse.
+    The best of each side of the hue circle is shown where it is ``near`` (M,) the first; after that one side gives way
+    where another has paints that are as good by what was measured: ``leads`` (M, M) tells what is surely better.
     """
+    sides = [_SIDES[word] for word in words]
+    first_of = {side: place for place, side in reversed(list(enumerate(sides)))}
+    others = sorted(place for side, place in first_of.items() if side != "neutral" and near[place])
+    chosen = list(dict.fromkeys([0, *others]))[: max(1, count // 2)]
     limit = -(-_LARGEST_SIDE * count // 8)
-    taken: dict[str, int] = {}
-    waiting, chosen, shown = list(range(len(rows))), list[int](), set[int]()
+    waiting = [place for place in range(len(rows)) if place not in chosen]
     while waiting and len(chosen) < count:
+        taken = Counter(sides[place] for place in chosen)
         best = waiting[0]
-        if taken.get(_SIDES[words[best]], 0) >= limit:
-            as_good = (
-                place
-                for place in waiting
-                if taken.get(_SIDES[words[place]], 0) < limit and scores[place] >= scores[best] - _AS_GOOD
-            )
-            other = next(as_good, None)
-            if other is not None:
-                best = other
-                shown.add(best)
+        if taken[sides[best]] >= limit:
+            as_good = (place for place in waiting if taken[sides[place]] < limit and not leads[best, place])
+            best = next(as_good, best)
         waiting.remove(best)
-        taken[_SIDES[words[best]]] = taken.get(_SIDES[words[best]], 0) + 1
         chosen.append(best)
-    far = next((place for place in range(len(rows)) if far_family(words[0], words[place])), None)
-    missing = far is not None and not any(far_family(words[0], words[place]) for place in chosen)
-    if far is not None and missing and count > 1 and scores[far] >= scores[0] - _NOT_MUCH_WORSE:
-        chosen = [*chosen[: count - 1], far]
-        shown.add(far)
     listed = sorted(chosen)
-    return [rows[place] for place in listed], {rows[place] for place in shown if place in listed}
-
-
-def far_family(first: str, second: str) -> bool:
-    """Whether two hue families are different and not neighbours on the Munsell circle.
-
-    Any hue is far from neutral; neutral itself is a retreat from the question, not another answer, so far from nothing.
-    """
-    if "neutral" in (first, second):
-        return first != second and second != "neutral"
-    apart = abs(_CIRCLE.index(first) - _CIRCLE.index(second))
-    return min(apart, len(_CIRCLE) - apart) > 1
+    return [rows[place] for place in listed], {rows[place] for place in listed if place >= count}

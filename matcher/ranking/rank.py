@@ -19,7 +19,7 @@ from matcher.ranking.model import Candidate, Clash, Reason, Shortlist, Terms
 from matcher.ranking.question import Question
 from matcher.ranking.reasons import evidence_of, reasons_for
 from matcher.ranking.score import Scores, score, scored, standing
-from matcher.ranking.stability import Drawn, draw_surfaces, staying, tied
+from matcher.ranking.stability import Drawn, draw_surfaces, leading, staying, tied
 
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
@@ -73,8 +73,10 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
     rivals = representatives(lab, peaceful, _RIVALS * top)
     listed, shown = list[int](), set[int]()
     if rivals:
-        words, values = tuple(families(lab[rivals])), found.score[rivals].tolist()
-        listed, shown = varied(rivals, words, values, top)
+        scores = found.score[rivals]
+        near = scores >= scores[0] - weights.ANOTHER_FAMILY
+        leads = leading(_drawn_scores(question, role, np.array(rivals), drawn))
+        listed, shown = varied(rivals, tuple(families(lab[rivals])), leads, near, top)
     if len(listed) < top:
         # Whatever is left clashes with something: the least bad of it, apart from what is listed already.
         rest = order[found.clash[order] > 0]

@@ -128,13 +128,20 @@ def role_fit(role: str, paints: Paints, wishes: Wishes) -> tuple[FloatArray, Flo
     lightness_fit = _plateau(paints.lrv, paints.lrv, lightness)
     # A dark colour needs less chroma to be one: a bottle green of C* 13 is no grey.
     coloured = np.maximum(paints.chroma, saturation(paints.tint))
-    chroma_fit = _plateau(coloured, paints.chroma, expected.chroma)
+    strong = paints.chroma / white_chroma(paints) if role in weights.WHITES else paints.chroma
+    chroma_fit = _plateau(coloured, strong, expected.chroma)
     if role == "accent":
         chroma_fit = np.maximum(chroma_fit, smoothstep(paints.lrv, *weights.ACCENT_DARK_LRV))
     least, fit = expected.least_fit, lightness_fit * chroma_fit
     if asked is not None:
         return fit, np.asarray(lightness_fit * (least + (1 - least) * chroma_fit))
     return fit, np.asarray(least + (1 - least) * fit)
+
+
+def white_chroma(paints: Paints) -> FloatArray:
+    """Return (N,) how much chroma a white of each paint's hue may carry."""
+    hue_deg = np.degrees(np.arctan2(paints.lab[:, 2], paints.lab[:, 1])) % 360
+    return np.asarray(np.interp(hue_deg, weights.WHITE_HUE_DEG, weights.WHITE_CHROMA))
 
 
 def _plateau(rising: FloatArray, falling: FloatArray, corners: tuple[float, float, float, float]) -> FloatArray:

@@ -48,6 +48,11 @@ def staying(scores: FloatArray, top: int) -> FloatArray:
     return np.asarray((places < top).mean(axis=1))
 
 
+def leading(scores: FloatArray) -> NDArray[np.bool_]:
+    """(M, M): whether one candidate (rows) is better than another in nearly every draw of ``scores`` (M, draws)."""
+    return np.asarray((scores[:, None] > scores).mean(axis=-1) >= _LEADS)
+
+
 def tied(scores: FloatArray) -> list[int]:
     """For each of n candidates, best first, with scores (n, draws): the place of the first one of its group.
 
@@ -55,8 +60,9 @@ def tied(scores: FloatArray) -> list[int]:
     """
     first = 0
     groups = []
-    for place, own in enumerate(scores):
-        if float((scores[first] > own).mean()) >= _LEADS:
+    surely = leading(scores)
+    for place in range(len(scores)):
+        if surely[first, place]:
             first = place
         groups.append(first)
     return groups

@@ -58,9 +58,10 @@ EXPECTATIONS: dict[str, Expectation] = {
     # so costs no more. So lightness chooses between walls that suit the room, and does not lift a pale one that fights
     # it over a sage or a navy that was meant.
     "walls": Expectation((10, 50, 90, 104), (-2, -1, 5, 16), 0.30, least_fit=0.8),
-    # A clean or creamy white, LRV 80 and more; it may carry up to a cream's chroma (common practice, no source).
-    "trim": Expectation((48, 80, 101, 102), (-2, -1, 6.5, 16), 0.0),
-    "ceiling": Expectation((48, 74, 101, 102), (-2, -1, 5, 15), 0.0),
+    # A clean or creamy white, LRV 80 and more; what it may carry of chroma stands in WHITE_CHROMA, of which these are
+    # shares (common practice, no source).
+    "trim": Expectation((48, 80, 101, 102), (-2, -1, 1.0, 2.4), 0.0),
+    "ceiling": Expectation((48, 74, 101, 102), (-2, -1, 1.0, 2.4), 0.0),
     # Any lightness; strong colour on a whole run of doors tires.
     "cabinets": Expectation((-2, -1, 101, 102), (-2, -1, 12, 46), 0.45),
     "island": Expectation((-2, -1, 101, 102), (-2, -1, 28, 60), 0.50),
@@ -69,6 +70,11 @@ EXPECTATIONS: dict[str, Expectation] = {
     "door": Expectation((-2, -1, 101, 102), (-2, -1, 42, 75), 0.35),
 }
 ACCENT_DARK_LRV = (12.0, 6.0)
+# How much chroma a white may carry, by CIELAB hue angle: a cream's of yellow; of any other hue it stays below where it
+# shows as a tint (tint boundary of harmony/tint.py), or it is a green, a blue or a pink and no white.
+WHITES = frozenset({"trim", "ceiling"})
+WHITE_HUE_DEG = (0.0, 30.0, 55.0, 70.0, 80.0, 100.0, 112.0, 130.0, 160.0, 185.0, 220.0, 265.0, 310.0, 360.0)
+WHITE_CHROMA = (1.3, 1.7, 2.6, 4.5, 6.0, 6.5, 5.0, 3.2, 2.4, 2.1, 1.6, 1.2, 1.2, 1.3)
 
 # A paint fits its role from this fitness on, 0..1.
 FIT_ENOUGH = 0.5
@@ -115,6 +121,8 @@ KIN_FROM = 0.22
 # Warmth (-1..1) from which a colour counts as warm or cool for a warm-cool clash.
 WARM_FROM = 0.10
 
+# A paint of another hue family is listed unless it scores less than the first by more than this.
+ANOTHER_FAMILY = 0.15
 # Near-identical paints: one stands for those within this CIEDE2000 distance (twice what is just seen side by side).
 NEAR_IDENTICAL = 2.0
 

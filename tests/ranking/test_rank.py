@@ -12,10 +12,9 @@ from hypothesis import strategies as st
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.errors import RequestError
-from matcher.harmony.undertone import undertones
+from matcher.harmony.tint import visibility
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
-from matcher.ranking.diversity import far_family
 from matcher.ranking.judge import accord
 from matcher.ranking.paint_columns import paints_of
 from matcher.ranking.question import Setting, Wishes, ask
@@ -129,10 +128,31 @@ def test_near_identical_paints_are_told_once(kitchen: tuple[Surface, ...], make_
     assert distances[~np.eye(len(rows), dtype=bool)].min() >= weights.NEAR_IDENTICAL
 
 
-def test_another_hue_family_is_never_hidden(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    listed = shortlist("walls", kitchen, random_deck, top=5).candidates
-    first, *others = (undertones(random_deck.lab[[candidate.paint]])[0].family for candidate in listed)
-    assert any(far_family(first, other) for other in others)
+def test_warm_green_and_cool_are_each_shown_where_one_is_nearly_as_good(
+    kitchen: tuple[Surface, ...], random_deck: Deck
+) -> None:
+    """Sides of the hue circle by CIELAB hue angle: warm to 110 degrees and from 330, green to 190, cool between."""
+    every = shortlist("walls", kitchen, random_deck, top=0).candidates
+    listed = shortlist("walls", kitchen, random_deck).candidates
+    lab = random_deck.lab
+    hue = np.degrees(np.arctan2(lab[:, 2], lab[:, 1])) % 360
+    tinted = visibility(lab) >= 1.2
+    for low, high in ((0, 90), (135, 165), (220, 300)):
+        nearly = [
+            c for c in every
+            if low < hue[c.paint] < high and tinted[c.paint] and not c.clashes and c.score > every[0].score - 0.14
+        ]  # fmt: skip
+        if nearly:
+            assert any(low - 30 < hue[c.paint] < high + 30 for c in listed)
+    assert [c.for_direction for c in listed].count(True) <= 4
+
+
+def test_a_paint_shown_for_its_direction_is_one_that_others_score_above(
+    kitchen: tuple[Surface, ...], random_deck: Deck
+) -> None:
+    listed = shortlist("walls", kitchen, random_deck).candidates
+    assert not listed[0].for_direction
+    assert any(candidate.for_direction for candidate in listed)
 
 
 def test_no_clashing_paint_stands_where_a_peaceful_one_could(random_deck: Deck, make_surface: MakeSurface) -> None:
