@@ -139,7 +139,10 @@ def _paint_lines(paint: Json) -> list[str]:
     name = f"{paint['code']:<10} {paint['name']:<18}"
     return [
         f"  {paint['rank']:>2}  {name} LRV {paint['lrv']:>3.0f}  fit {paint['score']:.2f}",
-        *(f"        {reason}" for reason in first_and_against(paint["reasons"], MOST_REASONS)),
+        *(
+            f"        {text if fact['favours'] else f'but {text}'}"
+            for text, fact in first_and_against(paint["reasons"], paint["facts"], MOST_REASONS)
+        ),
         *(f"        clash with the {clash['surface']}: {clash['message']}" for clash in paint["clashes"]),
     ]
 

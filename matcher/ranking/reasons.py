@@ -16,7 +16,7 @@ near-miss-white     - given    family, surface_family, part, lrv_step
 cleaner-than-given  - given    chroma, surface_chroma, part
 rivals-given        - given    chroma, surface_chroma, part
 deliberate-contrast + given    chroma, surface_chroma, hue_step_deg, lightness_step
-given-accepts       + given    surface_visibility, family
+given-accepts       + given    surface_visibility, family, hue_deg, chroma
 neutral-paint       + none     visibility
 lighter-than-given  + given    lrv_step
 darker-than-given   + given    lrv_step
@@ -24,9 +24,9 @@ merges-with-given   - given    lrv_step, chromatic_step
 harmony-above-grey  + none     relative_harmony
 harmony-below-grey  - none     relative_harmony
 unfit-for-role      - none     role, lrv, chroma, fit
-warms-north-light   + none     warmth
-cold-in-north-light - none     warmth, cost
-dull-in-north-light - none     lrv, cost
+warms-north-light   + none     warmth, away_side
+cold-in-north-light - none     warmth, cost, away_side
+dull-in-north-light - none     lrv, cost, away_side
 hot-in-sun          - none     chroma, cost
 glare-in-sun        - none     lrv, cost
 yellow-under-lamp   - none     chroma, cost, lamps_k
@@ -75,6 +75,7 @@ _NEUTRAL_GATE, _LEANING_GATE = 0.25, 0.5
 # Offset towards green, degrees of h', from which an agreement beside a warm colour is that of a quiet partner.
 _QUIET_OFFSET_DEG = 45.0
 _FIT_FROM, _FIGHT_BELOW = 0.75, 0.5
+_OF_LIGHTNESS = ("lighter-than-given", "darker-than-given")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -123,7 +124,7 @@ def evidence_of(question: Question, role: str, rows: Rows) -> Evidence:
 def reasons_for(evidence: Evidence) -> list[tuple[Reason, ...]]:
     """The reasons of each paint, strongest first."""
     surface_lrv = lrv(evidence.givens.surface_lab)
-    found = []
+    everyone: list[list[Reason]] = []
     for row in range(len(evidence.paints.lrv)):
         said = [
             *_beside_givens(evidence, row, surface_lrv),
@@ -133,8 +134,20 @@ def reasons_for(evidence: Evidence) -> list[tuple[Reason, ...]]:
             *_beside_neighbours(evidence, row),
         ]
         said.sort(key=lambda reason: -reason.weight)
-        found.append(tuple(said[:_MOST_REASONS]))
-    return found
+        everyone.append(said)
+    common = _said_of_all(everyone)
+    return [
+        tuple([reason for reason in said if (reason.kind, reason.surfaces) not in common][:_MOST_REASONS])
+        for said in everyone
+    ]
+
+
+def _said_of_all(everyone: list[list[Reason]]) -> set[tuple[str, tuple[str, ...]]]:
+    """What of lightness is said of every paint of a list: no reason to choose one of them."""
+    if len(everyone) < 2:
+        return set()
+    kinds = [{(r.kind, r.surfaces) for r in said if r.kind in _OF_LIGHTNESS} for said in everyone]
+    return set.intersection(*kinds)
 
 
 def _reason(kind: str, favours: bool, weight: float, surfaces: tuple[str, ...] = (), /, **values: Value) -> Reason:
@@ -176,7 +189,9 @@ def _undertone_beside(evidence: Evidence, row: int, place: int, columns: range, 
     best = max(columns, key=lambda k: float(total[k]) * float(givens.mean_weight[k]))
     if float(total[worst]) * float(givens.seen[worst]) <= weights.CLASH_FROM:
         yield _against(evidence, row, worst, name, seen)
-    if float(total[best]) >= weights.KIN_FROM:
+    # A paint without a lean that shows has none to share: that it is neutral is a reason of its own.
+    shows = float(evidence.paints.tint.gate[row]) >= _NEUTRAL_GATE and evidence.undertones[row].family != "neutral"
+    if shows and float(total[best]) >= weights.KIN_FROM:
         offset = (float(evidence.paints.tint.hue_deg[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
         # Between two undertones kin lie near in hue; only beside a warm real colour does agreement reach this far.
         kind = "quiet-partner" if offset > _QUIET_OFFSET_DEG else "undertone-agrees"
@@ -195,6 +210,7 @@ def _undertone_beside(evidence: Evidence, row: int, place: int, columns: range, 
         yield _reason(
             "given-accepts", True, 0.4 * seen, name,
             surface_visibility=strongest, family=evidence.undertones[row].family,
+            hue_deg=evidence.undertones[row].hue_deg, chroma=evidence.undertones[row].chroma,
         )  # fmt: skip
 
 
@@ -250,10 +266,12 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
     cost, paints = evidence.by_itself.light_cost, evidence.paints
     warmth, brightness, chroma = float(paints.warmth[row]), float(paints.lrv[row]), float(paints.chroma[row])
     setting = evidence.question.setting
+    # South of the equator the sun stands in the north.
+    away = "north" if (setting.latitude is None or setting.latitude >= 0) else "south"
     lamps: dict[str, Value] = {} if setting.lamps_k is None else {"lamps_k": float(setting.lamps_k)}
     told: tuple[tuple[str, FloatArray, dict[str, Value]], ...] = (
-        ("cold-in-north-light", cost.cold, {"warmth": warmth}),
-        ("dull-in-north-light", cost.dull, {"lrv": brightness}),
+        ("cold-in-north-light", cost.cold, {"warmth": warmth, "away_side": away}),
+        ("dull-in-north-light", cost.dull, {"lrv": brightness, "away_side": away}),
         ("hot-in-sun", cost.hot, {"chroma": chroma}),
         ("glare-in-sun", cost.glare, {"lrv": brightness}),
         ("yellow-under-lamp", cost.lamp_yellow, {"chroma": chroma, **lamps}),
@@ -263,7 +281,7 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
         if float(costs[row]) >= _LEAST_COST:
             yield _reason(kind, False, 0.3 + float(costs[row]), cost=float(costs[row]), **values)
     if setting.light.away_from_sun > 0.5 and warmth > 2 * weights.WARM_FROM:
-        yield _reason("warms-north-light", True, 0.3, warmth=warmth)
+        yield _reason("warms-north-light", True, 0.3, warmth=warmth, away_side=away)
 
 
 def _wished(evidence: Evidence, row: int) -> Iterator[Reason]:

@@ -10,7 +10,7 @@ from matcher.colorimetry.spaces import lab_to_hex
 from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.numbers import shown
-from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, UNCERTAIN_LEAN
+from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, FOR_DIRECTION, UNCERTAIN_LEAN
 from matcher.report.spread import spread_drawing
 from matcher.report.trade_words import (
     count_word,
@@ -21,9 +21,7 @@ from matcher.report.trade_words import (
     warmth_phrase,
 )
 from matcher.report.wording import (
-    AGAINST,
     LEVEL_WORDS,
-    STANDS_FOR,
     TERM_TITLES,
     alternative_title,
     check_sentence,
@@ -41,6 +39,7 @@ MOST_REASONS = 4
 _MOST_ACTIONS = 3  # further ones that are worth a line
 # Rules of visual contrast, shown apart: they serve people who see poorly and disagree with each other.
 _CONTRAST = "contrast-"
+_ASIDE = "stands-for"  # the kind of a fact that speaks neither for nor against
 
 
 def surface_view(number: int, surface: Json) -> dict[str, Any]:
@@ -84,10 +83,10 @@ def _main_colour(colour: Json) -> str:
     return f"Its main colour is {colour['designation']}: {lean}, {warmth_phrase(colour['warmth'])}."
 
 
-def _reason(text: str) -> dict[str, str]:
+def _reason(text: str, fact: Json) -> dict[str, str]:
     """Return a reason with the side it speaks for: for, against, or aside where it only informs."""
-    side = "Against" if text.startswith(AGAINST) else "Aside" if text.startswith(STANDS_FOR) else "For"
-    return {"side": side, "text": sentence_case(text.removeprefix(AGAINST))}
+    side = "Against" if not fact["favours"] else "Aside" if fact["kind"] == _ASIDE else "For"
+    return {"side": side, "text": sentence_case(text)}
 
 
 def _clashes(paint: Json) -> list[dict[str, str]]:
@@ -100,7 +99,9 @@ def scheme_view(scheme: Json, shortlists: Json, deck: Deck) -> dict[str, Any]:
         {
             **paint,
             "role": role_title(role),
-            "reasons": [_reason(text) for text in first_and_against(paint["reasons"], MOST_REASONS)],
+            "reasons": [
+                _reason(text, fact) for text, fact in first_and_against(paint["reasons"], paint["facts"], MOST_REASONS)
+            ],
             "clashes": [
                 clash
                 for entry in shortlists.get(role, ())
@@ -186,7 +187,8 @@ def paint_view(paint: Json, names: Mapping[str, str]) -> dict[str, Any]:
     tied = [names[code] for code in paint.get("tied_with", ()) if code in names]
     return {
         **paint,
-        "reasons": [_reason(text) for text in paint["reasons"]],
+        "reasons": [_reason(text, fact) for text, fact in zip(paint["reasons"], paint["facts"], strict=True)],
+        "added": sentence_case(FOR_DIRECTION) if paint.get("added_for") else "",
         "clashes": _clashes(paint),
         "terms": [{"title": title, "value": paint["terms"][term]} for term, title in TERM_TITLES.items()],
         "stability": f"Fit {paint['score']:.2f}. {stability_sentence(paint['stability'])}{tied_sentence(tied)}",

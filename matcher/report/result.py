@@ -15,15 +15,16 @@ from matcher.errors import Problem
 from matcher.paints.deck import Deck
 from matcher.photo.model import Finding
 from matcher.ranking.called import undertone_certainty
-from matcher.ranking.model import Candidate, Clash, Shortlist
+from matcher.ranking.model import Candidate, Clash, Reason, Shortlist
 from matcher.report.colour_entry import undertone_entry
 from matcher.report.doubt import de00_sd, lrv_sd, spread_hexes
 from matcher.report.numbers import rounded, rounded_lab
+from matcher.report.trade_words import listed
 from matcher.report.wording import (
     clash_sentence,
     finding_sentence,
+    note_sentence,
     reason_sentence,
-    stands_for_sentence,
     trade_sentence,
 )
 from matcher.scheme.model import Alternative, RolePaint, Scheme
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement, Unread
 
 FORMAT = "givens-result/1"
+_ABOUT_ROLES = ("neighbour-fits", "neighbour-fights")  # facts about the paint of another role, not about a surface
 
 
 def measurement_entry(room_name: str, measurement: RoomMeasurement, warnings: Sequence[str]) -> dict[str, Any]:
@@ -63,6 +65,7 @@ def result_entry(
 ) -> dict[str, Any]:
     """Return the whole result; equal inputs give an equal dictionary, key order included."""
     measured = measurement_entry(room_name, measurement, warnings)
+    notes = {role: [note_sentence(note) for note in found.notes] for role, found in shortlists.items() if found.notes}
     return {
         "format": measured["format"],
         "room": measured["room"],
@@ -71,6 +74,7 @@ def result_entry(
         "surfaces": measured["surfaces"],
         **({"unread": measured["unread"]} if "unread" in measured else {}),
         "shortlists": {role: shortlist_entries(shortlist, deck) for role, shortlist in shortlists.items()},
+        **({"notes": notes} if notes else {}),
         "scheme": scheme_entry(scheme, deck),
         "warnings": measured["warnings"],
     }
@@ -142,7 +146,7 @@ def _part_entry(
 
 
 def shortlist_entries(shortlist: Shortlist, deck: Deck) -> list[dict[str, Any]]:
-    """Return the entries of a shortlist; reasons come heaviest first, the paints each stands for last."""
+    """Return the entries of a shortlist; reasons come heaviest first, very close alternatives last."""
     hexes = labs_to_hex(deck.lab[[candidate.paint for candidate in shortlist.candidates]])
     return [
         _candidate_entry(candidate, text, deck) for candidate, text in zip(shortlist.candidates, hexes, strict=True)
@@ -152,9 +156,10 @@ def shortlist_entries(shortlist: Shortlist, deck: Deck) -> list[dict[str, Any]]:
 def _candidate_entry(candidate: Candidate, hex_text: str, deck: Deck) -> dict[str, Any]:
     row = candidate.paint
     terms = candidate.terms
-    reasons = [reason_sentence(reason) for reason in candidate.reasons]
+    reasons = list(candidate.reasons)
     if candidate.stands_for:
-        reasons.append(stands_for_sentence([deck.codes[other] for other in candidate.stands_for]))
+        codes = ", ".join(deck.codes[other] for other in candidate.stands_for)
+        reasons.append(Reason("stands-for", True, (("codes", codes),), (), 0.0))
     return {
         "rank": candidate.rank,
         "code": deck.codes[row],
@@ -171,9 +176,24 @@ def _candidate_entry(candidate: Candidate, hex_text: str, deck: Deck) -> dict[st
             "wishes": rounded(terms.wishes, 4),
         },
         "clashes": [clash_entry(clash) for clash in candidate.clashes],
-        "reasons": reasons,
+        "reasons": [reason_sentence(reason) for reason in reasons],
+        "facts": [fact_entry(reason) for reason in reasons],
         "stability": rounded(candidate.stability, 3),
         "tied_with": [deck.codes[other] for other in candidate.tied_with],
+        **({"added_for": "direction"} if candidate.for_direction else {}),
+    }
+
+
+def fact_entry(reason: Reason) -> dict[str, Any]:
+    """Return one entry of ``facts``: the numbers behind a sentence of ``reasons``."""
+    about = "role" if reason.kind in _ABOUT_ROLES else "surface"
+    return {
+        "kind": reason.kind,
+        **({about: listed(reason.surfaces)} if reason.surfaces else {}),
+        "favours": reason.favours,
+        "values": {
+            name: value if isinstance(value, str) else rounded(float(value), 3) for name, value in reason.values
+        },
     }
 
 
@@ -214,6 +234,7 @@ def _role_entry(chosen: RolePaint, deck: Deck) -> dict[str, Any]:
         "hex": lab_to_hex(deck.lab[chosen.paint]),
         "lrv": rounded(deck.lrv[chosen.paint], 1),
         "reasons": [reason_sentence(reason) for reason in chosen.reasons],
+        "facts": [fact_entry(reason) for reason in chosen.reasons],
     }
 
 

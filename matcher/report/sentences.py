@@ -8,59 +8,68 @@ from __future__ import annotations
 
 # In place of a lean that the photo cannot support.
 UNCERTAIN_LEAN = "too uncertain to name"
-_UNSURE = f"whose undertone is {UNCERTAIN_LEAN} (agreement {{agreement:+.2f}})"
-_HUES = "(hue {hue_deg:.0f}° against {surface_hue_deg:.0f}°)"
 
-# Kinds: the table in matcher/ranking/reasons.py.
+# Kinds: the table in matcher/ranking/reasons.py. The numbers behind a sentence stand in ``facts``.
 REASONS = {
-    "undertone-agrees": "leans {paint_lean} like {given} " + _HUES,
-    "undertone-agrees, another family": "its {paint_lean} goes with the {surface_lean} of {given} " + _HUES,
-    "undertone-agrees, unsure": "its {paint_lean} goes with {given} as measured, " + _UNSURE,
-    "undertone-opposes, unsure": "its {paint_lean} may fight {given}, " + _UNSURE,
-    "quiet-partner, unsure": "its {paint_lean} may calm {given}, " + _UNSURE,
-    "undertone-opposes": "leans {paint_lean} against the {surface_lean} of {given} " + _HUES,
-    "quiet-partner": "a quiet partner: its {paint_lean} calms the {surface_lean} of {given} " + _HUES,
-    "near-miss-white": "nearly the white of {given} but not it ({step}): it will look like a failed match",
-    "cleaner-than-given": "makes {given} look dull: cleaner in the same hue "
-    "(chroma {chroma:.0f} against {surface_chroma:.0f})",
-    "rivals-given": "rivals {given}: two strong colours of one hue that are not the same "
-    "(chroma {chroma:.0f} against {surface_chroma:.0f})",
-    "deliberate-contrast": "a clear contrast to {surface} that reads as meant ({hue_step_deg:.0f}° of hue apart)",
-    "given-accepts": "its {family} undertone has nothing to fight in {surface}, a near-neutral",
-    "neutral-paint": "no undertone that shows ({visibility:.1f} of the least tint people notice)",
-    "lighter-than-given": "{lrv_step:.0f} LRV lighter than {surface}",
-    "darker-than-given": "{lrv_drop:.0f} LRV darker than {surface}",
-    "merges-with-given": "close to {surface} without matching it ({step}): their edge goes flat",
-    "harmony-above-grey": "in harmony with what stays, more than a grey as light would be ({relative_harmony:+.2f})",
-    "harmony-below-grey": "less in harmony with what stays than a grey as light would be ({relative_harmony:.2f})",
-    "unfit-for-role": "unusual for {role} at LRV {lrv:.0f} and chroma {chroma:.0f}",
-    "warms-north-light": "warm enough for light from the side away from the sun ({warmth:+.2f} on the warmth scale)",
-    "cold-in-north-light": "may look cold in light from the side away from the sun ({warmth:+.2f} on the warmth scale)",
-    "dull-in-north-light": "may look dull in light from the side away from the sun at LRV {lrv:.0f}",
-    "hot-in-sun": "may look hot in a sunny room at chroma {chroma:.0f}",
-    "glare-in-sun": "may glare in a sunny room at LRV {lrv:.0f}",
-    "yellow-under-lamp": "turns yellower under the room's lamps{lamps} at chroma {chroma:.0f}",
-    "cold-under-lamp": "may look cold under the room's lamps{lamps} ({warmth:+.2f} on the warmth scale)",
-    "wish-warmth-met": "{wish}, as wished ({warmth:+.2f} on the warmth scale)",
-    "wish-warmth-missed": "not {wish}, as was wished ({warmth:+.2f} on the warmth scale)",
-    "wish-lrv-met": "LRV {lrv:.0f}, inside the wished {low:.0f} to {high:.0f}",
-    "wish-lrv-missed": "LRV {lrv:.0f}, outside the wished {low:.0f} to {high:.0f}",
-    "neighbour-fits": "sits well with the paint chosen for {surface} ({step})",
-    "neighbour-fights": "fights the paint chosen for {surface} ({step})",
+    "undertone-agrees": "leans {paint_lean} like {given}",
+    "undertone-agrees, another word": "its {paint_lean} goes with the {surface_lean} of {given}",
+    "undertone-agrees, unsure": "its {paint_lean} seems to go with {given}, whose own lean is " + UNCERTAIN_LEAN,
+    "undertone-opposes": "its {paint_lean} fights the {surface_lean} of {given}",
+    "undertone-opposes, unsure": "its {paint_lean} may fight {given}, whose own lean is " + UNCERTAIN_LEAN,
+    "quiet-partner": "its {paint_lean} calms the {surface_lean} of {given}",
+    "quiet-partner, unsure": "its {paint_lean} may calm {given}, whose own lean is " + UNCERTAIN_LEAN,
+    "near-miss-white": "nearly the white of {given} but not it: it will look like a failed match",
+    "cleaner-than-given": "so clean a colour makes {given} look dull",
+    "rivals-given": "rivals {given}: two strong colours of one hue that are not the same",
+    "deliberate-contrast": "a clear contrast to {surface} that reads as meant",
+    "given-accepts": "its {paint_lean} has nothing to fight in {surface}, near neutral",
+    "neutral-paint": "no undertone that shows, so nothing in it to fight",
+    "lighter-than-given": "{lightness} {surface}",
+    "darker-than-given": "{lightness} {surface}",
+    "merges-with-given": "nearly as light as {surface} but not the same colour, so the edge between them goes soft",
+    "harmony-above-grey": "in harmony with what stays, more than a plain grey would be",
+    "harmony-below-grey": "less in harmony with what stays than a plain grey would be",
+    "unfit-for-role": "an unusual colour for {role}",
+    "warms-north-light": "warm enough for {sunless} light",
+    "cold-in-north-light": "may look cold in {sunless} light",
+    "dull-in-north-light": "may look dull in {sunless} light",
+    "hot-in-sun": "may look hot in a sunny room",
+    "glare-in-sun": "may glare in a sunny room",
+    "yellow-under-lamp": "turns yellower under the room's lamps",
+    "cold-under-lamp": "may look cold under the room's lamps",
+    "wish-warmth-met": "{wish}, as wished",
+    "wish-warmth-missed": "not {wish}, as was wished",
+    "wish-lrv-met": "as light as was wished",
+    "wish-lrv-missed": "not as light or dark as was wished",
+    "neighbour-fits": "sits well with the paint chosen for {surface}",
+    "neighbour-fights": "fights the paint chosen for {surface}",
+    "stands-for": "very close alternatives: {codes}",
 }
+# How much lighter or darker, by LRV points up to which each is used: thirds of a strip, a strip, and beyond.
+LIGHTNESS_STEPS = (
+    (3.0, "as light as", "as dark as"),
+    (8.0, "a step lighter than", "a step darker than"),
+    (25.0, "clearly lighter than", "clearly darker than"),
+    (100.0, "far lighter than", "far darker than"),
+)
+# What has to be said before a list.
+NOTES = {
+    "nothing-sits": "Nothing in this deck sits with everything: {surfaces} pull apart. Those that bridge them best are "
+    "listed first.",
+    "nothing-sits, one": "Nothing in this deck sits with {surfaces}. Those that come nearest are listed first.",
+}
+FOR_DIRECTION = "added so that you see another direction"
 
 # By kind and, for the colour clashes, by cause: matcher/ranking/clashes.py.
 CLASHES = {
-    "warm-cool undertone": "{paint_side} beside the {surface_lean} of {given}, which is {surface_side} "
-    "(warmth {paint_warmth:+.2f} against {surface_warmth:+.2f})",
-    "warm-cool undertone, unsure": "one is warm and the other cool as measured (warmth {paint_warmth:+.2f} against "
-    "{surface_warmth:+.2f}), but the undertone of {given} is " + UNCERTAIN_LEAN,
+    "warm-cool undertone": "{paint_side} beside the {surface_lean} of {given}, which is {surface_side}",
+    "warm-cool undertone, unsure": "one is warm and the other cool as measured, but the lean of {given} is "
+    + UNCERTAIN_LEAN,
     "undertone undertone, unsure": "the undertones may fight: that of {given} is " + UNCERTAIN_LEAN,
-    "undertone undertone": "its undertone fights the {surface_lean} of {given} (hue {surface_hue_deg:.0f}°)",
+    "undertone undertone": "its undertone fights the {surface_lean} of {given}",
     "undertone near-miss white": "two whites that nearly match: beside {given} one of them will look dirty",
     "undertone cleanness": "this paint and {given} are strong colours of one hue: one makes the other look dull",
-    "lightness": "hardly {lighter_or_darker} than {surface} ({lightness_size} of lightness) and not the same "
-    "colour: the edge between them goes flat",
+    "lightness": "hardly {lighter_or_darker} than {surface} and not the same colour: the edge between them goes soft",
 }
 
 # Rules: the table in matcher/scheme/checks.py. ``{first}`` and ``{second}`` are the two roles.
@@ -83,15 +92,18 @@ CHECKS = {
 # How two undertones get on: kin, neither, or a fight.
 AGREE, NEITHER, FIGHT = "they go together", "they neither go together nor fight", "they fight"
 # Kinds: matcher/scheme/alternatives.py. ``{surface}`` is the role that leads.
-_COST = ", at {score_cost:.2f} less fit"
 TRADES = {
-    "trade-lighter": "{surface} {lrv_step:.0f} LRV lighter" + _COST,
-    "trade-darker": "{surface} {lrv_drop:.0f} LRV darker" + _COST,
-    "trade-warmer": "{surface} warmer by {warmth_step:.2f} on the warmth scale" + _COST,
-    "trade-cooler": "{surface} cooler by {warmth_drop:.2f} on the warmth scale" + _COST,
-    "trade-quieter": "{surface} quieter by {chroma_drop:.0f} of chroma" + _COST,
-    "trade-bolder": "{surface} bolder by {chroma_step:.0f} of chroma" + _COST,
+    "trade-lighter": "{surface} {how_much} lighter, {cost}",
+    "trade-darker": "{surface} {how_much} darker, {cost}",
+    "trade-warmer": "{surface} {how_much} warmer, {cost}",
+    "trade-cooler": "{surface} {how_much} cooler, {cost}",
+    "trade-quieter": "{surface} {how_much} quieter, {cost}",
+    "trade-bolder": "{surface} {how_much} bolder, {cost}",
 }
+# What a step of an alternative is called, by size, and what it costs of the score (0..1): assumptions.
+TRADE_STEPS = {"lrv_step": (15.0, 30.0), "warmth_step": (0.4, 0.7), "chroma_step": (5.0, 12.0)}
+TRADE_SIZES = ("a little", "clearly", "much")
+COSTS = ((0.005, "at no loss"), (0.03, "at hardly any loss"), (0.08, "at some loss"), (1.0, "at a clear loss"))
 # Checks: matcher/photo/reading.py, matcher/photo/quality.py and matcher/calibration/photo_calibration.py; by level, or
 # "any". ``{amount}`` is the finding's first number.
 FINDINGS: dict[str, dict[str, str]] = {

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from matcher.harmony.undertone import Undertone
+from matcher.report.sentences import LIGHTNESS_STEPS
 
 _FAMILY = {
     "neutral": "neutral",
@@ -32,6 +33,8 @@ _STRENGTH = {"slight": "slightly ", "clear": "clearly ", "strong": "strongly "}
 # CIELAB hue. Above this chroma yellow-red is called orange (assumption).
 _PINK_BELOW_DEG = 66.0
 _BEIGE_BELOW_CHROMA = 16.0
+# From here yellow-red is nearer yellow than orange; between these a blue or a blue-green is called teal (assumptions).
+_GOLDEN_FROM_DEG, _TEAL_DEG = 76.0, (195.0, 235.0)
 
 # Half width of the 90 % interval of LRV, points, up to which each word is used. Assumption: 3 points is one step on
 # most strips of a fan deck, 8 is a step anyone sees.
@@ -45,12 +48,18 @@ def family_word(family: str) -> str:
 
 
 def lean_word(family: str, hue_deg: float, chroma: float) -> str:
-    """Return the trade word of a lean; yellow-red is pink-beige, beige, pinkish orange or orange by hue and chroma."""
+    """Return the trade word of a lean by Munsell family, CIELAB hue and chroma: yellow-red is pink-beige, beige,
+    pinkish orange, orange or golden; a blue near green is teal.
+    """
+    if family in ("blue", "blue-green") and _TEAL_DEG[0] < hue_deg < _TEAL_DEG[1]:
+        return "teal"
     if family != "yellow-red":
         return family_word(family)
     pink = hue_deg < _PINK_BELOW_DEG
     if chroma < _BEIGE_BELOW_CHROMA:
         return "pink-beige" if pink else "beige"
+    if hue_deg > _GOLDEN_FROM_DEG:
+        return "golden"
     return "pinkish orange" if pink else "orange"
 
 
@@ -84,10 +93,10 @@ def lrv_step_phrase(step: float, digits: int = 0) -> str:
     return f"{points} LRV {'lighter' if step > 0 else 'darker'}" if float(points) else "the same LRV"
 
 
-def points_phrase(size: float) -> str:
-    """Return ``3 points``, ``1 point`` or ``less than a point`` of a size, 0 or more."""
-    points = round(size)
-    return f"{points} point{'s' if points > 1 else ''}" if points else "less than a point"
+def lightness_phrase(step: float) -> str:
+    """Return ``as light as``, ``clearly darker than`` and the like of a step in LRV points."""
+    _, lighter, darker = next(words for words in LIGHTNESS_STEPS if abs(step) <= words[0])
+    return lighter if step >= 0 else darker
 
 
 def beside_chip_phrase(values: Mapping[str, Any]) -> str:

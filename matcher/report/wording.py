@@ -24,13 +24,17 @@ from matcher.report.sentences import (
     CHECKS,
     CLASHES,
     CLIENT_ACTIONS,
+    COSTS,
     FIGHT,
     FINDINGS,
     NEITHER,
+    NOTES,
     READINGS,
     REASONS,
     ROLES,
     TIED,
+    TRADE_SIZES,
+    TRADE_STEPS,
     TRADES,
     UNCERTAIN_LEAN,
 )
@@ -38,19 +42,19 @@ from matcher.report.trade_words import (
     beside_chip_phrase,
     family_word,
     lean_word,
+    lightness_phrase,
     listed,
     lrv_step_phrase,
-    points_phrase,
     undertone_phrase,
 )
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
 _PART_WORDS = {"vein": "veining", "second": "second colour"}
-_STEPS = ("lrv_step", "warmth_step", "chroma_step")
-# A reason that speaks against a paint starts with this, in result.json and on the command line.
-AGAINST = "against: "
-STANDS_FOR = "stands for "
+_TRADED = {
+    "trade-lighter": "lrv_step", "trade-darker": "lrv_step", "trade-warmer": "warmth_step",
+    "trade-cooler": "warmth_step", "trade-quieter": "chroma_step", "trade-bolder": "chroma_step",
+}  # fmt: skip
 LEVEL_WORDS = {"ok": "Good", "note": "Note", "warn": "Take care", "fail": "Not usable"}
 TERM_TITLES = {
     "harmony": "Harmony",
@@ -62,24 +66,40 @@ TERM_TITLES = {
 
 
 def reason_sentence(reason: Reason) -> str:
-    """Return the sentence of a reason; one against the paint starts with :data:`AGAINST`."""
-    values = dict(reason.values)
-    other_family = f"{reason.kind}, another family"
-    alike = values.get("family") == values.get("surface_family")
-    key = reason.kind if alike or other_family not in REASONS else other_family
-    template = REASONS[_unsure(key, reason.kind, values, REASONS)]
-    text = filled(template, _fields(reason.values, reason.surfaces))
-    return text if reason.favours else AGAINST + text
+    """Return the sentence of a reason, for or against."""
+    fields = _fields(reason.values, reason.surfaces)
+    other_word = f"{reason.kind}, another word"
+    alike = fields["paint_lean"] == fields["surface_lean"]
+    key = reason.kind if alike or other_word not in REASONS else other_word
+    return filled(REASONS[_unsure(key, reason.kind, dict(reason.values), REASONS)], fields)
 
 
-def first_and_against(reasons: Sequence[str], most: int) -> list[str]:
-    """Return the first ``most`` sentences and, whatever its place, every one that speaks against the paint."""
-    return [text for place, text in enumerate(reasons) if place < most or text.startswith(AGAINST)]
+def note_sentence(note: Reason) -> str:
+    """Return what has to be said before a list."""
+    template = NOTES[note.kind if len(note.surfaces) > 1 else f"{note.kind}, one"]
+    return template.format(surfaces="the " + " and the ".join(note.surfaces))
+
+
+def first_and_against(
+    reasons: Sequence[str], facts: Sequence[Mapping[str, Any]], most: int
+) -> list[tuple[str, Mapping[str, Any]]]:
+    """Return the first ``most`` sentences with their facts and, whatever its place, every one against the paint."""
+    pairs = zip(reasons, facts, strict=True)
+    return [pair for place, pair in enumerate(pairs) if place < most or not pair[1]["favours"]]
 
 
 def trade_sentence(trade: Reason) -> str:
     """Return what another scheme gives and what it costs."""
-    return filled(TRADES[trade.kind], _fields(trade.values, trade.surfaces))
+    values = dict(trade.values)
+    step = next(name for name in TRADE_STEPS if _TRADED[trade.kind] == name)
+    size = abs(float(values[step]))
+    little, much = TRADE_STEPS[step]
+    fields = {
+        **_fields(trade.values, trade.surfaces),
+        "how_much": TRADE_SIZES[(size >= little) + (size >= much)],
+        "cost": next(words for limit, words in COSTS if float(values["score_cost"]) < limit),
+    }
+    return filled(TRADES[trade.kind], fields)
 
 
 def clash_sentence(clash: Clash) -> str:
@@ -130,14 +150,6 @@ def check_sentence(check: Mapping[str, Any]) -> str:
     step = lrv_step_phrase(value, digits=1)
     fields = {"first": roles[0], "second": roles[-1], "value": value, "step": step, "agree": agree}
     return filled(CHECKS[check["rule"]], {**fields, "fight_from": CLASH_FROM})
-
-
-def stands_for_sentence(codes: Sequence[str]) -> str:
-    """Return which near-identical paints a candidate stands for; long lists are cut short."""
-    shown = list(codes[:4])
-    rest = len(codes) - len(shown)
-    names = ", ".join(shown) + f" and {rest} more" if rest else listed(shown)
-    return f"{STANDS_FOR}near-identical paints: {names}"
 
 
 def stability_sentence(stability: float) -> str:
@@ -202,20 +214,17 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
     fields: dict[str, float | str] = dict(values)
     surface = "the " + listed(surfaces) if surfaces else ""
     part = str(fields.get("part", "field"))
-    lamps_k = fields.get("lamps_k")
     fields |= {
         "surface": surface,
         "given": _part_phrase(surface, part, fields.get("share")),
         "paint_lean": _lean(fields, ""),
         "surface_lean": _lean(fields, "surface_"),
         "family": family_word(str(fields.get("family", ""))),
-        **{name.replace("_step", "_drop"): -float(fields[name]) for name in _STEPS if name in fields},
-        "step": lrv_step_phrase(float(fields.get("lrv_step", 0.0))),
-        "lightness_size": points_phrase(abs(float(fields.get("lightness_step", 0.0)))),
+        "lightness": lightness_phrase(float(fields.get("lrv_step", 0.0))),
+        "sunless": f"{fields.get('away_side', 'north')}",
         "lighter_or_darker": "lighter" if float(fields.get("lightness_step", 0.0)) > 0 else "darker",
         "paint_side": _side(fields.get("paint_warmth", 0.0)),
         "surface_side": _side(fields.get("surface_warmth", 0.0)),
-        "lamps": f" ({lamps_k:.0f} K)" if isinstance(lamps_k, float) else "",
     }
     return fields
 
