@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 from matcher.report.page import render_page
-from matcher.report.wording import AGAINST
 from matcher.service import load_deck
 
 # Elements that have no end tag (HTML Living Standard, 13.1.2), and the SVG ones written self-closing.
@@ -142,7 +141,8 @@ def test_the_scheme_hides_no_doubt_about_the_paint_it_chose(result: dict[str, An
     """A reason against in the last place and a clash known from the shortlist stand beside the scheme's paint."""
     doubted = deepcopy(result)
     role, chosen = next(iter(doubted["scheme"]["roles"].items()))
-    chosen["reasons"] = [f"for it {place}" for place in range(9)] + [f"{AGAINST}the last word"]
+    chosen["reasons"] = [f"for it {place}" for place in range(9)] + ["the last word"]
+    chosen["facts"] = [{"kind": "any", "favours": place < 9, "values": {}} for place in range(10)]
     (entry,) = [paint for paint in doubted["shortlists"][role] if paint["code"] == chosen["code"]]
     entry["clashes"] = [{"surface": "floor", "kind": "opposes", "message": "pulls the other way", "severity": 0.9}]
     page = render_page(doubted, advice, [], deck=load_deck(None))

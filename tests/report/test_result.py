@@ -102,6 +102,14 @@ class Clash(Model):
     probability: Unit
 
 
+class Fact(Model):
+    kind: str
+    surface: str | None = None
+    role: str | None = None
+    favours: bool
+    values: dict[str, float | str]
+
+
 class Candidate(Model):
     rank: int
     code: str
@@ -113,8 +121,10 @@ class Candidate(Model):
     terms: Terms
     clashes: list[Clash]
     reasons: list[str]
+    facts: list[Fact]
     stability: Unit
     tied_with: list[str]
+    added_for: Literal["direction"] | None = None
 
 
 class RolePaint(Model):
@@ -123,6 +133,7 @@ class RolePaint(Model):
     hex: Hex
     lrv: Lrv
     reasons: list[str]
+    facts: list[Fact]
 
 
 class SchemeCheck(Model):
@@ -162,8 +173,9 @@ class SampleBoard(Model):
 
 
 class Action(Model):
-    kind: Literal["grey card", "second photo", "three cards", "daylight", "chart", "instrument"]
+    kind: Literal["grey card", "second photo", "three cards", "paint chips", "daylight", "chart", "instrument"]
     surface: str
+    chips: list[str] = []
     gain: Unit
     change: Unit
     lrv_sd: Annotated[float, Field(ge=0)]
@@ -198,6 +210,7 @@ class Result(Model):
     photos: list[Photo]
     surfaces: list[Surface]
     shortlists: dict[Role, list[Candidate]]
+    notes: dict[Role, list[str]] = {}
     scheme: Scheme
     warnings: list[str]
 

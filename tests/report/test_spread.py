@@ -79,7 +79,7 @@ def test_advice_that_stands_says_so() -> None:
 
 
 def test_ties_at_the_head_of_a_list_are_said() -> None:
-    paint = {"code": "a", "name": "A", "reasons": [], "clashes": [], "score": 0.8, "stability": 1.0}
+    paint = {"code": "a", "name": "A", "reasons": [], "facts": [], "clashes": [], "score": 0.8, "stability": 1.0}
     terms = dict.fromkeys(("harmony", "undertone", "contrast", "light", "wishes"), 0.5)
     first = {**paint, "terms": terms, "tied_with": ["b"]}
     second = {**first, "code": "b", "name": "B", "tied_with": ["a"]}
