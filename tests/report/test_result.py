@@ -162,8 +162,9 @@ class SampleBoard(Model):
 
 
 class Action(Model):
-    kind: Literal["grey card", "second photo", "three cards", "daylight", "chart", "instrument"]
+    kind: Literal["grey card", "second photo", "three cards", "paint chips", "daylight", "chart", "instrument"]
     surface: str
+    chips: list[str] = []
     gain: Unit
     change: Unit
     lrv_sd: Annotated[float, Field(ge=0)]
