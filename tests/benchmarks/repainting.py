@@ -114,6 +114,7 @@ def prepared_of(room: RoomFile, role: str) -> tuple[Prepared, float]:
         [area for area in photo.photo_entry.areas if area.role == role],
         outlined=photo.photo_entry.surfaces,
         measured={surface.name: surface for surface in measurement.surfaces},
+        cards=[np.asarray(card.outline, dtype=float) for card in photo.photo_entry.references],
     )
     return prepared, time.process_time() - start
 
