@@ -24,17 +24,29 @@ def repaint_findings(
     in ``doubt`` of a paint of ``new_lrv``.
     """
     found = []
-    off = (("darker", round(1 - doubt.darker, 2)), ("brighter", round(doubt.brighter - 1, 2)))
+    darker, brighter = round(1 - doubt.darker, 2), round(doubt.brighter - 1, 2)
     if prepared.old.measured:
-        found.append(Finding("picture brightness", "note", off))
+        found.append(Finding("picture brightness", "note", (("darker", darker), ("brighter", brighter))))
     else:
-        old = (("role", prepared.role), ("low", round(doubt.old_low)), ("high", round(doubt.old_high)))
-        found.append(Finding("old paint unmeasured", "warn", (*old, *off)))
+        darkest, lightest = round(doubt.old_low), round(doubt.old_high)
+        found.append(
+            Finding(
+                "old paint unmeasured",
+                "warn",
+                (
+                    ("role", prepared.role),
+                    ("low", darkest),
+                    ("high", lightest),
+                    ("darker", darker),
+                    ("brighter", brighter),
+                ),
+            )
+        )
         if doubt.old_low <= new_lrv <= doubt.old_high:
             found.append(Finding("lighter or darker unknown", "warn", (("role", prepared.role),)))
     if prepared.role == "walls":
         low, high = LIGHT_ELSEWHERE
-        found.append(Finding("light elsewhere", "note", (("low", low), ("high", high))))
+        found.append(Finding("light elsewhere", "note", (("low", darkest), ("high", high))))
     if prepared.burnt_out > _WORTH_SAYING:
         found.append(Finding("burnt-out paint", "warn", (("share", round(prepared.burnt_out, 3)),)))
     beyond = float(((painted > _BEYOND) | (painted < 1 - _BEYOND)).any(axis=1).mean()) if len(painted) else 0.0

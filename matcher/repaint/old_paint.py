@@ -35,10 +35,10 @@ from matcher.surfaces.reading import read_surface
 _SAME_THING = 0.8
 _LEFT_ALONE: frozenset[Material] = frozenset({"tile", "stone", "metal", "textile"})
 # A role's area goes round the room, where a surface is a patch of it. Cards stand in the better light, walls reach into
-# corners: how much less light falls there than by those cards, as a logarithm (assumption, between the sample rooms' 0.3
-# to 1.4 and next to none where a wall was lit as its worktop), and one-sigma of that, beside what is not known of any
-# surface without its own card (surfaces/doubt.py). With both, nine tenths of the areas of rendered rooms were within
-# the stated ninety per cent (tests/benchmarks/repainting.py).
+# corners: how much less light falls there than by those cards, as a logarithm (assumption, between the sample rooms'
+# 0.3 to 1.4 and next to none where a wall was lit as its worktop), and one-sigma of that, beside what is not known of
+# any surface without its own card (surfaces/doubt.py). With both, nine tenths of the areas of rendered rooms were
+# within the stated ninety per cent (tests/benchmarks/repainting.py).
 _REACHES = {"walls": 0.2, "accent": 0.2}
 _AREA_LEVEL = 0.4
 # Assumption: what house paints reflect before anything is seen, its middle and the sigma of its logarithm; few reflect
