@@ -46,7 +46,7 @@ def repaint_findings(
             found.append(Finding("lighter or darker unknown", "warn", (("role", prepared.role),)))
     if prepared.role == "walls":
         low, high = LIGHT_ELSEWHERE
-        found.append(Finding("light elsewhere", "note", (("low", darkest), ("high", high))))
+        found.append(Finding("light elsewhere", "note", (("low", low), ("high", high))))
     if prepared.burnt_out > _WORTH_SAYING:
         found.append(Finding("burnt-out paint", "warn", (("share", round(prepared.burnt_out, 3)),)))
     beyond = float(((painted > _BEYOND) | (painted < 1 - _BEYOND)).any(axis=1).mean()) if len(painted) else 0.0

@@ -262,8 +262,8 @@ FINDINGS: dict[str, dict[str, str]] = {
     "old paint unmeasured": {
         "any": "the old paint of the {role} was not measured: by cards that lie elsewhere it has an LRV between {low} "
         "and {high}, so the new paint may truly be up to {darker:.0%} darker or {brighter:.0%} brighter than this "
-        "guess shows it, nine times in ten; lay a grey card on the old paint, photograph both and outline it as a "
-        "surface of paint, or type an instrument's reading of it"
+        "guess shows it, nine times in ten, and its tint is guessed with it; lay a grey card on the old paint, "
+        "photograph both and outline it as a surface of paint, or type an instrument's reading of it"
     },
     "lighter or darker unknown": {
         "any": "whether this paint is lighter or darker than the old paint of the {role} cannot be told before that is "
