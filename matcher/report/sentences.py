@@ -270,9 +270,18 @@ FINDINGS: dict[str, dict[str, str]] = {
         "warn": "the white balance took out a strong cast of {angle_deg:.1f}°: some of it may be left in the colours",
     },
     "old paint unmeasured": {
-        "any": "the old paint of the {role} was not measured, so what it reflects was judged from cards and surfaces "
-        "beside it: the new paint may look {off:.0%} too bright or too dark; lay a card on the old paint, photograph "
-        "both and outline it as a surface of that name"
+        "any": "the old paint of the {role} was not measured: by cards that lie elsewhere it has an LRV between {low} "
+        "and {high}, so the new paint may truly be up to {darker:.0%} darker or {brighter:.0%} brighter than this "
+        "guess shows it, nine times in ten, and its tint is guessed with it; lay a grey card on the old paint, "
+        "photograph both and outline it as a surface of paint, or type an instrument's reading of it"
+    },
+    "lighter or darker unknown": {
+        "any": "whether this paint is lighter or darker than the old paint of the {role} cannot be told before that is "
+        "measured"
+    },
+    "picture brightness": {
+        "any": "nine times in ten the new paint will be no more than {darker:.0%} darker or {brighter:.0%} brighter "
+        "than the picture shows it"
     },
     "light elsewhere": {
         "any": "the picture does not show what other walls do to everything else: in rooms rendered before and after, "
@@ -285,6 +294,12 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "on {share:.0%} of the area the paint comes out brighter or stronger than the picture can show"
     },
 }
+# What an old paint lacks before it is repainted, and what to do.
+MEASURE_OLD_PAINT = (
+    "the paint that is there now was not measured, and how light a new one comes out hangs on it",
+    "Lay a grey card flat on it, photograph both close up and outline it on the page Mark as a surface of paint, or "
+    "type an instrument's reading of it",
+)
 SPREAD_SAID = "The main colour of the {surface} as measured, between the darkest and the lightest it may truly be"
 SPREAD_NOTE = (
     "First the colours of each surface by their shares. Below, in the middle, its main colour as measured: nine times "
