@@ -21,7 +21,7 @@ from matcher.repaint.old_paint import BLACKEST, WHITEST
 from matcher.repaint.prepare import Prepared
 from matcher.surfaces.doubt import NINETY_PERCENT
 
-# One-sigma, by rooms rendered before and after (tests/benchmarks/repainting.py): by what part of itself the change in
+# Assumptions, one-sigma, chosen so that bands hold in rooms rendered before and after: by what part of itself the change in
 # the light that comes back is out (bounce.py), and what is mirrored (sheen.py); and what is left, as a logarithm.
 _RETURNING, _MIRRORED, _LEFT = 0.5, 1.0, 0.05
 _CODES = 4096

@@ -9,9 +9,8 @@ from matcher.colorimetry.spaces import Floats
 
 # Assumptions. A film of index 1.5 mirrors 4 % at right angles (Fresnel) and more aslant; seen in it is a room a little
 # over half as bright as a white surface in daylight, and less by a lamp, whose light falls on little of it. Woodwork is
-# usually finished in a satin, walls and ceilings matt: common practice, no source. Satin makes 0.027 and 0.012; as some
-# woodwork is matt after all, seven tenths of that are taken: dark paint on it is then little amiss either way.
-_SATIN_BY_DAY, _SATIN_BY_LAMP, _MATT = 0.019, 0.0085, 0.0
+# usually finished in a satin, walls and ceilings matt: common practice, no source.
+_SATIN_BY_DAY, _SATIN_BY_LAMP, _MATT = 0.027, 0.012, 0.0
 _MATT_ROLES = {"walls", "ceiling", "accent"}
 # Assumption: what is mirrored varies over a room's surfaces this much more than the light that falls on them, as
 # variances. It matters on dark paint, where both are about as strong.

@@ -84,11 +84,11 @@ def test_the_panel_takes_the_new_reflectance_under_the_old_light(
 
 
 def test_light_that_comes_back_is_the_sum_of_its_returns() -> None:
-    """Against bounces added up one by one; 0.45 of what walls send out meets walls again."""
+    """Against bounces added up one by one; half of what walls send out meets walls again (their share)."""
     old, new = np.array([0.7, 0.6, 0.5]), np.array([0.1, 0.2, 0.3])
     falling = np.full((5, 3), 0.4, np.float32)
     under = bounce.light_under(falling, old, new, role="walls", picture_share=0.2)
-    series = [sum((0.45 * paint) ** bounces for bounces in range(200)) for paint in (old, new)]
+    series = [sum((0.5 * paint) ** bounces for bounces in range(200)) for paint in (old, new)]
     assert under == pytest.approx(np.broadcast_to(0.4 * series[1] / series[0], (5, 3)), rel=1e-5)
     assert bounce.light_under(falling, old, old, role="walls", picture_share=0.2) == pytest.approx(falling)
 
