@@ -76,8 +76,11 @@ def propose_cards(photo: Photo, *, most: int = 24) -> tuple[CardProposal, ...]:
     scores = _scores(patches, linear, scene)
     support = beside.sum(axis=1)
     confidence = 1 - (1 - scores) * np.where(support > 0, 0.35 ** np.minimum(support, 2), 1.0)
-    confidence *= _rarity(patches)
-    sets = groups(beside, linear[:, 1], confidence)
+    rarity = _rarity(patches)
+    sets = groups(beside, linear[:, 1], confidence * rarity)
+    # Beyond a white card on a white wall its colour comes again, but not beside a grey and a black one.
+    whole = np.array([number is not None and sets.count(number) == _WHOLE_SET for number in sets])
+    confidence *= np.where(whole, 1.0, rarity)
     kinds = _kinds(linear, scene, sets)
     found = [
         CardProposal(

@@ -8,6 +8,7 @@ where a card would.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from itertools import combinations
 from typing import Any
 
@@ -25,6 +26,9 @@ _IN_ROW, _CHROMATICITY_IN_ROW = 0.25, 0.6  # of a side; natural log of channel r
 _LEVEL_RATIO = (2.5, 14.0)
 _NEIGHBOUR_GAP = 1.5  # distance of centres over the longest side
 _LIKE_AREA = 1.7
+# Of a side: from the first of three in a row to the last, patches being a little smaller than cards.
+_TWO_STEPS, _OFF_ROW = (1.7, 3.0), 0.35
+_WITHIN = 0.8  # of a third's place
 # Of a third: times the unevenness of the two; encoded steps, as a white card on a white wall has it.
 _UNEVEN_BEYOND_PAIR, _LEAST_BORDER = 2.0, 3.0
 
@@ -40,11 +44,19 @@ def with_thirds(patches: Sequence[Patch], smooth: Array, linear: Callable[[Array
 
     ``smooth`` (H, W, 3) is the picture that the patches were measured in, ``linear`` takes its colours to linear RGB.
     """
-    kept = [*patches]
-    kept += [third for third in _thirds(patches, smooth, linear) if not _overlaps(third, kept)]
+    thirds = _distinct(_thirds(patches, smooth, linear))
+    kept = [*(patch for patch in patches if not _overlaps(patch, thirds)), *thirds]
     levels = linear(np.array([patch.rgb for patch in kept]))
     in_sets = {i for trio in trios(neighbours(kept, levels), levels[:, 1]) for i in trio}
     return [patch for i, patch in enumerate(kept) if i in in_sets or not patch.slender]
+
+
+def _distinct(thirds: Iterator[Patch]) -> list[Patch]:
+    kept: list[Patch] = []
+    for third in sorted(thirds, key=lambda third: -third.border):
+        if not _overlaps(third, kept):
+            kept.append(third)
+    return kept
 
 
 def _thirds(patches: Sequence[Patch], smooth: Array, linear: Callable[[Array], Array]) -> Iterator[Patch]:
@@ -53,14 +65,30 @@ def _thirds(patches: Sequence[Patch], smooth: Array, linear: Callable[[Array], A
     in_sets = {i for trio in trios(beside, levels[:, 1]) for i in trio}
     for one, other in combinations([i for i in range(len(patches)) if i not in in_sets], 2):
         pair = patches[one], patches[other]
-        apart = np.linalg.norm(np.diff(chromaticity(levels[[one, other]]), axis=0))
-        for quad in _places(*pair, touching=bool(beside[one, other])) if apart < _SAME_CHROMATICITY else ():
+        touching = bool(beside[one, other])
+        if not touching and not _ends(levels[[one, other]]):
+            continue
+        for quad in _places(*pair, touching=touching):
             if quad.min() < 0 or (quad.max(axis=0) >= [smooth.shape[1], smooth.shape[0]]).any():
                 continue
-            third = patch_at(smooth, quad, min(each.fit for each in pair))
+            third = _seen_at(smooth, quad, min(each.fit for each in pair))
             three = np.concatenate([levels[[one, other]], linear(third.rgb[None])])
             if _completes(third, pair, three):
                 yield third
+
+
+def _seen_at(smooth: Array, quad: Array, fit: float) -> Patch:
+    """Return what is seen at a place that is known only so well: its border whole, its colour well inside."""
+    middle = quad.mean(axis=0)
+    inside = patch_at(smooth, middle + _WITHIN * (quad - middle), fit)
+    return replace(patch_at(smooth, quad, fit), rgb=inside.rgb, unevenness=inside.unevenness)
+
+
+def _ends(linear: Array) -> bool:
+    """Tell whether two colours, ``linear`` (2, 3), are as far apart as a white and a black card are."""
+    ratio = float(linear[:, 1].max() / linear[:, 1].min())
+    apart = float(np.linalg.norm(np.diff(chromaticity(linear), axis=0)))
+    return _LEVEL_RATIO[0] ** 2 < ratio < _LEVEL_RATIO[1] ** 2 and apart < _SAME_CHROMATICITY
 
 
 def _places(one: Patch, other: Patch, *, touching: bool) -> Iterator[Array]:
@@ -77,9 +105,14 @@ def _places(one: Patch, other: Patch, *, touching: bool) -> Iterator[Array]:
         yield 2 * first - second
         yield 2 * second - first
         return
-    side = max(np.ptp(first, axis=0).max(), 1.0)
-    gap = float(np.linalg.norm(first.mean(axis=0) - second.mean(axis=0))) / side
-    if _NEIGHBOUR_GAP <= gap <= 2 * _NEIGHBOUR_GAP and abs(np.log(one.area / other.area)) < np.log(_LIKE_AREA):
+    # In sides of the first: two steps along one of them, none along the other.
+    sides = np.column_stack(
+        [(first[1] - first[0] + first[2] - first[3]) / 2, (first[3] - first[0] + first[2] - first[1]) / 2]
+    )
+    if abs(np.linalg.det(sides)) < 1 or abs(np.log(one.area / other.area)) > np.log(_LIKE_AREA):
+        return
+    off, along = np.sort(np.abs(np.linalg.solve(sides, (second - first).mean(axis=0))))
+    if _TWO_STEPS[0] < along < _TWO_STEPS[1] and off < _OFF_ROW:
         yield (first + second) / 2
 
 
