@@ -26,17 +26,18 @@ Array = NDArray[Any]
 CardKind = Literal["grey card", "white card", "black card", "chart 24"]
 
 # Assumptions, set on sixteen rendered kitchens (other rooms than the tests use): a card comes first in all of them.
-_UNEVENNESS_SCALE = 3.0  # encoded steps
+_UNEVENNESS_SCALE = 3.0  # encoded steps, beyond the picture's noise: what its calmest patches have
+_CALMEST_PERCENT, _MOST_NOISE = 15, 3.0
 _BORDER_SCALE = 10.0  # encoded steps
-_CAST_SCALE = 0.45  # natural log of channel ratios
+_CAST_SCALE = 0.3  # natural log of channel ratios
 _TILE_COUNT = 5  # up to this many look-alikes could be cards laid on each surface
 _IF_REPEATED = (1.0, 0.7, 0.2, 0.1, 0.1)  # by the number of sides beyond which the same colour comes again
 _SAME_COLOUR_STEP = 14.0  # encoded steps
 _DOUBT_OF_CHART = 0.2  # 24 patches in the chart's own order are hardly anything else
 # Assumption: on the practice and sample photos most true cards stand above it and few other patches. A place of three
 # side by side is right in 119 of 125 cards there, two in 18 of 25 from the second limit on, a single one in half.
-LIKELY = 0.25
-_LIKELY_BESIDE_SETS = 0.5
+LIKELY = 0.5
+_LIKELY_BESIDE_SETS = 0.65
 _WHOLE_SET = 3
 _MOST_WITHOUT_SETS = 8
 
@@ -129,12 +130,23 @@ def _linear_scene(photo: Photo, pixels: Array) -> Array:
 
 
 def _scores(patches: list[Patch], linear: Array, scene: Array) -> Array:
-    cast = np.median(chromaticity(scene), axis=0)
-    off_cast = np.linalg.norm(chromaticity(linear) - cast, axis=1)
-    even = np.exp(-((np.array([patch.unevenness for patch in patches]) / _UNEVENNESS_SCALE) ** 2))
+    off_cast = _off_cast(chromaticity(linear), np.median(chromaticity(scene), axis=0))
+    unevenness = np.array([patch.unevenness for patch in patches])
+    noise = min(float(np.percentile(unevenness, _CALMEST_PERCENT)), _MOST_NOISE)
+    even = np.exp(-((np.maximum(unevenness - noise, 0) / _UNEVENNESS_SCALE) ** 2))
     border = 1 - np.exp(-np.array([patch.border for patch in patches]) / _BORDER_SCALE)
     fit = np.array([patch.fit for patch in patches]) ** 2
     return np.asarray(0.8 * even * border * fit * np.exp(-((off_cast / _CAST_SCALE) ** 2)))
+
+
+def _off_cast(chromaticities: Array, scene: Array) -> Array:
+    """Return (N,) how far chromaticities (N, 2) lie from any that a grey may have under this light.
+
+    The camera took some of the light's colour out, and the rest is in the picture's median (2,) with the colours of the
+    room: a grey lies between none and that.
+    """
+    along = np.clip(chromaticities @ scene / max(float(scene @ scene), 1e-9), 0, 1)
+    return np.asarray(np.linalg.norm(chromaticities - along[:, None] * scene, axis=1))
 
 
 def _rarity(patches: list[Patch]) -> Array:

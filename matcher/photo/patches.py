@@ -15,7 +15,7 @@ from matcher.photo.pixels import as_eight_bits
 
 Array = NDArray[Any]
 
-# Lengths are in pixels of a copy this wide at most; a card that fills 3 % of the width is then 36 pixels.
+# Lengths are in pixels of a copy this long; a card that fills 3 % of the width is then 36 pixels.
 _WORK_SIDE_PX = 1200
 # Encoded steps per pixel (0..255) above which a place is an edge. Several, since a black card on a dark cabinet has a
 # faint border and a grey card on speckled stone a busy one. Found on practice photos, as the limits below.
@@ -63,12 +63,15 @@ class Patch:
 
 
 def working_copy(photo: Photo) -> tuple[Array, float]:
-    """Return an 8-bit copy (H, W, 3) at most 1200 pixels long, and full-size pixels per pixel of it."""
+    """Return an 8-bit copy (H, W, 3) that is 1200 pixels long, and full-size pixels per pixel of it.
+
+    Smaller pictures are enlarged: what a border takes of a patch is then a smaller part of it.
+    """
     pixels: Array = as_eight_bits(photo.pixels)
-    shrink = min(1.0, _WORK_SIDE_PX / max(pixels.shape[:2]))
-    if shrink < 1:
-        size = (round(pixels.shape[1] * shrink), round(pixels.shape[0] * shrink))
-        pixels = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA)
+    by = _WORK_SIDE_PX / max(pixels.shape[:2])
+    if by != 1:
+        size = (max(1, round(pixels.shape[1] * by)), max(1, round(pixels.shape[0] * by)))
+        pixels = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA if by < 1 else cv2.INTER_CUBIC)
     return pixels, photo.full_size[0] / pixels.shape[1]
 
 
