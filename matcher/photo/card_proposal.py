@@ -30,13 +30,16 @@ _UNEVENNESS_SCALE = 3.0  # encoded steps, beyond the picture's noise: what its c
 _CALMEST_PERCENT, _MOST_NOISE = 15, 3.0
 _BORDER_SCALE = 10.0  # encoded steps
 _CAST_SCALE = 0.3  # natural log of channel ratios
+# Planck's law: white in the light of 2700 K against 6500 K, in linear sRGB. A room of other colours than its lamp's
+# hides some of that in the picture's median.
+_TOWARDS_LAMP, _BEYOND_SCENE = np.array([0.48, -0.88]), 1.5
 _TILE_COUNT = 5  # up to this many look-alikes could be cards laid on each surface
 _IF_REPEATED = (1.0, 0.7, 0.2, 0.1, 0.1)  # by the number of sides beyond which the same colour comes again
 _SAME_COLOUR_STEP = 14.0  # encoded steps
 _DOUBT_OF_CHART = 0.2  # 24 patches in the chart's own order are hardly anything else
 # Assumption: on the practice and sample photos most true cards stand above it and few other patches. A place of three
 # side by side is right in 119 of 125 cards there, two in 18 of 25 from the second limit on, a single one in half.
-LIKELY = 0.5
+LIKELY = 0.55
 _LIKELY_BESIDE_SETS = 0.65
 _WHOLE_SET = 3
 _MOST_WITHOUT_SETS = 8
@@ -143,10 +146,16 @@ def _off_cast(chromaticities: Array, scene: Array) -> Array:
     """Return (N,) how far chromaticities (N, 2) lie from any that a grey may have under this light.
 
     The camera took some of the light's colour out, and the rest is in the picture's median (2,) with the colours of the
-    room: a grey lies between none and that.
+    room: a grey lies between none and that, or, where the picture is warm, towards a lamp.
     """
-    along = np.clip(chromaticities @ scene / max(float(scene @ scene), 1e-9), 0, 1)
-    return np.asarray(np.linalg.norm(chromaticities - along[:, None] * scene, axis=1))
+    to_lamp = _TOWARDS_LAMP * _BEYOND_SCENE * max(float(scene @ _TOWARDS_LAMP), 0.0)
+    return np.minimum(_from_segment(chromaticities, scene), _from_segment(chromaticities, to_lamp))
+
+
+def _from_segment(points: Array, end: Array) -> Array:
+    """Return (N,) the distances of points (N, 2) from the line that runs from 0 to ``end`` (2,)."""
+    along = np.clip(points @ end / max(float(end @ end), 1e-9), 0, 1)
+    return np.asarray(np.linalg.norm(points - along[:, None] * end, axis=1))
 
 
 def _rarity(patches: list[Patch]) -> Array:

@@ -63,10 +63,12 @@ def _thirds(patches: Sequence[Patch], smooth: Array, linear: Callable[[Array], A
     levels = linear(np.array([patch.rgb for patch in patches]))
     beside = neighbours(patches, levels)
     in_sets = {i for trio in trios(beside, levels[:, 1]) for i in trio}
-    for one, other in combinations([i for i in range(len(patches)) if i not in in_sets], 2):
+    ends = _ends(levels)
+    alone = [i for i in range(len(patches)) if i not in in_sets]
+    for one, other in combinations(alone, 2):
         pair = patches[one], patches[other]
         touching = bool(beside[one, other])
-        if not touching and not _ends(levels[[one, other]]):
+        if not touching and not ends[one, other]:
             continue
         for quad in _places(*pair, touching=touching):
             if quad.min() < 0 or (quad.max(axis=0) >= [smooth.shape[1], smooth.shape[0]]).any():
@@ -84,11 +86,13 @@ def _seen_at(smooth: Array, quad: Array, fit: float) -> Patch:
     return replace(patch_at(smooth, quad, fit), rgb=inside.rgb, unevenness=inside.unevenness)
 
 
-def _ends(linear: Array) -> bool:
-    """Tell whether two colours, ``linear`` (2, 3), are as far apart as a white and a black card are."""
-    ratio = float(linear[:, 1].max() / linear[:, 1].min())
-    apart = float(np.linalg.norm(np.diff(chromaticity(linear), axis=0)))
-    return _LEVEL_RATIO[0] ** 2 < ratio < _LEVEL_RATIO[1] ** 2 and apart < _SAME_CHROMATICITY
+def _ends(linear: Array) -> Array:
+    """Return (N, N) bool: colours, ``linear`` (N, 3), as far apart as a white and a black card are."""
+    level, chroma = np.log(linear[:, 1]), chromaticity(linear)
+    ratio = np.abs(level[:, None] - level[None])
+    apart = np.linalg.norm(chroma[:, None] - chroma[None], axis=2)
+    low, high = 2 * np.log(_LEVEL_RATIO)
+    return np.asarray((low < ratio) & (ratio < high) & (apart < _SAME_CHROMATICITY))
 
 
 def _places(one: Patch, other: Patch, *, touching: bool) -> Iterator[Array]:

@@ -26,5 +26,8 @@ def cards_seen(proposals: Sequence[CardProposal], *, tone_known: bool = False) -
     if any(kinds.issuperset(_KINDS) for kinds in sets):
         return Finding("cards", "ok", (("found", "a white, a grey and a black card"), ("all", "all three")))
     found = [f"a {kind}" for kind in _KINDS if any(kind in kinds for kinds in sets)]
-    seem = " and ".join(found) + " seem" if len(found) > 1 else "a single card seems"
-    return Finding("cards", "note", (("seem", seem),))
+    if found:
+        return Finding("cards", "note", (("seem", f"{' and '.join(found)} seem to lie"),))
+    if len(likely) == 1:
+        return Finding("cards", "note", (("seem", "one neutral card seems to lie"),))
+    return Finding("cards", "note", (("seem", f"{len(likely)} neutral cards seem to lie apart from each other"),))
