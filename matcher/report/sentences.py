@@ -93,7 +93,8 @@ TRADES = {
     "trade-bolder": "{surface} bolder by {chroma_step:.0f} of chroma" + _COST,
 }
 # Checks: matcher/photo/reading.py, matcher/photo/quality.py and matcher/calibration/photo_calibration.py; by level, or
-# "any". ``{amount}`` is the finding's first number.
+# "any"; where one check sees several things, by level and the name of the finding's first number. ``{amount}`` is that
+# number.
 FINDINGS: dict[str, dict[str, str]] = {
     "colour profile": {
         "ok": "colours are read as {name} ({source})",
@@ -170,14 +171,26 @@ FINDINGS: dict[str, dict[str, str]] = {
         "fail": "blurred (edges {amount:.1f} pixels wide): take it again",
     },
     "mixed light": {
-        "ok": "one kind of light (drift {amount:.2f})",
-        "note": "the light changes colour a little across the picture (drift {amount:.2f})",
-        "warn": "lights of different colour meet here ({amount:.2f} between places): "
-        "switch lamps off or shut the daylight out",
+        "note": "the light changes colour a little from place to place (by about {amount:.0%}): lay a card on each "
+        "surface, or switch lamps off",
+        "warn": "lights of different colour meet here (they differ by about {amount:.0%} from place to place): switch "
+        "lamps off or shut the daylight out, and take it again",
+        # Of one surface, before anything is marked: what makes the light change there is not known.
+        "ok, share": "the light keeps its colour across the plain surfaces here; whether a lamp reaches other places "
+        "cannot be told from one photo, so take it with either the lamps off or the daylight shut out",
+        "note, share": "the light changes colour across one plain surface (its blue against its red by {share:.0%}), "
+        "by a second light or by colour thrown back from floors and walls: switch lamps off by day, and lay a card on "
+        "each surface",
+        "warn, share": "the light changes colour much across one plain surface (its blue against its red by "
+        "{share:.0%}): if a lamp was on by day, switch it off and take it again; colour thrown back from floors and "
+        "walls does it too, so lay a card on each surface",
+        "note, places": "whether lights of different colour meet cannot be told from this photo, as no plain surface "
+        "is large enough: take it with either the lamps off or the daylight shut out",
     },
     "cards": {
-        "ok": "there seems to be {found} in the picture: outline {all}",
-        "note": "{seem} to be in the picture: white, grey and black side by side would settle the tone curve",
+        "ok": "{found} to lie in the picture: outline {all}",
+        "note": "{seem} in the picture: outline what is one; a white, a grey and a black card side by side would tell "
+        "more, namely how the camera bends light and dark",
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
         "or outline it yourself; without one the light can only be guessed, and undertones cannot be told",
     },
