@@ -27,7 +27,7 @@ def cards_seen(proposals: Sequence[CardProposal], *, tone_known: bool = False) -
         return Finding("cards", "ok", (("found", "a white, a grey and a black card seem"), ("all", "all three")))
     found = [f"a {kind}" for kind in _KINDS if any(kind in kinds for kinds in sets)]
     if found:
-        return Finding("cards", "note", (("seem", f"{' and '.join(found)} seem to lie"),))
-    if len(likely) == 1:
-        return Finding("cards", "note", (("seem", "one neutral card seems to lie"),))
-    return Finding("cards", "note", (("seem", f"{len(likely)} neutral cards seem to lie apart from each other"),))
+        return Finding("cards", "note", (("seem", f"{' and '.join(found)} seem to lie in the picture: outline both"),))
+    places = "one place looks" if len(likely) == 1 else f"{len(likely)} places look"
+    which = "it if it is one" if len(likely) == 1 else "those that are"
+    return Finding("cards", "note", (("seem", f"{places} like a neutral card: outline {which}"),))

@@ -88,10 +88,13 @@ def _clipping(pixels: NDArray[Any]) -> Finding:
     red, green, blue = cv2.split(every(pixels, 4))
     brightest = cv2.max(cv2.max(red, green), blue)
     clipped, black = float((brightest >= _CLIPPED_AT).mean()), float((brightest <= _BLACK_AT).mean())
-    level = max(_above(clipped, _CLIPPED_SHARE), _above(black, _BLACK_SHARE), key=("ok", "warn", "fail").index)
-    if level == "ok" and clipped >= _CLIPPED_NOTE:
-        level = "note"
-    return Finding("clipping", level, (("clipped", clipped), ("black", black)))
+    order = ("ok", "warn", "fail").index
+    burnt, dark = _above(clipped, _CLIPPED_SHARE), _above(black, _BLACK_SHARE)
+    values = (("clipped", clipped), ("black", black))
+    if order(dark) > order(burnt):
+        return Finding("clipping", dark, values[::-1])
+    level: Level = "note" if burnt == "ok" and clipped >= _CLIPPED_NOTE else burnt
+    return Finding("clipping", level, values)
 
 
 def _sharpness(grey: NDArray[Any]) -> Finding:

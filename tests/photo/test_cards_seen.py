@@ -50,8 +50,8 @@ def _likely(kind: CardKind, group: int | None = None) -> CardProposal:
             [_likely("white card", 0), _likely("grey card", 0)],
             "A white card and a grey card seem to lie in the picture",
         ),
-        ([_likely("grey card")], "One neutral card seems to lie in the picture"),
-        ([_likely("grey card")] * 3, "3 neutral cards seem to lie apart from each other in the picture"),
+        ([_likely("grey card")], "One place looks like a neutral card: outline it if it is one"),
+        ([_likely("grey card")] * 3, "3 places look like a neutral card: outline those that are"),
         ([_likely("chart 24")], "A chart of 24 patches seems to lie in the picture: outline it by its four corners"),
     ],
 )
