@@ -190,16 +190,16 @@ FINDINGS: dict[str, dict[str, str]] = {
         "warn": "lights of different colour meet here (they differ by about {amount:.0%} from place to place): switch "
         "lamps off or shut the daylight out, and take it again",
         # Of one surface, before anything is marked: what makes the light change there is not known.
-        "ok, share": "the light keeps its colour across the plain surfaces here; whether a lamp reaches other places "
-        "cannot be told from one photo, so take it with either the lamps off or the daylight shut out",
+        "ok, share": "no change of the light's colour is seen across the plain surfaces here; whether a lamp reaches "
+        "other places cannot be told from one photo: if lamps were on by day, switch them off and take it again",
         "note, share": "the light changes colour across one plain surface (its blue against its red by {share:.0%}), "
         "by a second light or by colour thrown back from floors and walls: switch lamps off by day, and lay a card on "
         "each surface",
         "warn, share": "the light changes colour much across one plain surface (its blue against its red by "
         "{share:.0%}): if a lamp was on by day, switch it off and take it again; colour thrown back from floors and "
         "walls does it too, so lay a card on each surface",
-        "note, places": "whether lights of different colour meet here cannot be told from this photo: take it with "
-        "either the lamps off or the daylight shut out",
+        "note, places": "whether lights of different colour meet here cannot be told from this photo: if lamps were "
+        "on by day, switch them off and take it again",
     },
     "cards": {
         "ok": "{found} to lie in the picture: outline {all}",
