@@ -84,6 +84,16 @@ def test_clipped_share_is_the_share_of_clipped_pixels() -> None:
     assert _levels(photo)["clipping"] == "warn"
 
 
+def test_pure_black_and_burnt_out_are_said_each_with_what_helps() -> None:
+    dark, light = _room(), _room()
+    dark[:300] = 0.0
+    light[:150, :500] = 1.2
+    for linear, word, remedy in ((dark, "black", "more light"), (light, "burnt out", "darker")):
+        (finding,) = (finding for finding in check_photo(_photo(linear)) if finding.check == "clipping")
+        assert word in finding_sentence(finding)
+        assert remedy in finding_sentence(finding)
+
+
 @pytest.mark.parametrize("sigma", [0.7, 1.0, 1.5, 2.0, 3.0])
 def test_edge_width_finds_a_known_gaussian_blur(sigma: float) -> None:
     grey = cv2.cvtColor(_photo(_room(), blur_px=sigma).pixels, cv2.COLOR_RGB2GRAY)
