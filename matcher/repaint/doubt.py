@@ -21,8 +21,9 @@ from matcher.repaint.old_paint import BLACKEST, WHITEST
 from matcher.repaint.prepare import Prepared
 from matcher.surfaces.doubt import NINETY_PERCENT
 
-# Assumptions, one-sigma, chosen so that bands hold in rooms rendered before and after: by what part of itself the change in
-# the light that comes back is out (bounce.py), and what is mirrored (sheen.py); and what is left, as a logarithm.
+# Assumptions, one-sigma, chosen so that bands hold in rooms rendered before and after: by what part of itself the
+# change in the light that comes back is out (bounce.py), and what is mirrored (sheen.py); and what is left, as a
+# logarithm.
 _RETURNING, _MIRRORED, _LEFT = 0.5, 1.0, 0.05
 _CODES = 4096
 _DARKEST = 1e-5
