@@ -84,6 +84,10 @@ class RequestError(GivensError):
     """What was asked for does not exist: a paint code, a role, a lamp name."""
 
 
+class UnmeasuredError(RequestError):
+    """What was asked for would rest on something that nobody measured."""
+
+
 class StoreError(RequestError):
     """The app's store cannot be used at the moment; nobody who sends something to it can help that."""
 

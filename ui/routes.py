@@ -94,7 +94,8 @@ def _photo(request: Request, user: User) -> Response:
 def _repainted(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     role, code = request.query_params.get("role", ""), request.query_params.get("code", "")
-    return _jpeg(showing.repainted(the_desk(), room, role, code).picture)
+    guess = request.query_params.get("guess") == "1"
+    return _jpeg(showing.repainted(the_desk(), room, role, code, guess=guess).picture)
 
 
 def _report(request: Request, user: User) -> Response:

@@ -131,6 +131,7 @@ ASKED = {
 }
 
 SHORTLIST_NOTHING = "Mark a grey card and at least one surface first; then the deck can be ranked."
+UNREAD = "Not read: these stay in the room too, but nothing here was chosen with them in view."
 ROLE = "For"
 FILTERS = "Narrow the deck"
 FILTER_LRV = "LRV"
@@ -157,6 +158,8 @@ WALL_ROLE = "Paint the"
 WALL_PAINT = "with"
 WALL_BEFORE, WALL_AFTER = "Before", "After"
 WALL_SLIDER = "How much of the new paint shows"
+WALL_GUESS = "Show a guess all the same"
+WALL_GUESSED = "After, a guess"
 WALL_NOTE = "The picture keeps the photo's own light and look. Try a large sample board before deciding."
 
 SCHEME_NOTHING = "There is no scheme yet: mark a card and a surface first."

@@ -35,4 +35,7 @@ def repaint(
     done = service.repaint(room, role, code=paint, lab=lab, deck_path=deck, kind=kind, out=out, progress=say)
     path = service.write_picture(done.picture, out)
     result = {**done.result, "file": str(path)}
+    if as_json and not result["old_paint"]["measured"]:
+        # Who keeps the picture and not the JSON is told all the same.
+        typer.echo(text.unmeasured_old_paint(result), err=True)
     typer.echo(to_json(result) if as_json else text.repainted(result), nl=not as_json)

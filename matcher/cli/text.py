@@ -126,13 +126,21 @@ def repainted(result: Json) -> str:
     """Return what was painted, what the picture does not show, and where it is."""
     paint, old = result["paint"], result["old_paint"]
     title = f"{paint['code']} {paint['name']}".strip() or paint["hex"]
+    low, high = old["lrv_range"]
+    was = f"LRV {old['lrv']:.0f}" if old["measured"] else f"an unmeasured LRV between {low:.0f} and {high:.0f}"
     return "\n".join(
         [
-            f"{role_title(result['role'])}: {title}, LRV {paint['lrv']:.0f} in place of LRV {old['lrv']:.0f}",
+            f"{role_title(result['role'])}: {title}, LRV {paint['lrv']:.0f} in place of {was}",
             *(f"  {LEVEL_WORDS[check['level']]}: {check['message']}" for check in result["checks"]),
             f"Written: {result['file']}",
         ]
     )
+
+
+def unmeasured_old_paint(result: Json) -> str:
+    """Return what is said of a picture over an old paint that nothing measured."""
+    said = (check["message"] for check in result["checks"] if check["check"] == "old paint unmeasured")
+    return f"{LEVEL_WORDS['warn']}: {next(said)}"
 
 
 def _paint_lines(paint: Json) -> list[str]:

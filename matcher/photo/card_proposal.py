@@ -10,37 +10,37 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
 from typing import Any, Literal
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.photo.card_sets import chromaticity, groups, neighbours, with_thirds
 from matcher.photo.chart_grid import LARGEST_MISFIT, ChartGrid
 from matcher.photo.chart_proposal import propose_charts
 from matcher.photo.model import Photo
-from matcher.photo.patches import Patch, find_patches, working_copy
+from matcher.photo.patches import Patch, find_patches, smoothed, working_copy
 
 Array = NDArray[Any]
 CardKind = Literal["grey card", "white card", "black card", "chart 24"]
 
 # Assumptions, set on sixteen rendered kitchens (other rooms than the tests use): a card comes first in all of them.
-_UNEVENNESS_SCALE = 3.0  # encoded steps
+_UNEVENNESS_SCALE = 3.0  # encoded steps, beyond the picture's noise: what its calmest patches have
+_CALMEST_PERCENT, _MOST_NOISE = 15, 3.0
 _BORDER_SCALE = 10.0  # encoded steps
-_CAST_SCALE = 0.45  # natural log of channel ratios
+_CAST_SCALE = 0.3  # natural log of channel ratios
+# Planck's law: white in the light of 2700 K against 6500 K, in linear sRGB. A room of other colours than its lamp's
+# hides some of that in the picture's median.
+_TOWARDS_LAMP, _BEYOND_SCENE = np.array([0.48, -0.88]), 1.5
 _TILE_COUNT = 5  # up to this many look-alikes could be cards laid on each surface
 _IF_REPEATED = (1.0, 0.7, 0.2, 0.1, 0.1)  # by the number of sides beyond which the same colour comes again
 _SAME_COLOUR_STEP = 14.0  # encoded steps
-_SAME_CHROMATICITY = 0.22  # natural log of channel ratios; a black card's are uncertain by flare
-_IN_ROW, _CHROMATICITY_IN_ROW = 0.25, 0.6  # of a side; natural log of channel ratios
-_LEVEL_RATIO = (1.8, 12.0)  # white 0.86 to grey 0.18 is 4.8, grey to black 0.04 is 4.5; tone curves bend both
 _DOUBT_OF_CHART = 0.2  # 24 patches in the chart's own order are hardly anything else
-_NEIGHBOUR_GAP = 1.5  # distance of centres over the longest side
 # Assumption: on the practice and sample photos most true cards stand above it and few other patches. A place of three
 # side by side is right in 119 of 125 cards there, two in 18 of 25 from the second limit on, a single one in half.
-LIKELY = 0.25
-_LIKELY_BESIDE_SETS = 0.5
+LIKELY = 0.55
+_LIKELY_BESIDE_SETS = 0.65
 _WHOLE_SET = 3
 _MOST_WITHOUT_SETS = 8
 
@@ -66,28 +66,32 @@ def propose_cards(photo: Photo, *, most: int = 24) -> tuple[CardProposal, ...]:
     """
     pixels, full_per_pixel = working_copy(photo)
     patches = find_patches(pixels)
-    charts = propose_charts(photo, patches, full_per_pixel)
+    charts = propose_charts(photo, [patch for patch in patches if not patch.slender], full_per_pixel)
     of_charts = tuple(
         CardProposal(grid.outline(), "chart 24", 1 - _DOUBT_OF_CHART * grid.misfit / LARGEST_MISFIT) for grid in charts
     )
     patches = [patch for patch in patches if not _on_any(patch, charts, full_per_pixel)]
+    patches = with_thirds(patches, smoothed(pixels), lambda rgb: _linear(photo, rgb)) if patches else []
     if not patches:
         return of_charts[:most]
     linear = np.array([_linear(photo, patch.rgb) for patch in patches])
     scene = _linear_scene(photo, pixels)
-    neighbours = _neighbours(patches, linear)
+    beside = neighbours(patches, linear)
     scores = _scores(patches, linear, scene)
-    support = neighbours.sum(axis=1)
+    support = beside.sum(axis=1)
     confidence = 1 - (1 - scores) * np.where(support > 0, 0.35 ** np.minimum(support, 2), 1.0)
-    confidence *= _rarity(patches)
-    groups = _groups(neighbours, linear[:, 1], confidence)
-    kinds = _kinds(linear, scene, groups)
+    rarity = _rarity(patches)
+    sets = groups(beside, linear[:, 1], confidence * rarity)
+    # Beyond a white card on a white wall its colour comes again, but not beside a grey and a black one.
+    whole = np.array([number is not None and sets.count(number) == _WHOLE_SET for number in sets])
+    confidence *= np.where(whole, 1.0, rarity)
+    kinds = _kinds(linear, scene, sets)
     found = [
         CardProposal(
             outline=tuple((float(x), float(y)) for x, y in (patches[i].quad + 0.5) * full_per_pixel),
             kind=kinds[i],
             confidence=float(confidence[i]),
-            group=groups[i],
+            group=sets[i],
         )
         for i in np.argsort(-confidence, kind="stable").tolist()
     ]
@@ -128,19 +132,30 @@ def _linear_scene(photo: Photo, pixels: Array) -> Array:
     return _linear(photo, pixels[4::8, 4::8].reshape(-1, 3).astype(float))
 
 
-def _chromaticity(linear: Array) -> Array:
-    """Return ln(R/G), ln(B/G) of (..., 3)."""
-    logs = np.log(linear)
-    return np.stack([logs[..., 0] - logs[..., 1], logs[..., 2] - logs[..., 1]], axis=-1)
-
-
 def _scores(patches: list[Patch], linear: Array, scene: Array) -> Array:
-    cast = np.median(_chromaticity(scene), axis=0)
-    off_cast = np.linalg.norm(_chromaticity(linear) - cast, axis=1)
-    even = np.exp(-((np.array([patch.unevenness for patch in patches]) / _UNEVENNESS_SCALE) ** 2))
+    off_cast = _off_cast(chromaticity(linear), np.median(chromaticity(scene), axis=0))
+    unevenness = np.array([patch.unevenness for patch in patches])
+    noise = min(float(np.percentile(unevenness, _CALMEST_PERCENT)), _MOST_NOISE)
+    even = np.exp(-((np.maximum(unevenness - noise, 0) / _UNEVENNESS_SCALE) ** 2))
     border = 1 - np.exp(-np.array([patch.border for patch in patches]) / _BORDER_SCALE)
     fit = np.array([patch.fit for patch in patches]) ** 2
     return np.asarray(0.8 * even * border * fit * np.exp(-((off_cast / _CAST_SCALE) ** 2)))
+
+
+def _off_cast(chromaticities: Array, scene: Array) -> Array:
+    """Return (N,) how far chromaticities (N, 2) lie from any that a grey may have under this light.
+
+    The camera took some of the light's colour out, and the rest is in the picture's median (2,) with the colours of the
+    room: a grey lies between none and that, or, where the picture is warm, towards a lamp.
+    """
+    to_lamp = _TOWARDS_LAMP * _BEYOND_SCENE * max(float(scene @ _TOWARDS_LAMP), 0.0)
+    return np.minimum(_from_segment(chromaticities, scene), _from_segment(chromaticities, to_lamp))
+
+
+def _from_segment(points: Array, end: Array) -> Array:
+    """Return (N,) the distances of points (N, 2) from the line that runs from 0 to ``end`` (2,)."""
+    along = np.clip(points @ end / max(float(end @ end), 1e-9), 0, 1)
+    return np.asarray(np.linalg.norm(points - along[:, None] * end, axis=1))
 
 
 def _rarity(patches: list[Patch]) -> Array:
@@ -152,68 +167,6 @@ def _rarity(patches: list[Patch]) -> Array:
     count = alike.sum(axis=1)
     repeats = np.array([_IF_REPEATED[patch.repeats] for patch in patches])
     return np.asarray(np.minimum(1.0, _TILE_COUNT / count) ** 1.5 * repeats)
-
-
-def _neighbours(patches: list[Patch], linear: Array) -> Array:
-    """Return (N, N) bool: touching patches of like size and chromaticity whose levels differ as card steps do."""
-    centre = np.array([patch.quad.mean(axis=0) for patch in patches])
-    area = np.array([patch.area for patch in patches])
-    side = np.array([np.linalg.norm(patch.quad - np.roll(patch.quad, 1, axis=0), axis=1).max() for patch in patches])
-    gap = np.linalg.norm(centre[:, None] - centre[None], axis=2) / np.minimum(side[:, None], side[None])
-    chroma = _chromaticity(linear)
-    apart = np.linalg.norm(chroma[:, None] - chroma[None], axis=2)
-    level = linear[:, 1]
-    ratio = np.maximum(level[:, None] / level[None], level[None] / level[:, None])
-    steps = (ratio > _LEVEL_RATIO[0]) & (ratio < _LEVEL_RATIO[1])
-    alike = np.abs(np.log(area[:, None] / area[None])) < np.log(1.7)
-    beside = steps & alike & (gap < _NEIGHBOUR_GAP) & (gap > 0.3)
-    found = np.asarray(beside & (apart < _SAME_CHROMATICITY))
-    # What continues the row of two is the third, though a tone curve bends its chromaticity away from theirs.
-    for one, other in np.argwhere(found).tolist():
-        third = np.linalg.norm(centre - (2 * centre[one] - centre[other]), axis=1) < _IN_ROW * side[one]
-        lost = third & beside[one] & (apart[one] < _CHROMATICITY_IN_ROW)
-        found[one, lost] = found[lost, one] = True
-    return found
-
-
-def _groups(neighbours: Array, level: Array, confidence: Array) -> list[int | None]:
-    """Number the sets of neighbours from 0; None for a patch without any.
-
-    Three that stand as white, grey and black do are a set of their own, likeliest first: a pale tile beside them is
-    not of it.
-    """
-    group: list[int | None] = [None] * len(neighbours)
-    number = 0
-    # A whole row of cards beats two of them with a tile that happens to touch.
-    for trio in sorted(_trios(neighbours, level), key=lambda trio: -float(confidence[list(trio)].sum())):
-        if all(group[i] is None for i in trio):
-            for i in trio:
-                group[i] = number
-            number += 1
-    free = np.array([each is None for each in group])
-    for start in np.flatnonzero((neighbours & free).any(axis=1) & free).tolist():
-        if group[start] is not None:
-            continue
-        waiting = [start]
-        while waiting:
-            at = waiting.pop()
-            if group[at] is None:
-                group[at] = number
-                waiting += np.flatnonzero(neighbours[at] & free).tolist()
-        number += 1
-    return group
-
-
-def _trios(neighbours: Array, level: Array) -> set[tuple[int, int, int]]:
-    """Return each three patches of which two lie beside a third, ``level`` (N,) a clear step apart, lightest first."""
-    found = set()
-    for middle in range(len(neighbours)):
-        for one, other in combinations(np.flatnonzero(neighbours[middle]).tolist(), 2):
-            lightest, between, darkest = sorted((middle, one, other), key=lambda i: -float(level[i]))
-            steps = level[lightest] / level[between], level[between] / level[darkest]
-            if all(_LEVEL_RATIO[0] < step < _LEVEL_RATIO[1] for step in steps):
-                found.add((lightest, between, darkest))
-    return found
 
 
 def _kinds(linear: Array, scene: Array, groups: list[int | None]) -> list[CardKind]:

@@ -19,12 +19,15 @@ def cards_seen(proposals: Sequence[CardProposal], *, tone_known: bool = False) -
     if not likely:
         return Finding("cards", "warn")
     if any(p.kind == "chart 24" for p in likely):
-        return Finding("cards", "ok", (("found", "a chart of 24 patches"), ("all", "it by its four corners")))
+        return Finding("cards", "ok", (("found", "a chart of 24 patches seems"), ("all", "it by its four corners")))
     if tone_known:
         return Finding("card is enough", "ok")
     sets = [{p.kind for p in likely if p.group == group} for group in {p.group for p in likely if p.group is not None}]
     if any(kinds.issuperset(_KINDS) for kinds in sets):
-        return Finding("cards", "ok", (("found", "a white, a grey and a black card"), ("all", "all three")))
+        return Finding("cards", "ok", (("found", "a white, a grey and a black card seem"), ("all", "all three")))
     found = [f"a {kind}" for kind in _KINDS if any(kind in kinds for kinds in sets)]
-    seem = " and ".join(found) + " seem" if len(found) > 1 else "a single card seems"
-    return Finding("cards", "note", (("seem", seem),))
+    if found:
+        return Finding("cards", "note", (("seem", f"{' and '.join(found)} seem to lie in the picture: outline both"),))
+    places = "one place looks" if len(likely) == 1 else f"{len(likely)} places look"
+    which = "it if it is one" if len(likely) == 1 else "those that are"
+    return Finding("cards", "note", (("seem", f"{places} like a neutral card: outline {which}"),))

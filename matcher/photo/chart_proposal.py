@@ -16,7 +16,9 @@ from matcher.photo.patches import Patch
 
 Array = NDArray[Any]
 
-_PITCH = 1.17  # of a patch's side; charts seen have 1.08 to 1.25
+# Of a patch's side. Large charts seen have 1.08 to 1.25, pocket charts 1.4; and the smaller a chart is in the picture
+# the more its borders take of the patches as they are found.
+_PITCHES = (1.17, 1.45, 1.8)
 _NEAR = 0.28  # of a side: how far a neighbour may be from where it is expected
 _LIKE = 1.5  # sides of neighbours, at most
 _FEWEST = 12  # patches on one lattice
@@ -31,16 +33,31 @@ def propose_charts(photo: Photo, patches: Sequence[Patch], full_per_pixel: float
         return []
     centres = np.array([patch.quad.mean(axis=0) for patch in patches])
     axes = np.array([_axes(patch.quad) for patch in patches])
-    free = set(range(len(patches)))
+    for pitch in _PITCHES:
+        found = _on_lattices(photo, _lattices(centres, axes, pitch), centres, full_per_pixel)
+        if found:
+            return found
+    return []
+
+
+def _lattices(centres: Array, axes: Array, pitch: float) -> list[dict[int, tuple[int, int]]]:
+    """Return the places of patches that lie in rows and columns, largest lattice first."""
+    free = set(range(len(centres)))
     lattices = []
     while free:
-        lattice = _grown(min(free), centres, axes)
+        lattice = _grown(min(free), centres, axes, pitch)
         free -= set(lattice)
         if len(lattice) >= _FEWEST:
             lattices.append(lattice)
+    return sorted(lattices, key=len, reverse=True)[:_MOST_TRIED]
+
+
+def _on_lattices(
+    photo: Photo, lattices: Sequence[dict[int, tuple[int, int]]], centres: Array, full_per_pixel: float
+) -> list[ChartGrid]:
     found: list[ChartGrid] = []
     used: set[int] = set()
-    for lattice in sorted(lattices, key=len, reverse=True)[:_MOST_TRIED]:
+    for lattice in lattices:
         # A stray patch beside the chart may reach the same patches by other steps.
         if len(used & set(lattice)) > len(lattice) / 2:
             continue
@@ -61,7 +78,7 @@ def _axes(quad: Array) -> Array:
     return np.array([across if across[0] > 0 else -across, down if down[1] > 0 else -down])
 
 
-def _grown(seed: int, centres: Array, axes: Array) -> dict[int, tuple[int, int]]:
+def _grown(seed: int, centres: Array, axes: Array, pitch: float) -> dict[int, tuple[int, int]]:
     """Return the places (column, row) of the patches reached from ``seed`` neighbour by neighbour."""
     size = np.linalg.norm(axes, axis=2).mean(axis=1)
     place = {seed: (0, 0)}
@@ -73,7 +90,7 @@ def _grown(seed: int, centres: Array, axes: Array) -> dict[int, tuple[int, int]]
             where = (place[at][0] + step[0], place[at][1] + step[1])
             if where in taken:
                 continue
-            expected = centres[at] + _PITCH * (np.array(step) @ axes[at])
+            expected = centres[at] + pitch * (np.array(step) @ axes[at])
             away = np.linalg.norm(centres - expected, axis=1)
             other = int(away.argmin())
             ratio = size[other] / size[at]

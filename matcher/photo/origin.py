@@ -1,7 +1,7 @@
 """What the header says of a file's way here: written by a camera, by a program later on, or by a chat in between.
 
-A sign is told as what was seen. Where the header says nothing nothing is said: most pictures of unknown origin are as
-the camera wrote them, but for their tags.
+A sign is told as what was seen and is no proof: a copy differs from an original only in what it lost. Where the header
+says nothing nothing is said: most pictures of unknown origin are as the camera wrote them, but for their tags.
 """
 
 from __future__ import annotations
@@ -37,6 +37,7 @@ _DEVELOPED = re.compile(rb"HasSettings(?:\s*=\s*[\"']|>)\s*True", re.IGNORECASE)
 # Assumption: a camera is done with a picture after this time, also one put together from many. Whole quarters of an
 # hour are time zones.
 _DONE_AFTER_S, _QUARTER_S, _SLACK_S = 120, 900, 2
+_IN_DAYS_FROM_H = 48
 # Assumption: names of programs have a word of letters alone this long; version numbers of cameras have none.
 _WORD_LETTERS = 5
 _CAMERA_WORDS = {"version", "firmware", "release", "build", "camera", "digital", "software"}
@@ -47,6 +48,7 @@ _CHAT_QUALITY, _STRONG_QUALITY = 86, 70
 # ITU-T T.81: pictures are coded in blocks of up to 16 pixels a side; some cameras note the rows of their sensor and
 # write whole blocks of them.
 _BLOCK_PX = 16
+_SAME_SHAPE = 0.02
 # Assumption: screens of phones are this much longer than wide, and this wide; no camera's sensor is both.
 _SCREEN_ASPECT, _SCREEN_WIDTH_PX = (1.95, 2.40), (640, 1700)
 
@@ -82,7 +84,11 @@ def _edits(container: Container) -> tuple[Finding, ...]:
         found.append(Finding("written by a program", "note"))
     later = _saved_later_s(container)
     if later > _DONE_AFTER_S:
-        found.append(Finding("saved again", "note", (("hours", later / 3600),)))
+        hours = later / 3600
+        if hours < _IN_DAYS_FROM_H:
+            found.append(Finding("saved again", "note", (("hours", hours),)))
+        else:
+            found.append(Finding("saved again", "note", (("days", hours / 24),)))
     return tuple(found)
 
 
@@ -160,7 +166,11 @@ def _resized(container: Container) -> tuple[Finding, ...]:
     short, long = sorted(container.size)
     if len(taken) < 2 or (abs(min(taken) - short) < _BLOCK_PX and abs(max(taken) - long) < _BLOCK_PX):
         return ()
-    values = (("width", max(taken)), ("height", min(taken)), ("now_width", long), ("now_height", short))
+    # Exif 2.32, 4.6.5: the two tags hold the size of the picture in the file, so another one is a sign of a change, but
+    # some cameras note what their sensor has. What was only made smaller keeps its shape.
+    scaled = abs(max(taken) / min(taken) - long / short) < _SAME_SHAPE
+    name = "" if scaled else "crop_"
+    values = ((f"{name}width", max(taken)), (f"{name}height", min(taken)), ("now_width", long), ("now_height", short))
     return (Finding("not the camera's size", "note", values),)
 
 
@@ -177,5 +187,5 @@ def _recompressed(container: Container) -> tuple[Finding, ...]:
     quality, long = jpeg_quality(container.luminance), max(container.size)
     values = (("side", long), ("quality", quality))
     if long in _CHAT_SIDES_PX and quality < _CHAT_QUALITY and _stripped(container):
-        return (Finding("sent by a chat", "warn", values),)
+        return (Finding("perhaps a copy", "warn", values),)
     return (Finding("strong compression", "note", values),) if quality < _STRONG_QUALITY else ()

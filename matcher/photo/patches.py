@@ -15,7 +15,7 @@ from matcher.photo.pixels import as_eight_bits
 
 Array = NDArray[Any]
 
-# Lengths are in pixels of a copy this wide at most; a card that fills 3 % of the width is then 36 pixels.
+# Lengths are in pixels of a copy this long; a card that fills 3 % of the width is then 36 pixels.
 _WORK_SIDE_PX = 1200
 # Encoded steps per pixel (0..255) above which a place is an edge. Several, since a black card on a dark cabinet has a
 # faint border and a grey card on speckled stone a busy one. Found on practice photos, as the limits below.
@@ -25,6 +25,8 @@ _LARGEST_SHARE = 0.12
 _LEAST_SOLIDITY = 0.90
 _LEAST_QUAD_FIT = 0.84
 _LONGEST_TO_SHORTEST_SIDE = 3.5
+# A card lying far off is seen at a slant; so are boards and drawers, so that it needs others beside it.
+_SLANTED_LONGEST_TO_SHORTEST, _RIM_PX = 5.0, 2.0
 _BORDER_OFFSET_PX = 4.0
 _BEYOND = 0.5  # of the patch's side: past any grout, still within the next tile
 _SAME_COLOUR_STEP = 10.0  # encoded steps
@@ -53,25 +55,39 @@ class Patch:
         """Area in pixels of the working copy."""
         return float(cv2.contourArea(self.quad.astype(np.float32)))
 
+    @property
+    def slender(self) -> bool:
+        """Whether it is as long and thin as boards are, and cards only when seen at a slant."""
+        sides = _sides(self.quad)
+        return bool(sides.max() > _LONGEST_TO_SHORTEST_SIDE * sides.min())
+
 
 def working_copy(photo: Photo) -> tuple[Array, float]:
-    """Return an 8-bit copy (H, W, 3) at most 1200 pixels long, and full-size pixels per pixel of it."""
+    """Return an 8-bit copy (H, W, 3) that is 1200 pixels long, and full-size pixels per pixel of it.
+
+    Smaller pictures are enlarged: what a border takes of a patch is then a smaller part of it.
+    """
     pixels: Array = as_eight_bits(photo.pixels)
-    shrink = min(1.0, _WORK_SIDE_PX / max(pixels.shape[:2]))
-    if shrink < 1:
-        size = (round(pixels.shape[1] * shrink), round(pixels.shape[0] * shrink))
-        pixels = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA)
+    by = _WORK_SIDE_PX / max(pixels.shape[:2])
+    if by != 1:
+        size = (max(1, round(pixels.shape[1] * by)), max(1, round(pixels.shape[0] * by)))
+        pixels = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA if by < 1 else cv2.INTER_CUBIC)
     return pixels, photo.full_size[0] / pixels.shape[1]
 
 
 def find_patches(pixels: Array) -> list[Patch]:
     """Return distinct patches of an 8-bit picture (H, W, 3); of overlapping ones the best fitting."""
-    smooth = cv2.GaussianBlur(pixels, (0, 0), 1.2)
+    smooth = smoothed(pixels)
     gradient = _gradient(smooth)
     flat_places = [gradient < level for level in _EDGE_LEVELS]
     flat_places += _smooth_places(pixels)
     found = [quad for flat in flat_places for quad in _quads(flat)]
-    return [_measure(smooth, quad, fit) for quad, fit in _distinct(found)]
+    return [patch_at(smooth, quad, fit) for quad, fit in _distinct(found)]
+
+
+def smoothed(pixels: Array) -> Array:
+    """Return an 8-bit picture (H, W, 3) without its noise, as patches are measured in it."""
+    return cv2.GaussianBlur(pixels, (0, 0), 1.2)
 
 
 def _smooth_places(pixels: Array) -> list[Array]:
@@ -127,13 +143,18 @@ def _fit_quad(contour: Array) -> tuple[Array, float] | None:
         return None
     fit = cv2.contourArea(quad) / hull_area
     fit = min(fit, 1 / fit) if fit > 0 else 0.0
-    sides = np.linalg.norm(quad - np.roll(quad, -1, axis=0), axis=1)
-    if fit < _LEAST_QUAD_FIT or sides.max() > _LONGEST_TO_SHORTEST_SIDE * sides.min():
+    whole = _sides(quad) + 2 * _RIM_PX
+    if fit < _LEAST_QUAD_FIT or whole.max() > _SLANTED_LONGEST_TO_SHORTEST * whole.min():
         return None
     return quad.astype(float), float(fit)
 
 
-def _measure(pixels: Array, quad: Array, fit: float) -> Patch:
+def _sides(quad: Array) -> Array:
+    return np.asarray(np.linalg.norm(quad - np.roll(quad, -1, axis=0), axis=1))
+
+
+def patch_at(pixels: Array, quad: Array, fit: float) -> Patch:
+    """Return what is seen inside ``quad`` (4, 2) of a smoothed picture (H, W, 3), whatever found it."""
     x, y = np.floor(quad.min(axis=0)).astype(int)
     right, bottom = np.ceil(quad.max(axis=0)).astype(int) + 1
     mask = np.zeros((bottom - y, right - x), np.uint8)

@@ -6,7 +6,7 @@
 | exposure | median, bright (50th and 95th percentile of linear luminance, 0..1), verdict: ok, under, over, uneven |
 | clipping | clipped, black (share of pixels, 0..1) |
 | sharpness | edge_width_px (at a 1000 pixel long side), or no values where no edge can be judged |
-| mixed light | drift (of ln B/R across one surface) |
+| mixed light | share (by which blue against red changes across one surface), drift (its logarithm); or places: 0 |
 
 What reading the file noticed stands in ``photo.findings``: colour profile (name, source), transparency dropped, first
 frame used (frames), 16 bits kept (bits), HDR picture (transfer), gain map ignored, camera raw (balance), and the signs
@@ -37,7 +37,7 @@ _CLIPPED_SHARE = (0.05, 0.30)
 _CLIPPED_NOTE = 0.01
 _BLACK_SHARE = (0.15, 0.50)
 _EDGE_WIDTH_PX = (1.6, 2.6)
-_DRIFT_NOTE, _DRIFT_WARN = 0.35, 0.45
+_DRIFT_NOTE, _DRIFT_WARN = 0.25, 0.45
 _CLIPPED_AT, _BLACK_AT = 253, 4  # of 255; JPEG rounds a clipped patch to 253 at times
 
 
@@ -88,10 +88,13 @@ def _clipping(pixels: NDArray[Any]) -> Finding:
     red, green, blue = cv2.split(every(pixels, 4))
     brightest = cv2.max(cv2.max(red, green), blue)
     clipped, black = float((brightest >= _CLIPPED_AT).mean()), float((brightest <= _BLACK_AT).mean())
-    level = max(_above(clipped, _CLIPPED_SHARE), _above(black, _BLACK_SHARE), key=("ok", "warn", "fail").index)
-    if level == "ok" and clipped >= _CLIPPED_NOTE:
-        level = "note"
-    return Finding("clipping", level, (("clipped", clipped), ("black", black)))
+    order = ("ok", "warn", "fail").index
+    burnt, dark = _above(clipped, _CLIPPED_SHARE), _above(black, _BLACK_SHARE)
+    values = (("clipped", clipped), ("black", black))
+    if order(dark) > order(burnt):
+        return Finding("clipping", dark, values[::-1])
+    level: Level = "note" if burnt == "ok" and clipped >= _CLIPPED_NOTE else burnt
+    return Finding("clipping", level, values)
 
 
 def _sharpness(grey: NDArray[Any]) -> Finding:
@@ -101,6 +104,8 @@ def _sharpness(grey: NDArray[Any]) -> Finding:
     return Finding("sharpness", _above(width, _EDGE_WIDTH_PX), (("edge_width_px", width),))
 
 
-def _mixed_light(drift: float) -> Finding:
+def _mixed_light(drift: float | None) -> Finding:
+    if drift is None:
+        return Finding("mixed light", "note", (("places", 0),))
     level: Level = "warn" if drift >= _DRIFT_WARN else "note" if drift >= _DRIFT_NOTE else "ok"
-    return Finding("mixed light", level, (("drift", drift),))
+    return Finding("mixed light", level, (("share", float(np.expm1(drift))), ("drift", drift)))

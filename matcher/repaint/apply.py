@@ -12,8 +12,9 @@ from matcher.repaint.bounce import light_under
 from matcher.repaint.lamp import seen_cones
 from matcher.repaint.prepare import Prepared
 
-# Assumption: how far noise may be raised with the light; a camera's noise grows with the square root of light.
-_NOISE_GAIN = (0.2, 4.0)
+# Assumption: how far noise goes with the light. It grows with the square root of light, but where there is more light a
+# camera smooths it: none is added that is not in the photo.
+_NOISE_GAIN = (0.2, 1.0)
 # Assumption: what clipping hid comes back by the time that the light is a quarter more or less.
 _CUT_OFF_FADES = 4.0
 

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.photo.model import Finding
+from matcher.repaint.doubt import PictureDoubt
 from matcher.repaint.prepare import Prepared
 
 # Change of the light on other surfaces when all walls of a room are painted: rendered rooms, before and after, most of
@@ -16,12 +17,33 @@ _WORTH_SAYING = 0.02
 _BEYOND = 1.01
 
 
-def repaint_findings(prepared: Prepared, painted: NDArray[np.float32]) -> tuple[Finding, ...]:
-    """Return the findings about a photo ``prepared`` and the linear RGB (N, 3) ``painted`` on it, unclipped."""
+def repaint_findings(
+    prepared: Prepared, painted: NDArray[np.float32], doubt: PictureDoubt, new_lrv: float
+) -> tuple[Finding, ...]:
+    """Return the findings about a photo ``prepared``, the linear RGB (N, 3) ``painted`` on it, unclipped, and what is
+    in ``doubt`` of a paint of ``new_lrv``.
+    """
     found = []
-    if not prepared.old.measured:
-        off = float(np.expm1(prepared.old.level_sd))
-        found.append(Finding("old paint unmeasured", "warn", (("role", prepared.role), ("off", round(off, 2)))))
+    darker, brighter = round(1 - doubt.darker, 2), round(doubt.brighter - 1, 2)
+    if prepared.old.measured:
+        found.append(Finding("picture brightness", "note", (("darker", darker), ("brighter", brighter))))
+    else:
+        darkest, lightest = round(doubt.old_low), round(doubt.old_high)
+        found.append(
+            Finding(
+                "old paint unmeasured",
+                "warn",
+                (
+                    ("role", prepared.role),
+                    ("low", darkest),
+                    ("high", lightest),
+                    ("darker", darker),
+                    ("brighter", brighter),
+                ),
+            )
+        )
+        if doubt.old_low <= new_lrv <= doubt.old_high:
+            found.append(Finding("lighter or darker unknown", "warn", (("role", prepared.role),)))
     if prepared.role == "walls":
         low, high = LIGHT_ELSEWHERE
         found.append(Finding("light elsewhere", "note", (("low", low), ("high", high))))

@@ -19,8 +19,10 @@ from numpy.typing import NDArray
 
 from matcher.calibration.light import cone_matrix
 from matcher.calibration.photo_calibration import PhotoCalibration
+from matcher.calibration.tone_curve import ToneCurve
+from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace, Photo
-from matcher.repaint.area_mask import area_coverage
+from matcher.repaint.area_mask import area_coverage, without_cards
 from matcher.repaint.calm_light import calm_light, surroundings, unclipped
 from matcher.repaint.edges import core_of, read_edges
 from matcher.repaint.encoding import Encoding, encoding_of
@@ -36,8 +38,8 @@ Pixels = NDArray[Any]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prepared:
-    """``pixels`` (H, W, 3) the photo; ``index`` (N,) those that hold some of the ``old`` paint of ``role``;
-    ``lamp_share`` of the light is lamplight.
+    """``pixels`` (H, W, 3) the photo under the tone ``curve``; ``index`` (N,) those that hold some of the ``old`` paint
+    of ``role``; ``lamp_share`` of the light is lamplight.
 
     For each of these: ``share`` (N,) of paint, 0..1; ``falling`` (N, 3) the light on it as cones of a perfect white;
     ``paint`` (N, 3) what the paint alone shows there, linear RGB without noise; ``whole`` (N, 3) what the pixel shows,
@@ -48,6 +50,7 @@ class Prepared:
     pixels: Pixels
     colour_space: ColourSpace
     encoding: Encoding
+    curve: ToneCurve
     role: str
     old: OldPaint
     lamp_share: float
@@ -73,22 +76,24 @@ def prepare(
     *,
     outlined: Sequence[OutlinedSurface] = (),
     measured: Mapping[str, Surface] | None = None,
+    cards: Sequence[Floats] = (),
     longest_side: int | None = None,
 ) -> Prepared:
     """Make ``photo`` ready for another paint on ``areas`` (at least one, all of one role).
 
     ``outlined`` are the photo's surfaces and ``measured`` the room's by name: they tell the old paint and the light.
-    ``longest_side`` works on a smaller picture, for a preview.
+    ``cards`` are outlines of what lies on them, which stays; ``longest_side`` works on a smaller picture, for previews.
     """
     pixels, scale = _sized(photo, longest_side)
     levels = 1 << 8 * pixels.dtype.itemsize
     encoding = encoding_of(calibration.curve.strength, photo.colour_space, levels)
     light = encoding.light(pixels)
     to_cones = cone_matrix(photo.colour_space).astype(np.float32)
-    coverage = area_coverage(areas, (pixels.shape[0], pixels.shape[1]), scale)
+    outlined_area = area_coverage(areas, (pixels.shape[0], pixels.shape[1]), scale)
+    coverage = without_cards(outlined_area, cards, scale)
     core = core_of(coverage)
-    scene = scene_of(pixels, light, coverage, core, to_cones=to_cones, scale=scale, levels=levels)
-    old = find_old_paint(scene, areas[0].role, calibration.lights, outlined, measured or {})
+    scene = scene_of(pixels, light, outlined_area, core, to_cones=to_cones, scale=scale, levels=levels)
+    old = find_old_paint(scene, photo, calibration, areas, outlined, measured or {}, cards)
 
     clipped = near_white(pixels, levels)
     whitest = np.maximum.reduce([clipped[..., channel] for channel in range(3)])
@@ -112,6 +117,7 @@ def prepare(
         pixels=pixels,
         colour_space=photo.colour_space,
         encoding=encoding,
+        curve=calibration.curve,
         role=areas[0].role,
         old=old,
         lamp_share=lamp_share(calibration.lights),

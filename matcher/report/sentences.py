@@ -105,14 +105,18 @@ TRADE_STEPS = {"lrv_step": (15.0, 30.0), "warmth_step": (0.4, 0.7), "chroma_step
 TRADE_SIZES = ("a little", "clearly", "much")
 COSTS = ((0.005, "at no loss"), (0.03, "at hardly any loss"), (0.08, "at some loss"), (1.0, "at a clear loss"))
 # Checks: matcher/photo/reading.py, matcher/photo/quality.py and matcher/calibration/photo_calibration.py; by level, or
-# "any". ``{amount}`` is the finding's first number.
+# "any"; where one check sees several things, by level and the name of the finding's first number. ``{amount}`` is that
+# number.
 FINDINGS: dict[str, dict[str, str]] = {
     "colour profile": {
         "ok": "colours are read as {name} ({source})",
-        "note": "colours are read as {name} ({source})",
-        "warn": "colours are read as {name}, which may be wrong ({source}): send the camera's own file",
+        "note": "colours are read as {name} ({source}): nothing to do if this is the camera's own file",
+        "warn": "which colour space the file is in is not known ({source}), so its colours are read as {name}, which "
+        "may be wrong: send the camera's own file",
     },
-    "camera raw": {"any": "camera raw, the best there is: linear, balanced by {balance} white, no tone curve"},
+    "camera raw": {
+        "any": "camera raw, the best there is: its colours are as the sensor saw them (white balance: {balance})"
+    },
     "transparency dropped": {"any": "transparency was ignored"},
     "first frame used": {"any": "the file holds {frames} pictures; the first was used"},
     "16 bits kept": {"any": "{bits:.0f} bits a channel are used as they are"},
@@ -131,26 +135,33 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "the file keeps a record of edits made to it: edits change colours; send the camera's own file"
     },
     "written by a program": {
-        "any": "a program other than the camera wrote this file: if colours or contrast were changed, send the original"
+        "any": "the header names a program that seems not to be the camera's own as what wrote this file: if colours "
+        "or contrast were changed in it, send the original"
     },
     "saved again": {
-        "any": "the file was changed {hours:.1f} hours after the picture was taken: if that was an edit of "
-        "colours or contrast, send the original"
+        "note, hours": "by the dates in its header the file was changed {hours:.1f} hours after the picture was taken: "
+        "if that was an edit of colours or contrast, send the original",
+        "note, days": "by the dates in its header the file was changed {days:.0f} days after the picture was taken: if "
+        "that was an edit of colours or contrast, send the original",
     },
     "not the camera's size": {
-        "any": "the camera took {width:.0f} x {height:.0f} pixels, this file has {now_width:.0f} x {now_height:.0f}: "
-        "it was cropped or made smaller since"
+        "note, width": "the header notes a picture of {width:.0f} x {height:.0f} pixels, this file has "
+        "{now_width:.0f} x {now_height:.0f}: it was probably made smaller since, so send the original if there is one",
+        "note, crop_width": "the header notes a picture of {crop_width:.0f} x {crop_height:.0f} pixels, this file has "
+        "{now_width:.0f} x {now_height:.0f}: it was probably cropped since, so send the original if there is one",
     },
-    "sent by a chat": {
-        "any": "compressed and made smaller, it seems by a chat ({side:.0f} pixels at quality {quality:.0f} of 100, no "
-        "trace of a camera): send the camera's own file, as a file or by the private link"
+    "perhaps a copy": {
+        "any": "this may be a smaller copy and not the camera's own file: nothing in it tells of a camera, it is "
+        "{side:.0f} pixels long and compressed at quality {quality:.0f} of 100, as chats and programs write pictures; "
+        "if there is an original, send that, as a file or by the private link"
     },
     "strong compression": {
-        "any": "strongly compressed (quality {quality:.0f} of 100): fine colour differences are lost"
+        "any": "strongly compressed (quality {quality:.0f} of 100), so fine colour differences are lost: send a file "
+        "of better quality if there is one"
     },
     "combed levels": {
-        "any": "{gaps:.0f} levels of the file hold hardly a pixel between full ones: contrast or brightness was "
-        "changed after the camera; send the original"
+        "any": "{gaps:.0f} brightness values are all but missing between well-filled ones, as when contrast or "
+        "brightness is changed after the picture was taken: if so, send the original"
     },
     "colours cut off": {
         "any": "on {share:.0%} of the picture a strong colour is cut off at the edge of what the file can hold: do not "
@@ -163,33 +174,49 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "exposure": {
         "ok": "well exposed (bright parts at {bright:.0%} of full scale)",
-        "note": "much of the picture is dark (middle at {median:.0%} of full scale): mind the surfaces in shadow",
-        "warn": "exposure is off ({verdict}; middle at {median:.0%}, bright parts at {bright:.0%} of full scale): "
-        "take it again with the exposure corrected",
-        "fail": "too far off in exposure to measure ({verdict}; middle at {median:.0%}, bright parts at {bright:.0%}): "
-        "take it again",
+        "note": "much of the picture is dark (its middle tone at {median:.0%} of full scale): outline surfaces where "
+        "they are lit, not in shadow",
+        "warn": "{verdict}exposed (middle tone at {median:.0%}, bright parts at {bright:.0%} of full scale): correct "
+        "the exposure and take it again",
+        "fail": "too far {verdict}exposed to measure (middle tone at {median:.0%}, bright parts at {bright:.0%} of "
+        "full scale): correct the exposure and take it again",
     },
     "clipping": {
         "ok": "nothing that matters is burnt out ({clipped:.1%} clipped)",
         "note": "{clipped:.1%} of the picture is burnt out: keep outlines off those places",
-        "warn": "{clipped:.0%} of the picture is burnt out and {black:.0%} is pure black: expose for the surfaces",
-        "fail": "{clipped:.0%} of the picture is burnt out and {black:.0%} is pure black: take it again",
+        "warn": "{clipped:.0%} of the picture is burnt out: keep outlines off those places, or take it again darker",
+        "fail": "{clipped:.0%} of the picture is burnt out: take it again darker",
+        "warn, black": "{black:.0%} of the picture is pure black: keep outlines off those places, or take it again "
+        "with more light",
+        "fail, black": "{black:.0%} of the picture is pure black: take it again with more light",
     },
     "sharpness": {
         "ok": "sharp (edges {amount:.1f} pixels wide)",
-        "note": "no edge to judge sharpness by",
+        "note": "there is no clear edge to judge sharpness by: look whether it is sharp",
         "warn": "soft (edges {amount:.1f} pixels wide): hold the camera still or rest it on something",
         "fail": "blurred (edges {amount:.1f} pixels wide): take it again",
     },
     "mixed light": {
-        "ok": "one kind of light (drift {amount:.2f})",
-        "note": "the light changes colour a little across the picture (drift {amount:.2f})",
-        "warn": "lights of different colour meet here ({amount:.2f} between places): "
-        "switch lamps off or shut the daylight out",
+        "note": "the light changes colour a little from place to place (by about {amount:.0%}): lay a card on each "
+        "surface, or switch lamps off",
+        "warn": "lights of different colour meet here (they differ by about {amount:.0%} from place to place): switch "
+        "lamps off or shut the daylight out, and take it again",
+        # Of one surface, before anything is marked: what makes the light change there is not known.
+        "ok, share": "no change of the light's colour is seen across the plain surfaces here; whether a lamp reaches "
+        "other places cannot be told from one photo: if lamps were on by day, switch them off and take it again",
+        "note, share": "the light changes colour across one plain surface (its blue against its red by {share:.0%}), "
+        "by a second light or by colour thrown back from floors and walls: switch lamps off by day, and lay a card on "
+        "each surface",
+        "warn, share": "the light changes colour much across one plain surface (its blue against its red by "
+        "{share:.0%}): if a lamp was on by day, switch it off and take it again; colour thrown back from floors and "
+        "walls does it too, so lay a card on each surface",
+        "note, places": "whether lights of different colour meet here cannot be told from this photo: if lamps were "
+        "on by day, switch them off and take it again",
     },
     "cards": {
-        "ok": "there seems to be {found} in the picture: outline {all}",
-        "note": "{seem} to be in the picture: white, grey and black side by side would settle the tone curve",
+        "ok": "{found} to lie in the picture: outline {all}",
+        "note": "{seem}; a white, a grey and a black card side by side would also show how the camera renders light "
+        "and dark",
         "warn": "no neutral card found: lay a grey card on the surface, better white, grey and black, "
         "or outline it yourself; without one the light can only be guessed, and undertones cannot be told",
     },
@@ -282,9 +309,18 @@ FINDINGS: dict[str, dict[str, str]] = {
         "warn": "the white balance took out a strong cast of {angle_deg:.1f}°: some of it may be left in the colours",
     },
     "old paint unmeasured": {
-        "any": "the old paint of the {role} was not measured, so what it reflects was judged from cards and surfaces "
-        "beside it: the new paint may look {off:.0%} too bright or too dark; lay a card on the old paint, photograph "
-        "both and outline it as a surface of that name"
+        "any": "the old paint of the {role} was not measured: by cards that lie elsewhere it has an LRV between {low} "
+        "and {high}, so the new paint may truly be up to {darker:.0%} darker or {brighter:.0%} brighter than this "
+        "guess shows it, nine times in ten, and its tint is guessed with it; lay a grey card on the old paint, "
+        "photograph both and outline it as a surface of paint, or type an instrument's reading of it"
+    },
+    "lighter or darker unknown": {
+        "any": "whether this paint is lighter or darker than the old paint of the {role} cannot be told before that is "
+        "measured"
+    },
+    "picture brightness": {
+        "any": "nine times in ten the new paint will be no more than {darker:.0%} darker or {brighter:.0%} brighter "
+        "than the picture shows it"
     },
     "light elsewhere": {
         "any": "the picture does not show what other walls do to everything else: in rooms rendered before and after, "
@@ -297,6 +333,12 @@ FINDINGS: dict[str, dict[str, str]] = {
         "any": "on {share:.0%} of the area the paint comes out brighter or stronger than the picture can show"
     },
 }
+# What an old paint lacks before it is repainted, and what to do.
+MEASURE_OLD_PAINT = (
+    "the paint that is there now was not measured, and how light a new one comes out hangs on it",
+    "Lay a grey card flat on it, photograph both close up and outline it on the page Mark as a surface of paint, or "
+    "type an instrument's reading of it",
+)
 SPREAD_SAID = "The main colour of the {surface} as measured, between the darkest and the lightest it may truly be"
 SPREAD_NOTE = (
     "First the colours of each surface by their shares. Below, in the middle, its main colour as measured: nine times "

@@ -132,7 +132,10 @@ def finding_sentence(finding: Finding) -> str:
     fields = {"amount": next((value for _, value in finding.values), ""), **dict(finding.values)}
     if finding.check == "nearest chip":
         fields["compared"] = beside_chip_phrase(dict(finding.values))
-    sentence = filled(by_level.get(finding.level) or by_level["any"], fields)
+    # What was seen otherwise is said otherwise: the name of the first value tells.
+    first = finding.values[0][0] if finding.values else ""
+    template = by_level.get(f"{finding.level}, {first}") or by_level.get(finding.level) or by_level["any"]
+    sentence = filled(template, fields)
     return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
 
 

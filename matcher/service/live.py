@@ -50,13 +50,15 @@ class Measured:
 @dataclass(frozen=True, slots=True)
 class Ranked:
     """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json, ``staying``
-    those of its surfaces that stay, ``advise`` how to find out what would settle it.
+    those of its surfaces that stay, ``unread`` those that no photo could tell, each with why and what to do in words,
+    ``advise`` how to find out what would settle it.
     """
 
     roles: Mapping[str, Json]
     scheme: Json
     result: Json
     staying: tuple[Json, ...]
+    unread: tuple[Json, ...]
     advise: Callable[[], Json]
 
     @property
@@ -99,7 +101,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
     from matcher.errors import Problem, RequestError
     from matcher.ranking.question import staying
     from matcher.ranking.wanted import wanted_paints
-    from matcher.report.reader import role_view, scheme_view
+    from matcher.report.reader import role_view, scheme_view, unread_view
 
     file, survey = _surveyed(desk, room)
     if not survey.measurement.surfaces:
@@ -118,6 +120,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
         result=result,
         staying=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
+        unread=tuple(unread_view(missing) for missing in result.get("unread", ())),
         advise=advise,
     )
 

@@ -80,6 +80,8 @@ def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: in
     ``longest_side`` in pixels, such as ``PREVIEW_SIDE``, is for a smaller picture. Raises
     :class:`matcher.errors.RequestError` without an area of that role, :class:`matcher.errors.CardError` without a card.
     """
+    import numpy as np
+
     from matcher.errors import CardError, Problem
     from matcher.repaint.prepare import prepare
 
@@ -95,6 +97,7 @@ def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: in
         [area for area in photo.photo_entry.areas if area.role == role],
         outlined=photo.photo_entry.surfaces,
         measured={surface.name: surface for surface in measurement.surfaces},
+        cards=[np.asarray(card.outline, dtype=float) for card in photo.photo_entry.references],
         longest_side=longest_side,
     )
 
@@ -105,6 +108,7 @@ def repaint_prepared(prepared: Prepared, lab: Sequence[float], *, kind: str = "J
     from matcher.photo.display import to_srgb
     from matcher.photo.pixels import as_eight_bits
     from matcher.repaint.apply import encoded, painted_light
+    from matcher.repaint.doubt import picture_doubt
     from matcher.repaint.findings import repaint_findings
     from matcher.report.numbers import rounded, rounded_lab
     from matcher.report.output import picture_file
@@ -112,13 +116,20 @@ def repaint_prepared(prepared: Prepared, lab: Sequence[float], *, kind: str = "J
 
     painted = painted_light(prepared, lab)
     pixels = to_srgb(as_eight_bits(encoded(prepared, painted)), prepared.colour_space)
-    findings: Sequence[Finding] = repaint_findings(prepared, painted)
+    doubt = picture_doubt(prepared, lab)
+    findings: Sequence[Finding] = repaint_findings(prepared, painted, doubt, float(lrv(lab)))
     old = prepared.old
     result = {
         "size": [pixels.shape[1], pixels.shape[0]],
         "role": prepared.role,
         "share_of_picture": rounded(prepared.picture_share, 4),
-        "old_paint": {"lab": rounded_lab(old.lab), "lrv": rounded(float(lrv(old.lab)), 2), "measured": old.measured},
+        "old_paint": {
+            "lab": rounded_lab(old.lab),
+            "lrv": rounded(float(lrv(old.lab)), 2),
+            "lrv_range": [rounded(doubt.old_low, 2), rounded(doubt.old_high, 2)],
+            "measured": old.measured,
+        },
+        "brightness_range": [rounded(doubt.darker, 3), rounded(doubt.brighter, 3)],
         "checks": [check_entry(finding) for finding in findings],
     }
     return Repainted(picture_file(pixels, kind), result)

@@ -82,26 +82,30 @@ def report(desk: Desk, room: StoredRoom) -> str:
     return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk))
 
 
-def repainted(desk: Desk, room: StoredRoom, role: str, code: str) -> Repainted:
+def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:
     """Return the room's picture with a paint of the deck on a role's area, JPEG, and what to mind about it.
 
-    Raises :class:`matcher.errors.GivensError` without that area, that paint, or a card in the picture.
+    A picture over an old paint that nothing measured is a guess of how light it comes out, and made for those who ask
+    for a ``guess``. Raises :class:`UnmeasuredError` otherwise, another leaf of :class:`matcher.errors.GivensError`
+    without that area, that paint, or a card in the picture.
     """
     from matcher.description.asked import find_paints
+    from matcher.errors import Problem, UnmeasuredError
+    from matcher.report.sentences import MEASURE_OLD_PAINT
+    from matcher.report.wording import role_title
     from matcher.service.repainting import PREVIEW_SIDE, prepare_repaint, repaint_prepared
 
     deck = deck_of(desk)
     row = find_paints(deck, [code])[0]
     # What was found of the light serves every paint that is tried on it.
     area = (version_of(room), role)
-
-    def painted() -> Repainted:
-        prepared = _prepared.of(
-            area, lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE)
-        )
-        return repaint_prepared(prepared, deck.lab[row].tolist())
-
-    return _painted.of((area, tuple(deck.lab[row].tolist())), painted)
+    prepared = _prepared.of(
+        area, lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE)
+    )
+    if not (prepared.old.measured or guess):
+        raise UnmeasuredError(Problem(role_title(role), *MEASURE_OLD_PAINT))
+    colour = deck.lab[row].tolist()
+    return _painted.of((area, tuple(colour)), lambda: repaint_prepared(prepared, colour))
 
 
 def archive(desk: Desk, user: User, room: StoredRoom) -> BinaryIO:

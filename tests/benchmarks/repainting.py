@@ -7,17 +7,23 @@ the two sRGB pictures, both smoothed a little to leave noise out, mean over the 
 - ratio: linear sRGB times new over old reflectance, the old one taken from the truth;
 - cards: the card's light times the new colour times the area's brightness over its own mean.
 
-Without FOLDER the pairs in sample_photos are measured with their room files. With FOLDER every pair in it, as a room of
-that one photo: with the old paint read by an instrument ("ours"), and without ("unread"). Times are processor time.
+Without FOLDER the pairs in sample_photos are measured with their room files ("ours"), and as a room of that one photo
+whose old paint nothing read ("unread"). With FOLDER every pair in it, as a room of that one photo: with the old paint
+read by an instrument, and without. Times are processor time.
+
+Of each picture it is told beside this how bright the truth is over it (luminance on the screen, medians of the area),
+"!" where that lies outside what is stated, which should happen one time in ten; and whether a paint that is said to be
+lighter or darker than the old one came out so. The plain kitchen's pair is shown a second time through an S curve.
 """
 
 from __future__ import annotations
 
 import json
 import sys
+import tempfile
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
 from pathlib import Path
 from typing import Any
@@ -25,8 +31,10 @@ from typing import Any
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
 from matcher.colorimetry.difference import delta_e_2000
+from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import (
     Floats,
     lab_to_xyz,
@@ -39,6 +47,7 @@ from matcher.colorimetry.spaces import (
 from matcher.photo.reading import read_photo
 from matcher.repaint.apply import apply
 from matcher.repaint.area_mask import area_coverage
+from matcher.repaint.doubt import picture_doubt
 from matcher.repaint.prepare import Prepared, prepare
 from matcher.room.model import Area, RoomFile
 from matcher.room.reading import read_room
@@ -46,6 +55,9 @@ from matcher.surfaces.measure import measure_room
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"
 _SMOOTHING = 1.5  # pixels
+_LUMINANCE = np.array([0.2126, 0.7152, 0.0722])  # IEC 61966-2-1
+# What programs add as contrast, u + k (3 u^2 - 2 u^3 - u) of the file value (curve_prior.py), k as phones have it.
+_CONTRAST = 0.5
 _DECODE = srgb_decode(np.linspace(0, 1, 256)).astype(np.float32)
 
 
@@ -114,6 +126,7 @@ def prepared_of(room: RoomFile, role: str) -> tuple[Prepared, float]:
         [area for area in photo.photo_entry.areas if area.role == role],
         outlined=photo.photo_entry.surfaces,
         measured={surface.name: surface for surface in measurement.surfaces},
+        cards=[np.asarray(card.outline, dtype=float) for card in photo.photo_entry.references],
     )
     return prepared, time.process_time() - start
 
@@ -126,6 +139,11 @@ class Truth:
     before: NDArray[np.uint8]
     after: NDArray[np.uint8]
     card: tuple[float, list[list[float]]]
+
+    def brighter(self, picture: NDArray[np.uint8]) -> float:
+        """Return how much brighter the truth is on the screen than ``picture``, as a factor."""
+        after, shown = (float(np.median(_DECODE[each[self.area]] @ _LUMINANCE)) for each in (self.after, picture))
+        return after / max(shown, 1e-4)
 
     def off(self, picture: NDArray[np.uint8]) -> float:
         """Return the mean dE00 between ``picture`` (sRGB) and the truth over the area."""
@@ -178,49 +196,89 @@ def _lab(picture: NDArray[np.uint8]) -> Floats:
     return xyz_to_lab(linear_srgb_to_xyz(srgb_decode(smooth)))
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """How a pair went: ``offs`` in dE00 and times by column, ``brighter`` the truth over each picture of ours and
+    ``held`` whether that was stated; ``turned`` counts paints said to be lighter or darker that came out the other way.
+    """
+
+    offs: tuple[float, ...]
+    brighter: tuple[float, ...]
+    held: tuple[bool, ...]
+    turned: int
+
+
 def main(arguments: Sequence[str]) -> None:
     """Print a line a pair, then medians and worst."""
-    rows = list(_rows_with_close_ups() if not arguments else _rows_alone(Path(arguments[0])))
-    table = np.array(rows)
-    print(f"{f'{len(rows)} pairs, median':<86} " + " ".join(f"{value:7.2f}" for value in np.nanmedian(table, axis=0)))
+    told = list(_rows_of_samples() if not arguments else _rows_alone(Path(arguments[0])))
+    table, held = np.array([row.offs for row in told]), np.array([row.held for row in told])
+    print(f"{f'{len(told)} pairs, median':<86} " + " ".join(f"{value:7.2f}" for value in np.nanmedian(table, axis=0)))
     print(f"{'worst':<86} " + " ".join(f"{value:7.2f}" for value in np.nanmax(table, axis=0)))
+    print("as bright as stated: " + ", ".join(f"{n} of {len(told)}" for n in held.sum(axis=0)) + " (read, unread)")
+    print(f"lighter or darker the wrong way: {sum(row.turned for row in told)}")
 
 
-def _rows_with_close_ups() -> Iterator[tuple[float, ...]]:
-    print(_header("ratio", "cards", "ours", "prep s", "appl s"))
+def _rows_of_samples() -> Iterator[Told]:
+    print(_header())
     for pair in pairs_in(SAMPLES):
         file = json.loads(pair.before.read_text(encoding="utf-8"))["file"]
         for path in sorted(pair.before.parent.glob("*.toml")):
             room = read_room(path)
             if any(entry.file == file for entry in room.photos):
-                yield _row(pair, [room])
+                yield _row(pair, [room, room_of(pair, old_known=False)])
+    with tempfile.TemporaryDirectory() as folder:
+        for pair in [through_s_curve(pair, Path(folder)) for pair in pairs_in(SAMPLES / "kitchen")]:
+            yield _row(pair, [room_of(pair, old_known=known) for known in (True, False)])
 
 
-def _rows_alone(folder: Path) -> Iterator[tuple[float, ...]]:
-    print(_header("ratio", "cards", "ours", "unread", "prep s", "appl s"))
+def _rows_alone(folder: Path) -> Iterator[Told]:
+    print(_header())
     for pair in pairs_in(folder):
         yield _row(pair, [room_of(pair, old_known=True), room_of(pair, old_known=False)])
 
 
-def _header(*columns: str) -> str:
+def through_s_curve(pair: Pair, folder: Path) -> Pair:
+    """Return a pair whose pictures have contrast added, written into ``folder``."""
+    u = np.arange(256) / 255
+    table = np.rint(255 * (u + _CONTRAST * (3 * u**2 - 2 * u**3 - u))).astype(np.uint8)
+    moved = []
+    for path in (pair.before, pair.after):
+        raw = json.loads(path.read_text(encoding="utf-8"))
+        name = f"s_{path.name.removesuffix('.truth.json')}.png"
+        Image.fromarray(table[np.asarray(Image.open(path.parent / raw["file"]))]).save(folder / name)
+        moved.append(folder / f"s_{path.name}")
+        moved[-1].write_text(json.dumps({**raw, "file": name}), encoding="utf-8")
+    return replace(pair, before=moved[0], after=moved[1])
+
+
+def _header() -> str:
+    columns = ("ratio", "cards", "ours", "unread", "prep s", "appl s")
     return f"{'pair':<56} {'old L a b':>14} {'new L a b':>14} " + " ".join(f"{column:>7}" for column in columns)
 
 
-def _row(pair: Pair, rooms: Sequence[RoomFile]) -> tuple[float, ...]:
+def _row(pair: Pair, rooms: Sequence[RoomFile]) -> Told:
     truth = truth_of(pair)
-    off = []
+    off, brighter, held, turned = [], [], [], 0
     for room in rooms:
         prepared, preparing = prepared_of(room, pair.role)
         start = time.process_time()
         picture = apply(prepared, pair.new)
         applying = time.process_time() - start
         off.append(truth.off(picture))
+        doubt = picture_doubt(prepared, pair.new)
+        brighter.append(truth.brighter(picture))
+        held.append(doubt.darker <= brighter[-1] <= doubt.brighter)
+        old, new = float(lrv(pair.old)), float(lrv(pair.new))
+        turned += (new > doubt.old_high and new < old) or (new < doubt.old_low and new > old)
     row = (truth.off(ratio_way(pair, truth)), truth.off(card_way(pair, truth)), *off, preparing, applying)
+    told = " ".join(f"{factor:.2f}{' ' if stated else '!'}" for factor, stated in zip(brighter, held, strict=True))
     print(
-        f"{pair.title:<56} {_text(pair.old):>14} {_text(pair.new):>14} " + " ".join(f"{value:7.2f}" for value in row),
+        f"{pair.title:<56} {_text(pair.old):>14} {_text(pair.new):>14} "
+        + " ".join(f"{value:7.2f}" for value in row)
+        + f"   {told}",
         flush=True,
     )
-    return row
+    return Told(row, tuple(brighter), tuple(held), turned)
 
 
 def _text(lab: Sequence[float]) -> str:

@@ -64,18 +64,20 @@ def draw_chart(
     noise: float = 0.006,
     mirrored: bool = False,
     ground: ArrayLike = (0.42, 0.36, 0.3),
+    patch: float = PATCH,
 ) -> ChartScene:
     """Draw the chart with its frame's corners at ``corners`` (dark brown's first), under ``light`` (H, W) or 1.
 
-    It lies on a surface of linear RGB ``ground``.
+    It lies on a surface of linear RGB ``ground``; its patches are ``patch`` long, in the middle of their cells.
     """
     patches = (chart_linear() if linear is None else linear).reshape(4, 6, 3)
     flat = np.full((round(SIZE[1]) * 4, round(SIZE[0]) * 4, 3), _FRAME)
     for row in range(4):
         for column in range(6):
-            left, top = 4 * (MARGIN_X + column * PITCH), 4 * (MARGIN_Y + row * PITCH)
+            inset = (PATCH - patch) / 2
+            left, top = 4 * (MARGIN_X + column * PITCH + inset), 4 * (MARGIN_Y + row * PITCH + inset)
             shown = patches[row, 5 - column if mirrored else column]
-            flat[round(top) : round(top + 4 * PATCH), round(left) : round(left + 4 * PATCH)] = shown
+            flat[round(top) : round(top + 4 * patch), round(left) : round(left + 4 * patch)] = shown
     high, wide = flat.shape[:2]
     matrix = cv2.getPerspectiveTransform(
         np.array([[0, 0], [wide, 0], [wide, high], [0, high]], np.float32) - 0.5, np.array(corners, np.float32) - 0.5

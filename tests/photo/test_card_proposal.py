@@ -114,3 +114,43 @@ def test_a_few_tiles_are_told_from_a_card_by_the_same_colour_beyond_their_grout(
     assert _iou(proposals[0], card) > 0.5
     assert len(proposals) == 5
     assert all(proposal.confidence < proposals[0].confidence / 3 for proposal in proposals[1:])
+
+
+def _set_of(x: float, y: float, width: float, height: float) -> dict[Quad, float]:
+    levels = (WHITE, GREY, BLACK)
+    return {_slab(x + (width + 3) * i, y + 3 * i, width, height): level for i, level in enumerate(levels)}
+
+
+@pytest.mark.parametrize("cast", CASTS)
+def test_a_white_card_that_its_wall_hides_is_found_beside_the_other_two(cast: str) -> None:
+    """White on a wall hardly darker than it: so small a step is no border, but the set shows its place."""
+    cards = {**_set_of(300, 90, 62, 46)}
+    wall = ((0, 0), (1199, 0), (1199, 190), (0, 190))
+    found = [p for p in propose_cards(_kitchen({wall: 0.74, **cards}, cast))[:3] if p.group is not None]
+    assert {p.kind for p in found} == {"white card", "grey card", "black card"}
+    for quad, level in cards.items():
+        best = max(found, key=lambda proposal: _iou(proposal, quad))
+        assert _iou(best, quad) > 0.5
+        assert best.kind == {WHITE: "white card", GREY: "grey card", BLACK: "black card"}[level]
+
+
+@pytest.mark.parametrize("side", [800, 1200, 2400])
+def test_three_cards_far_off_are_seen_at_a_slant(side: int) -> None:
+    """Each four times as long as high, as on a hearth from across the room."""
+    cards = _set_of(500, 690, 76, 19)
+    proposals = propose_cards(_kitchen(cards, "none", side=side))[:3]
+    assert len({proposal.group for proposal in proposals}) == 1
+    for quad in cards:
+        assert max(_iou(proposal, quad, side / 1200) for proposal in proposals) > 0.4
+
+
+def test_what_is_long_and_thin_is_no_card_by_itself() -> None:
+    quad = _slab(500, 690, 76, 19)
+    assert all(_iou(proposal, quad) < 0.4 for proposal in propose_cards(_kitchen({quad: GREY}, "none")))
+
+
+def test_two_cards_on_a_plain_wall_are_not_made_three() -> None:
+    """Beyond them the wall is even and as light as a white card would be, but it does not end where a card would."""
+    grey, black = _slab(566, 60), _slab(632, 63)
+    found = propose_cards(_kitchen({grey: GREY, black: BLACK}, "none"))
+    assert all(proposal.kind != "white card" or proposal.group is None for proposal in found)

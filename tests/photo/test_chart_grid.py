@@ -9,7 +9,7 @@ from matcher.colorimetry.spaces import Floats
 from matcher.photo.card_proposal import propose_cards
 from matcher.photo.cards_seen import cards_seen
 from matcher.photo.chart_grid import ChartGrid, find_grid
-from tests.calibration.chart_scene import HEIGHT, LYING, WIDTH, ChartScene, Points, chart_linear, draw_chart
+from tests.calibration.chart_scene import HEIGHT, LYING, PITCH, WIDTH, ChartScene, Points, chart_linear, draw_chart
 from tests.calibration.scenes import smoothstep_s
 
 ACROSS = np.linspace(0, 1, WIDTH)[None] * np.ones((HEIGHT, 1))
@@ -92,6 +92,18 @@ def test_it_is_proposed_first_with_its_patches_inside(corners: Points, light: st
     seen = cards_seen(proposals)
     assert seen.level == "ok"
     assert "24" in str(dict(seen.values)["found"])
+
+
+@pytest.mark.parametrize("corners", [((600, 400), (840, 410), (835, 575), (590, 560))])
+def test_a_pocket_chart_is_proposed_too(corners: Points) -> None:
+    """Its patches are 0.7 of the way from one to the next, as those of charts of 11 cm are (measured on photographs of
+    them, no published source); in the picture each is 25 pixels wide.
+    """
+    scene = draw_chart(corners, patch=0.7 * PITCH, level=0.6)
+    chart, *others = propose_cards(scene.photo)
+    assert chart.kind == "chart 24"
+    assert all(other.kind != "chart 24" for other in others)
+    assert np.linalg.norm(np.mean(chart.outline, axis=0) - np.mean(scene.frame, axis=0)) < 5
 
 
 def test_a_mirrored_or_shuffled_chart_is_not_proposed_as_one() -> None:

@@ -17,6 +17,7 @@ from matcher.photo.model import Level
 from matcher.photo.pixel_signs import has_bars, missing_levels
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_photo
+from matcher.report.wording import finding_sentence
 from tests.photo.conftest import Pixels, Save, quadrants
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"
@@ -26,7 +27,7 @@ SIGNS = {
     "written by a program",
     "saved again",
     "not the camera's size",
-    "sent by a chat",
+    "perhaps a copy",
     "strong compression",
     "combed levels",
     "colours cut off",
@@ -39,6 +40,11 @@ def _signs(path: Path) -> dict[str, Level]:
     photo = read_photo(path)
     found = (*photo.findings, *check_photo(photo))
     return {finding.check: finding.level for finding in found if finding.check in SIGNS}
+
+
+def _said(path: Path, check: str) -> str:
+    (finding,) = (finding for finding in read_photo(path).findings if finding.check == check)
+    return finding_sentence(finding)
 
 
 def _exif(main: Tags, taken: Tags | None = None) -> Image.Exif:
@@ -77,7 +83,7 @@ def test_table_k1_as_libjpeg_has_it(save: Save) -> None:
 @pytest.mark.parametrize(("side", "quality", "said"), [(1600, 75, True), (2048, 80, True), (1600, 92, False)])
 def test_sent_by_a_chat(save: Save, side: int, quality: int, said: bool) -> None:
     picture = _sample().resize((side, side * 3 // 4))
-    assert ("sent by a chat" in _signs(save(picture, "photo.jpg", quality=quality))) == said
+    assert ("perhaps a copy" in _signs(save(picture, "photo.jpg", quality=quality))) == said
 
 
 def test_a_cameras_small_picture_is_not_a_chats(save: Save) -> None:
@@ -88,10 +94,30 @@ def test_a_file_with_any_tag_or_a_table_of_its_own_is_no_chats(save: Save) -> No
     """A chat strips every tag and compresses by the standard's table (ITU-T T.81, K.1); cameras do neither."""
     picture = _sample().resize((1600, 1200))
     tagged = _exif({ExifTags.Base.DateTime: "2024:05:04 10:00:00"})
-    assert "sent by a chat" not in _signs(save(picture, "tagged.jpg", quality=75, exif=tagged))
+    assert "perhaps a copy" not in _signs(save(picture, "tagged.jpg", quality=75, exif=tagged))
     table = [int(step) for step in np.linspace(6, 50, 64)]
-    assert "sent by a chat" not in _signs(save(picture, "own.jpg", qtables=[table, table]))
-    assert "sent by a chat" in _signs(save(picture, "plain.jpg", quality=75))
+    assert "perhaps a copy" not in _signs(save(picture, "own.jpg", qtables=[table, table]))
+    assert "perhaps a copy" in _signs(save(picture, "plain.jpg", quality=75))
+
+
+def test_a_guess_is_said_as_one_with_what_it_rests_on_and_what_to_do(save: Save) -> None:
+    copied = _said(save(_sample().resize((1024, 768)), "copy.jpg", quality=75), "perhaps a copy")
+    assert "may be" in copied
+    assert "1024 pixels long" in copied
+    assert "quality 75" in copied
+    assert "if there is an original, send that" in copied
+    size = {ExifTags.Base.ExifImageWidth: 1312, ExifTags.Base.ExifImageHeight: 872}
+    smaller = _said(save(_sample().resize((656, 436)), "small.jpg", exif=_exif(CAMERA, size)), "not the camera's size")
+    assert "notes a picture of 1312 x 872 pixels" in smaller
+    assert "probably made smaller" in smaller
+    cropped = _said(save(_sample().resize((1312, 800)), "crop.jpg", exif=_exif(CAMERA, size)), "not the camera's size")
+    assert "probably cropped" in cropped
+
+
+def test_rows_that_the_sensor_has_beyond_the_picture_are_no_crop(save: Save) -> None:
+    """872 rows of a sensor, of which the picture in the file keeps whole blocks of 16 (ITU-T T.81): 864."""
+    size = {ExifTags.Base.ExifImageWidth: 1312, ExifTags.Base.ExifImageHeight: 872}
+    assert _signs(save(_sample().resize((1312, 864)), "photo.jpg", exif=_exif(CAMERA, size))) == {}
 
 
 def test_firmware_in_words_is_no_program_where_dates_and_size_are_as_taken(save: Save) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import cv2
@@ -13,7 +14,11 @@ from matcher.photo.colour_space import srgb
 from matcher.photo.mixed_light import light_drift
 from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
+from matcher.photo.reading import read_photo
 from matcher.photo.sharpness import JUDGED_SIDE_PX, edge_width
+from matcher.report.wording import finding_sentence
+
+SAMPLES = Path(__file__).parents[2] / "sample_photos"
 
 Floats = NDArray[np.float64]
 
@@ -79,6 +84,16 @@ def test_clipped_share_is_the_share_of_clipped_pixels() -> None:
     assert _levels(photo)["clipping"] == "warn"
 
 
+def test_pure_black_and_burnt_out_are_said_each_with_what_helps() -> None:
+    dark, light = _room(), _room()
+    dark[:300] = 0.0
+    light[:150, :500] = 1.2
+    for linear, word, remedy in ((dark, "black", "more light"), (light, "burnt out", "darker")):
+        (finding,) = (finding for finding in check_photo(_photo(linear)) if finding.check == "clipping")
+        assert word in finding_sentence(finding)
+        assert remedy in finding_sentence(finding)
+
+
 @pytest.mark.parametrize("sigma", [0.7, 1.0, 1.5, 2.0, 3.0])
 def test_edge_width_finds_a_known_gaussian_blur(sigma: float) -> None:
     grey = cv2.cvtColor(_photo(_room(), blur_px=sigma).pixels, cv2.COLOR_RGB2GRAY)
@@ -131,13 +146,33 @@ def _light(warm_share: Floats) -> Floats:
 def test_mixed_light_across_one_wall_is_warned_about() -> None:
     across = np.broadcast_to(np.linspace(0.1, 0.9, 1000), (750, 1000))
     photo = _photo(_room() * 0.55 * _light(across))
-    assert light_drift(photo.pixels, photo.colour_space) > 0.45
+    drift = light_drift(photo.pixels, photo.colour_space)
+    assert drift is not None
+    assert drift > 0.45
     assert _levels(photo)["mixed light"] == "warn"
 
 
 def test_one_lamp_of_any_colour_is_no_mixed_light() -> None:
     photo = _photo(_room() * 0.45 * _light(np.ones((750, 1000))))
     assert _levels(photo)["mixed light"] == "ok"
+
+
+def test_without_a_plain_surface_nothing_is_said_of_mixed_light() -> None:
+    tiles = np.kron(np.random.default_rng(3).uniform(0.1, 0.6, (25, 33, 3)), np.ones((30, 30, 1)))
+    photo = _photo(tiles)
+    assert light_drift(photo.pixels, photo.colour_space) is None
+    (finding,) = (finding for finding in check_photo(photo) if finding.check == "mixed light")
+    assert finding.level == "note"
+    assert "cannot be told" in finding_sentence(finding)
+
+
+@pytest.mark.parametrize("stem", ["kitchen/corner_mixed", "sitting/whole_evening"])
+def test_a_second_light_elsewhere_is_not_ruled_out(stem: str) -> None:
+    """Window and lamp at once, as the truth files of these sample photos say: it is seen or said not to be known."""
+    truth = json.loads((SAMPLES / f"{stem}.truth.json").read_text())
+    assert len(truth["light"]) == 2
+    (finding,) = (f for f in check_photo(read_photo(SAMPLES / f"{stem}.jpg")) if f.check == "mixed light")
+    assert finding.level == "warn" or "cannot be told" in finding_sentence(finding)
 
 
 def test_two_paints_side_by_side_are_no_mixed_light() -> None:

@@ -12,12 +12,16 @@ from hypothesis import strategies as st
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.illuminants import white_point
+from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats, linear_srgb_to_xyz, srgb_decode, srgb_encode, xyz_to_lab
 from matcher.photo.colour_space import display_p3
+from matcher.photo.model import Finding
 from matcher.repaint import bounce, lamp
 from matcher.repaint.apply import apply, painted_light
+from matcher.repaint.doubt import picture_doubt
 from matcher.repaint.findings import repaint_findings
 from matcher.repaint.lamp import colour_temperature, daylight_cones, seen_cones
+from matcher.repaint.prepare import Prepared
 from tests.repaint.scene import FINE, HEIGHT, HOLE, PANEL, WIDTH, Lab, inside, linear, picture, prepared
 
 PALE, MIDDLE, DARK = (85.0, 1.0, 6.0), (60.0, -8.0, 10.0), (38.0, -4.0, -16.0)
@@ -46,6 +50,12 @@ WELL_INSIDE = cv2.erode((PAINTED == 1).astype(np.uint8), np.ones((7, 7), np.uint
 
 def srgb_of(light: Floats) -> Floats:
     return np.asarray(srgb_encode(np.clip(light, 0, 1)))
+
+
+def found_of(ready: Prepared, lab: Lab) -> dict[str, Finding]:
+    """Return what is said of the scene in a paint, by kind."""
+    doubt = picture_doubt(ready, lab)
+    return {f.check: f for f in repaint_findings(ready, painted_light(ready, lab), doubt, float(lrv(lab)))}
 
 
 def labs(values: Floats) -> Floats:
@@ -135,7 +145,7 @@ def test_clipped_paint_is_made_up_from_around() -> None:
     after = apply(ready, MIDDLE)
     true = srgb_of(linear(MIDDLE, strength=1.7)) * 255
     assert np.median(delta_e_2000(labs(after[clipped].astype(float)), labs(true[clipped]))) < 4
-    assert {finding.check for finding in repaint_findings(ready, painted_light(ready, MIDDLE))} >= {"burnt-out paint"}
+    assert "burnt-out paint" in found_of(ready, MIDDLE)
 
 
 def test_noise_grows_no_faster_than_light_allows() -> None:
@@ -175,13 +185,15 @@ def test_unmeasured_old_paint_is_judged_and_said() -> None:
     ready = prepared(picture(MIDDLE), None)
     assert not ready.old.measured
     assert 0.05 < ready.old.cones[1] < 0.9
-    found = {finding.check: finding for finding in repaint_findings(ready, painted_light(ready, DARK))}
-    assert dict(found["old paint unmeasured"].values)["off"] > 0.1
+    said = dict(found_of(ready, DARK)["old paint unmeasured"].values)
+    assert float(said["low"]) < float(lrv(MIDDLE)) < float(said["high"])
+    assert min(float(said["darker"]), float(said["brighter"])) > 0.2
+    assert "picture brightness" not in found_of(ready, DARK)
 
 
 def test_walls_say_what_the_picture_does_not_show() -> None:
     ready = prepared(picture(MIDDLE), MIDDLE, role="walls")
-    assert "light elsewhere" in {f.check for f in repaint_findings(ready, painted_light(ready, DARK))}
+    assert "light elsewhere" in found_of(ready, DARK)
 
 
 @settings(max_examples=25, deadline=None)

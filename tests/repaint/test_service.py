@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 
 from matcher import service
 from matcher.cli.app import app
+from matcher.colorimetry.lrv import lrv
 from matcher.errors import CardError, GivensError, RequestError
 from matcher.room.archive import pack
 from matcher.room.reading import read_document, read_room
@@ -114,16 +115,46 @@ def test_a_measured_old_paint_is_told(room: Path) -> None:
     result = service.repaint(unread, "cabinets", lab=NEW).result
     assert not result["old_paint"]["measured"]
     assert any("was not measured" in check["message"] for check in result["checks"])
+    low, high = result["old_paint"]["lrv_range"]
+    assert low < float(lrv(OLD)) < high
 
 
-def test_an_outlined_surface_on_the_area_is_the_old_paint(room: Path) -> None:
+def test_an_unmeasured_old_paint_is_said_where_only_the_picture_is_kept(room: Path, tmp_path: Path) -> None:
+    room.write_text(ROOM.partition("[[surfaces]]")[0], encoding="utf-8")
+    out = tmp_path / "panel.jpg"
+    arguments = ["repaint", str(room), "--role", "cabinets", "--paint", "iv01.2", "--out", str(out)]
+    told = CliRunner().invoke(app, [*arguments, "--json", "-q"])
+    assert told.exit_code == 0
+    assert out.exists()
+    assert "was not measured" in told.stderr
+    darker, brighter = json.loads(told.stdout)["brightness_range"]
+    assert darker < 0.8
+    assert brighter > 1.2
+    assert "an unmeasured LRV between" in CliRunner().invoke(app, [*arguments, "-q"]).stdout
+
+
+@pytest.mark.parametrize(("material", "is_paint"), [("paint", True), ("timber", True), ("tile", False)])
+def test_an_outlined_surface_on_the_area_is_the_old_paint(room: Path, material: str, is_paint: bool) -> None:
+    """Tile lies in a wall's area where nobody drew a hole round it; it is not what is painted."""
     corners = "[[74, 60], [130, 60], [130, 170], [74, 170]]"  # the card is believed beside it
-    on_the_panel = f'[[photos.surfaces]]\nname = "doors"\nmaterial = "paint"\noutline = {corners}'
+    on_the_panel = f'[[photos.surfaces]]\nname = "doors"\nmaterial = "{material}"\noutline = {corners}'
     text = ROOM.partition("[[surfaces]]")[0].replace("  [[photos.areas]]", f"{on_the_panel}\n  [[photos.areas]]")
     text = text.replace("  reflectance = 0.18", '  reflectance = 0.18\n  on = "doors"')
     room.write_text(text, encoding="utf-8")
     old = service.repaint(room, "cabinets", lab=NEW).result["old_paint"]
-    assert old["measured"]
+    assert old["measured"] == is_paint
+
+
+def test_a_card_on_the_area_stays_a_card(room: Path) -> None:
+    on_it = [(100.0, 140.0), (120.0, 140.0), (120.0, 160.0), (100.0, 160.0)]
+    shown = picture(OLD)
+    shown[141:159, 101:119] = 118
+    Image.fromarray(shown).save(room.parent / "scene.png")
+    card = f'  [[photos.references]]\n  kind = "grey card"\n  reflectance = 0.18\n  outline = {outline(on_it)}\n'
+    room.write_text(ROOM.replace("  [[photos.surfaces]]", f"{card}  [[photos.surfaces]]", 1), encoding="utf-8")
+    done = opened(service.repaint(room, "cabinets", lab=NEW, kind="PNG").picture)
+    assert np.array_equal(done[144:157, 104:117], shown[144:157, 104:117])
+    assert (done[144:157, 84:96] != shown[144:157, 84:96]).any(axis=2).all()
 
 
 def test_the_command_writes_the_file_and_says_so(room: Path, tmp_path: Path) -> None:

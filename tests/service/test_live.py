@@ -12,11 +12,12 @@ import pytest
 
 from matcher import service
 from matcher.demo.location import demo_room
-from matcher.errors import RequestError
+from matcher.errors import RequestError, UnmeasuredError
 from matcher.service import live, showing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
 from matcher.service.first_run import furnish
+from matcher.service.live import deck_of
 from matcher.service.records import StoredRoom
 from matcher.settings import Settings
 
@@ -139,6 +140,16 @@ def test_the_report_is_one_file_about_this_room(desk: Desk, room: StoredRoom) ->
     page = showing.report(desk, room)
     assert "Hazel Close kitchen" in page
     assert str(Path(desk.settings.folder).resolve()) not in page
+
+
+def test_over_an_old_paint_that_nothing_measured_no_picture_comes_unasked(desk: Desk, room: StoredRoom) -> None:
+    code = deck_of(desk).codes[0]
+    with pytest.raises(UnmeasuredError) as raised:
+        showing.repainted(desk, room, "walls", code)
+    assert "grey card" in raised.value.problems[0].remedy
+    guess = showing.repainted(desk, room, "walls", code, guess=True).result
+    assert not guess["old_paint"]["measured"]
+    assert showing.repainted(desk, room, "cabinets", code).result["old_paint"]["measured"]
 
 
 def test_the_app_repaints_the_photo_that_the_command_line_repaints(room: StoredRoom) -> None:

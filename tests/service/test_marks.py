@@ -91,7 +91,7 @@ def test_what_only_some_cards_have_comes_and_goes_with_them() -> None:
 def test_a_chart_that_was_found_is_proposed_without_a_reflectance() -> None:
     verdict = {
         "cards": [
-            {"kind": "grey card", "confidence": 0.4, "outline": SQUARE},
+            {"kind": "grey card", "confidence": 0.6, "outline": SQUARE},
             {"kind": "chart 24", "confidence": 0.9, "outline": SQUARE},
         ]
     }

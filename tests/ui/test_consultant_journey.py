@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
+from matcher.report.sentences import MEASURE_OLD_PAINT
 from matcher.service import access
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room
@@ -197,6 +198,16 @@ def test_the_marked_room_repainted(server: Server, desk: Desk, page: Page) -> No
     page.get_by_role("link", name="Hazel Close kitchen").click()
     step(page, "wall")
     after = page.locator("img.after")
+    # No card lay on the walls: asked for first, shown only as a guess.
+    expect(page.get_by_text(MEASURE_OLD_PAINT[0])).to_be_visible()
+    expect(after).to_have_count(0)
+    take_picture(page, "laptop-wall-unmeasured")
+    page.get_by_text(words.WALL_GUESS, exact=True).click()
+    expect(after).to_be_visible()
+    expect(page.get_by_text(words.WALL_GUESSED, exact=True)).to_be_visible()
+    take_picture(page, "laptop-wall-guess")
+    page.get_by_text("Cabinets", exact=True).first.click()
+    expect(page.get_by_text(words.WALL_GUESSED, exact=True)).to_have_count(0)
     expect(after).to_be_visible()
     assert after.evaluate("async image => { await image.decode(); return image.naturalWidth }") > 300
     slider = page.get_by_label(words.WALL_SLIDER)

@@ -17,6 +17,7 @@ import pytest
 from matcher.service import access, client
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room
+from matcher.service.live import deck_of
 from tests.ui.givens_server import Server, beside, serve_givens
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
@@ -103,6 +104,15 @@ def test_everything_of_a_room_is_its_owners(server: Server, desk: Desk, route: s
     address = f"{server.address}/{route.format(room=room)}"
     assert ask(address).status == 404
     assert ask(address, cookie=session(server, "Ben")).status == 404
+
+
+def test_a_guess_is_a_picture_for_who_asks_for_one(server: Server, desk: Desk) -> None:
+    """Nothing measured the paint that is on the sample kitchen's walls; a card lay on its cabinets."""
+    room, ada = photo_of(desk, "Ada").partition("/")[0], session(server, "Ada")
+    address = f"{server.address}/repainted/{room}?code={deck_of(desk).codes[0]}&role="
+    assert ask(f"{address}walls", cookie=ada).status == 404
+    assert ask(f"{address}walls&guess=1", cookie=ada).status == 200
+    assert ask(f"{address}cabinets", cookie=ada).status == 200
 
 
 def test_report_and_zip_come_to_their_owner(server: Server, desk: Desk) -> None:

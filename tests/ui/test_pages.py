@@ -142,6 +142,23 @@ def test_a_filter_keeps_what_it_asks_for(desk: Desk, sample_room: str) -> None:
     assert all(30 <= lrv <= 50 for lrv in shown)
 
 
+def test_the_shortlist_names_what_could_not_be_read_and_says_what_to_do(desk: Desk, sample_room: str) -> None:
+    assert words.UNREAD not in text_of(page("shortlist", room=sample_room))
+    user = local_user(desk)
+    room = load_room(desk, user, sample_room)
+    window = {"name": "sky & light", "material": "other", "outlines": [[[5, 240], [150, 255], [150, 320], [5, 320]]]}
+    photos = [
+        {**photo, "surfaces": [*photo["surfaces"], window]} if photo["file"] == "whole_day.jpg" else photo
+        for photo in room.document["photos"]
+    ]
+    save_document(desk, user, sample_room, {**room.document, "photos": photos}, revision=room.revision)
+    said = text_of(page("shortlist", room=sample_room))
+    assert words.UNREAD in said
+    assert "<strong>Sky &amp; light</strong>: Not read in whole_day.jpg. " in said
+    assert "burnt out" in said
+    assert "darker" in said
+
+
 def test_two_paints_compared_stand_side_by_side(desk: Desk, sample_room: str) -> None:
     test = page("shortlist", room=sample_room)
     for box in [one for one in test.checkbox if one.label == words.COMPARE][:2]:

@@ -33,6 +33,7 @@ def main() -> None:
         words.ROLE, roles, default=roles[0], required=True, format_func=choices.ROLES.__getitem__, key="role"
     )
     ranked = need_ranked(visit, room, words.SHORTLIST_NOTHING, wanted=_filters(narrow))
+    _unread(ranked)
     show_advice(visit, room, ranked)
     _cards(visit, room, ranked, role)
     st.header(words.WHERE_TITLE)
@@ -41,6 +42,16 @@ def main() -> None:
     for column, drawing, text in zip((lean, light), drawings, (words.LEAN_PLOT, words.LIGHT_PLOT), strict=True):
         column.html(f'<div class="g-plot">{image(drawing.svg, drawing.said)}</div><p class="g-soft g-small">{text}</p>')
     st.html(f'<p class="g-small">{escape(live.legend(ranked, role))}</p>')
+
+
+def _unread(ranked: live.Ranked) -> None:
+    """Show the surfaces that the list was made without, as the report does."""
+    if ranked.unread:
+        entries = "".join(
+            f"<li><strong>{escape(missing['title'])}</strong>: {escape(missing['sentence'])}</li>"
+            for missing in ranked.unread
+        )
+        st.html(f'<div class="g-note"><p>{words.UNREAD}</p><ul>{entries}</ul></div>')
 
 
 def _filters(place: Any) -> live.Wanted | None:
