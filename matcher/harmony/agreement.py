@@ -56,6 +56,11 @@ _COLOUR_FROM, _COLOUR_FULL = 13.0, 24.0
 _SATURATION_LIGHTNESS, _DARKEST = 60.0, 20.0
 # Warm real colours: cosine of the angle from h' = 55 (orange): none beyond 60 degrees off, all within 37.
 _WARM_CENTRE_DEG, _WARM_NONE, _WARM_ALL = 55.0, 0.5, 0.8
+# A pale clean green or blue-green does not calm a red timber as a muted one does: the two set each other shouting. By
+# how far; its hue, lightness and chroma; and up to which hue h' a warm colour is red.
+_MINT_BESIDE_RED = 1.0
+_MINT_CENTRE_DEG, _MINT_LIGHTNESS, _MINT_CHROMA = 175.0, (72.0, 82.0), (8.0, 13.0)
+_RED_HUE_DEG = (62.0, 50.0)
 # Beside other real colours: mild, from 20 to 130 steps of the wheel.
 _OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
 
@@ -71,6 +76,9 @@ _PURPLE_BESIDE_WARM = 0.15
 _DARK_LIGHTNESS = (45.0, 30.0)
 _DARK_STEP = (10.0, 30.0)
 _DARK_EXEMPTION = 0.7
+# Two tints that are each hardly seen do not fight: a marble with a hint of taupe takes a quiet violet-grey, though not a
+# peach, and a strong timber takes neither. By the product of how visible the two are (1: both just show).
+_FIGHT_VISIBILITY = (1.8, 6.5)
 # The other way round as well, a pale paint beside a dark undertone; the brown of a dark timber is no undertone and
 # stays.
 _PALE_LIGHTNESS = (45.0, 65.0)
@@ -112,9 +120,19 @@ def _warm_hue(colour: Tint) -> FloatArray:
     return np.asarray(smoothstep(off_orange, _WARM_NONE, _WARM_ALL))
 
 
+def _mint(colour: Tint) -> FloatArray:
+    off_mint = np.cos(np.radians(colour.hue_deg - _MINT_CENTRE_DEG))
+    pale = smoothstep(colour.lightness, *_MINT_LIGHTNESS) * smoothstep(colour.chroma, *_MINT_CHROMA)
+    return np.asarray(pale * smoothstep(off_mint, 0.5, 0.8))
+
+
+def _red(colour: Tint) -> FloatArray:
+    return np.asarray(smoothstep(colour.hue_deg, *_RED_HUE_DEG))
+
+
 def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
     warm = _warm_hue(fixed)
-    beside_warm = _beside_warm(paint.hue_deg - fixed.hue_deg)
+    beside_warm = _beside_warm(paint.hue_deg - fixed.hue_deg) - _MINT_BESIDE_RED * _mint(paint) * _red(fixed)
     beside_other = _OTHER_HIGHEST + (_OTHER_LOWEST - _OTHER_HIGHEST) * smoothstep(apart, 20, 130)
     return np.asarray(warm * beside_warm + (1 - warm) * beside_other)
 
@@ -143,9 +161,12 @@ def agreement(paint: Tint, fixed: Tint) -> FloatArray:
         kernel = kernel + colour * (_beside_colour(paint, fixed, apart) - kernel)
     # A kin undertone need only be seen: a stronger one agrees no better, so quiet paints are not passed over for loud
     # ones.
-    kin = np.sqrt(paint.gate) * np.maximum(kernel, 0)
-    fight = paint.gate * np.minimum(kernel, 0) * (1 - deliberate_contrast(paint, fixed))
-    return np.asarray(fixed.gate * (kin + fight))
+    kin = fixed.gate * np.sqrt(paint.gate) * np.maximum(kernel, 0)
+    # The gate is s^2 / (1 + s^2) of a visibility s.
+    both = np.sqrt(paint.gate / (1 - paint.gate)) * np.sqrt(fixed.gate / (1 - fixed.gate))
+    seen = smoothstep(both, *_FIGHT_VISIBILITY)
+    fight = seen * fixed.gate * paint.gate * np.minimum(kernel, 0) * (1 - deliberate_contrast(paint, fixed))
+    return np.asarray(kin + fight)
 
 
 def undertone_agreement(paint: ArrayLike, fixed: ArrayLike) -> FloatArray:

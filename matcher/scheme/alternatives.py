@@ -44,12 +44,17 @@ def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> 
     directions: tuple[tuple[str, Mask], ...] = (
         ("lighter", lrv >= _LRV_STEP),
         ("darker", lrv <= -_LRV_STEP),
-        ("warmer", warmth >= _WARMTH_STEP),
-        ("cooler", warmth <= -_WARMTH_STEP),
+        # A blue that is less blue is no warmer scheme to anybody.
+        ("warmer", (warmth >= _WARMTH_STEP) & (paints.warmth > 0)),
+        ("cooler", (warmth <= -_WARMTH_STEP) & (paints.warmth < 0)),
         ("quieter", chroma <= -_QUIETER),
         ("bolder", chroma >= _BOLDER),
     )
+    offered = [found.rows]
     for kind, other in _each_best(task, leader, {kind: np.flatnonzero(mask) for kind, mask in directions}):
+        if other.rows in offered:
+            continue
+        offered.append(other.rows)
         cost = (found.value - other.value) / task.weight()
         if cost <= _MOST_GIVEN_UP * found.value / task.weight():
             row = other.rows[leader]
