@@ -76,7 +76,7 @@ _PURPLE_BESIDE_WARM = 0.15
 _DARK_LIGHTNESS = (45.0, 30.0)
 _DARK_STEP = (10.0, 30.0)
 _DARK_EXEMPTION = 0.7
-# Two tints that are each hardly seen do not fight: a marble with a hint of taupe takes a quiet violet-grey, though not a
+# Two tints that are each hardly seen do not fight: a marble with a hint of taupe takes a quiet violet-grey, though no
 # peach, and a strong timber takes neither. By the product of how visible the two are (1: both just show).
 _FIGHT_VISIBILITY = (1.8, 6.5)
 # The other way round as well, a pale paint beside a dark undertone; the brown of a dark timber is no undertone and

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.colorimetry.difference import delta_e_2000
+from matcher.harmony.undertone import families
 from matcher.ranking import weights
 
 FloatArray = NDArray[np.floating[Any]]
@@ -94,6 +95,16 @@ def stands_for(lab: FloatArray, order: Rows, chosen: list[int]) -> dict[int, tup
         alike[:, rows] = False
         found[row] = tuple(rows[np.argsort(place[rows], kind="stable")].tolist())
     return found
+
+
+def first_of_sides(lab: FloatArray, rows: Rows, known: Sequence[int]) -> list[int]:
+    """Return the first of ``rows`` (best first) of each side of the hue circle that no ``known`` row is of."""
+    there = {_SIDES[word] for word in families(lab[list(known)])}
+    found: dict[str, int] = {}
+    for row, word in zip(rows.tolist(), families(lab[rows]), strict=True):
+        if _SIDES[word] not in there:
+            found.setdefault(_SIDES[word], row)
+    return list(found.values())
 
 
 def varied(

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from matcher.harmony.undertone import families
 from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
-from matcher.ranking.diversity import representatives, stands_for, varied
+from matcher.ranking.diversity import first_of_sides, representatives, stands_for, varied
 from matcher.ranking.judge import judge
 from matcher.ranking.model import Candidate, Clash, Reason, Shortlist, Terms
 from matcher.ranking.question import Question
@@ -27,6 +27,7 @@ Rows = NDArray[np.intp]
 # Candidates that compete for a place when the surfaces are drawn anew: this many times the list's length (assumption:
 # from further down a paint does not climb into the list within the measurement's doubt).
 _RIVALS = 4
+_NEARLY = 400  # paints looked at for other directions (assumption: further down none is a good match)
 
 
 def rank(question: Question, role: str, *, top: int = 8, draws: int = 64, seed: int = 0) -> Shortlist:
@@ -73,8 +74,9 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
     rivals = representatives(lab, peaceful, _RIVALS * top)
     listed, shown = list[int](), set[int]()
     if rivals:
-        scores = found.score[rivals]
-        near = scores >= scores[0] - weights.ANOTHER_FAMILY
+        nearly = peaceful[found.score[peaceful] >= found.score[rivals[0]] - weights.ANOTHER_DIRECTION][:_NEARLY]
+        rivals = [*rivals, *first_of_sides(lab, nearly, rivals)]
+        near = np.isin(rivals, nearly)
         leads = leading(_drawn_scores(question, role, np.array(rivals), drawn))
         listed, shown = varied(rivals, tuple(families(lab[rivals])), leads, near, top)
     if len(listed) < top:

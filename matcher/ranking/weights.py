@@ -121,8 +121,8 @@ KIN_FROM = 0.22
 # Warmth (-1..1) from which a colour counts as warm or cool for a warm-cool clash.
 WARM_FROM = 0.10
 
-# A paint of another hue family is listed unless it scores less than the first by more than this.
-ANOTHER_FAMILY = 0.15
+# The best of another side of the hue circle is listed unless it scores less than the first by more than this.
+ANOTHER_DIRECTION = 0.15
 # Near-identical paints: one stands for those within this CIEDE2000 distance (twice what is just seen side by side).
 NEAR_IDENTICAL = 2.0
 

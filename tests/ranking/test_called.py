@@ -45,7 +45,7 @@ def test_a_neutral_stays_neutral_until_its_tint_could_be_seen() -> None:
 def test_an_uncertain_lean_is_not_named_in_reasons_or_clashes(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
     paints = make_deck([80, 0.5, 8], [80, 5, 3], [88, 0, 1], [70, -6, 4])
     for sd, called in ((0.3, True), (6.0, False)):
-        surfaces = [make_surface("worktop", (1.0, 78, 0.8, 3.4), sd=sd)]
+        surfaces = [make_surface("worktop", (1.0, 78, 2.4, 7.5), sd=sd)]
         assert (gather(surfaces).called[0] != UNCALLED) == called
         listed = shortlist("walls", surfaces, paints, top=4).candidates
         facts: list[Reason | Clash] = []
