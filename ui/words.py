@@ -131,7 +131,7 @@ ASKED = {
 }
 
 SHORTLIST_NOTHING = "Mark a grey card and at least one surface first; then the deck can be ranked."
-UNREAD = "Not read: these stay in the room too, but nothing here was chosen with them in view."
+UNREAD = "These stay in the room too, but nothing here was chosen with them in view."
 ROLE = "For"
 FILTERS = "Narrow the deck"
 FILTER_LRV = "LRV"
