@@ -62,9 +62,23 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
     return (
         f'<div class="g-surface"><div class="g-ground">{_stays(surface, pixels)}</div>'
         f'<h3>{escape(surface["title"])} <span class="g-soft">({escape(surface["material"])})</span></h3>'
-        f"<p>{escape(surface['sentence'])}</p>{_spread(surface)}"
+        f"<p>{escape(surface['sentence'])}</p>{_beside_chips(surface)}{_spread(surface)}"
         f'<table class="g-table"><thead><tr><th>Part</th><th>Share</th><th>Leans</th><th>LRV</th></tr></thead>'
         f"<tbody>{rows}</tbody></table></div>"
+    )
+
+
+def _beside_chips(surface: Json) -> str:
+    """Return the surface's main colour edge to edge with the chip it comes nearest to, and what is said of the two."""
+    own = surface["colours"][0]["hex"]
+    return "".join(
+        f'<div class="g-beside"><div class="g-ground g-pair" role="img" aria-label="'
+        f'{escape(words.BESIDE_CHIP.format(surface=surface["name"], **chip))}">'
+        f'<span style="background:{own}"></span><span style="background:{chip["hex"]}"></span></div>'
+        f"<p>{escape(chip['sentence'])}<br>"
+        f'<span class="g-soft g-small">{escape(words.BESIDE_CHIP.format(surface=surface["name"], **chip))}. '
+        f"{escape(chip['compared'])}.</span></p></div>"
+        for chip in surface["chips"]
     )
 
 

@@ -32,7 +32,7 @@ def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck
     that the scenario is made up.
     """
     whole = next((picture for picture in pictures if picture.whole_room), pictures[0] if pictures else None)
-    surfaces = [surface_view(number, surface) for number, surface in enumerate(result["surfaces"], start=1)]
+    surfaces = [surface_view(number, surface, deck) for number, surface in enumerate(result["surfaces"], start=1)]
     stays = staying(surfaces, result["shortlists"], itemgetter("name"))
     by_number = {surface["number"]: surface["name"] for surface in surfaces}
     return _template().render(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -48,6 +48,28 @@ def known_chip_colours(room: RoomFile, deck: Deck) -> Paints:
     """Return the deck's colour of those chips it has: a room outlives a deck."""
     rows = {code: row for row, code in enumerate(deck.codes)}
     return {code: deck.lab[rows[code]] for _, code in _chips(room) if code in rows}
+
+
+def chips_without_paint(document: Mapping[str, Any], files: Container[str]) -> list[Problem]:
+    """Return a line for each photo among ``files`` in which chips are outlined whose paint is not chosen yet."""
+    from matcher.errors import Problem
+
+    problems = []
+    for photo in document.get("photos", ()):
+        unnamed = sum(
+            reference.get("kind") == "paint chip" and not reference.get("paint")
+            for reference in photo.get("references", ())
+        )
+        if unnamed and photo.get("file") in files:
+            what = (
+                "one paint chip has no paint yet, and is"
+                if unnamed == 1
+                else f"{unnamed} paint chips have no paint yet, and are"
+            )
+            problems.append(
+                Problem(str(photo["file"]), f"{what} left out", "Choose it from the deck, or split a strip.")
+            )
+    return problems
 
 
 def has_chips(document: Mapping[str, Any]) -> bool:
