@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from matcher.calibration.patch import Patch, read_patch
-from matcher.calibration.strip import strip_fault, strip_fields
+from matcher.calibration.strip import OF_STEP, strip_fault, strip_fields
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
 from matcher.photo.model import Photo
@@ -46,7 +46,7 @@ def _cells(reference: Reference, where: str) -> list[tuple[tuple[float, float], 
     fault = strip_fault(reference.outline)
     if fault:
         raise CardError(Problem(where, fault, "Outline a grey scale by its four corners"))
-    return strip_fields(reference.outline, len(reference.reflectances or ()))
+    return strip_fields(reference.outline, len(reference.reflectances or ()), OF_STEP)
 
 
 def _in_order(read: list[Patch | None], reflectances: tuple[float, ...], where: str) -> list[Patch | None]:

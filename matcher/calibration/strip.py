@@ -10,7 +10,11 @@ import numpy as np
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
 
-_HALF_ALONG, _HALF_ACROSS = 0.3, 0.36  # of a field: its borders, and the rim of the card, are left out
+# Half the inner part of a field, along the strip and across it, as shares of the field: borders and rim are left out.
+OF_STEP = (0.3, 0.36)
+# With the clearance that every card gets (surfaces/outline_mask.py) chips cover their strip, and no rest of it passes
+# for the surface below.
+OF_CHIP = (0.385, 0.385)
 
 
 def strip_fault(outline: Sequence[Point]) -> str | None:
@@ -24,9 +28,9 @@ def strip_fault(outline: Sequence[Point]) -> str | None:
     return None if (turns > 0).all() or (turns < 0).all() else "a corner of the outline is bent inwards"
 
 
-def strip_fields(outline: Sequence[Point], count: int) -> list[Outline]:
-    """Return the inner part of each of ``count`` fields of an outline without a :func:`strip_fault`, in photo pixels,
-    from one end of its longer side to the other: what is even on the strip is even in its perspective.
+def strip_fields(outline: Sequence[Point], count: int, inner: tuple[float, float]) -> list[Outline]:
+    """Return the ``inner`` part of each of ``count`` fields of an outline without a :func:`strip_fault`, in photo
+    pixels, from one end of its longer side to the other: what is even on the strip is even in its perspective.
     """
     points = np.asarray(outline, dtype=np.float32)
     sides = np.linalg.norm(points - np.roll(points, -1, axis=0), axis=1)
@@ -34,7 +38,7 @@ def strip_fields(outline: Sequence[Point], count: int) -> list[Outline]:
         points = np.roll(points, -1, axis=0)
     flat = np.array([[0, 0], [count, 0], [count, 1], [0, 1]], dtype=np.float32)
     to_photo = cv2.getPerspectiveTransform(flat, points)
-    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * [_HALF_ALONG, _HALF_ACROSS]
+    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * inner
     fields = [np.array([index + 0.5, 0.5]) + corners for index in range(count)]
     mapped = cv2.perspectiveTransform(np.stack(fields).astype(np.float32), to_photo)
     return [tuple((float(x), float(y)) for x, y in field) for field in mapped]

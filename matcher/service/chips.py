@@ -61,14 +61,9 @@ def chips_without_paint(document: Mapping[str, Any], files: Container[str]) -> l
             for reference in photo.get("references", ())
         )
         if unnamed and photo.get("file") in files:
-            what = (
-                "one paint chip has no paint yet, and is"
-                if unnamed == 1
-                else f"{unnamed} paint chips have no paint yet, and are"
-            )
-            problems.append(
-                Problem(str(photo["file"]), f"{what} left out", "Choose it from the deck, or split a strip.")
-            )
+            many = f"{unnamed} paint chips have no paint yet and are left out"
+            what = "a paint chip has no paint yet and is left out" if unnamed == 1 else many
+            problems.append(Problem(str(photo["file"]), what, "Choose it from the deck, or split the strip."))
     return problems
 
 

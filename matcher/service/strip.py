@@ -16,7 +16,7 @@ def chips_of_strip(outline: Sequence[tuple[float, float]], count: int) -> list[O
 
     Raises :class:`matcher.errors.RequestError` for an outline that is no strip's, or a count that no strip has.
     """
-    from matcher.calibration.strip import strip_fault, strip_fields
+    from matcher.calibration.strip import OF_CHIP, strip_fault, strip_fields
 
     fewest, most = CHIPS_OF_STRIP
     if not fewest <= count <= most:
@@ -24,4 +24,4 @@ def chips_of_strip(outline: Sequence[tuple[float, float]], count: int) -> list[O
     fault = strip_fault(outline)
     if fault:
         raise RequestError(Problem("strip", fault, "Outline the whole strip by its four corners."))
-    return [list(chip) for chip in strip_fields(outline, count)]
+    return [list(chip) for chip in strip_fields(outline, count, OF_CHIP)]

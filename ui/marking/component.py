@@ -100,7 +100,8 @@ def mark_photo(
         "paints_url": paints_url,
         "words": WORDS,
     }
-    _renderer()(key=key, data=data, **{f"on_{value}_change": _nothing for value in _VALUES})
+    listening: dict[str, Any] = {f"on_{value}_change": _nothing for value in _VALUES}
+    _renderer()(key=key, data=data, **listening)
     return take_event(key, size)
 
 

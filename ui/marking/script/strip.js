@@ -3,7 +3,7 @@
 function beginStrip(m) {
   const mark = markOf(m, m.selected);
   if (mark.polygon.length !== 4) return say(m, m.words.strip_corners, true);
-  m.strip = { id: mark.id, polygon: mark.polygon, paints: mark.paint ? [mark.paint] : [], outlines: [], turned: false };
+  m.strip = { id: mark.id, polygon: mark.polygon, paints: [], outlines: [], turned: false };
   return askStrip(m);
 }
 

@@ -52,7 +52,7 @@ function stripPicker(m, i) {
 function refreshStrip(m, mark) {
   const { parts, words: w } = m;
   const open = Boolean(m.strip);
-  parts.stripOpen.hidden = open || m.readOnly || mark.reference !== "paint chip";
+  parts.stripOpen.hidden = open || m.readOnly || mark.reference !== "paint chip" || Boolean(mark.paint);
   parts.strip.hidden = !open;
   if (!open) return;
   if (m.root.activeElement !== parts.stripCount) parts.stripCount.value = m.stripCount;
