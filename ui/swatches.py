@@ -70,14 +70,15 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
 
 def _beside_chips(surface: Json) -> str:
     """Return the surface's main colour edge to edge with the chip it comes nearest to, and what is said of the two."""
-    own = surface["colours"][0]["hex"]
+    name, own = surface["name"], surface["colours"][0]["hex"]
     return "".join(
-        f'<div class="g-beside"><div class="g-ground g-pair" role="img" aria-label="'
-        f'{escape(words.BESIDE_CHIP.format(surface=surface["name"], **chip))}">'
-        f'<span style="background:{own}"></span><span style="background:{chip["hex"]}"></span></div>'
-        f"<p>{escape(chip['sentence'])}<br>"
-        f'<span class="g-soft g-small">{escape(words.BESIDE_CHIP.format(surface=surface["name"], **chip))}. '
-        f"{escape(chip['compared'])}.</span></p></div>"
+        f'<div class="g-beside"><div class="g-ground"><div class="g-pair" role="img" '
+        f'aria-label="{escape(words.BESIDE_CHIP.format(surface=name, **chip))}">'
+        f'<span style="background:{own}"></span><span style="background:{chip["hex"]}"></span></div></div>'
+        f'<div class="g-pair g-soft g-small" aria-hidden="true"><span>{escape(surface["title"])}</span>'
+        f"<span>{escape(chip['code'])} {escape(chip['name'])}</span></div>"
+        f"<p>{escape(chip['sentence'])} "
+        f'<span class="g-soft g-small">{escape(chip["compared"])}.</span></p></div>'
         for chip in surface["chips"]
     )
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from matcher.errors import Problem
     from matcher.paints.deck import Deck
     from matcher.room.model import RoomFile
+    from matcher.surfaces.measure import Outline
 
 
 def chip_colours(room: RoomFile, deck: Deck) -> Paints:
@@ -56,15 +57,33 @@ def chips_without_paint(document: Mapping[str, Any], files: Container[str]) -> l
 
     problems = []
     for photo in document.get("photos", ()):
-        unnamed = sum(
-            reference.get("kind") == "paint chip" and not reference.get("paint")
-            for reference in photo.get("references", ())
-        )
+        unnamed = sum(map(_is_unnamed, photo.get("references", ())))
         if unnamed and photo.get("file") in files:
             many = f"{unnamed} paint chips have no paint yet and are left out"
             what = "a paint chip has no paint yet and is left out" if unnamed == 1 else many
             problems.append(Problem(str(photo["file"]), what, "Choose it from the deck, or split the strip."))
     return problems
+
+
+def outlines_without_paint(document: Mapping[str, Any]) -> dict[str, list[Outline]]:
+    """Return by photo where chips lie whose paint is not chosen yet: they tell nothing, but hide what they lie on."""
+    from matcher.room.outline import outline_fault
+
+    found: dict[str, list[Outline]] = {}
+    for photo in document.get("photos", ()):
+        for reference in photo.get("references", ()):
+            if _is_unnamed(reference):
+                try:
+                    outline = tuple((float(x), float(y)) for x, y in reference.get("outline", ()))
+                except (TypeError, ValueError):
+                    continue
+                if outline_fault(outline) is None:
+                    found.setdefault(str(photo.get("file")), []).append(outline)
+    return found
+
+
+def _is_unnamed(reference: Mapping[str, Any]) -> bool:
+    return reference.get("kind") == "paint chip" and not reference.get("paint")
 
 
 def has_chips(document: Mapping[str, Any]) -> bool:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError
 from matcher.ranking.wanted import Wanted as Wanted
-from matcher.service.chips import chips_without_paint, has_chips, known_chip_colours
+from matcher.service.chips import chips_without_paint, has_chips, known_chip_colours, outlines_without_paint
 from matcher.service.room_file import DEFAULT_TOP, result_of
 from matcher.surfaces.recall import Recall
 
@@ -197,8 +197,10 @@ def _index_of(desk: Desk) -> DeckIndex:
 def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     """Return for every measured surface a small picture (JPEG) of its real pixels, by name."""
     found: dict[str, bytes] = {}
+    covered = outlines_without_paint(room.document)
     for shot in survey_of(desk, room).measurement.photos:
         cards = [reference.outline for reference in shot.photo_entry.references]
+        cards += covered.get(shot.photo_entry.file, ())
         for surface in shot.photo_entry.surfaces:
             # A close-up shows more of the material than the whole room does.
             if surface.name in found and shot.photo_entry.whole_room:
@@ -236,7 +238,12 @@ def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
 
     def survey() -> tuple[RoomFile, Survey]:
         file = _room_file(desk, room)
-        return file, survey_room(file, memories=Memories(_photos, _readings), paints=lambda: paints_of(file))
+        return file, survey_room(
+            file,
+            memories=Memories(_photos, _readings),
+            paints=lambda: paints_of(file),
+            covered=outlines_without_paint(room.document),
+        )
 
     # One page asks several times: for the colours, for the pictures of them, for the ranking.
     return _surveys.of((*version_of(room), deck.sha256 if deck else None), survey)

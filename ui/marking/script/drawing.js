@@ -182,8 +182,8 @@ function paintNames(m, c) {
   const taken = [];
   for (const mark of m.marks) {
     const top = shownPolygon(m, mark).map((p) => toScreen(m, p)).reduce((a, b) => (b[1] < a[1] ? b : a));
-    // The first part carries the name, the others its number; so do chips, which lie close and would be covered.
-    const named = mark.reference === "paint chip" ? mark.id === m.selected : partsOf(m, mark)[0] === mark;
+    // The first part carries the name, the others its number; so do cards, which are small and would be covered.
+    const named = mark.kind === "card" ? mark.id === m.selected : partsOf(m, mark)[0] === mark;
     const text = named ? `${numberOf(m, mark)}  ${titleOf(m, mark)}` : `${numberOf(m, mark)}`;
     const width = c.measureText(text).width + 14;
     const box = {

@@ -51,12 +51,15 @@ const paintTitle = (paint) => `${paint.code}  ${paint.name}`;
 
 function typed(p) {
   p.edited = true;
+  // What the list shows is an answer to other letters.
+  activate(p, -1);
   clearTimeout(p.timer);
   p.timer = setTimeout(() => search(p), SEARCH_MS);
 }
 
 async function search(p) {
   const { m } = p;
+  clearTimeout(p.timer);
   const like = p.edited ? p.input.value : "";
   const found = await ask(p, like);
   // Somebody who has gone on meanwhile is shown no list.
@@ -132,8 +135,9 @@ function pickerKey(p, e) {
     if (p.list.hidden) search(p).then(() => p.active < 0 && activate(p, 0));
     else if (count) activate(p, (p.active + (e.key === "ArrowDown" ? 1 : p.active < 0 ? 0 : -1) + count) % count);
   } else if (e.key === "Enter") {
-    if (p.list.hidden || p.active < 0) return;
-    take(p, p.found[p.active]);
+    if (p.active >= 0) take(p, p.found[p.active]);
+    else if (p.edited) search(p).then(() => p.active >= 0 && take(p, p.found[p.active]));
+    else return;
   } else if (e.key === "Tab") {
     // On to the next field, with what is marked in the list.
     if (!p.list.hidden && p.active >= 0) take(p, p.found[p.active]);

@@ -158,7 +158,15 @@ function describe(m, field, value) {
   if (field === "reflectances") given = numbersIn(value);
   if (field === "name" && !given) return refresh(m);
   const together = field === "kind" || mark.kind === "card" ? [mark] : partsOf(m, mark);
-  change(m, m.marks.map((other) => (together.includes(other) ? described(m, other, field, given) : other)));
+  // A card stays on the surface it lies on, whatever that is called.
+  const follows = (other) => field === "name" && mark.kind === "surface" && other.on === mark.name;
+  change(
+    m,
+    m.marks.map((other) => {
+      if (together.includes(other)) return described(m, other, field, given);
+      return follows(other) ? { ...other, on: given } : other;
+    }),
+  );
   say(m, m.words.described);
 }
 

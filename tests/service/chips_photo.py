@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from functools import cache
+from typing import Any
 
 import cv2
 import numpy as np
@@ -62,7 +63,7 @@ def chips_jpeg() -> bytes:
     return stream.getvalue()
 
 
-def marked_entry(file: str) -> dict[str, object]:
+def marked_entry(file: str) -> dict[str, Any]:
     """Return the photo's entry of a room document: cards and worktop outlined, the strip not yet."""
     return {
         "file": file,
