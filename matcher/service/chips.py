@@ -59,9 +59,16 @@ def chips_without_paint(document: Mapping[str, Any], files: Container[str]) -> l
     for photo in document.get("photos", ()):
         unnamed = sum(map(_is_unnamed, photo.get("references", ())))
         if unnamed and photo.get("file") in files:
-            many = f"{unnamed} paint chips have no paint yet and are left out"
-            what = "a paint chip has no paint yet and is left out" if unnamed == 1 else many
-            problems.append(Problem(str(photo["file"]), what, "Choose it from the deck, or split the strip."))
+            one, many = (
+                "a paint chip has no paint yet and is left out",
+                "paint chips have no paint yet and are left out",
+            )
+            what, remedy = (
+                (one, "Choose its paint from the deck; a strip of several can be split.")
+                if unnamed == 1
+                else (f"{unnamed} {many}", "Choose their paints from the deck.")
+            )
+            problems.append(Problem(str(photo["file"]), what, remedy))
     return problems
 
 

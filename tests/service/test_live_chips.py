@@ -66,7 +66,7 @@ def test_a_surface_is_compared_with_the_chip_it_comes_nearest_to(desk: Desk, roo
 def test_chips_without_a_paint_are_told_once_and_are_no_part_of_the_surface(desk: Desk, room: StoredRoom) -> None:
     found = live.measured(desk, with_chips(room, *[None] * 5))
     assert found.problems == (
-        "worktop.jpg: 5 paint chips have no paint yet and are left out. Choose it from the deck, or split the strip.",
+        "worktop.jpg: 5 paint chips have no paint yet and are left out. Choose their paints from the deck.",
     )
     (surface,) = found.surfaces
     # The worktop was drawn in one colour: nothing of the strip counts as it.

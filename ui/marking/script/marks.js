@@ -6,9 +6,9 @@ const RESEND_MS = 5000;
 // One form for a mark whoever wrote it, so that two can be compared.
 function plain(mark) {
   const kept = {};
-  for (const field of FIELDS) if (mark[field] !== undefined && mark[field] !== null) kept[field] = mark[field];
   // Only surfaces have names of their own.
-  if (mark.kind !== "surface") kept.name = mark.reference ?? mark.role;
+  const given = mark.kind === "surface" ? mark : { ...mark, name: mark.reference ?? mark.role };
+  for (const field of FIELDS) if (given[field] !== undefined && given[field] !== null) kept[field] = given[field];
   kept.polygon = mark.polygon.map(([x, y]) => [tenth(x), tenth(y)]);
   return kept;
 }
