@@ -62,7 +62,7 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
     return (
         f'<div class="g-surface"><div class="g-ground">{_stays(surface, pixels)}</div>'
         f'<h3>{escape(surface["title"])} <span class="g-soft">({escape(surface["material"])})</span></h3>'
-        f"<p>{escape(surface['sentence'])}</p>{_beside_chips(surface)}{_spread(surface)}"
+        f"<p>{escape(surface['sentence'])}</p>{_spread(surface)}{_beside_chips(surface)}"
         f'<table class="g-table"><thead><tr><th>Part</th><th>Share</th><th>Leans</th><th>LRV</th></tr></thead>'
         f"<tbody>{rows}</tbody></table></div>"
     )

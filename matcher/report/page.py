@@ -98,7 +98,7 @@ def _going(surface: Mapping[str, Any]) -> dict[str, Any]:
 
 def _captioned(picture: Picture, names: Mapping[int, str]) -> dict[str, Any]:
     shown = ", ".join(f"{outline.number} {names[outline.number]}" for outline in picture.outlines)
-    cards = " Dashed: the neutral cards it was measured against." if picture.cards else ""
+    cards = " Dashed: the cards it was measured against." if picture.cards else ""
     file = PurePath(picture.file).name
     caption = f"{file}. Outlined: {shown}.{cards}" if shown else f"{file}.{cards}"
     fields = {name: getattr(picture, name) for name in ("data_uri", "width", "height", "badge", "outlines", "cards")}

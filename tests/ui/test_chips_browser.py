@@ -101,7 +101,7 @@ def test_a_strip_is_outlined_split_named_and_compared(server: Server, desk: Desk
     surface = page.locator(".g-surface").first
     expect(surface).to_contain_text("Of the chips lying here iv15.5 comes nearest, beside it this is ")
     expect(surface).to_contain_text("greener")
-    for width in (390, 1024, 1280):
+    for width in (390, 1024):
         page.set_viewport_size({"width": width, "height": 900})
         take_picture(page, f"chips-{width}")
         assert page.evaluate("document.documentElement.scrollWidth") <= width
@@ -110,7 +110,6 @@ def test_a_strip_is_outlined_split_named_and_compared(server: Server, desk: Desk
     last.fill("iv15.2")
     last.press("Tab")
     expect(page.get_by_text(re.compile("iv15.2: (this chip does|these chips)"))).to_be_visible()
-    take_picture(page, "laptop-chips-contradict")
     undo = page.get_by_role("button", name=WORDS["undo"], exact=True)
     for expected in (list(STRIP_CODES), [*STRIP_CODES[:4], None], [None]):
         undo.click()
