@@ -99,7 +99,7 @@ def test_a_strip_is_outlined_split_named_and_compared(server: Server, desk: Desk
     options.filter(has_text="iv15.6").click()
     until(lambda: paints(desk, room) == list(STRIP_CODES))
     surface = page.locator(".g-surface").first
-    expect(surface).to_contain_text("Of the chips lying here iv15.5 comes nearest, beside it this is ")
+    expect(surface).to_contain_text("Of the chips lying here iv15.5 comes nearest; beside it this is ")
     expect(surface).to_contain_text("greener")
     for width in (390, 1024):
         page.set_viewport_size({"width": width, "height": 900})
