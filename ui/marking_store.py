@@ -84,7 +84,11 @@ class PhotoMarks:
 
 
 def _content(mark: MarkData) -> tuple[Any, ...]:
-    said = tuple(sorted((key, value) for key, value in mark.items() if key not in ("id", "polygon") and value))
+    said = tuple(
+        (key, tuple(value) if isinstance(value, list) else value)
+        for key, value in sorted(mark.items())
+        if key not in ("id", "polygon") and value
+    )
     return said, tuple((round(x, 1), round(y, 1)) for x, y in mark["polygon"])
 
 

@@ -11,11 +11,11 @@ from typing import BinaryIO
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from matcher.errors import GivensError
-from matcher.service import access, client, desk, showing
+from matcher.service import access, client, desk, live, showing
 from matcher.service.records import User
 from ui import arrivals
 from ui.cookies import BROWSER_COOKIE, SESSION_COOKIE, set_cookie
@@ -28,6 +28,7 @@ from ui.visitors import consultant_of, link_token, opened_by
 _PRIVATE = {"Cache-Control": "private, max-age=600", "Content-Security-Policy": STRICT}
 _FORM = {"Cache-Control": "no-store", "Content-Security-Policy": STRICT}
 _PIECE = 1 << 18  # bytes
+_MOST_LETTERS = 100  # that a paint is looked for by
 _BROWSER_S = 180 * 24 * 3600  # as long as access.remember_browser remembers it
 
 
@@ -98,6 +99,11 @@ def _repainted(request: Request, user: User) -> Response:
     return _jpeg(showing.repainted(the_desk(), room, role, code, guess=guess).picture)
 
 
+def _paints(request: Request, user: User) -> Response:
+    like, after = request.query_params.get("like", ""), request.query_params.get("after", "")
+    return JSONResponse(live.found_paints(the_desk(), like[:_MOST_LETTERS], after=after), headers=_FORM)
+
+
 def _report(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     return HTMLResponse(showing.report(the_desk(), room), headers=_PRIVATE)
@@ -145,6 +151,7 @@ ROUTES = [
     Route("/sign-out", sign_out, methods=["GET", "POST"]),
     Route("/pictures/{room}/{sha}", _guarded(_photo)),
     Route("/repainted/{room}", _guarded(_repainted)),
+    Route("/paints", _guarded(_paints)),
     Route("/report/{room}", _guarded(_report)),
     Route("/room/{room}.zip", _guarded(_archive)),
     Route("/client-pictures/{visit}/{sha}", client_photo),

@@ -62,9 +62,24 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
     return (
         f'<div class="g-surface"><div class="g-ground">{_stays(surface, pixels)}</div>'
         f'<h3>{escape(surface["title"])} <span class="g-soft">({escape(surface["material"])})</span></h3>'
-        f"<p>{escape(surface['sentence'])}</p>{_spread(surface)}"
+        f"<p>{escape(surface['sentence'])}</p>{_spread(surface)}{_beside_chips(surface)}"
         f'<table class="g-table"><thead><tr><th>Part</th><th>Share</th><th>Leans</th><th>LRV</th></tr></thead>'
         f"<tbody>{rows}</tbody></table></div>"
+    )
+
+
+def _beside_chips(surface: Json) -> str:
+    """Return the surface's main colour edge to edge with the chip it comes nearest to, and what is said of the two."""
+    name, own = surface["name"], surface["colours"][0]["hex"]
+    return "".join(
+        f'<div class="g-beside"><div class="g-ground"><div class="g-pair" role="img" '
+        f'aria-label="{escape(words.BESIDE_CHIP.format(surface=name, **chip))}">'
+        f'<span style="background:{own}"></span><span style="background:{chip["hex"]}"></span></div></div>'
+        f'<div class="g-pair g-soft g-small" aria-hidden="true"><span>{escape(surface["title"])}</span>'
+        f"<span>{escape(chip['code'])} {escape(chip['name'])}</span></div>"
+        f"<p>{escape(chip['sentence'])} "
+        f'<span class="g-soft g-small">{escape(chip["compared"])}.</span></p></div>'
+        for chip in surface["chips"]
     )
 
 

@@ -87,6 +87,7 @@ TAKE_CARD = "Take the cards that were found"
 CARDS_FOUND = "{count} found in this photo. Check that each sits inside its card; drag its corners if not."
 COLOURS = "Colours found so far"
 NO_COLOURS = "Outline the grey card and one surface, and its colours appear here."
+BESIDE_CHIP = "Left the {surface}, right {code} {name}"
 DOUBTS = "What the photos cannot tell yet"
 INSTRUMENT = "Read with an instrument"
 INSTRUMENT_ADD = "Enter a reading"
@@ -131,7 +132,7 @@ ASKED = {
 }
 
 SHORTLIST_NOTHING = "Mark a grey card and at least one surface first; then the deck can be ranked."
-UNREAD = "Not read: these stay in the room too, but nothing here was chosen with them in view."
+UNREAD = "These stay in the room too, but nothing here was chosen with them in view."
 ROLE = "For"
 FILTERS = "Narrow the deck"
 FILTER_LRV = "LRV"

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import cv2
 import numpy as np
 
 from matcher.calibration.patch import Patch, read_patch
+from matcher.calibration.strip import OF_STEP, strip_fault, strip_fields
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
 from matcher.photo.model import Photo
 from matcher.room.model import Reference
 
-_HALF_ALONG, _HALF_ACROSS = 0.3, 0.36  # of a step: its borders, and the rim of the card, are left out
 _FEWEST = 2
 _CLEARLY = 6.0  # encoded steps of 255: more than noise and a slope of light make of equal steps
 
@@ -44,21 +43,10 @@ def read_grey_scale(photo: Photo, reference: Reference, where: str) -> tuple[Pat
 
 
 def _cells(reference: Reference, where: str) -> list[tuple[tuple[float, float], ...]]:
-    points = np.asarray(reference.outline, dtype=np.float32)
-    if len(points) != 4:
-        raise CardError(
-            Problem(where, f"the outline has {len(points)} points", "Outline a grey scale by its four corners")
-        )
-    sides = np.linalg.norm(points - np.roll(points, -1, axis=0), axis=1)
-    if sides[0] + sides[2] < sides[1] + sides[3]:
-        points = np.roll(points, -1, axis=0)
-    count = len(reference.reflectances or ())
-    square = np.array([[0, 0], [count, 0], [count, 1], [0, 1]], dtype=np.float32)
-    to_photo = cv2.getPerspectiveTransform(square, points)
-    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * [_HALF_ALONG, _HALF_ACROSS]
-    steps = [np.array([index + 0.5, 0.5]) + corners for index in range(count)]
-    mapped = cv2.perspectiveTransform(np.stack(steps).astype(np.float32), to_photo)
-    return [tuple((float(x), float(y)) for x, y in cell) for cell in mapped]
+    fault = strip_fault(reference.outline)
+    if fault:
+        raise CardError(Problem(where, fault, "Outline a grey scale by its four corners"))
+    return strip_fields(reference.outline, len(reference.reflectances or ()), OF_STEP)
 
 
 def _in_order(read: list[Patch | None], reflectances: tuple[float, ...], where: str) -> list[Patch | None]:

@@ -32,7 +32,7 @@ def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck
     that the scenario is made up.
     """
     whole = next((picture for picture in pictures if picture.whole_room), pictures[0] if pictures else None)
-    surfaces = [surface_view(number, surface) for number, surface in enumerate(result["surfaces"], start=1)]
+    surfaces = [surface_view(number, surface, deck) for number, surface in enumerate(result["surfaces"], start=1)]
     stays = staying(surfaces, result["shortlists"], itemgetter("name"))
     by_number = {surface["number"]: surface["name"] for surface in surfaces}
     return _template().render(
@@ -98,7 +98,7 @@ def _going(surface: Mapping[str, Any]) -> dict[str, Any]:
 
 def _captioned(picture: Picture, names: Mapping[int, str]) -> dict[str, Any]:
     shown = ", ".join(f"{outline.number} {names[outline.number]}" for outline in picture.outlines)
-    cards = " Dashed: the neutral cards it was measured against." if picture.cards else ""
+    cards = " Dashed: the cards it was measured against." if picture.cards else ""
     file = PurePath(picture.file).name
     caption = f"{file}. Outlined: {shown}.{cards}" if shown else f"{file}.{cards}"
     fields = {name: getattr(picture, name) for name in ("data_uri", "width", "height", "badge", "outlines", "cards")}

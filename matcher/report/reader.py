@@ -9,6 +9,7 @@ from typing import Any
 from matcher.colorimetry.spaces import lab_to_hex
 from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
+from matcher.report.nearest_chip_entry import nearest_chip_views
 from matcher.report.numbers import shown
 from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, FOR_DIRECTION, UNCERTAIN_LEAN
 from matcher.report.spread import spread_drawing
@@ -42,8 +43,10 @@ _CONTRAST = "contrast-"
 _ASIDE = "stands-for"  # the kind of a fact that speaks neither for nor against
 
 
-def surface_view(number: int, surface: Json) -> dict[str, Any]:
-    """Return a surface of the result with what is said of it and of each of its colours."""
+def surface_view(number: int, surface: Json, deck: Deck | None = None) -> dict[str, Any]:
+    """Return a surface of the result with what is said of it and of each of its colours; ``deck`` has the paints of
+    the chips that lie on it, where some do.
+    """
     lrv, half_width = surface["lrv"], NINETY_PERCENT * surface["lrv_sd"]
     own_card = surface.get("own_card", True)
     main = surface["colours"][0]
@@ -67,6 +70,7 @@ def surface_view(number: int, surface: Json) -> dict[str, Any]:
         "sentence": sentence,
         "colours": colours,
         "spread": spread_drawing(surface["name"], main) if "spread" in main else None,
+        "chips": nearest_chip_views(surface, deck) if deck is not None else [],
     }
 
 

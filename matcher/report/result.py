@@ -18,6 +18,7 @@ from matcher.ranking.called import undertone_certainty
 from matcher.ranking.model import Candidate, Clash, Reason, Shortlist
 from matcher.report.colour_entry import undertone_entry
 from matcher.report.doubt import de00_sd, lrv_sd, spread_hexes
+from matcher.report.nearest_chip_entry import nearest_chip_entries
 from matcher.report.numbers import rounded, rounded_lab
 from matcher.report.trade_words import listed
 from matcher.report.wording import (
@@ -43,7 +44,7 @@ def measurement_entry(room_name: str, measurement: RoomMeasurement, warnings: Se
         "format": FORMAT,
         "room": {"name": room_name},
         "photos": [photo_entry(photo) for photo in measurement.photos],
-        "surfaces": surface_entries(measurement.surfaces),
+        "surfaces": surface_entries(measurement),
         **({"unread": [_unread_entry(each) for each in measurement.unread]} if measurement.unread else {}),
         "warnings": list(warnings),
     }
@@ -102,19 +103,24 @@ def photo_entry(photo: PhotoMeasurement) -> dict[str, Any]:
     }
 
 
-def surface_entries(surfaces: Sequence[Surface]) -> list[dict[str, Any]]:
+def surface_entries(measurement: RoomMeasurement) -> list[dict[str, Any]]:
     """Return the entries of ``surfaces``."""
+    surfaces = measurement.surfaces
     if not surfaces:
         return []
+    chips = nearest_chip_entries(measurement.photos)
     # All colours at once: describing one takes nearly as long as describing twenty.
     parts = [part for surface in surfaces for part in surface.colours]
     lab, covariance = np.array([part.lab for part in parts]), np.array([part.covariance for part in parts])
     doubts = de00_sd(lab, covariance).tolist(), undertone_certainty(lab, covariance).tolist()
     entries = map(_part_entry, parts, describe_colours(lab), *doubts, spread_hexes(lab, covariance))
-    return [_surface_entry(surface, list(islice(entries, len(surface.colours)))) for surface in surfaces]
+    return [
+        _surface_entry(surface, list(islice(entries, len(surface.colours))), chips.get(surface.name, []))
+        for surface in surfaces
+    ]
 
 
-def _surface_entry(surface: Surface, colours: list[dict[str, Any]]) -> dict[str, Any]:
+def _surface_entry(surface: Surface, colours: list[dict[str, Any]], chips: list[dict[str, Any]]) -> dict[str, Any]:
     return {
         "name": surface.name,
         "material": surface.material,
@@ -123,6 +129,7 @@ def _surface_entry(surface: Surface, colours: list[dict[str, Any]]) -> dict[str,
         "lrv_sd": rounded(lrv_sd(surface.lab, surface.covariance), 2),
         "lab": rounded_lab(surface.lab),
         "own_card": surface.has_own_card,
+        **({"nearest_chips": chips} if chips else {}),
         "colours": colours,
     }
 

@@ -357,6 +357,9 @@ ACTIONS = {
     "sample board": "Paint a large sample board and look at it beside what stays",
 }
 # The same to a householder, by private link.
+# Beside the swatch of the chip that a surface comes nearest to.
+CHIP_COMPARED = "dE known to ± {half_width:.1f}, both seen in {photo}"
+CHIP_IN_PHOTO = "in {photo} {phrase}"
 CLIENT_ACTIONS = {
     "grey card": "Lay the grey card flat on the {surface}, in the middle of it, and take one photo of both from near "
     "by.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from matcher.errors import Problem
     from matcher.paints.deck import Deck
     from matcher.room.model import RoomFile
+    from matcher.surfaces.measure import Outline
 
 
 def chip_colours(room: RoomFile, deck: Deck) -> Paints:
@@ -48,6 +49,48 @@ def known_chip_colours(room: RoomFile, deck: Deck) -> Paints:
     """Return the deck's colour of those chips it has: a room outlives a deck."""
     rows = {code: row for row, code in enumerate(deck.codes)}
     return {code: deck.lab[rows[code]] for _, code in _chips(room) if code in rows}
+
+
+def chips_without_paint(document: Mapping[str, Any], files: Container[str]) -> list[Problem]:
+    """Return a line for each photo among ``files`` in which chips are outlined whose paint is not chosen yet."""
+    from matcher.errors import Problem
+
+    problems = []
+    for photo in document.get("photos", ()):
+        unnamed = sum(map(_is_unnamed, photo.get("references", ())))
+        if unnamed and photo.get("file") in files:
+            one, many = (
+                "a paint chip has no paint yet and is left out",
+                "paint chips have no paint yet and are left out",
+            )
+            what, remedy = (
+                (one, "Choose its paint from the deck; a strip of several can be split.")
+                if unnamed == 1
+                else (f"{unnamed} {many}", "Choose their paints from the deck.")
+            )
+            problems.append(Problem(str(photo["file"]), what, remedy))
+    return problems
+
+
+def outlines_without_paint(document: Mapping[str, Any]) -> dict[str, list[Outline]]:
+    """Return by photo where chips lie whose paint is not chosen yet: they tell nothing, but hide what they lie on."""
+    from matcher.room.outline import outline_fault
+
+    found: dict[str, list[Outline]] = {}
+    for photo in document.get("photos", ()):
+        for reference in photo.get("references", ()):
+            if _is_unnamed(reference):
+                try:
+                    outline = tuple((float(x), float(y)) for x, y in reference.get("outline", ()))
+                except (TypeError, ValueError):
+                    continue
+                if outline_fault(outline) is None:
+                    found.setdefault(str(photo.get("file")), []).append(outline)
+    return found
+
+
+def _is_unnamed(reference: Mapping[str, Any]) -> bool:
+    return reference.get("kind") == "paint chip" and not reference.get("paint")
 
 
 def has_chips(document: Mapping[str, Any]) -> bool:

@@ -57,3 +57,4 @@ CARDS = (
     Card("white paper", PAPER_REFLECTANCE),
     Card("paint chip", None),
 )
+CHIPS_OF_STRIP = (2, 24)  # fewest and most: assumption, three times what a deck's strips have

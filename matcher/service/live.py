@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from operator import itemgetter
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError
 from matcher.ranking.wanted import Wanted as Wanted
-from matcher.service.chips import has_chips, known_chip_colours
+from matcher.service.chips import chips_without_paint, has_chips, known_chip_colours, outlines_without_paint
 from matcher.service.room_file import DEFAULT_TOP, result_of
 from matcher.surfaces.recall import Recall
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from matcher.photo.model import Photo
     from matcher.report.plots import Drawing, Mark
     from matcher.room.model import RoomFile
+    from matcher.service.deck_search import DeckIndex, PaintEntry
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
     from matcher.surfaces.measure import Survey
@@ -75,14 +76,17 @@ def measured(desk: Desk, room: StoredRoom) -> Measured:
     from matcher.report.result import surface_entries
     from matcher.report.warnings import measurement_warnings
 
+    unfinished = chips_without_paint(room.document, {photo.name for photo in room.photos})
     try:
         survey = survey_of(desk, room)
     except GivensError as error:
-        return Measured((), tuple(str(problem) for problem in error.problems), ())
-    entries = surface_entries(survey.measurement.surfaces)
+        return Measured((), tuple(str(problem) for problem in (*unfinished, *error.problems)), ())
+    entries = surface_entries(survey.measurement)
+    deck = deck_of(desk) if has_chips(room.document) else None
+    problems = (*unfinished, *survey.card_problems, *survey.surface_problems)
     return Measured(
-        surfaces=tuple(surface_view(number, entry) for number, entry in enumerate(entries, start=1)),
-        problems=tuple(str(problem) for problem in (*survey.card_problems, *survey.surface_problems)),
+        surfaces=tuple(surface_view(number, entry, deck) for number, entry in enumerate(entries, start=1)),
+        problems=tuple(str(problem) for problem in problems),
         warnings=tuple(measurement_warnings(survey.measurement)),
     )
 
@@ -164,11 +168,42 @@ def deck_of(desk: Desk) -> Deck:
     return _readings.of(("deck", str(path), stamp), lambda: load_deck(path))
 
 
+def found_paints(desk: Desk, text: str, *, after: str = "") -> list[PaintEntry]:
+    """Return the paints of the deck that a few letters of a code or name mean, best first.
+
+    Raises :class:`matcher.errors.GivensError` where the deck cannot be read.
+    """
+    from matcher.service.deck_search import search_deck
+
+    return search_deck(_index_of(desk), text, after=after)
+
+
+def known_paints(desk: Desk, codes: Iterable[str]) -> dict[str, PaintEntry]:
+    """Return those paints of ``codes`` that the deck has, by code; none where the deck cannot be read."""
+    from matcher.service.deck_search import paints_called
+
+    wanted = list(codes)
+    try:
+        return paints_called(_index_of(desk), wanted) if wanted else {}
+    except GivensError:
+        # What is wrong with it is said where the room is measured with it.
+        return {}
+
+
+def _index_of(desk: Desk) -> DeckIndex:
+    from matcher.service.deck_search import index_of
+
+    deck = deck_of(desk)
+    return _readings.of(("deck index", deck.sha256), lambda: index_of(deck))
+
+
 def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     """Return for every measured surface a small picture (JPEG) of its real pixels, by name."""
     found: dict[str, bytes] = {}
+    covered = outlines_without_paint(room.document)
     for shot in survey_of(desk, room).measurement.photos:
         cards = [reference.outline for reference in shot.photo_entry.references]
+        cards += covered.get(shot.photo_entry.file, ())
         for surface in shot.photo_entry.surfaces:
             # A close-up shows more of the material than the whole room does.
             if surface.name in found and shot.photo_entry.whole_room:
@@ -206,7 +241,12 @@ def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
 
     def survey() -> tuple[RoomFile, Survey]:
         file = _room_file(desk, room)
-        return file, survey_room(file, memories=Memories(_photos, _readings), paints=lambda: paints_of(file))
+        return file, survey_room(
+            file,
+            memories=Memories(_photos, _readings),
+            paints=lambda: paints_of(file),
+            covered=outlines_without_paint(room.document),
+        )
 
     # One page asks several times: for the colours, for the pictures of them, for the ranking.
     return _surveys.of((*version_of(room), deck.sha256 if deck else None), survey)

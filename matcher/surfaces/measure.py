@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -34,6 +35,10 @@ from matcher.surfaces.without_card import without_card
 # side was tried: it is many small steps that hold the lock, and was slower.
 _WORKERS = 2
 _PLENTY = 1000  # readings of one room
+
+Outline = tuple[tuple[float, float], ...]
+Covered = Mapping[str, Sequence[Outline]]
+_NOTHING_COVERED: Covered = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -120,9 +125,11 @@ def survey_room(
     memories: Memories | None = None,
     progress: Progress | None = None,
     paints: Callable[[], Paints] | None = None,
+    covered: Covered = _NOTHING_COVERED,
 ) -> Survey:
     """Measure what can be measured; raises :class:`PhotoError` only.
 
+    ``covered`` are outlines, by photo, of what lies on the surfaces beside the references: no surface is read there.
     ``memories`` of earlier surveys save what has not changed since; a photo's file is taken never to change.
     """
     memories = memories or Memories(Recall(len(room.photos)), Recall(_PLENTY))
@@ -142,7 +149,8 @@ def survey_room(
                 dark |= _without_light(shot, amiss)
                 continue
             chips = chip_evidence(calibration, shot.photo.colour_space) if calibration.chips else None
-            found, failed = _read_surfaces(shot, calibration, chips, guessed, memories.readings)
+            lying = tuple(covered.get(shot.entry.file, ()))
+            found, failed = _read_surfaces(shot, calibration, chips, guessed, lying, memories.readings)
             drift = colour_drift(found)
             seen = (*mixed_light(drift), *seen_in_readings(found), *(chips.findings if chips else ()))
             read += [(shot.entry.file, reading) for reading in doubted(found, drift)]
@@ -197,10 +205,15 @@ def _measured(shot: Shot, calibration: PhotoCalibration, seen: tuple[Finding, ..
 
 
 def _read_surfaces(
-    shot: Shot, calibration: PhotoCalibration, chips: ChipEvidence | None, guessed: frozenset[str], recall: Recall
+    shot: Shot,
+    calibration: PhotoCalibration,
+    chips: ChipEvidence | None,
+    guessed: frozenset[str],
+    lying: tuple[Outline, ...],
+    recall: Recall,
 ) -> tuple[list[Reading], dict[str, tuple[Problem, ...]]]:
     """Return the readings of a photo, and what was wrong with each surface that gave none."""
-    cards = [np.asarray(r.outline, dtype=float) for r in shot.entry.references]
+    cards = (*(reference.outline for reference in shot.entry.references), *lying)
     readings: list[Reading] = []
     problems: dict[str, tuple[Problem, ...]] = {}
     for surface in shot.entry.surfaces:
@@ -217,13 +230,13 @@ def _read(
     shot: Shot,
     calibration: PhotoCalibration,
     surface: OutlinedSurface,
-    cards: Sequence[Floats],
+    cards: tuple[Outline, ...],
     chips: ChipEvidence | None,
     recall: Recall,
 ) -> Reading:
     entry = shot.entry
     # The calibration is the recalled one where nothing about it changed, so that its identity stands for its content.
-    key = ("surface", id(calibration), surface, entry.whole_room)
+    key = ("surface", id(calibration), surface, entry.whole_room, cards)
     calibration_then, reading = recall.of(
         key,
         lambda: (
@@ -232,7 +245,7 @@ def _read(
                 shot.photo,
                 calibration,
                 surface,
-                cards=cards,
+                cards=[np.asarray(card, dtype=float) for card in cards],
                 noise_left=_noise_left(shot, calibration, recall),
                 whole_room=entry.whole_room,
                 where=entry.file,

@@ -81,7 +81,7 @@ def test_table_k1_as_libjpeg_has_it(save: Save) -> None:
 
 
 @pytest.mark.parametrize(("side", "quality", "said"), [(1600, 75, True), (2048, 80, True), (1600, 92, False)])
-def test_sent_by_a_chat(save: Save, side: int, quality: int, said: bool) -> None:
+def test_a_smaller_copy_without_tags(save: Save, side: int, quality: int, said: bool) -> None:
     picture = _sample().resize((side, side * 3 // 4))
     assert ("perhaps a copy" in _signs(save(picture, "photo.jpg", quality=quality))) == said
 

@@ -96,7 +96,14 @@ def test_what_is_withdrawn_is_asked_no_more_and_a_new_one_takes_its_place(
 
 
 @pytest.mark.parametrize(
-    ("kind", "surface"), [("instrument", "floor"), ("sample board", ""), ("selfie", "floor"), ("grey card", "ceiling")]
+    ("kind", "surface"),
+    [
+        ("paint chips", "floor"),
+        ("instrument", "floor"),
+        ("sample board", ""),
+        ("selfie", "floor"),
+        ("grey card", "ceiling"),
+    ],
 )
 def test_only_a_photo_of_what_is_outlined_can_be_asked_for(
     desk: Desk, user: User, room: StoredRoom, kind: str, surface: str

@@ -96,6 +96,7 @@ FOR_KNOWN = (
     "/report/x",
     "/room/x.zip",
     "/repainted/x",
+    "/paints",
     "/client-pictures/x/y",
 )
 
@@ -177,7 +178,13 @@ def test_a_householder_reaches_nothing_of_the_consultants(server: Server, desk: 
     _, cookie = opened(server, token)
     mine = next(one for one in list_rooms(desk, _ada(desk)) if one.photos)
     sha = load_room(desk, _ada(desk), mine.id).photos[0].sha
-    for path in (f"/pictures/{mine.id}/{sha}", f"/report/{mine.id}", f"/room/{mine.id}.zip", "/_stcore/metrics"):
+    for path in (
+        f"/pictures/{mine.id}/{sha}",
+        f"/report/{mine.id}",
+        f"/room/{mine.id}.zip",
+        "/paints",
+        "/_stcore/metrics",
+    ):
         assert ask(server.address + path, Cookie=cookie).status == 404
     assert ask(server.address, Cookie=cookie).headers["Location"] == "/sign-in"
 

@@ -43,6 +43,33 @@ def test_what_does_not_belong_to_a_kind_is_dropped() -> None:
     assert mark.as_data() == {**SURFACE, "polygon": tuple((float(x), float(y)) for x, y in SQUARE)}
 
 
+CHIP = {"id": "m4", "kind": "card", "name": "x", "reference": "paint chip", "polygon": SQUARE}
+
+
+def test_a_chip_has_a_paint_once_it_is_chosen_and_other_cards_have_none() -> None:
+    marks = events.parse_marks_changed(
+        changed(CHIP, {**CHIP, "id": "m5", "paint": "AB\u00a012"}, {**CARD, "paint": "12"}, {**SURFACE, "paint": "12"}),
+        SIZE,
+    ).marks
+    assert [mark.paint for mark in marks] == [None, "AB\u00a012", None, None]
+    assert "paint" not in marks[0].as_data()
+
+
+@pytest.mark.parametrize("paint", ["", " ", "a\nb", "x" * 201, "\ud800", 12, ["12"]])
+def test_a_code_of_a_paint_is_a_short_text(paint: Any) -> None:
+    with pytest.raises(RequestError, match="code of a paint"):
+        events.parse_marks_changed(changed({**CHIP, "paint": paint}), SIZE)
+
+
+def test_a_strip_is_counted() -> None:
+    raw = {"serial": 2, "polygon": SQUARE, "count": 5}
+    event = events.parse_strip_counted(raw, SIZE)
+    assert event == events.StripCounted(tuple((float(x), float(y)) for x, y in SQUARE), 5, 2)
+    for spoilt in ({"count": 5.5}, {"count": -1}, {"polygon": [[1, 2], [1700, 3]]}, {"polygon": None}):
+        with pytest.raises(RequestError):
+            events.parse_strip_counted({**raw, **spoilt}, SIZE)
+
+
 def test_a_pixel_beyond_the_edge_is_put_on_it() -> None:
     (mark,) = events.parse_marks_changed(
         changed({**SURFACE, "polygon": [[-0.4, 0], [1600.9, 0], [1600, 1201]]}), SIZE
@@ -96,7 +123,9 @@ json = st.recursive(
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=5), inner, max_size=4),
     max_leaves=12,
 )
-fields = dict.fromkeys(("id", "kind", "name", "material", "role", "reference", "reflectance", "on", "polygon"), json)
+fields = dict.fromkeys(
+    ("id", "kind", "name", "material", "role", "reference", "reflectance", "paint", "on", "polygon"), json
+)
 nearly = st.fixed_dictionaries({}, optional=fields).map(lambda spoilt: {**SURFACE, **spoilt}) | json
 
 

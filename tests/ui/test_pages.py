@@ -100,6 +100,16 @@ def test_the_marked_room_shows_its_colours_with_their_doubt(desk: Desk, sample_r
     assert "±" in said
 
 
+def test_a_photo_with_a_grey_scale_can_be_marked_again(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    room = load_room(desk, user, sample_room)
+    first, *others = room.document["photos"]
+    scale = {"kind": "grey scale", "reflectances": [0.9, 0.4, 0.1], "outline": [[10, 10], [90, 10], [90, 40], [10, 40]]}
+    document = {**room.document, "photos": [{**first, "references": [*first["references"], scale]}, *others]}
+    save_document(desk, user, sample_room, document, revision=room.revision)
+    assert words.COLOURS in text_of(page("mark", room=sample_room, photo=first["file"]))
+
+
 def test_the_photos_show_their_verdicts(desk: Desk, sample_room: str) -> None:
     test = page("photos", room=sample_room)
     said = text_of(test)

@@ -6,7 +6,7 @@ stored. What the browser has drawn is kept there until the server answers with a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -21,9 +21,11 @@ from ui.marking.events import (
     MarksChanged,
     MarkSelected,
     Size,
+    StripCounted,
     StrokeDrawn,
     parse_mark_selected,
     parse_marks_changed,
+    parse_strip_counted,
     parse_stroke_drawn,
 )
 from ui.marking.words import WORDS
@@ -33,13 +35,26 @@ if TYPE_CHECKING:
 
 _FOLDER = Path(__file__).parent
 # In the order they are read; together they are one ES module, so no build step and no second request.
-_SCRIPTS = ("geometry", "view", "marks", "drafts", "drawing", "pointer", "keyboard", "panel", "marking")
-_VALUES = ("marks", "stroke", "selected")
+_SCRIPTS = (
+    "geometry",
+    "view",
+    "marks",
+    "drafts",
+    "strip",
+    "drawing",
+    "pointer",
+    "keyboard",
+    "paint_picker",
+    "strip_form",
+    "panel",
+    "marking",
+)
+_VALUES = ("marks", "stroke", "selected", "strip")
 
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """Outlines proposed for the strokes of the event with this ``serial``."""
+    """Outlines proposed for the strokes, or for the strip of chips, of the event with this ``serial``."""
 
     serial: int
     outlines: tuple[Line, ...]
@@ -55,14 +70,19 @@ def mark_photo(
     revision: int,
     read_only: bool = False,
     proposal: Proposal | None = None,
+    strip: Proposal | None = None,
     known: Sequence[str] = (),
+    paints: Mapping[str, Mapping[str, str]] | None = None,
+    paints_url: str = "",
 ) -> MarkingEvent | None:
     """Show a photo with its marks and return what the person did since, as :func:`take_event` does.
 
     ``key`` names photo and place. ``picture_url`` is of a display-size picture, ``size`` (width, height) of the
     upright full-size photo in whose pixels marks are given. ``revision`` counts the stored marks' changes. Where an
     event is stored only after this call, a rerun shows the new revision. ``known`` are names of surfaces on other
-    photos: offered for the same surface, never given to a new one.
+    photos: offered for the same surface, never given to a new one. ``paints`` are those of the deck that marks name, by
+    code, each with ``code``, ``name`` and ``hex``; ``paints_url`` answers ``?like=`` a few letters (``&after=`` a code)
+    with a JSON list of such, best first.
     """
     data = {
         "key": key,
@@ -73,12 +93,20 @@ def mark_photo(
         "revision": revision,
         "read_only": read_only,
         "heard": dict(_heard(key)),
-        "proposal": None if proposal is None else {"serial": proposal.serial, "outlines": proposal.outlines},
+        "proposal": _as_data(proposal),
+        "strip": _as_data(strip),
         "known": list(known),
+        "paints": {code: dict(paint) for code, paint in (paints or {}).items()},
+        "paints_url": paints_url,
         "words": WORDS,
     }
-    _renderer()(key=key, data=data, on_marks_change=_nothing, on_stroke_change=_nothing, on_selected_change=_nothing)
+    listening: dict[str, Any] = {f"on_{value}_change": _nothing for value in _VALUES}
+    _renderer()(key=key, data=data, **listening)
     return take_event(key, size)
+
+
+def _as_data(proposal: Proposal | None) -> dict[str, Any] | None:
+    return None if proposal is None else {"serial": proposal.serial, "outlines": proposal.outlines}
 
 
 def take_event(key: str, size: Size) -> MarkingEvent | None:
@@ -100,6 +128,8 @@ def take_event(key: str, size: Size) -> MarkingEvent | None:
 def _parse(value: str, raw: Any, size: Size) -> MarkingEvent:
     if value == "marks":
         return parse_marks_changed(raw, size)
+    if value == "strip":
+        return parse_strip_counted(raw, size)
     return parse_stroke_drawn(raw, size) if value == "stroke" else parse_mark_selected(raw)
 
 
@@ -132,6 +162,7 @@ __all__ = [
     "MarkingEvent",
     "MarksChanged",
     "Proposal",
+    "StripCounted",
     "StrokeDrawn",
     "mark_photo",
     "take_event",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, fields
 from typing import Any, Literal, get_args
 
@@ -18,8 +19,10 @@ Size = tuple[int, int]
 _MOST_MARKS = 500
 _MOST_STROKES = 200
 _LONGEST_TEXT = 80
+_LONGEST_CODE = 200  # of a paint; decks set no limit (assumption: ten times what one has)
 _MOST_STEPS = 40
 _EDGE_SLACK_PX = 1.0  # as the room file allows
+_CONTROL = re.compile(r"[\x00-\x1f\x7f\ud800-\udfff]")  # half a character is none that can be kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +30,8 @@ class Mark:
     """One outline on a photo; ``polygon`` in full-size pixels. Several marks of one kind and name are its parts.
 
     A surface has a ``material``, a card a ``reference`` kind with its ``reflectance`` 0..1 or, of a scale, the
-    ``reflectances`` of its steps, and the surface it lies ``on``, an area to paint and what stands in front of it (a
-    hole) a ``role``.
+    ``reflectances`` of its steps, or, of a paint chip, the code of its ``paint`` once it is chosen, and the surface it
+    lies ``on``, an area to paint and what stands in front of it (a hole) a ``role``.
     """
 
     id: str
@@ -40,6 +43,7 @@ class Mark:
     reference: str | None = None
     reflectance: float | None = None
     reflectances: tuple[float, ...] | None = None
+    paint: str | None = None
     on: str | None = None
 
     def as_data(self) -> dict[str, Any]:
@@ -74,7 +78,16 @@ class MarkSelected:
     id: str | None
 
 
-MarkingEvent = MarksChanged | StrokeDrawn | MarkSelected
+@dataclass(frozen=True, slots=True)
+class StripCounted:
+    """A strip of chips was outlined as one, ``polygon``, and has ``count`` of them: their outlines are asked for."""
+
+    polygon: Line
+    count: int
+    serial: int
+
+
+MarkingEvent = MarksChanged | StrokeDrawn | MarkSelected | StripCounted
 
 
 def parse_marks_changed(raw: Any, size: Size) -> MarksChanged:
@@ -109,6 +122,13 @@ def parse_mark_selected(raw: Any) -> MarkSelected:
     return MarkSelected(None if chosen is None else _text(chosen, "id"))
 
 
+def parse_strip_counted(raw: Any, size: Size) -> StripCounted:
+    """Return the event, or raise :class:`matcher.errors.RequestError`."""
+    return StripCounted(
+        _line(_get(raw, "polygon"), size), _whole(_get(raw, "count"), "count"), _whole(_get(raw, "serial"), "serial")
+    )
+
+
 def _mark(raw: Any, size: Size) -> Mark:
     kind: Kind = _one_of(_get(raw, "kind"), "kind", get_args(Kind))
     polygon = _line(_get(raw, "polygon"), size)
@@ -117,6 +137,8 @@ def _mark(raw: Any, size: Size) -> Mark:
     wanted = _get(raw, "reflectance") if kind == "card" else None
     steps = _get(raw, "reflectances") if kind == "card" else None
     on = _get(raw, "on") if kind == "card" else None
+    reference = _one_of(_get(raw, "reference"), "reference", REFERENCES) if kind == "card" else None
+    paint = _get(raw, "paint") if reference == "paint chip" else None
     return Mark(
         id=_text(_get(raw, "id"), "id"),
         kind=kind,
@@ -124,11 +146,12 @@ def _mark(raw: Any, size: Size) -> Mark:
         polygon=polygon,
         material=_one_of(_get(raw, "material"), "material", MATERIALS) if kind == "surface" else None,
         role=_one_of(_get(raw, "role"), "role", ROLES) if kind in ("area", "hole") else None,
-        reference=_one_of(_get(raw, "reference"), "reference", REFERENCES) if kind == "card" else None,
+        reference=reference,
         reflectance=None if wanted is None else _reflectance(wanted),
         reflectances=None
         if steps is None
         else tuple(_reflectance(one) for one in _list(steps, "reflectances", _MOST_STEPS)),
+        paint=None if paint is None else _code(paint),
         on=None if on is None else _text(on, "surface it lies on"),
     )
 
@@ -189,6 +212,13 @@ def _text(raw: Any, what: str) -> str:
     if not isinstance(raw, str) or not raw.strip() or len(raw) > _LONGEST_TEXT or not raw.isprintable():
         raise _error(what, "it is no short text")
     return raw.strip()
+
+
+def _code(raw: Any) -> str:
+    # A code as some deck has it, whatever it is written with: only the deck knows which there are.
+    if not isinstance(raw, str) or not raw.strip() or len(raw) > _LONGEST_CODE or _CONTROL.search(raw):
+        raise _error("code of a paint", "it is no short text")
+    return raw
 
 
 def _one_of(raw: Any, what: str, allowed: Any) -> Any:

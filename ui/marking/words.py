@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from matcher.service.choices import CARDS, ROLES
+from matcher.service.choices import CARDS, CHIPS_OF_STRIP, ROLES
+from matcher.service.deck_search import MOST_FOUND
 
 REFLECTANCES = {card.kind: card.reflectance for card in CARDS}
 MATERIALS = {
@@ -25,6 +26,7 @@ REFERENCES = {
     "grey scale": "Grey scale",
     "chart 24": "Chart of 24",
     "white paper": "White paper",
+    "paint chip": "Paint chip",
 }
 KINDS = {
     "surface": "Surface that stays",
@@ -49,12 +51,7 @@ WORDS: dict[str, Any] = {
         "area": "a new area to paint",
         "hole": "something in front of it",
     },
-    "new_name": {
-        "surface": "surface {count}",
-        "card": "card {count}",
-        "area": "area {count}",
-        "hole": "in front {count}",
-    },
+    "new_name": "surface {count}",
     "hole_title": "In front of: {role}",
     "more_of": "one more part of {name}",
     "part": "({part} of {count})",
@@ -99,9 +96,33 @@ WORDS: dict[str, Any] = {
         "reference": "Card",
         "reflectance": "Reflects (0 to 1)",
         "reflectances": "Its steps reflect, from one end (0.9, 0.6, …)",
+        "paint": "Paint",
         "on": "Lies flat on",
     },
     "on_nothing": "nothing marked",
+    # A paint chip, and a strip of them
+    "paint_hint": "Code or name",
+    "paint_none": "paint not chosen yet",
+    "paint_gone": "not in the deck",
+    "paint_gone_long": "The deck has no paint {code}: choose another, or this chip is left out.",
+    "paint_chosen": "{code} {name} chosen.",
+    "paint_taken_off": "The paint was taken off this chip.",
+    "paints_found": "{count} paints found.",
+    "paint_found": "One paint found.",
+    "paints_first": "The first {count} paints found; more letters narrow them down.",
+    "paints_most": MOST_FOUND,
+    "paints_none": "No paint of the deck is called that.",
+    "paints_failed": "The deck could not be searched. Check the connection and try again.",
+    "strip": "This is a strip of several chips",
+    "strip_form": "Strip of chips",
+    "strip_counts": CHIPS_OF_STRIP,
+    "strip_count": "Chips on it",
+    "strip_hint": "They are numbered on the photo. Choose their paints now, or later one by one.",
+    "strip_chip": "Paint of chip {number}",
+    "strip_turn": "Count from the other end",
+    "strip_split": "Split into {count} chips",
+    "strip_was_split": "Split into {count} chips. Undo puts the strip back.",
+    "strip_corners": "A strip is split where its outline has exactly four corners: remove points, or outline it again.",
     "remove": "Remove outline",
     "remove_point": "Remove point",
     "none_yet": "Nothing is marked yet. Outline or brush over each surface that stays, and the card.",

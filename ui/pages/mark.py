@@ -9,10 +9,19 @@ import streamlit as st
 from matcher.errors import GivensError
 from matcher.service import live
 from matcher.service.marks import proposed_cards
+from matcher.service.strip import chips_of_strip
 from ui import words
 from ui.header import room_page
 from ui.instrument import show_readings
-from ui.marking.component import MarksChanged, MarkSelected, Proposal, StrokeDrawn, mark_photo, take_event
+from ui.marking.component import (
+    MarksChanged,
+    MarkSelected,
+    Proposal,
+    StripCounted,
+    StrokeDrawn,
+    mark_photo,
+    take_event,
+)
 from ui.marking_store import PhotoMarks
 from ui.messages import show_error, show_note, show_notes, show_problems
 from ui.next_photo import show_request
@@ -75,6 +84,9 @@ def _take(marks: PhotoMarks) -> None:
                     tolerance=event.tolerance,
                 )
                 state[f"{key}-proposal"] = Proposal(event.serial, tuple(tuple(outline) for outline in outlines))
+            elif isinstance(event, StripCounted):
+                chips = chips_of_strip(event.polygon, event.count)
+                state[f"{key}-strip"] = Proposal(event.serial, tuple(tuple(chip) for chip in chips))
             elif isinstance(event, MarkSelected):
                 state[f"{key}-selected"] = event.id
     except GivensError as error:
@@ -88,15 +100,19 @@ def _key(photo: StoredPhoto) -> str:
 def _tool(marks: PhotoMarks) -> None:
     photo, key = marks.photo, _key(marks.photo)
     show_problems(marks.faults)
+    shown = marks.shown()
     mark_photo(
         key,
         picture_url=f"/pictures/{marks.room.id}/{photo.sha}",
         size=(photo.width, photo.height),
-        marks=marks.shown(),
+        marks=shown,
         selected=st.session_state.get(f"{key}-selected"),
         revision=marks.room.revision,
         proposal=st.session_state.get(f"{key}-proposal"),
+        strip=st.session_state.get(f"{key}-strip"),
         known=marks.known(),
+        paints=live.known_paints(marks.visit.desk, (mark.paint for mark in shown if mark.paint)),
+        paints_url="/paints",
     )
 
 
@@ -115,7 +131,7 @@ def _conflict(marks: PhotoMarks) -> None:
 
 def _proposal(marks: PhotoMarks) -> None:
     shown = marks.shown()
-    if any(mark.kind == "card" for mark in shown):
+    if any(mark.kind == "card" and mark.reference != "paint chip" for mark in shown):
         return
     found = proposed_cards(marks.photo.verdict, [mark.as_data() for mark in shown])
     if not found:

@@ -43,11 +43,29 @@ function paintScene(m, c, view) {
     if (!m.readOnly) paintHandles(m, c, at, shownPolygon(m, selected));
   }
   for (const outline of m.proposed) line(c, outline.map(at), { closed: true, dash: [8, 6], accent: true, fill: true });
+  if (m.strip) paintStrip(m, c, at);
   for (const stroke of m.strokes) paintStroke(c, stroke.points.map(at), stroke.kind);
   if (m.gesture?.kind === "stroke") paintStroke(c, m.gesture.points.map(at), m.tool);
   if (m.keyStroke) paintStroke(c, m.keyStroke.map(at), m.tool);
   paintDraft(m, c, at);
   if (m.crosshair && m.tool !== "move") paintCrosshair(c, at(m.crosshair));
+}
+
+function paintStrip(m, c, at) {
+  chipsOfStrip(m).forEach((outline, i) => {
+    const points = outline.map(at);
+    line(c, points, { closed: true, dash: [8, 6], accent: true });
+    const [x, y] = middle(middle(points[0], points[2]), middle(points[1], points[3]));
+    c.font = `600 14px ${m.font}`;
+    c.textAlign = "center";
+    c.textBaseline = "middle";
+    c.lineWidth = 4;
+    c.strokeStyle = INK;
+    c.strokeText(`${i + 1}`, x, y);
+    c.fillStyle = PAPER;
+    c.fillText(`${i + 1}`, x, y);
+    c.textAlign = "start";
+  });
 }
 
 function shownPolygon(m, mark) {
@@ -164,9 +182,9 @@ function paintNames(m, c) {
   const taken = [];
   for (const mark of m.marks) {
     const top = shownPolygon(m, mark).map((p) => toScreen(m, p)).reduce((a, b) => (b[1] < a[1] ? b : a));
-    // The first part carries the name, the others its number.
-    const first = partsOf(m, mark)[0] === mark;
-    const text = first ? `${numberOf(m, mark)}  ${titleOf(m, mark)}` : `${numberOf(m, mark)}`;
+    // The first part carries the name, the others its number; so do cards, which are small and would be covered.
+    const named = mark.kind === "card" ? mark.id === m.selected : partsOf(m, mark)[0] === mark;
+    const text = named ? `${numberOf(m, mark)}  ${titleOf(m, mark)}` : `${numberOf(m, mark)}`;
     const width = c.measureText(text).width + 14;
     const box = {
       x: clamp(top[0] - width / 2, 4, Math.max(4, m.stage.clientWidth - width - 4)),

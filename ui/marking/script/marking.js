@@ -32,7 +32,7 @@ function fresh(data) {
     tool: "move", draft: [], strokes: [], proposed: [], waiting: false, tolerance: 0.5, making: "surface:",
     past: [], future: [], sent: [], unsent: false, sentAt: 0, heard: data.heard, serial: { ...data.heard },
     view: { scale: 1, x: 0, y: 0, fitted: true }, fingers: new Map(), gesture: null, hover: null, crosshair: null,
-    keyStroke: null, byKeyboard: false, space: false, ready: false, frame: 0, image: new Image(),
+    paints: {}, strip: null, stripCount: 5, keyStroke: null, byKeyboard: false, space: false, ready: false, frame: 0, image: new Image(),
   };
 }
 
@@ -63,6 +63,8 @@ export default function ({ parentElement, data, setStateValue }) {
   m.set = setStateValue;
   m.readOnly = data.read_only;
   m.known = data.known;
+  m.paintsUrl = data.paints_url;
+  Object.assign(m.paints, data.paints);
   show(m, data.picture, data.size);
   receive(m, data);
   refresh(m);

@@ -1,19 +1,25 @@
 // The marks themselves: their undo history, and what travels to the server and back.
 
-const FIELDS = ["id", "kind", "name", "material", "role", "reference", "reflectance", "reflectances", "on"];
+const FIELDS = ["id", "kind", "name", "material", "role", "reference", "reflectance", "reflectances", "paint", "on"];
 const RESEND_MS = 5000;
 
 // One form for a mark whoever wrote it, so that two can be compared.
 function plain(mark) {
   const kept = {};
-  for (const field of FIELDS) if (mark[field] !== undefined && mark[field] !== null) kept[field] = mark[field];
+  // Only surfaces have names of their own.
+  const given = mark.kind === "surface" ? mark : { ...mark, name: mark.reference ?? mark.role };
+  for (const field of FIELDS) if (given[field] !== undefined && given[field] !== null) kept[field] = given[field];
   kept.polygon = mark.polygon.map(([x, y]) => [tenth(x), tenth(y)]);
   return kept;
 }
 
 const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+const byId = (marks) => marks.toSorted((a, b) => (a.id < b.id ? -1 : 1));
+// The store keeps kinds together: in what order marks come says nothing.
+const sameMarks = (a, b) => same(byId(a), byId(b));
 const markOf = (m, id) => m.marks.find((mark) => mark.id === id);
-const groupKey = (mark) => `${mark.kind} ${mark.kind === "area" || mark.kind === "hole" ? mark.role : mark.name}`;
+// Outlines of one surface or area are its parts; every card is one for itself.
+const groupKey = (mark) => `${mark.kind} ${mark.kind === "card" ? mark.id : (mark.role ?? mark.name)}`;
 const partsOf = (m, mark) => m.marks.filter((other) => groupKey(other) === groupKey(mark));
 
 function numberOf(m, mark) {
@@ -23,7 +29,15 @@ function numberOf(m, mark) {
 function titleOf(m, mark) {
   if (mark.kind === "area") return m.words.roles[mark.role];
   if (mark.kind === "hole") return fill(m.words.hole_title, { role: m.words.roles[mark.role] });
+  if (mark.kind === "card") return mark.paint ?? m.words.references[mark.reference];
   return mark.name;
+}
+
+function detailOf(m, mark) {
+  if (mark.kind === "surface") return m.words.materials[mark.material];
+  if (mark.reference !== "paint chip") return m.words.kinds[mark.kind];
+  if (!mark.paint) return m.words.paint_none;
+  return m.paints[mark.paint]?.name ?? m.words.paint_gone;
 }
 
 function change(m, marks) {
@@ -82,7 +96,7 @@ function receive(m, data) {
   const stored = data.marks.map(plain);
   if (data.revision > m.revision) {
     if (!isUnderWay(m) && !m.unsent) {
-      if (!same(stored, m.marks)) {
+      if (!sameMarks(stored, m.marks)) {
         // Somebody else's marks, or ones that Python wrote: undo gives back what was here.
         m.past.push(m.marks);
         m.future = [];
@@ -92,7 +106,7 @@ function receive(m, data) {
         cancelGesture(m);
       }
       m.revision = data.revision;
-    } else if (same(stored, m.sent)) {
+    } else if (sameMarks(stored, m.sent)) {
       m.revision = data.revision;
     }
   }
@@ -110,6 +124,7 @@ function receive(m, data) {
     m.proposed = data.proposal.outlines;
     if (first) say(m, proposedWords(m));
   }
+  receiveStrip(m, data.strip);
   send(m);
 }
 
@@ -123,11 +138,15 @@ function select(m, id) {
   if (m.selected === id) return;
   m.selected = id;
   m.point = null;
-  m.serial.selected += 1;
-  m.set("selected", { serial: m.serial.selected, id });
+  tellSelected(m);
   const mark = markOf(m, id);
   if (mark) say(m, fill(m.words.selected_now, { name: titleOf(m, mark), count: mark.polygon.length }));
   refresh(m);
+}
+
+function tellSelected(m) {
+  m.serial.selected += 1;
+  m.set("selected", { serial: m.serial.selected, id: m.selected });
 }
 
 function removeSelected(m) {
@@ -162,21 +181,24 @@ function addOutlines(m, outlines) {
   const added = outlines.map((polygon) => ({ ...base, id: freshId(), polygon }));
   m.selected = added[0].id;
   change(m, [...m.marks, ...added]);
-  m.serial.selected += 1;
-  m.set("selected", { serial: m.serial.selected, id: m.selected });
+  tellSelected(m);
   say(m, fill(m.words.added, { name: titleOf(m, added[0]) }));
 }
 
 function newMark(m, kind) {
-  // The same name on another photo would be the same surface: a new one must not take it by chance.
-  const names = new Set([...m.known, ...m.marks.map((mark) => mark.name)]);
-  let count = 1;
-  while (names.has(fill(m.words.new_name[kind], { count }))) count += 1;
-  const mark = { kind, name: fill(m.words.new_name[kind], { count }) };
-  if (kind === "surface") mark.material = Object.keys(m.words.materials).at(-1);
+  const mark = { kind };
+  if (kind === "surface") [mark.name, mark.material] = [newName(m), Object.keys(m.words.materials).at(-1)];
   if (kind === "area" || kind === "hole") mark.role = Object.keys(m.words.roles)[0];
   if (kind === "card") [mark.reference, mark.reflectance] = ["grey card", m.words.reflectances["grey card"]];
   return mark;
+}
+
+// The same name on another photo would be the same surface: a new one must not take it by chance.
+function newName(m) {
+  const names = new Set([...m.known, ...m.marks.map((mark) => mark.name)]);
+  let count = 1;
+  while (names.has(fill(m.words.new_name, { count }))) count += 1;
+  return fill(m.words.new_name, { count });
 }
 
 const freshId = () => "m" + Array.from(crypto.getRandomValues(new Uint8Array(6)), (b) => b.toString(16).padStart(2, "0")).join("");

@@ -116,6 +116,12 @@ function buildForm(m) {
   parts.labels = Object.fromEntries(
     Object.entries(parts.fields).map(([field, made]) => [field, labelled(w.fields[field], made)]),
   );
+  parts.paint = paintPicker(m, {
+    label: w.fields.paint,
+    code: () => markOf(m, m.selected)?.paint,
+    choose: (code) => describe(m, "paint", code),
+  });
+  [parts.fields.paint, parts.labels.paint] = [parts.paint.input, parts.paint.node];
   parts.removePoint = button(w.remove_point, () => removePoint(m));
   parts.remove = button(w.remove, () => removeSelected(m));
   parts.form = element(
@@ -123,6 +129,7 @@ function buildForm(m) {
     { class: "form", role: "group", "aria-label": w.form },
     ...Object.values(parts.labels),
     element("datalist", { id: "givens-names" }, ...[...new Set([...m.known, ...w.names])].map((value) => element("option", { value }))),
+    buildStrip(m),
     element("div", { class: "group" }, parts.removePoint, parts.remove),
   );
   parts.empty = element("p", { class: "empty" });
@@ -135,6 +142,8 @@ const SHOWN = {
   // Of a scale each step reflects something else; a chart is known.
   "grey scale": ["kind", "reference", "reflectances", "on"],
   "chart 24": ["kind", "reference", "on"],
+  // The deck knows its colour.
+  "paint chip": ["kind", "reference", "paint", "on"],
   area: ["kind", "role"],
   hole: ["kind", "role"],
 };
@@ -149,7 +158,15 @@ function describe(m, field, value) {
   if (field === "reflectances") given = numbersIn(value);
   if (field === "name" && !given) return refresh(m);
   const together = field === "kind" || mark.kind === "card" ? [mark] : partsOf(m, mark);
-  change(m, m.marks.map((other) => (together.includes(other) ? described(m, other, field, given) : other)));
+  // A card stays on the surface it lies on, whatever that is called.
+  const follows = (other) => field === "name" && mark.kind === "surface" && other.on === mark.name;
+  change(
+    m,
+    m.marks.map((other) => {
+      if (together.includes(other)) return described(m, other, field, given);
+      return follows(other) ? { ...other, on: given } : other;
+    }),
+  );
   say(m, m.words.described);
 }
 
@@ -161,11 +178,11 @@ const numbersIn = (text) => {
 function described(m, mark, field, value) {
   if (field !== "kind") {
     const changed = { ...mark, [field]: value || undefined };
-    if (field === "reference") [changed.reflectance, changed.reflectances] = [m.words.reflectances[value] ?? undefined];
+    if (field === "reference") [changed.reflectance, changed.reflectances, changed.paint] = [m.words.reflectances[value] ?? undefined];
     return changed;
   }
   const fresh = newMark(m, value);
-  return { ...fresh, name: value === "surface" && mark.kind === "surface" ? mark.name : fresh.name, id: mark.id, polygon: mark.polygon };
+  return { ...fresh, ...(mark.kind === value && mark.name ? { name: mark.name } : {}), id: mark.id, polygon: mark.polygon };
 }
 
 function refresh(m) {
@@ -185,6 +202,7 @@ function refresh(m) {
   parts.keep.disabled = !m.proposed.length;
   parts.reach.value = m.tolerance;
   m.stage.dataset.tool = m.tool;
+  keepUpStrip(m);
   refreshMaking(m);
   refreshForm(m);
   refreshList(m);
@@ -212,6 +230,8 @@ function refreshForm(m) {
   if (!mark) return;
   const shown = (mark.kind === "card" && SHOWN[mark.reference]) || SHOWN[mark.kind];
   for (const [field, label] of Object.entries(parts.labels)) label.hidden = !shown.includes(field);
+  // The chips of a strip have a paint each.
+  if (m.strip) parts.labels.paint.hidden = true;
   const surfaces = [...new Set(m.marks.filter((other) => other.kind === "surface").map((other) => other.name))];
   options(parts.fields.kind, Object.entries(w.kinds), mark.kind);
   options(parts.fields.material, Object.entries(w.materials), mark.material);
@@ -222,6 +242,8 @@ function refreshForm(m) {
   if (active !== parts.fields.name) parts.fields.name.value = mark.name;
   if (active !== parts.fields.reflectance) parts.fields.reflectance.value = mark.reflectance ?? "";
   if (active !== parts.fields.reflectances) parts.fields.reflectances.value = (mark.reflectances ?? []).join(", ");
+  parts.paint.refresh();
+  refreshStrip(m, mark);
   for (const made of Object.values(parts.fields)) made.disabled = m.readOnly;
   parts.remove.hidden = parts.removePoint.hidden = m.readOnly;
   parts.removePoint.disabled = m.point === null;
@@ -233,17 +255,27 @@ function refreshList(m) {
     const together = partsOf(m, mark);
     const title = titleOf(m, mark);
     const part = together.length > 1 ? ` ${fill(m.words.part, { part: together.indexOf(mark) + 1, count: together.length })}` : "";
-    const detail = { surface: m.words.materials[mark.material], card: m.words.references[mark.reference] }[mark.kind];
     const row = button("", () => select(m, mark.id), { "data-id": mark.id, "aria-pressed": String(mark.id === m.selected) });
     row.append(
       element("span", { class: "number" }, String(numberOf(m, mark))),
-      element("span", { class: "title" }, title + part),
-      element("span", { class: "detail" }, detail ?? m.words.kinds[mark.kind]),
+      titled(m, mark, title + part),
+      element("span", { class: "detail" }, detailOf(m, mark)),
     );
     return element("li", {}, row);
   });
   m.parts.list.replaceChildren(...rows);
   if (focused) m.parts.list.querySelector(`[data-id="${focused}"]`)?.focus();
+}
+
+function titled(m, mark, text) {
+  const title = element("span", { class: "title" }, text);
+  const paint = mark.paint && m.paints[mark.paint];
+  if (paint) {
+    const swatch = element("span", { class: "swatch", "aria-hidden": "true" });
+    swatch.style.background = paint.hex;
+    title.prepend(swatch);
+  }
+  return title;
 }
 
 function say(m, text, alarm = false) {

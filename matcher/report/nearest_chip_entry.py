@@ -1,0 +1,54 @@
+"""Which chip a surface comes nearest to in each photo that chips lie on it in: numbers in the result, then words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import PurePath
+from typing import TYPE_CHECKING, Any
+
+from matcher.colorimetry.spaces import lab_to_hex
+from matcher.report.sentences import CHIP_COMPARED, CHIP_IN_PHOTO
+from matcher.report.trade_words import beside_chip_phrase, sentence_case
+
+if TYPE_CHECKING:
+    from matcher.paints.deck import Deck
+    from matcher.surfaces.measure import PhotoMeasurement
+
+Json = Mapping[str, Any]
+
+
+def nearest_chip_entries(photos: Sequence[PhotoMeasurement]) -> dict[str, list[dict[str, Any]]]:
+    """Return for each surface that chips lie on, by name, an entry a photo: ``photo`` and the values of
+    :class:`matcher.surfaces.nearest_chip.NearestChip`.
+    """
+    found: dict[str, list[dict[str, Any]]] = {}
+    for photo in photos:
+        for finding in photo.findings:
+            if finding.check == "nearest chip":
+                entry = {"photo": photo.photo_entry.file, **dict(finding.values)}
+                found.setdefault(finding.subject, []).append(entry)
+    return found
+
+
+def nearest_chip_views(surface: Json, deck: Deck) -> list[dict[str, str]]:
+    """Return the comparisons of a surface of the result in words, each with the chip's ``code``, ``name`` and ``hex``
+    as the deck has them.
+    """
+    entries = surface.get("nearest_chips", ())
+    rows = {code: row for row, code in enumerate(deck.codes)} if entries else {}
+    return [
+        {
+            "code": entry["code"],
+            "name": deck.names[rows[entry["code"]]],
+            "hex": lab_to_hex(deck.lab[rows[entry["code"]]]),
+            "sentence": f"{sentence_case(_said(entry, several=len(entries) > 1))}.",
+            "compared": CHIP_COMPARED.format(half_width=entry["de00_doubt"], photo=PurePath(entry["photo"]).name),
+        }
+        for entry in entries
+        if entry["code"] in rows
+    ]
+
+
+def _said(entry: Json, *, several: bool) -> str:
+    phrase = beside_chip_phrase(entry)
+    return CHIP_IN_PHOTO.format(photo=PurePath(entry["photo"]).name, phrase=phrase) if several else phrase

@@ -1,0 +1,90 @@
+"""Finding one paint of the deck by a few letters of its code or name: a deck is too long to choose from as a list."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from matcher.paints.deck import Deck
+
+MOST_FOUND = 20  # assumption: more than that is not read, letters are added instead
+
+PaintEntry = dict[str, str]
+"""``code``, ``name`` and ``hex`` of a paint."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DeckIndex:
+    """A ``deck`` with its ``codes`` and ``names`` as they are compared, and the ``rows`` of its codes."""
+
+    deck: Deck
+    codes: tuple[str, ...]
+    names: tuple[str, ...]
+    rows: Mapping[str, int]
+
+
+def index_of(deck: Deck) -> DeckIndex:
+    """Return what searches in a deck look at; made once a deck."""
+    return DeckIndex(
+        deck,
+        tuple(map(_folded, deck.codes)),
+        tuple(map(_folded, deck.names)),
+        {code: row for row, code in enumerate(deck.codes)},
+    )
+
+
+def search_deck(index: DeckIndex, text: str, *, after: str = "") -> list[PaintEntry]:
+    """Return at most ``MOST_FOUND`` paints whose code or name holds ``text``, whatever its case.
+
+    A whole code comes first, then codes that begin with it, names that begin with it, codes that hold it, names that
+    hold it, each in the deck's order. Without a text: the paints that follow the code ``after``, or the first ones.
+    """
+    wanted = _folded(text)
+    if not wanted:
+        start = index.rows.get(after, -1) + 1
+        return _entries(index.deck, range(start, min(start + MOST_FOUND, len(index.deck))))
+    return _entries(index.deck, _ordered(index, wanted))
+
+
+def paints_called(index: DeckIndex, codes: Iterable[str]) -> dict[str, PaintEntry]:
+    """Return the paints of ``codes``, by code; those that the deck does not have are left out."""
+    rows = [index.rows[code] for code in dict.fromkeys(codes) if code in index.rows]
+    return {entry["code"]: entry for entry in _entries(index.deck, rows)}
+
+
+def _ordered(index: DeckIndex, wanted: str) -> list[int]:
+    whole: list[int] = []
+    places: tuple[list[int], ...] = ([], [], [], [])
+    for row, (code, name) in enumerate(zip(index.codes, index.names, strict=True)):
+        if wanted in code:
+            if code == wanted:
+                whole.append(row)
+            elif code.startswith(wanted):
+                places[0].append(row)
+            else:
+                places[1 if name.startswith(wanted) else 2].append(row)
+        elif wanted in name:
+            places[1 if name.startswith(wanted) else 3].append(row)
+    return [*whole, *(row for place in places for row in place)][:MOST_FOUND]
+
+
+def _folded(text: str) -> str:
+    """Compare letters, not how they are written (Unicode Standard Annex 15, NFKC) nor how they are spaced."""
+    return " ".join(unicodedata.normalize("NFKC", text).casefold().split())
+
+
+def _entries(deck: Deck, rows: Sequence[int]) -> list[PaintEntry]:
+    from matcher.colorimetry.spaces import labs_to_hex
+
+    chosen = list(rows)
+    if not chosen:
+        return []
+    return [
+        {"code": deck.codes[row], "name": deck.names[row], "hex": colour}
+        for row, colour in zip(chosen, labs_to_hex(deck.lab[chosen]), strict=True)
+    ]

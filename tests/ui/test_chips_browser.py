@@ -1,0 +1,117 @@
+"""A strip of paint chips beside the cards, from outline to comparison, as a consultant does it in a browser."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from matcher.service.access import local_user
+from matcher.service.desk import Desk, add_photo, load_room, new_room, save_document
+from tests.service.chips_photo import SIZE, STRIP, STRIP_CODES, chips_jpeg, marked_entry
+from tests.ui.givens_server import Server, beside
+from tests.ui.pictures import take_picture
+from tests.ui.test_consultant_journey import draw, until
+from ui.marking.words import WORDS
+
+FIELDS = WORDS["fields"]
+
+
+@pytest.fixture(scope="module")
+def desk(server: Server) -> Desk:
+    return beside(server)
+
+
+@pytest.fixture
+def room(desk: Desk) -> str:
+    """A room with one photo, its cards and its worktop marked."""
+    user = local_user(desk)
+    room = new_room(desk, user, "Chips on a worktop")
+    add_photo(desk, room, chips_jpeg(), "worktop.jpg", by="consultant")
+    stored = load_room(desk, user, room)
+    document = {**stored.document, "photos": [marked_entry("worktop.jpg")]}
+    save_document(desk, user, room, document, revision=stored.revision)
+    return room
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    context.set_default_timeout(20_000)
+    broken: list[str] = []
+    context.on("console", lambda message: broken.append(message.text) if "Security Policy" in message.text else None)
+    page = context.new_page()
+    page.on("pageerror", lambda error: broken.append(str(error)))
+    yield page
+    context.close()
+    assert broken == []
+
+
+def chips(desk: Desk, room: str) -> list[dict[str, Any]]:
+    (photo,) = load_room(desk, local_user(desk), room).document["photos"]
+    return [each for each in photo["references"] if each["kind"] == "paint chip"]
+
+
+def paints(desk: Desk, room: str) -> list[str | None]:
+    return [each.get("paint") for each in chips(desk, room)]
+
+
+def picker(page: Page, label: str) -> Locator:
+    return page.get_by_role("combobox", name=label, exact=True)
+
+
+def test_a_strip_is_outlined_split_named_and_compared(server: Server, desk: Desk, room: str, page: Page) -> None:
+    page.goto(f"{server.address}/mark?room={room}")
+    draw(page, STRIP, SIZE)
+    page.get_by_label(FIELDS["kind"]).select_option("card")
+    page.get_by_label(FIELDS["reference"], exact=True).select_option("paint chip")
+    page.get_by_label(FIELDS["on"]).select_option("worktop")
+    until(lambda: paints(desk, room) == [None])
+    expect(page.get_by_text("a paint chip has no paint yet and is left out")).to_be_visible()
+
+    page.get_by_role("button", name=WORDS["strip"]).click()
+    first = picker(page, WORDS["strip_chip"].format(number=1))
+    first.click()
+    page.keyboard.type("IV15.2", delay=20)
+    options = page.locator(".found [role=option]:visible")
+    expect(options).to_have_count(1)
+    page.keyboard.press("Enter")
+    expect(first).to_have_value(re.compile(r"^iv15\.2 +Vimign 2$"))
+    for number in (2, 3, 4):
+        # What follows in the deck is offered first.
+        picker(page, WORDS["strip_chip"].format(number=number)).focus()
+        page.keyboard.press("ArrowDown")
+        expect(options.first).to_have_attribute("aria-selected", "true")
+        page.keyboard.press("Enter")
+    take_picture(page, "laptop-chips-strip")
+    page.get_by_role("button", name=WORDS["strip_split"].format(count=5)).click()
+    until(lambda: paints(desk, room) == [*STRIP_CODES[:4], None])
+
+    # The one left is chosen already; its name will do as well as its code.
+    last = picker(page, FIELDS["paint"])
+    last.click()
+    page.keyboard.type("vimign", delay=20)
+    expect(options).to_have_count(7)
+    take_picture(page, "laptop-chips-list")
+    options.filter(has_text="iv15.6").click()
+    until(lambda: paints(desk, room) == list(STRIP_CODES))
+    surface = page.locator(".g-surface").first
+    expect(surface).to_contain_text("Of the chips lying here iv15.5 comes nearest; beside it this is ")
+    expect(surface).to_contain_text("greener")
+    for width in (390, 1024):
+        page.set_viewport_size({"width": width, "height": 900})
+        take_picture(page, f"chips-{width}")
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+    # A chip that is not the paint it is said to be is named, with what to do.
+    last.fill("iv15.2")
+    last.press("Tab")
+    expect(page.get_by_text(re.compile("iv15.2: (this chip does|these chips)"))).to_be_visible()
+    undo = page.get_by_role("button", name=WORDS["undo"], exact=True)
+    for expected in (list(STRIP_CODES), [*STRIP_CODES[:4], None], [None]):
+        undo.click()
+        until(lambda expected=expected: paints(desk, room) == expected)  # type: ignore[misc]
+    assert len(chips(desk, room)[0]["outline"]) == 4
