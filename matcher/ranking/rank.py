@@ -73,21 +73,23 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
     peaceful = order[found.clash[order] == 0]
     rivals = representatives(lab, peaceful, _RIVALS * top)
     listed, shown = list[int](), set[int]()
+    scores: FloatArray = np.zeros((0, len(drawn.lab)))
     if rivals:
         nearly = peaceful[found.score[peaceful] >= found.score[rivals[0]] - weights.ANOTHER_DIRECTION][:_NEARLY]
         rivals = [*rivals, *first_of_sides(lab, nearly, rivals)]
         near = np.isin(rivals, nearly)
-        leads = leading(_drawn_scores(question, role, np.array(rivals), drawn))
-        listed, shown = varied(rivals, tuple(families(lab[rivals])), leads, near, top)
+        scores = _drawn_scores(question, role, np.array(rivals), drawn)
+        listed, shown = varied(rivals, tuple(families(lab[rivals])), leading(scores), near, top)
     if len(listed) < top:
         # Whatever is left clashes with something: the least bad of it, apart from what is listed already.
         rest = order[found.clash[order] > 0]
         filled = representatives(lab, np.concatenate([np.array(listed, dtype=np.intp), rest]), _RIVALS * top)
-        rivals = list(dict.fromkeys([*rivals, *filled]))
+        more = [row for row in filled if row not in rivals]
+        scores = np.concatenate([scores, _drawn_scores(question, role, np.array(more, dtype=np.intp), drawn)])
+        rivals = [*rivals, *more]
         listed = [*listed, *(row for row in filled if row not in listed)][:top]
-    place = {row: where for where, row in enumerate(order.tolist())}
-    listed, rivals = sorted(listed, key=place.__getitem__), sorted(rivals, key=place.__getitem__)
-    scores = _drawn_scores(question, role, np.array(rivals), drawn)
+    place_of = np.argsort(order)
+    listed.sort(key=place_of.__getitem__)
     places = [rivals.index(row) for row in listed]
     return _Chosen(
         listed, stands_for(lab, order, listed), staying(scores, top)[places], tied(scores[places]), frozenset(shown)
