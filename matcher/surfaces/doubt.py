@@ -37,7 +37,7 @@ COLOUR_SHAPE: Floats = np.sqrt([1.0, 0.2, 1.0])  # of either, by cone
 SHEEN = 0.009
 _STRAIGHT_ON = 0.04  # Fresnel's reflectance at n = 1.5
 TEXTURE = 0.6  # what "the" colour of a varying material leaves open, in Lab
-SECOND_COLOUR = 1.4  # on top of it for veins, grout, flecks and boards: thin parts mix with their neighbours
+SECOND_COLOUR = 1.2  # on top of it for veins, grout, flecks and boards: thin parts mix with their neighbours
 
 
 def reflectance_lab(log_cones: Floats) -> Floats:
