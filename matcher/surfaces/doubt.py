@@ -17,8 +17,8 @@ NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distributio
 _FROM_CONES = np.linalg.inv(BRADFORD)
 _WHITE_CONES = BRADFORD @ WHITE_D65
 
-# One-sigma values, fitted to the errors on rendered rooms with known truth (tests/benchmarks/reliability.py) unless
-# marked assumption. Levels are logarithms of light.
+# One-sigma values, fitted to the errors on rendered rooms with known truth (tests/benchmarks/reliability.py) and on
+# charts in photographs together, unless marked assumption. Levels are logarithms of light.
 OWN_CARD_LEVEL = 0.02  # of a card lying on the surface: tilt, its own rim, bounce
 OTHER_CARD_LEVEL = 0.30  # light on another surface than the card's
 BETWEEN_CARDS_LEVEL = 0.15  # the same with cards on several others, beside what those disagree by

@@ -28,8 +28,8 @@ _BELIEF: Floats = -0.5 * ((_LOG_Y - np.log(_HALF_BELOW)) / _SPREAD) ** 2 - np.lo
 def plausible_level(log_y: float, sd: float, fall: float = 0.0) -> tuple[float, float]:
     """Return how far a level is to be moved (logarithm) and its one-sigma then, by Bayes' rule.
 
-    ``log_y`` is the logarithm of the luminance factor as read, white 0, ``sd`` its one-sigma, 0.05 or more; ``fall`` the
-    mean of an exponential part on top of it, by which the surface may be lighter than read (darker, below 0). The
+    ``log_y`` is the logarithm of the luminance factor as read, white 0, ``sd`` its one-sigma, 0.05 or more; ``fall`` is
+    the mean of an exponential part on top of it, by which the surface may be lighter than read (darker, below 0). The
     sigma returned is one whose 90 % interval, as a factor on the longer side, reaches the true interval's farther end.
     """
     off = _LOG_Y - log_y

@@ -69,8 +69,8 @@ def read_surface(
     fall: float = 0.0,
 ) -> Reading:
     """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out, ``noise_left`` the covariance (3, 3) in file
-    values of what the noise filter leaves; ``fall`` how much less light is to be expected there than where the cards lie
-    (upright_front.py).
+    values of what the noise filter leaves; ``fall`` how much less light is to be expected there than where the card
+    lies (upright_front.py).
 
     Raises :class:`SurfaceError` where too few pixels are left to measure, or what they give is no surface's colour.
     """

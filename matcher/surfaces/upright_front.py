@@ -21,7 +21,8 @@ from matcher.room.model import Material, OutlinedSurface
 _UPRIGHT: frozenset[Material] = frozenset({"paint", "metal"})
 # Mean of how much less light (logarithm) falls on a front, where nothing speaks of a lamp and what a warm lamp adds.
 # Rendered photos, one card listed at a time, a front and what lies above it: 0.09 at the mean of 33 pairs by daylight,
-# 0.17 of 20 by lamps whose colour the camera took out, 0.42 of 23 by lamps that it left standing, 1.7 of 12 by pendants.
+# 0.17 of 20 by lamps whose colour the camera took out, 0.42 of 23 by lamps that it left standing, 1.7 of 12 by
+# pendants.
 _FALL, _BY_LAMP = 0.15, 0.45
 
 

@@ -18,7 +18,7 @@ from tests.benchmarks.truth import truths_in
 from tests.calibration.spectral_camera import NIKON, SIGMA
 
 LEAST, MOST = 0.85, 0.95
-HOLDS = {name: of for name, of in QUANTITIES}
+HOLDS = dict(QUANTITIES)
 ACROSS_HUE = "across the hue, near-neutrals"
 
 
