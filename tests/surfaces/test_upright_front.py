@@ -42,7 +42,7 @@ def test_what_lies_above_a_card_on_a_front_gets_more() -> None:
     below, above = card_at(60, "worktop"), card_at(200, "cabinets")
     for lamp in (0.0, 0.6):
         down = light_fall(FRONT, [WORKTOP, FRONT], [below], lamp=lamp)
-        assert light_fall(WORKTOP, [WORKTOP, FRONT], [above], lamp=lamp) == -down
+        assert -down <= light_fall(WORKTOP, [WORKTOP, FRONT], [above], lamp=lamp) < 0
 
 
 @pytest.mark.parametrize(
