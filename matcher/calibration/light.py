@@ -22,7 +22,7 @@ CURVE_STEP = 0.02
 # What cards of one place disagree by on photographs without a fault, one-sigma of the logarithm (assumption).
 _AGREEMENT = 0.02
 # Part of what no curve explains of the cards that is in colour: the channels mostly miss it together.
-_IN_COLOUR = 0.45
+_IN_COLOUR = 0.36
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -25,7 +25,7 @@ _UPRIGHT: frozenset[Material] = frozenset({"paint", "metal"})
 # pendants.
 _FALL, _BY_LAMP = 0.15, 0.45
 # Part of it that surfaces above get more than a card on a front, which leans out of the front's shade (assumption).
-_UPWARDS = 0.5
+_UPWARDS = 0.4
 
 
 def light_fall(
