@@ -23,8 +23,8 @@ from matcher.surfaces.doubt import (
 from matcher.surfaces.model import Cause, Surface, SurfaceColour
 
 # What the field of light leaves open between card and surface in a close-up, sigma of the logarithm of the level: with
-# the rest of doubt.py as much as surfaces with a card have in rendered rooms (medians 0.04 to 0.08 by material).
-CLOSE_UP_FIELD = 0.035
+# the rest of doubt.py as much as surfaces with a card have in rendered rooms (medians 0.03 to 0.07 by material).
+CLOSE_UP_FIELD = 0.015
 # Part of the tone curve's variance that white, grey and black side by side leave: median over the patches of eight
 # photographs of charts, from grey alone to all three. Of other photos they tell little: a phone's curve differs by
 # scene nearly as much as from what is believed of any (tone_curve.SCENE_SD).

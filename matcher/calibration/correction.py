@@ -11,7 +11,7 @@ NO_CORRECTION: Floats = np.eye(3)
 # A camera is no eye: one-sigma of its error in Lab where nothing is known of it, and the part that grows with chroma,
 # where nothing speaks of a lamp and by a warm lamp. Measured with two cameras, eleven CIE illuminants and
 # measured spectra, and on rendered rooms with known truth (tests/benchmarks/reliability.py).
-_BY_DAY, _BY_LAMP = (0.95, 0.07), (1.4, 0.105)
+_BY_DAY, _BY_LAMP = (0.80, 0.07), (1.4, 0.105)
 # A colour of the light that the camera left standing wholly: its channels lie at different heights of the curve, and
 # what it does to chroma it did to the cast as well. Added from the first number of ``cast`` on, fully after the second
 # (charts in photographs under lamps and in shade; tests/benchmarks/reliability.py).

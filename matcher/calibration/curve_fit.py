@@ -21,7 +21,7 @@ from matcher.photo.model import ColourSpace
 
 _ITERATIONS = 12
 _REWEIGHTED, _SAME_ERROR = 3, 0.02
-# Part of what no curve explains of the cards that surfaces show too: at 0.7 intervals hold (tests/benchmarks).
+# Part of what no curve explains of the cards that surfaces show too: so that intervals hold on charts in photographs.
 _MISSED = 0.7
 _LONGEST_STEP, _SMALLEST_STEP = 0.5, 1e-3
 

@@ -21,6 +21,8 @@ from matcher.photo.model import ColourSpace
 CURVE_STEP = 0.02
 # What cards of one place disagree by on photographs without a fault, one-sigma of the logarithm (assumption).
 _AGREEMENT = 0.02
+# Part of what no curve explains of the cards that is in colour: the channels mostly miss it together.
+_IN_COLOUR = 0.36
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,7 +84,7 @@ def light_at(
         curve_shift=(np.stack(moved) - cones) / CURVE_STEP,
         card_sd=(
             float(np.linalg.norm([max(p.level_sd for p in members), apart[0], misfit])),
-            float(np.linalg.norm([max(p.colour_sd for p in members), apart[1], misfit])),
+            float(np.linalg.norm([max(p.colour_sd for p in members), apart[1], _IN_COLOUR * misfit])),
         ),
     )
 

@@ -19,8 +19,8 @@ from matcher.calibration.light import Light
 from matcher.colorimetry.spaces import Floats
 
 # How much less lamp light (logarithm) falls on other surfaces than on one card. By lamp light on rendered photos it was
-# 0.30 at the mean and 0.14 at the median of 23 surfaces, 0.32 and 0.19 of 24 more in photos held out: cupboard fronts
-# below a worktop get half, most others nearly all.
+# 0.30 at the mean and 0.14 at the median of 23 surfaces, 0.32 and 0.19 of 24 more in photos held out. What fronts below
+# the card lose beyond it is in matcher/surfaces/upright_front.py.
 _FROM_ABOVE = 0.20
 
 

@@ -32,9 +32,9 @@ _CLIPPED, _BLACK = 253, 3  # file values beyond which a channel tells nothing
 _HALF = 0.5
 _LEAST_USABLE = 0.2  # of the picture: assumption
 _ORDER, _EDGE_SIGMA = 6.0, 1.0  # Minkowski order of both statistics and blur in pixels: the usual choice
-# Measured on 35 rendered photos of rooms (tests/benchmarks/no_card.py). Rooms are warm: timber, stone and cream walls
-# make both statistics take the light for warmer than it is, and cameras balance a part of it out. So this part of the
-# way from the file's own white to the statistics is gone.
+# Measured on rendered photos (tests/benchmarks/no_card.py). Rooms are warm: timber, stone and cream walls make both
+# statistics take the light for warmer than it is, and cameras balance a part of it out. So this part of the way from
+# the file's own white to the statistics is gone.
 _BELIEVED = 0.75
 # The Minkowski mean of luminance of this order, against that of a white where cards lie: measured as above, 0.50 at the
 # mean and 0.35 to 0.71 within one sigma. The plain mean is 0.32 of it, 0.22 to 0.48.

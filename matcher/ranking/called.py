@@ -16,7 +16,7 @@ FloatArray = NDArray[np.floating[Any]]
 
 _DRAWS = 256
 # An undertone less certain than this is not called by name. Assumption; tests/benchmarks/undertones.py prints how often
-# names were right by certainty (rendered rooms: 75 % between 0.5 and 0.7, 90 % between 0.7 and 0.9, 99 % above).
+# names were right by certainty.
 CALLED_FROM = 0.7
 UNCALLED = "uncertain"  # the word in place of a family
 # A lean holds within this of its hue, degrees of CIELAB: as wide to each side as one of the ten Munsell families, whose

@@ -17,27 +17,27 @@ NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distributio
 _FROM_CONES = np.linalg.inv(BRADFORD)
 _WHITE_CONES = BRADFORD @ WHITE_D65
 
-# One-sigma values, fitted to the errors on rendered rooms with known truth (tests/benchmarks/reliability.py) unless
-# marked assumption. Levels are logarithms of light.
+# One-sigma values, fitted to the errors on rendered rooms with known truth (tests/benchmarks/reliability.py) and on
+# charts in photographs together, unless marked assumption. Levels are logarithms of light.
 OWN_CARD_LEVEL = 0.02  # of a card lying on the surface: tilt, its own rim, bounce
 OTHER_CARD_LEVEL = 0.30  # light on another surface than the card's
 BETWEEN_CARDS_LEVEL = 0.15  # the same with cards on several others, beside what those disagree by
 # What is polished, glazed or painted to a sheen lets less light out of the colour under its coat, or mirrors a window;
 # a matt card lying there does not show it. By material; "other" for those not named.
-COAT_LEVEL = {"stone": 0.045, "tile": 0.045, "metal": 0.045, "other": 0.02}
+COAT_LEVEL = {"stone": 0.025, "tile": 0.025, "metal": 0.025, "other": 0.02}
 # The same seen at a slant: sigma for all that the coat then mirrors of the light from inside (see :func:`mirrored`).
-SLANT_LEVEL = 1.2
-REACH_LEVEL = 0.12  # part of how differently the pixels are lit than the card that the smooth field may get wrong
+SLANT_LEVEL = 0.8
+REACH_LEVEL = 0.06  # part of how differently the pixels are lit than the card that the smooth field may get wrong
 CLIPPED_LEVEL = 0.8  # where all of a surface is clipped to white, what is left is its dark end (assumption)
 OWN_CARD_COLOUR = 0.012  # of light's colour between card and surface
 OTHER_CARD_COLOUR = 0.05
 COLOUR_SHAPE: Floats = np.sqrt([1.0, 0.2, 1.0])  # of either, by cone
 # A coat mirrors about 4 % of the light at its surface, more at a slant; how much of it reaches the camera depends on
 # sheen and on what stands opposite. One sigma, as luminance factor, seen straight on.
-SHEEN = 0.011
+SHEEN = 0.009
 _STRAIGHT_ON = 0.04  # Fresnel's reflectance at n = 1.5
 TEXTURE = 0.6  # what "the" colour of a varying material leaves open, in Lab
-SECOND_COLOUR = 2.0  # on top of it for veins, grout, flecks and boards: thin parts mix with their neighbours
+SECOND_COLOUR = 1.2  # on top of it for veins, grout, flecks and boards: thin parts mix with their neighbours
 
 
 def reflectance_lab(log_cones: Floats) -> Floats:

@@ -20,9 +20,9 @@ from matcher.surfaces.combining import make_surface
 from matcher.surfaces.model import Surface, SurfaceColour
 from matcher.surfaces.symmetric_root import symmetric_root
 
-# Correlation between the errors of a surface's colours. On 113 second colours of the sample photos whose main colour
-# is given (tests/benchmarks/second_colours.py) their median error falls from dE00 6.4 to 3.6 (90 %: 16.6 to 11.3), and
-# the stated doubt holds the truth as often as before; a full correlation helps no more and claims far too much.
+# Correlation between the errors of a surface's colours: with it the main colour's reading mends the second colours of
+# the sample photos, and the stated doubt holds the truth as often as before (tests/benchmarks/second_colours.py prints
+# both); a full correlation helps no more and claims far too much.
 _SHARED = 0.7
 # 99 % of readings that agree lie nearer: chi squared of 3 degrees of freedom.
 _CONTRADICTS = 11.345

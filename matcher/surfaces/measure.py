@@ -29,6 +29,7 @@ from matcher.surfaces.recall import Recall
 from matcher.surfaces.seen_in_readings import seen_in_readings
 from matcher.surfaces.shots import Progress, Shot, calibrated, opened, shot_of
 from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
+from matcher.surfaces.upright_front import light_fall
 from matcher.surfaces.without_card import without_card
 
 # Workers decode and check photos aside, in libraries that run outside the interpreter's lock. Reading surfaces side by
@@ -235,8 +236,9 @@ def _read(
     recall: Recall,
 ) -> Reading:
     entry = shot.entry
+    fall = light_fall(surface, entry.surfaces, calibration.lights, lamp=calibration.lamp)
     # The calibration is the recalled one where nothing about it changed, so that its identity stands for its content.
-    key = ("surface", id(calibration), surface, entry.whole_room, cards)
+    key = ("surface", id(calibration), surface, entry.whole_room, cards, fall)
     calibration_then, reading = recall.of(
         key,
         lambda: (
@@ -250,6 +252,7 @@ def _read(
                 whole_room=entry.whole_room,
                 where=entry.file,
                 chips=chips,
+                fall=fall,
             ),
         ),
     )

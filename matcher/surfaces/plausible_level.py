@@ -7,6 +7,7 @@ bounds it from the other side: a reading of LRV 130 is a surface in more light t
 from __future__ import annotations
 
 import numpy as np
+from scipy.stats import exponnorm
 
 from matcher.colorimetry.spaces import Floats
 from matcher.surfaces.doubt import NINETY_PERCENT
@@ -24,13 +25,17 @@ _BELIEF: Floats = -0.5 * ((_LOG_Y - np.log(_HALF_BELOW)) / _SPREAD) ** 2 - np.lo
 )
 
 
-def plausible_level(log_y: float, sd: float) -> tuple[float, float]:
+def plausible_level(log_y: float, sd: float, fall: float = 0.0) -> tuple[float, float]:
     """Return how far a level is to be moved (logarithm) and its one-sigma then, by Bayes' rule.
 
-    ``log_y`` is the logarithm of the luminance factor as read, white 0, ``sd`` its one-sigma, 0.05 or more. The
+    ``log_y`` is the logarithm of the luminance factor as read, white 0, ``sd`` its one-sigma, 0.05 or more; ``fall`` is
+    the mean of an exponential part on top of it, by which the surface may be lighter than read (darker, below 0). The
     sigma returned is one whose 90 % interval, as a factor on the longer side, reaches the true interval's farther end.
     """
-    log_weight = _BELIEF - 0.5 * ((_LOG_Y - log_y) / sd) ** 2
+    off = _LOG_Y - log_y
+    log_weight = _BELIEF + (
+        exponnorm.logpdf(np.sign(fall) * off, abs(fall) / sd, scale=sd) if fall else -0.5 * (off / sd) ** 2
+    )
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
     moved = float(weight @ _LOG_Y)

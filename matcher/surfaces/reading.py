@@ -71,9 +71,11 @@ def read_surface(
     whole_room: bool,
     where: str,
     chips: ChipEvidence | None = None,
+    fall: float = 0.0,
 ) -> Reading:
     """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out, ``noise_left`` the covariance (3, 3) in file
-    values of what the noise filter leaves, ``chips`` what paint chips in the photo tell.
+    values of what the noise filter leaves; ``chips`` what paint chips in the photo tell; ``fall`` how much less light
+    is to be expected there than where the card lies (upright_front.py).
 
     Raises :class:`SurfaceError` where too few pixels are left to measure, or what they give is no surface's colour.
     """
@@ -97,7 +99,7 @@ def read_surface(
     shift: Floats = _curve_shift(calibration, codes, to_cones) - light.curve_shift
     shift = corrected_shift(uncorrected, shift, calibration.correction)
     if not own:
-        moved, left = _plausible(means[0], level_sd)
+        moved, left = _plausible(means[0], level_sd, fall)
         means, level_sd = means + moved, level_sd * left
     causes = doubt.lab_covariances(
         means,
@@ -233,11 +235,12 @@ def _light_doubt(
     return float(np.hypot(level, card_level)), doubt.COLOUR_SHAPE * np.hypot(doubt.OTHER_CARD_COLOUR, card_colour)
 
 
-def _plausible(main: Floats, level_sd: float) -> tuple[float, float]:
+def _plausible(main: Floats, level_sd: float, fall: float) -> tuple[float, float]:
     """Return how far the level of a surface without its own card is to be moved (logarithm) by what its ``main`` colour
-    can be, and what part of the doubt in it is left.
+    can be, and what part of the doubt in it is left; ``fall`` as for :func:`read_surface`.
     """
-    moved, left = plausible_level(float(np.log(lab_to_xyz(doubt.reflectance_lab(main[None]))[0, 1])), level_sd)
+    log_y = float(np.log(lab_to_xyz(doubt.reflectance_lab(main[None]))[0, 1]))
+    moved, left = plausible_level(log_y, level_sd, fall)
     return moved, left / level_sd
 
 

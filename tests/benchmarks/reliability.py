@@ -61,6 +61,10 @@ class Scored:
     error: Floats
     sd: Floats
 
+    def held(self, level: float) -> float:
+        """Return the share of errors inside the intervals stated for ``level``, 0.5 or 0.9."""
+        return float(np.mean(np.abs(self.error) <= _NORMAL[level] * self.sd))
+
 
 def main(arguments: Sequence[str]) -> None:
     """Print the reliability tables of all photos in the folders named, or of the sample photos."""
@@ -161,7 +165,7 @@ QUANTITIES: tuple[tuple[str, Callable[[Sequence[Found]], Scored]], ...] = (
 def print_row(title: str, scored: Scored) -> None:
     """Print coverage, mean width of the 90 % interval and its score."""
     off = np.abs(scored.error)
-    held = [float(np.mean(off <= _NORMAL[level] * scored.sd)) for level in (0.5, 0.9)]
+    held = [scored.held(level) for level in (0.5, 0.9)]
     half = _NORMAL[0.9] * scored.sd
     widths = np.linspace(0.0, max(float(off.max()), 1e-6), 400)
     single = min(float(np.mean(_interval_score(off, np.full(len(off), w)))) for w in widths)
@@ -177,13 +181,18 @@ def _interval_score(off: Floats, half: Floats, alpha: float = 0.1) -> Floats:
 
 def de00_row(title: str, found: Sequence[Found]) -> None:
     """Print how often the true colour lies within the dE00 that 50 and 90 % of draws from the covariance stay below."""
+    held = [de00_held(found, level) for level in (0.5, 0.9)]
+    print(f"{title:<44} {len(found):>4} {held[0]:>6.0%} {held[1]:>6.0%}")
+
+
+def de00_held(found: Sequence[Found], level: float) -> float:
+    """Return the share of ``found`` whose true colour lies within the dE00 that ``level`` of draws stay below."""
     rng = np.random.default_rng(0)
     rank = []
     for f in found:
         drawn = rng.multivariate_normal(f.lab, f.covariance, _DRAWS)
         rank.append(float(np.mean(delta_e_2000(drawn, f.lab) < delta_e_2000(f.truth, f.lab))))
-    held = [float(np.mean(np.array(rank) <= level)) for level in (0.5, 0.9)]
-    print(f"{title:<44} {len(rank):>4} {held[0]:>6.0%} {held[1]:>6.0%}")
+    return float(np.mean(np.array(rank) <= level))
 
 
 def _log_score(found: Sequence[Found]) -> float:

@@ -25,11 +25,27 @@ def test_bayes_rule_agrees_with_weighted_draws(luminance: float, sd: float) -> N
     assert np.exp(1.645 * stated) - 1 == pytest.approx(max(np.exp(high) - 1, 1 - np.exp(low)), abs=0.015)
 
 
+@pytest.mark.parametrize("fall", [0.6, 0.2, -0.5])
+def test_a_fall_of_light_agrees_with_weighted_draws(fall: float) -> None:
+    """The same with less light than the card shows: a normal and an exponential part, drawn one by one."""
+    random = np.random.default_rng(2)
+    drawn = np.log(0.3) + 0.3 * random.normal(size=400_000) + np.sign(fall) * random.exponential(abs(fall), 400_000)
+    weight = np.exp(-0.5 * ((drawn - np.log(0.35)) / 1.2) ** 2) * expit(-(drawn - np.log(0.9)) * 1.7 / 0.04)
+    weight[(drawn > 0) | (drawn < np.log(0.008))] = 0
+    moved, stated = plausible_level(float(np.log(0.3)), 0.3, fall)
+    mean = float(weight @ drawn / weight.sum())
+    assert moved == pytest.approx(mean - np.log(0.3), abs=0.01)
+    order = np.argsort(drawn)
+    low, high = np.interp([0.05, 0.95], np.cumsum(weight[order]) / weight.sum(), drawn[order]) - mean
+    assert np.exp(1.645 * stated) - 1 == pytest.approx(max(np.exp(high) - 1, 1 - np.exp(low)), abs=0.02)
+
+
 @given(st.floats(-5, 2), st.floats(0.05, 3))
 def test_no_surface_comes_out_lighter_than_white(log_y: float, sd: float) -> None:
-    moved, stated = plausible_level(log_y, sd)
-    assert log_y + moved <= 0.0
-    assert 0 <= stated < 4
+    for fall in (0.0, 0.6, -0.6):
+        moved, stated = plausible_level(log_y, sd, fall)
+        assert log_y + moved <= 1e-9
+        assert 0 <= stated < 4
 
 
 def test_a_sure_reading_stays() -> None:
