@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.calibration.correction import corrected, terms_of, unknown_camera_sd
-from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, WHITE_CONES
+from matcher.colorimetry.spaces import Floats, xyz_to_lab
 
 # Assumptions: one-sigma of the free numbers over cameras and lamps, of responses and of roots (which do much by their
 # differences), and of what no correction explains of a patch (dE00: print run, wear, a hint of gloss); patches further
@@ -39,8 +39,6 @@ _SLOPES = np.geomspace(0.01, 0.2, 24)
 _GREY_CHROMA = 5.0
 _TAIL = 5.0  # degrees of freedom
 _PRIOR_LOG_SD = 0.7  # of the logarithm of either number of the camera's error, about the unknown camera's
-_FROM_CONES = np.linalg.inv(BRADFORD)
-_WHITE_CONES = BRADFORD @ WHITE_D65
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,11 +84,11 @@ def _error(left_out: Floats, lab: Floats) -> float:
 
 def relative_cones(xyz: Floats) -> Floats:
     """Return cone responses (N, 3) relative to white of XYZ under D65 (N, 3), white Y = 1."""
-    return np.asarray(xyz @ BRADFORD.T / _WHITE_CONES)
+    return np.asarray(xyz @ BRADFORD.T / WHITE_CONES)
 
 
 def _lab(cones: Floats) -> Floats:
-    return xyz_to_lab((np.maximum(cones, _DARKEST) * _WHITE_CONES) @ _FROM_CONES.T)
+    return xyz_to_lab((np.maximum(cones, _DARKEST) * WHITE_CONES) @ FROM_BRADFORD.T)
 
 
 def _correction(free: Floats) -> Floats:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats
+from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES
+from matcher.colorimetry.spaces import Floats
 
 NO_CORRECTION: Floats = np.eye(3)
 # A camera is no eye: one-sigma of its error in Lab where nothing is known of it, and the part that grows with chroma,
@@ -29,7 +29,7 @@ _TAKEN_OUT = 0.25
 _CHROMA_BACK = 0.05
 _CHROMA_SD = 0.10
 # How much each cone counts in luminance: the second row of the matrix from Bradford's cones to XYZ, white 1.
-_LUMINANCE: Floats = (np.linalg.inv(BRADFORD) * (BRADFORD @ WHITE_D65))[1]
+_LUMINANCE: Floats = (FROM_BRADFORD * WHITE_CONES)[1]
 _LEAST = 0.05  # a response is never brought below this part of what was read
 # The responses themselves, then the roots of their products in pairs, as exponents: they grow with light as the
 # responses do (root-polynomial of degree two; Finlayson, Mackiewicz & Hurlbert 2015).

@@ -9,10 +9,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from matcher.colorimetry.spaces import Floats, as_floats
+from matcher.colorimetry.spaces import WHITE_D65, Floats, as_floats
 
 # Lam 1985, as ICC.1:2022 Annex E and CIE 160:2004 print it.
 BRADFORD: Floats = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
+
+# Back from Bradford's responses to XYZ, and those to D65's white: what readings of light are made in.
+FROM_BRADFORD: Floats = np.linalg.inv(BRADFORD)
+WHITE_CONES: Floats = BRADFORD @ WHITE_D65
 
 # Li et al. 2017 (doi 10.1002/col.22131); CIE 248:2022.
 CAT16: Floats = np.array(

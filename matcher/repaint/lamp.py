@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from matcher.calibration.light import Light
-from matcher.colorimetry.adaptation import BRADFORD
+from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, WHITE_CONES
 from matcher.colorimetry.illuminants import tristimulus_weights
 from matcher.colorimetry.recovery import recover_reflectance
-from matcher.colorimetry.spaces import WHITE_D65, Floats, as_floats, lab_to_xyz
+from matcher.colorimetry.spaces import Floats, as_floats, lab_to_xyz
 
 # McCamy 1992 (doi 10.1002/col.5080170211): correlated colour temperature from chromaticity.
 _MCCAMY_CENTRE = (0.3320, 0.1858)
@@ -37,14 +37,14 @@ def colour_temperature(xyz: ArrayLike) -> float:
 
 def lamp_share(lights: Sequence[Light]) -> float:
     """Return how far the light is from daylight to lamplight, 0..1, as its colour in the picture suggests."""
-    xyz = np.exp(np.mean([light.cones for light in lights], axis=0)) @ np.linalg.inv(BRADFORD).T
+    xyz = np.exp(np.mean([light.cones for light in lights], axis=0)) @ FROM_BRADFORD.T
     shift = 1e6 / colour_temperature(xyz) - _DAYLIGHT_MIRED
     return float(np.clip((shift - _MOST_OF_DAYLIGHT) / (_LEAST_OF_LAMPLIGHT - _MOST_OF_DAYLIGHT), 0.0, 1.0))
 
 
 def daylight_cones(lab: ArrayLike) -> Floats:
     """Return reflectance (..., 3) in Bradford's cone space under D65, white = 1, of CIELAB (..., 3)."""
-    cones: Floats = lab_to_xyz(lab) @ BRADFORD.T / (BRADFORD @ WHITE_D65)
+    cones: Floats = lab_to_xyz(lab) @ BRADFORD.T / WHITE_CONES
     return cones
 
 

@@ -18,8 +18,8 @@ from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
 from matcher.calibration.light_between import light_between
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.calibration.tone_curve import TONES, linear_table
-from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES
+from matcher.colorimetry.spaces import Floats, xyz_to_lab
 from matcher.errors import SurfaceError
 from matcher.photo.model import Photo
 from matcher.repaint.lamp import daylight_cones, lamp_share, seen_cones
@@ -67,7 +67,7 @@ class OldPaint:
     @property
     def lab(self) -> Floats:
         """CIELAB D65/2 (3,), as the room's light shows it."""
-        return xyz_to_lab(self.cones * (BRADFORD @ WHITE_D65) @ np.linalg.inv(BRADFORD).T)
+        return xyz_to_lab(self.cones * WHITE_CONES @ FROM_BRADFORD.T)
 
 
 def find_old_paint(

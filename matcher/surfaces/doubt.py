@@ -8,14 +8,12 @@ from __future__ import annotations
 import numpy as np
 
 from matcher.calibration.tone_curve import ToneCurve
-from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
+from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, WHITE_CONES
+from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.model import Cause
 
 _STEP = 1e-4  # for derivatives
 NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas
-_FROM_CONES = np.linalg.inv(BRADFORD)
-_WHITE_CONES = BRADFORD @ WHITE_D65
 
 # One-sigma values, fitted to the errors on rendered rooms with known truth (tests/benchmarks/reliability.py) and on
 # charts in photographs together, unless marked assumption. Levels are logarithms of light.
@@ -42,7 +40,7 @@ SECOND_COLOUR = 1.2  # on top of it for veins, grout, flecks and boards: thin pa
 
 def reflectance_lab(log_cones: Floats) -> Floats:
     """Return CIELAB of logarithms of cone responses relative to a perfect white (..., N, 3)."""
-    to_xyz = (_WHITE_CONES[:, None] * _FROM_CONES.T).astype(log_cones.dtype)
+    to_xyz = (WHITE_CONES[:, None] * FROM_BRADFORD.T).astype(log_cones.dtype)
     # Turned twice, so that many pixels stay in columns (see matcher/colorimetry/spaces.py).
     return xyz_to_lab((to_xyz.T @ np.exp(log_cones).swapaxes(-1, -2)).swapaxes(-1, -2))
 
@@ -111,7 +109,7 @@ def camera_lab_sd(lab: Floats, camera_sd: tuple[float, float]) -> Floats:
 
 def light_covariances(lab: Floats, *, level_sd: float, colour_sd: Floats) -> dict[Cause, Floats]:
     """Return the (3, 3) covariances in Lab of a colour (3,) by doubt in the light's level and, by cone (3,), colour."""
-    log_cones = np.log(np.maximum(lab_to_xyz(lab) @ BRADFORD.T / _WHITE_CONES, 1e-6))
+    log_cones = np.log(np.maximum(lab_to_xyz(lab) @ BRADFORD.T / WHITE_CONES, 1e-6))
     _, jacobian, _ = lab_derivatives(log_cones[None])
     return {
         "level": jacobian[0] @ np.full((3, 3), level_sd**2) @ jacobian[0].T,

@@ -15,8 +15,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES
+from matcher.colorimetry.spaces import Floats, xyz_to_lab
 from matcher.surfaces.robust import middle
 
 if TYPE_CHECKING:
@@ -30,8 +30,7 @@ _LINEAR_SD, _BEND_SD, _DRIFT_SD = 0.8, 0.3, 0.12
 _FREE_SD = 3.0  # a group's own colour: as good as free
 _START_VARIANCE = 0.02
 _REWEIGHTED = 2
-_FROM_CONES = np.linalg.inv(BRADFORD)
-_GREY_CONES = 0.3 * (BRADFORD @ WHITE_D65)
+_GREY_CONES = 0.3 * WHITE_CONES
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -147,7 +146,7 @@ def refit_shading(cones: Floats, positions: Floats, groups: Sequence[Group], rng
 
 def _as_lab(relative: Floats) -> Floats:
     """Return Lab-like coordinates of logarithmic cones relative to the region's mean, which is set to mid grey."""
-    return xyz_to_lab((np.exp(np.clip(relative, -6, 6)) * _GREY_CONES) @ _FROM_CONES.T)
+    return xyz_to_lab((np.exp(np.clip(relative, -6, 6)) * _GREY_CONES) @ FROM_BRADFORD.T)
 
 
 def group_colours(lab: Floats, count: int) -> NDArray[np.intp]:
