@@ -66,15 +66,6 @@ FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
 Value = float | str
 
-# Longest list of reasons a candidate carries, strongest first.
-_MOST_REASONS = 7
-# Smaller effects than these are not worth a line.
-_LEAST_COST, _LEAST_HARMONY = 0.04, 0.06
-# Gate (0..1) below which a colour counts as neutral here, and above which a lean is worth naming.
-_NEUTRAL_GATE, _LEANING_GATE = 0.25, 0.5
-# Offset towards green, degrees of h', from which an agreement beside a warm colour is that of a quiet partner.
-_QUIET_OFFSET_DEG = 45.0
-_FIT_FROM, _FIGHT_BELOW = 0.75, 0.5
 _OF_LIGHTNESS = ("lighter-than-given", "darker-than-given")
 
 
@@ -137,7 +128,7 @@ def reasons_for(evidence: Evidence) -> list[tuple[Reason, ...]]:
         everyone.append(said)
     common = _said_of_all(everyone)
     return [
-        tuple([reason for reason in said if (reason.kind, reason.surfaces) not in common][:_MOST_REASONS])
+        tuple([reason for reason in said if (reason.kind, reason.surfaces) not in common][: weights.MOST_REASONS])
         for said in everyone
     ]
 
@@ -159,7 +150,7 @@ def _beside_givens(evidence: Evidence, row: int, surface_lrv: FloatArray) -> Ite
     stops = [*givens.starts[1:].tolist(), len(givens.lab)]
     main = int(np.argmax(givens.visibility))
     for place, (start, stop) in enumerate(zip(givens.starts.tolist(), stops, strict=True)):
-        seen = 0.4 + 0.6 * float(givens.visibility[place])
+        seen = weights.SEEN_ANYHOW + (1 - weights.SEEN_ANYHOW) * float(givens.visibility[place])
         yield from _undertone_beside(evidence, row, place, range(start, stop), seen)
         step = float(evidence.paints.lrv[row] - surface_lrv[place])
         name = (givens.surfaces[place].name,)
@@ -171,14 +162,19 @@ def _beside_givens(evidence: Evidence, row: int, surface_lrv: FloatArray) -> Ite
             yield _reason(
                 "merges-with-given",
                 False,
-                0.5 * seen,
+                weights.SPEAKS["merges-with-given"] * seen,
                 name,
                 lrv_step=step,
                 chromatic_step=math.hypot(apart[1], apart[2]),
             )
         elif place == main or len(givens.surfaces) <= 2:
             kind = "lighter-than-given" if step >= 0 else "darker-than-given"
-            yield _reason(kind, True, 0.25 * seen, name, lrv_step=step)
+            yield _reason(kind, True, weights.SPEAKS["lightness"] * seen, name, lrv_step=step)
+
+
+def _speaks(agreement: float) -> float:
+    """How strongly an agreement of undertones, or with its sign turned a fight, speaks."""
+    return weights.SPEAKS["undertone"] + weights.SPEAKS_BY_AGREEMENT * agreement
 
 
 def _undertone_beside(evidence: Evidence, row: int, place: int, columns: range, seen: float) -> Iterator[Reason]:
@@ -190,25 +186,27 @@ def _undertone_beside(evidence: Evidence, row: int, place: int, columns: range, 
     if float(total[worst]) * float(givens.seen[worst]) <= weights.CLASH_FROM:
         yield _against(evidence, row, worst, name, seen)
     # A paint without a lean that shows has none to share: that it is neutral is a reason of its own.
-    shows = float(evidence.paints.tint.gate[row]) >= _NEUTRAL_GATE and evidence.undertones[row].family != "neutral"
+    shows = (
+        float(evidence.paints.tint.gate[row]) >= weights.NEUTRAL_GATE and evidence.undertones[row].family != "neutral"
+    )
     if shows and float(total[best]) >= weights.KIN_FROM:
         offset = (float(evidence.paints.tint.hue_deg[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
         # Between two undertones kin lie near in hue; only beside a warm real colour does agreement reach this far.
-        kind = "quiet-partner" if offset > _QUIET_OFFSET_DEG else "undertone-agrees"
-        yield _reason(kind, True, (0.5 + 0.8 * float(total[best])) * seen, name, **_lean(evidence, row, best))
+        kind = "quiet-partner" if offset > weights.QUIET_OFFSET_DEG else "undertone-agrees"
+        yield _reason(kind, True, _speaks(float(total[best])) * seen, name, **_lean(evidence, row, best))
     contrast = float(evidence.contrast[row, best])
-    if contrast > 0.6 and abs(float(total[best])) < weights.KIN_FROM:
+    if contrast > weights.DELIBERATE_FROM and abs(float(total[best])) < weights.KIN_FROM:
         step = (float(evidence.paints.tint.hue_deg[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
         yield _reason(
-            "deliberate-contrast", True, 0.45 * seen, name,
+            "deliberate-contrast", True, weights.SPEAKS["deliberate-contrast"] * seen, name,
             chroma=float(evidence.paints.chroma[row]), surface_chroma=givens.undertones[best].chroma,
             hue_step_deg=abs(step), lightness_step=float(evidence.paints.lab[row, 0] - givens.lab[best, 0]),
         )  # fmt: skip
-    leaning = float(evidence.paints.tint.gate[row]) > _LEANING_GATE
-    if leaning and all(float(givens.tint.gate[k]) < _NEUTRAL_GATE for k in columns):
+    leaning = float(evidence.paints.tint.gate[row]) > weights.LEANING_GATE
+    if leaning and all(float(givens.tint.gate[k]) < weights.NEUTRAL_GATE for k in columns):
         strongest = max(givens.undertones[k].visibility for k in columns)
         yield _reason(
-            "given-accepts", True, 0.4 * seen, name,
+            "given-accepts", True, weights.SPEAKS["given-accepts"] * seen, name,
             surface_visibility=strongest, family=evidence.undertones[row].family,
             hue_deg=evidence.undertones[row].hue_deg, chroma=evidence.undertones[row].chroma,
         )  # fmt: skip
@@ -232,7 +230,7 @@ def _lean(evidence: Evidence, row: int, column: int) -> dict[str, Value]:
 def _against(evidence: Evidence, row: int, column: int, name: tuple[str, ...], seen: float) -> Reason:
     givens, paint = evidence.givens, evidence.undertones[row]
     fixed, part = givens.undertones[column], givens.parts[column]
-    weight = (0.5 - 0.8 * float(evidence.accord.total[row, column])) * seen
+    weight = _speaks(-float(evidence.accord.total[row, column])) * seen
     cause = cause_of(evidence.accord, (row, column))
     if cause == "near-miss white":
         step = float(evidence.paints.lrv[row]) - float(lrv(givens.lab[column]))
@@ -247,14 +245,17 @@ def _against(evidence: Evidence, row: int, column: int, name: tuple[str, ...], s
 
 
 def _of_itself(evidence: Evidence, row: int) -> Iterator[Reason]:
-    if float(evidence.paints.tint.gate[row]) < _NEUTRAL_GATE:
-        yield _reason("neutral-paint", True, 0.35, visibility=evidence.undertones[row].visibility)
+    if float(evidence.paints.tint.gate[row]) < weights.NEUTRAL_GATE:
+        yield _reason(
+            "neutral-paint", True, weights.SPEAKS["neutral-paint"], visibility=evidence.undertones[row].visibility
+        )
     relative = float(evidence.relative_harmony[row])
-    if abs(relative) >= _LEAST_HARMONY:
+    if abs(relative) >= weights.LEAST_HARMONY:
         kind = "harmony-above-grey" if relative > 0 else "harmony-below-grey"
-        yield _reason(kind, relative > 0, 0.15 + 0.4 * abs(relative), relative_harmony=relative)
+        strength = weights.SPEAKS["harmony"] + weights.SPEAKS_BY_HARMONY * abs(relative)
+        yield _reason(kind, relative > 0, strength, relative_harmony=relative)
     fit = float(evidence.by_itself.fit[row])
-    if fit < _FIGHT_BELOW:
+    if fit < weights.FIT_ENOUGH:
         paints = evidence.paints
         yield _reason(
             "unfit-for-role", False, 1 - fit,
@@ -278,10 +279,11 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
         ("cold-under-lamp", cost.lamp_cold, {"warmth": warmth, **lamps}),
     )
     for kind, costs, values in told:
-        if float(costs[row]) >= _LEAST_COST:
-            yield _reason(kind, False, 0.3 + float(costs[row]), cost=float(costs[row]), **values)
-    if setting.light.away_from_sun > 0.5 and warmth > 2 * weights.WARM_FROM:
-        yield _reason("warms-north-light", True, 0.3, warmth=warmth, away_side=away)
+        if float(costs[row]) >= weights.LEAST_COST:
+            strength = weights.SPEAKS["light"] + float(costs[row])
+            yield _reason(kind, False, strength, cost=float(costs[row]), **values)
+    if setting.light.away_from_sun > weights.SUNLESS_FROM and warmth > 2 * weights.WARM_FROM:
+        yield _reason("warms-north-light", True, weights.SPEAKS["warms-north-light"], warmth=warmth, away_side=away)
 
 
 def _wished(evidence: Evidence, row: int) -> Iterator[Reason]:
@@ -290,12 +292,12 @@ def _wished(evidence: Evidence, row: int) -> Iterator[Reason]:
     if wishes.warmth in ("warm", "cool"):
         met = (warmth if wishes.warmth == "warm" else -warmth) > weights.WARM_FROM
         kind = "wish-warmth-met" if met else "wish-warmth-missed"
-        yield _reason(kind, met, 0.4 if met else 0.6, wish=wishes.warmth, warmth=warmth)
+        yield _reason(kind, met, weights.SPEAKS[kind], wish=wishes.warmth, warmth=warmth)
     if evidence.role == "walls" and wishes.lrv_range is not None:
         low, high = wishes.lrv_range
         met = low <= float(paints.lrv[row]) <= high
         kind = "wish-lrv-met" if met else "wish-lrv-missed"
-        yield _reason(kind, met, 0.3 if met else 0.6, lrv=float(paints.lrv[row]), low=float(low), high=float(high))
+        yield _reason(kind, met, weights.SPEAKS[kind], lrv=float(paints.lrv[row]), low=float(low), high=float(high))
 
 
 def _beside_neighbours(evidence: Evidence, row: int) -> Iterator[Reason]:
@@ -303,7 +305,8 @@ def _beside_neighbours(evidence: Evidence, row: int) -> Iterator[Reason]:
     for other, fits in evidence.by_itself.beside.items():
         fit = float(fits[row])
         step = float(evidence.paints.lrv[row]) - float(lrv(beside[other]))
-        if fit >= _FIT_FROM:
-            yield _reason("neighbour-fits", True, 0.45, (other,), fit=fit, lrv_step=step)
-        elif fit < _FIGHT_BELOW:
-            yield _reason("neighbour-fights", False, 0.8 - 0.5 * fit, (other,), fit=fit, lrv_step=step)
+        if fit >= weights.NEIGHBOUR_FITS:
+            yield _reason("neighbour-fits", True, weights.SPEAKS["neighbour-fits"], (other,), fit=fit, lrv_step=step)
+        elif fit < weights.NEIGHBOUR_FIGHTS:
+            strength = weights.SPEAKS["neighbour-fights"] + weights.SPEAKS_BY_MISFIT * fit
+            yield _reason("neighbour-fights", False, strength, (other,), fit=fit, lrv_step=step)

@@ -144,6 +144,30 @@ MERGES_BELOW, MERGE_SEVERITY = 0.35, 0.5
 # as in a scheme. Common practice, no source.
 CLASH_COST = 0.3
 
+# Reasons: how strongly each speaks (0..1, which orders them and decides which of many are shown). Beside a given it
+# counts by how much of it is seen: SEEN_ANYHOW and the rest by its visibility.
+MOST_REASONS = 7
+SEEN_ANYHOW = 0.4
+SPEAKS = {
+    "undertone": 0.5, "merges-with-given": 0.5, "deliberate-contrast": 0.45, "given-accepts": 0.4, "lightness": 0.25,
+    "neutral-paint": 0.35, "harmony": 0.15, "light": 0.3, "warms-north-light": 0.3,
+    "wish-warmth-met": 0.4, "wish-warmth-missed": 0.6, "wish-lrv-met": 0.3, "wish-lrv-missed": 0.6,
+    "neighbour-fits": 0.45, "neighbour-fights": 0.8,
+}  # fmt: skip
+# What is added to those by the size of the effect: agreement of undertones, relative harmony, fit beside a neighbour.
+SPEAKS_BY_AGREEMENT, SPEAKS_BY_HARMONY, SPEAKS_BY_MISFIT = 0.8, 0.4, -0.5
+# Smaller effects than these are not worth a line: of the light on the score, and of relative harmony.
+LEAST_COST, LEAST_HARMONY = 0.04, 0.06
+# Gate (0..1) below which a colour counts as neutral in a reason, and above which a lean is worth naming.
+NEUTRAL_GATE, LEANING_GATE = 0.25, 0.5
+# Offset towards green, degrees of h', from which an agreement beside a warm colour is that of a quiet partner.
+QUIET_OFFSET_DEG = 45.0
+# A contrast is told as deliberate from this; a paint fits a neighbour's from the first and fights it below the second.
+DELIBERATE_FROM = 0.6
+NEIGHBOUR_FITS, NEIGHBOUR_FIGHTS = 0.75, 0.5
+# A room that gets so little sun (0..1) is told that a paint is warm enough for it.
+SUNLESS_FROM = 0.5
+
 # A scheme: how much a role's own score counts, and each rule between two roles.
 ROLE_WEIGHTS = {"walls": 1.0, "cabinets": 0.9, "trim": 0.6, "island": 0.5, "accent": 0.5, "door": 0.4, "ceiling": 0.4}
 PAIR_WEIGHT = 0.5
