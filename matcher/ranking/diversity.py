@@ -108,18 +108,25 @@ def first_of_sides(lab: FloatArray, rows: Rows, known: Sequence[int]) -> list[in
 
 
 def varied(
-    rows: Sequence[int], words: Sequence[str], leads: NDArray[np.bool_], near: NDArray[np.bool_], count: int
+    rows: Sequence[int],
+    words: Sequence[str],
+    leads: NDArray[np.bool_],
+    near: Sequence[int],
+    count: int,
+    *,
+    always: Sequence[int] = (),
 ) -> tuple[list[int], set[int]]:
     """Return ``count`` of ``rows`` (best first, with family ``words``), still best first, and those of them that stand
     there to show another direction: by their score alone others would.
 
-    The best of each side of the hue circle is shown where it is ``near`` (M,) the first; after that one side gives way
-    where another has paints that are as good by what was measured: ``leads`` (M, M) tells what is surely better.
+    The best of each side of the hue circle is shown where its place is among the ``near`` ones, and the places
+    ``always``; after that one side gives way where another has paints that are as good by what was measured: ``leads``
+    (M, M) tells what is surely better.
     """
     sides = [_SIDES[word] for word in words]
     first_of = {side: place for place, side in reversed(list(enumerate(sides)))}
-    others = sorted(place for side, place in first_of.items() if side != "neutral" and near[place])
-    chosen = list(dict.fromkeys([0, *others]))[: max(1, count // 2)]
+    others = sorted(place for side, place in first_of.items() if side != "neutral" and place in near)
+    chosen = list(dict.fromkeys([0, *always, *others]))[: max(1, count // 2)]
     limit = -(-_LARGEST_SIDE * count // 8)
     waiting = [place for place in range(len(rows)) if place not in chosen]
     while waiting and len(chosen) < count:

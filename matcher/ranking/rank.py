@@ -76,10 +76,12 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
     scores: FloatArray = np.zeros((0, len(drawn.lab)))
     if rivals:
         nearly = peaceful[found.score[peaceful] >= found.score[rivals[0]] - weights.ANOTHER_DIRECTION][:_NEARLY]
-        rivals = [*rivals, *first_of_sides(lab, nearly, rivals)]
-        near = np.isin(rivals, nearly)
+        white = _white_cabinets(question, role, nearly)
+        rivals = list(dict.fromkeys([*rivals, *first_of_sides(lab, nearly, rivals), *white]))
         scores = _drawn_scores(question, role, np.array(rivals), drawn)
-        listed, shown = varied(rivals, tuple(families(lab[rivals])), leading(scores), near, top)
+        expected = [place for place, row in enumerate(rivals) if row in nearly]
+        asked = [rivals.index(row) for row in white]
+        listed, shown = varied(rivals, tuple(families(lab[rivals])), leading(scores), expected, top, always=asked)
     if len(listed) < top:
         # Whatever is left clashes with something: the least bad of it, apart from what is listed already.
         rest = order[found.clash[order] > 0]
@@ -94,6 +96,14 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
     return _Chosen(
         listed, stands_for(lab, order, listed), staying(scores, top)[places], tied(scores[places]), frozenset(shown)
     )
+
+
+def _white_cabinets(question: Question, role: str, nearly: Rows) -> list[int]:
+    """The best white of the paints that are ``nearly`` as good as the first, for cabinets."""
+    if role != "cabinets":
+        return []
+    white: list[int] = nearly[question.paints.lrv[nearly] >= weights.WHITE_CABINETS_LRV][:1].tolist()
+    return white
 
 
 def _drawn_scores(question: Question, role: str, rows: Rows, drawn: Drawn) -> FloatArray:

@@ -123,6 +123,9 @@ WARM_FROM = 0.10
 
 # The best of another side of the hue circle is listed unless it scores less than the first by more than this.
 ANOTHER_DIRECTION = 0.15
+# The same goes for a white among cabinets, which most clients expect to see: LRV from which one is white (common
+# practice, no source).
+WHITE_CABINETS_LRV = 78.0
 # Near-identical paints: one stands for those within this CIEDE2000 distance (twice what is just seen side by side).
 NEAR_IDENTICAL = 2.0
 
