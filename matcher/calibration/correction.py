@@ -26,7 +26,7 @@ _TAKEN_OUT = 0.25
 # Cameras give colours another chroma than they have. Through the tone curve, charts in seven photographs by five
 # cameras came out at 0.79 to 1.11 of theirs (0.90 at the median), surfaces of rendered rooms at 0.92 to 1.0 (medians).
 # So this much is put back, and the factor is uncertain by the second number (one sigma), hue by what per_chroma says.
-_CHROMA_BACK = 0.05
+_CHROMA_BACK = 0.03
 _CHROMA_SD = 0.10
 # How much each cone counts in luminance: the second row of the matrix from Bradford's cones to XYZ, white 1.
 _LUMINANCE: Floats = (FROM_BRADFORD * WHITE_CONES)[1]

@@ -22,7 +22,7 @@ WHOLE = {
     "photos": "img.g-photo",
     "mark": ".g-surface",
     "shortlist": ".g-plot img",
-    "wall": "img.after",
+    "wall": f"text={words.WALL_GUESS}",
     "scheme": f"button:has-text('{words.SHARE}')",
 }
 
@@ -55,6 +55,11 @@ def violations(page: Page) -> list[str]:
 def test_a_step_of_a_room(server: Server, kitchen: str, page: Page, step: str) -> None:
     page.goto(f"{server.address}/{step}?room={kitchen}")
     page.locator(WHOLE[step]).first.wait_for()
+    if step == "wall":
+        # The old paint of the walls was not measured: what is shown of them is asked for.
+        assert violations(page) == []
+        page.get_by_text(words.WALL_GUESS, exact=True).click()
+        page.locator("img.after").wait_for()
     take_picture(page, f"wide-{step}")
     assert violations(page) == []
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from matcher.report.sentences import MEASURE_OLD_PAINT
 from matcher.service import access, client, live
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
@@ -123,6 +124,9 @@ def test_the_photos_show_their_verdicts(desk: Desk, sample_room: str) -> None:
 def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: str) -> None:
     test = page("wall", room=sample_room)
     assert [radio.label for radio in test.radio] == [words.WALL_ROLE, words.WALL_PAINT]
+    assert MEASURE_OLD_PAINT[0] in text_of(test)
+    assert "does not show" not in text_of(test)
+    next(one for one in test.checkbox if one.label == words.WALL_GUESS).check().run()
     assert "does not show" in text_of(test)
 
 
