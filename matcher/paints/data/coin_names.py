@@ -29,17 +29,15 @@ _MIDDLES = (
     "b", "d", "g", "l", "m", "n", "r", "t", "v", "ld", "lm", "lv", "mb", "nd", "rd", "rl", "rm", "rn", "rv", "st",
 )  # fmt: skip
 _VOWELS = ("a", "e", "i", "o", "u")
-_ENDS = (
-    "l", "m", "n", "r", "d", "ld", "lm", "nd", "rd", "rn", "st",
-)  # fmt: skip
+_ENDS = ("l", "m", "n", "r", "d", "ld", "lm", "nd", "rd", "rn", "st")
 _LENGTHS = range(6, 9)  # letters: shorter ones resemble a word nearly always, longer ones are hard to read out
 # Read out, these still sound like a given name, a medicine or a firm: a judgement, no list has them.
 _TAKEN_OUT = (
     "badostum", "beldomir", "belmavir", "brugom", "drogulm", "fenubal", "garvitum", "gelvard", "gendim", "glatum",
     "glevotid", "glonevir", "herlim", "hilmun", "homirn", "hondelm", "larnom", "mevotid", "migurn", "murdegin",
     "nelvir", "nerulmod", "nilvar", "nostebir", "padutirn", "pilmor", "plabom", "plomiven", "relvam", "sagulvir",
-    "sarmod", "sorvun", "stombin", "stumal", "sumbid", "teldun", "telvom", "tevogid", "torvim", "tralmod", "trebim",
-    "vindolm", "virmul", "vodirn", "wetandul",
+    "sarmod", "sorvun", "stombin", "stumal", "sumbid", "teldun", "telvom", "telvund", "tevogid", "torvim",
+    "tralmod", "trebim", "vindolm", "virmul", "vodirn", "wetandul",
 )  # fmt: skip
 _TOLD_APART_BY = 4  # letters at the beginning, so that few have to be typed to find one
 
