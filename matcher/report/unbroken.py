@@ -9,7 +9,7 @@ _WORD = re.compile(r"\S+")
 
 
 def unbroken(text: str) -> str:
-    """Return ``text`` escaped for HTML, each word with a hyphen and a digit in it, a code as a rule, on one line if one can hold it."""
+    """Return ``text`` escaped for HTML, each word with a hyphen and a digit, a code as a rule, kept on one line."""
     return _WORD.sub(lambda found: _whole(found[0]), text)
 
 
