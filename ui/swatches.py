@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import TYPE_CHECKING, Any
 
+from matcher.service.showing import unbroken
 from ui import words
 
 if TYPE_CHECKING:
@@ -144,7 +145,7 @@ def reasons(found: Sequence[Json]) -> str:
     """Return reasons with their side: for, against, aside."""
     lines = "".join(
         f'<li class="{reason["side"].lower()}"><span class="g-hidden">{reason["side"]}: </span>'
-        f"{escape(reason['text'])}</li>"
+        f"{unbroken(reason['text'])}</li>"
         for reason in found
     )
     return f'<ul class="g-reasons">{lines}</ul>'

@@ -1,4 +1,4 @@
-"""The chart of 24 patches, four rows of six, as the trade uses it: what its patches are.
+"""The usual chart of 24 patches, four rows of six: what its patches are.
 
 Row by row from the corner of the dark brown patch; the last row are greys, white first (colorimetry/data/SOURCES.md).
 """

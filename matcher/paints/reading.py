@@ -47,7 +47,7 @@ def _columns(text: str, problems: Problems) -> Columns | None:
 
 
 def demo_deck() -> Deck:
-    """Return the invented deck that comes with the package."""
+    """Return the invented deck that comes with the package (data/SOURCES.md says how its names were coined)."""
     return read_deck(_DEMO_DECK)
 
 

@@ -15,6 +15,7 @@ from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
 from matcher.report.sentences import SPREAD_NOTE
 from matcher.report.trade_words import listed
+from matcher.report.unbroken import unbroken
 from matcher.report.wording import role_title
 
 if TYPE_CHECKING:
@@ -61,6 +62,7 @@ def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck
 @cache
 def _template() -> Template:
     from jinja2 import Environment, PackageLoader, StrictUndefined
+    from markupsafe import Markup
 
     environment = Environment(
         loader=PackageLoader("matcher.report", "templates"),
@@ -69,6 +71,7 @@ def _template() -> Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["unbroken"] = lambda text: Markup(unbroken(text))
     return environment.get_template("page.html.j2")
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from matcher.report.unbroken import unbroken as unbroken
 from matcher.service.live import Ranked, deck_of, ranked, survey_of, version_of
 from matcher.surfaces.recall import Recall
 

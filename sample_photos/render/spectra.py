@@ -6,7 +6,7 @@ and the camera's raw values come from one and the same spectrum.
 
 Run as a script (needs colour-science) it writes `weights.npz`; the tracer reads only that file.
 Sources, all through colour-science: CIE 1931 2 degree observer, CIE illuminants (CIE 015:2018),
-Nikon D5100 sensitivities (Darrodi et al. 2015, NPL), ColorChecker N Ohta and TM-30 CES spectra.
+Nikon D5100 sensitivities (Darrodi et al. 2015, NPL), its "ColorChecker N Ohta" and TM-30 CES spectra.
 """
 
 from __future__ import annotations

@@ -2,8 +2,8 @@
 
 All data comes from colour-science: CIE illuminants and the CIE 1931 2 degree observer (CIE 015:2018), the sensitivities
 of two cameras (Nikon 5100, Sigma SDMerill; Darrodi, Finlayson, Goodman & Mackiewicz 2015, National Physical
-Laboratory), the 99 colour evaluation samples of CIE 224:2017, and three charts measured as spectra: ColorChecker
-(Ohta 1997), ColorChecker (mean of 30, BabelColor 2012), preferred memory colours (Luo 2024).
+Laboratory), the 99 colour evaluation samples of CIE 224:2017, and three charts measured as spectra: the usual one
+of 24 patches (Ohta 1997), the same (mean of 30, BabelColor 2012), preferred memory colours (Luo 2024).
 """
 
 from __future__ import annotations

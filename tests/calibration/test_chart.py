@@ -1,7 +1,7 @@
 """A chart of 24 patches in a picture: tone curve, matrix and light from it, and what is refused with what words.
 
 Truth: the mean of 30 charts measured as spectra (BabelColor 2012, colour-science), seen by real cameras' sensitivities;
-the project reads them against the maker's values of 2014, so charts differ as real ones do (median dE00 about 0.9).
+the project reads them against the values published in 2014, so charts differ as real ones do (median dE00 about 0.9).
 """
 
 from __future__ import annotations

@@ -60,10 +60,10 @@ USAGE = {
     "top that is no number": ("shortlist", "room.toml", "--top", "many"),
     "unknown option": ("surface", "room.toml", "--fast"),
     "describe nothing": ("paint", "describe"),
-    "describe two things": ("paint", "describe", "iv01.1", "--hex", "#ffffff"),
+    "describe two things": ("paint", "describe", "demo-1", "--hex", "#ffffff"),
     "lab with two numbers": ("paint", "describe", "--lab", "50", "2"),
     "lab with a word": ("paint", "describe", "--lab", "50", "2", "red"),
-    "compare one": ("paint", "compare", "iv01.1"),
+    "compare one": ("paint", "compare", "demo-1"),
 }
 
 
@@ -73,14 +73,14 @@ def test_wrong_usage_exits_2(run: Run, arguments: tuple[str, ...]) -> None:
 
 
 REQUESTS = {
-    "unknown code": (("paint", "describe", "iv99.9"), "no code 'iv99.9'"),
-    "code in other letters": (("paint", "describe", "IV01.1"), "Did you mean iv01.1?"),
+    "unknown code": (("paint", "describe", "demo-999"), "no code 'demo-999'"),
+    "code in other letters": (("paint", "describe", "DEMO-1"), "Did you mean demo-1?"),
     "unknown codes, all named": (("paint", "compare", "aaa", "bbb"), "'bbb'"),
     "near an unknown code": (("paint", "near", "aaa"), "'aaa'"),
     "impossible lab": (("paint", "describe", "--lab", "120", "0", "0"), "L goes from 0 to 100"),
     "lab of nan": (("paint", "describe", "--lab", "nan", "0", "0"), "no surface colour"),
     "impossible hex": (("paint", "describe", "--hex", "#12"), "six hex digits"),
-    "unknown lamp": (("paint", "describe", "iv01.1", "--lights", "A,moon"), "'moon'"),
+    "unknown lamp": (("paint", "describe", "demo-1", "--lights", "A,moon"), "'moon'"),
     "missing room file": (("shortlist", "none.toml"), "none.toml"),
     "missing deck": (("deck", "check", "none.csv"), "none.csv"),
     "missing photo": (("photo", "check", "none.jpg"), "none.jpg"),

@@ -34,7 +34,7 @@ def run_text(*arguments: str) -> str:
 def deck(tmp_path: Path) -> str:
     path = tmp_path / "deck.csv"
     path.write_text(
-        "code,name,L,a,b\nG1,Invented 1,76,1,6\nV1,Invented 2,76,1.5,-3\nG2,Invented 3,66,-4,4\nG3,Invented 4,84,0,6\n",
+        "code,name,L,a,b\nG1,One,76,1,6\nV1,Two,76,1.5,-3\nG2,Three,66,-4,4\nG3,Four,84,0,6\n",
         encoding="utf-8",
     )
     return str(path)
@@ -122,6 +122,6 @@ def test_surface_gives_the_surfaces_and_no_paints(room_path: Path) -> None:
 
 def test_pins_are_kept_in_the_scheme(room_text: str, tmp_path: Path) -> None:
     room = tmp_path / "room.toml"
-    room.write_text(room_text.replace("[[surfaces]]", '[pins]\ntrim = "iv01.2"\n\n[[surfaces]]', 1), encoding="utf-8")
+    room.write_text(room_text.replace("[[surfaces]]", '[pins]\ntrim = "demo-2"\n\n[[surfaces]]', 1), encoding="utf-8")
     result = run_json("shortlist", str(room), "--out", str(tmp_path / "out"), "-q")
-    assert result["scheme"]["roles"]["trim"]["code"] == "iv01.2"
+    assert result["scheme"]["roles"]["trim"]["code"] == "demo-2"

@@ -1,4 +1,4 @@
-"""The chart's table against colour-science, which carries the maker's values and spectra measured by others."""
+"""The chart's table against colour-science, which carries the published values and spectra measured by others."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ def of_chromaticities(name: str, transform: str) -> Floats:
 
 
 @pytest.mark.parametrize("transform", ["Bradford", "CAT02"])
-def test_the_makers_values_since_november_2014_adapted_to_d65(transform: str) -> None:
+def test_the_values_published_since_november_2014_adapted_to_d65(transform: str) -> None:
     """Limits: what adaptations differ by among themselves; 0.5 at the median, 1.5 at most (measured on spectra)."""
     de00 = delta_e_2000(chart_lab(), of_chromaticities("ColorChecker24 - After November 2014", transform))
     assert np.median(de00) < 0.7

@@ -13,7 +13,7 @@ from matcher.colorimetry.spaces import Floats, linear_srgb_to_xyz, xyz_to_lab
 
 @pytest.fixture(scope="module")
 def measured_patches() -> Floats:
-    """Return reflectance (24, 36) of a colour checker chart, measured, as colour-science carries it."""
+    """Return reflectance (24, 36) of the usual chart of 24 patches, measured, as colour-science carries it."""
     names()  # imports colour-science without its notice about matplotlib
     import colour
 

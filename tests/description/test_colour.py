@@ -38,7 +38,7 @@ def test_without_a_spectrum_the_colour_under_d65_is_itself() -> None:
 
 def test_unknown_codes_are_named_all_at_once() -> None:
     with pytest.raises(RequestError) as caught:
-        find_paints(demo_deck(), ["iv01.1", "nope", "neither"])
+        find_paints(demo_deck(), ["demo-1", "nope", "neither"])
     assert [problem.what.split()[-1] for problem in caught.value.problems] == ["'nope'", "'neither'"]
 
 

@@ -44,7 +44,7 @@ warmth = "warm"
 lrv = [45, 80]
 roles = ["walls", "trim", "cabinets"]
 [pins]
-trim = "iv01.1"
+trim = "demo-1"
 [[photos]]
 file = "photos/a.png"
 whole_room = true
@@ -90,16 +90,16 @@ file = "door.txt"
 """
 SPECTRUM = " ".join(f"{0.3 + 0.01 * band:.2f}" for band in range(36))
 CSV = (
-    "code,name,L,a,b,lrv,collection,exterior\n" + 'iv1,"Kedavl 1",96.7,0.2,-0.36,91.9,"Whites, new",true\n' * 2
-    + "iv2,Kedavl 2,50,1,2,,,false\n",
-    "code,name,hex\niv1,Kedavl,#d8d2c4\niv2,Velm,#FFF0e1\n",
-    "code,name,L,a,b," + ",".join(f"spectral:{nm}" for nm in range(380, 731, 10)) + "\niv1,K,60,0,0,"
+    "code,name,L,a,b,lrv,collection,exterior\n" + 'demo-1,"Plogavir",96.7,0.2,-0.36,91.9,"Whites, new",true\n' * 2
+    + "demo-2,Stolvum,50,1,2,,,false\n",
+    "code,name,hex\ndemo-1,Plogavir,#d8d2c4\ndemo-2,Stolvum,#FFF0e1\n",
+    "code,name,L,a,b," + ",".join(f"spectral:{nm}" for nm in range(380, 731, 10)) + "\ndemo-1,K,60,0,0,"
     + SPECTRUM.replace(" ", ",") + "\n",
 )  # fmt: skip
 CGATS = (
     'CGATS.17\nORIGINATOR "invented"\nILLUMINANT D50\nOBSERVER 2\nNUMBER_OF_FIELDS 5\nBEGIN_DATA_FORMAT\n'
     "SAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nNUMBER_OF_SETS 2\nBEGIN_DATA\n"
-    'A1 "Velm 1" 52.5 10.25 -20\nA2\tVelm\t80 -1 3.5\nEND_DATA\n',
+    'A1 "First paint" 52.5 10.25 -20\nA2\tSecond\t80 -1 3.5\nEND_DATA\n',
     "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID XYZ_X XYZ_Y XYZ_Z\nEND_DATA_FORMAT\nBEGIN_DATA\nA1 20 21 22\nEND_DATA\n",
     "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID " + " ".join(f"SPECTRAL_NM{nm}" for nm in range(380, 731, 10))
     + f"\nEND_DATA_FORMAT\nBEGIN_DATA\nA1 {SPECTRUM}\nA2 {SPECTRUM}\nEND_DATA\n",
@@ -108,10 +108,10 @@ CXF = """<?xml version="1.0" encoding="UTF-8"?>
 <cc:CxF xmlns:cc="http://colorexchangeformat.com/CxF3-core">
 <cc:Resources>
 <cc:ObjectCollection>
-<cc:Object ObjectType="Standard" Name="Velm 1" Id="c1"><cc:ColorValues>
+<cc:Object ObjectType="Standard" Name="First paint" Id="c1"><cc:ColorValues>
 <cc:ColorCIELab ColorSpecification="CS1"><cc:L>52.5</cc:L><cc:A>10.25</cc:A><cc:B>-20</cc:B></cc:ColorCIELab>
 </cc:ColorValues></cc:Object>
-<cc:Object ObjectType="Standard" Name="Velm 2" Id="c2"><cc:ColorValues>
+<cc:Object ObjectType="Standard" Name="Second paint" Id="c2"><cc:ColorValues>
 <cc:ReflectanceSpectrum ColorSpecification="CS1" StartWL="380">""" + SPECTRUM + """</cc:ReflectanceSpectrum>
 <cc:ColorCIEXYZ ColorSpecification="CS2"><cc:X>20</cc:X><cc:Y>21</cc:Y><cc:Z>22</cc:Z></cc:ColorCIEXYZ>
 </cc:ColorValues></cc:Object>

@@ -27,7 +27,7 @@ BEGIN_DATA
 END_DATA
 """
 LAB_FIELDS = "SAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B"
-LAB_DATA = 'A1 "Velm 1" 52.5 10.25 -20\nA2\tVelm\t80 -1 3.5'
+LAB_DATA = 'A1 "First paint" 52.5 10.25 -20\nA2\tSecond\t80 -1 3.5'
 
 
 @pytest.fixture
@@ -49,7 +49,7 @@ def _mistakes(path: Path) -> list[str]:
 def test_lab_is_d50_unless_said_otherwise_against_coloraide(path: Path) -> None:
     deck = read_deck(_write(path))
     assert deck.codes == ("A1", "A2")
-    assert deck.names == ("Velm 1", "Velm")
+    assert deck.names == ("First paint", "Second")
     expected = [
         Color("lab", lab).convert("lab-d65").coords()  # CSS lab is CIELAB D50; coloraide adapts by Bradford
         for lab in ([52.5, 10.25, -20], [80, -1, 3.5])
@@ -69,7 +69,7 @@ def test_stated_d65_is_taken_as_it_is(path: Path, keywords: str) -> None:
 
 
 def test_stated_illuminant_a_makes_its_neutral_neutral(path: Path) -> None:
-    deck = read_deck(_write(path, keywords='ILLUMINANT "A"', data='A1 "Velm 1" 60 0 0'))
+    deck = read_deck(_write(path, keywords='ILLUMINANT "A"', data='A1 "First paint" 60 0 0'))
     np.testing.assert_allclose(deck.lab, [[60, 0, 0]], atol=1e-9)
 
 
@@ -120,13 +120,13 @@ def test_band_range_of_400_to_700_is_filled_with_its_end_values(path: Path) -> N
     ("change", "message"),
     [
         (
-            {"data": "A1 Velm 1 52 10 -20"},
+            {"data": "A1 First paint 52 10 -20"},
             "line 10: has 6 fields where the data format has 5. Put a name with spaces in",
         ),
-        ({"data": "A1 Velm x 10 -20"}, "line 10, column LAB_L: 'x' is not a number"),
-        ({"data": "A1 Velm 152 10 -20"}, "line 10, column LAB_L: 152 is outside 0 to 100"),
-        ({"data": "A1 Velm nan 10 -20"}, "line 10, column LAB_L: 'nan' is not a number"),
-        ({"data": "A1 Velm 50 0 0\nA1 Velk 60 0 0"}, "line 11, column code: 'A1' stands already in line 10"),
+        ({"data": "A1 First x 10 -20"}, "line 10, column LAB_L: 'x' is not a number"),
+        ({"data": "A1 First 152 10 -20"}, "line 10, column LAB_L: 152 is outside 0 to 100"),
+        ({"data": "A1 First nan 10 -20"}, "line 10, column LAB_L: 'nan' is not a number"),
+        ({"data": "A1 First 50 0 0\nA1 Second 60 0 0"}, "line 11, column code: 'A1' stands already in line 10"),
         ({"data": ""}, "holds no data lines"),
         ({"fields": "SAMPLE_ID SAMPLE_NAME CMYK_C CMYK_M CMYK_Y"}, "the data format: has no colour that can be read"),
         ({"fields": "PATCH ROW LAB_L LAB_A LAB_B"}, "has neither SAMPLE_ID nor SAMPLE_NAME"),
@@ -137,7 +137,7 @@ def test_band_range_of_400_to_700_is_filled_with_its_end_values(path: Path) -> N
 def test_what_is_wrong_is_named(path: Path, change: dict[str, str], message: str) -> None:
     if "data" not in change and "fields" not in change:
         change = {**change, "data": LAB_DATA}
-    mistakes = _mistakes(_write(path, **{"data": "A1 Velm 52 10 -20", **change}))
+    mistakes = _mistakes(_write(path, **{"data": "A1 First 52 10 -20", **change}))
     assert message in mistakes[0]
 
 

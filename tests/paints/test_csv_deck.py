@@ -39,13 +39,13 @@ def _mistakes(path: Path) -> list[str]:
 
 def test_lab_columns(write: Write) -> None:
     path = write(
-        "code,name,L,a,b,lrv,collection,exterior\nx1,Velm 1,50,1.5,-2,19,warm,TRUE\nx2,Velm 2,80.25,0,4,,,false\n"
+        "code,name,L,a,b,lrv,collection,exterior\nx1,First,50,1.5,-2,19,warm,TRUE\nx2,Second,80.25,0,4,,,false\n"
     )
     deck = read_deck(path)
     assert (deck.name, len(deck)) == ("deck", 2)
     assert deck.sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
     assert deck.codes == ("x1", "x2")
-    assert deck.names == ("Velm 1", "Velm 2")
+    assert deck.names == ("First", "Second")
     assert deck.collections == ("warm", "")
     np.testing.assert_array_equal(deck.lab, [[50, 1.5, -2], [80.25, 0, 4]])
     # As published where the file says; else 100 Y: CIE 015:2018, eq. 8.3 inverted, L* = 80.25.
@@ -57,26 +57,30 @@ def test_lab_columns(write: Write) -> None:
 def test_hex_against_coloraide(write: Write) -> None:
     rng = np.random.default_rng(8)
     codes = [f"#{value:06x}" for value in rng.integers(0, 1 << 24, 200)]
-    deck = read_deck(write("code,name,hex\n" + "".join(f"x{i},Velm {i},{code}\n" for i, code in enumerate(codes))))
+    deck = read_deck(write("code,name,hex\n" + "".join(f"x{i},Paint {i},{code}\n" for i, code in enumerate(codes))))
     expected = [Color(code).convert("lab-d65").coords() for code in codes]
     # coloraide's white is x 0.3127 y 0.3290, the project's XYZ 0.95047 1 1.08883: up to 0.03 in b*.
     np.testing.assert_allclose(deck.lab, expected, atol=0.04)
 
 
 def test_hex_without_hash_and_in_capitals(write: Write) -> None:
-    deck = read_deck(write("code,name,hex\nx1,Velm 1,D8D2C4\nx2,Velm 2,#d8d2c4\n"))
+    deck = read_deck(write("code,name,hex\nx1,First paint,D8D2C4\nx2,Second paint,#d8d2c4\n"))
     np.testing.assert_array_equal(deck.lab[0], deck.lab[1])
 
 
 def test_lab_is_taken_where_both_are_given(write: Write) -> None:
-    deck = read_deck(write("code,name,hex,L,a,b\nx1,Velm 1,#777777,50.2,0.1,0.2\n"))
+    deck = read_deck(write("code,name,hex,L,a,b\nx1,First paint,#777777,50.2,0.1,0.2\n"))
     np.testing.assert_array_equal(deck.lab, [[50.2, 0.1, 0.2]])
 
 
 def test_spectra(write: Write) -> None:
     bands = [f"spectral:{nm}" for nm in range(380, 731, 10)]
     values = np.linspace(0.1, 0.9, 36).round(3)
-    rows = [["code,name,L,a,b", *bands], ["x1,Velm 1,70,3,20", *map(str, values)], ["x2,Velm 2,70,3,20", *[""] * 36]]
+    rows = [
+        ["code,name,L,a,b", *bands],
+        ["x1,First paint,70,3,20", *map(str, values)],
+        ["x2,Second paint,70,3,20", *[""] * 36],
+    ]
     text = "\n".join(",".join(row) for row in rows)
     deck = read_deck(write(text))
     assert deck.reflectance is not None
@@ -86,56 +90,65 @@ def test_spectra(write: Write) -> None:
 
 @pytest.mark.parametrize("newline", ["\n", "\r\n"])
 def test_byte_order_mark_quotes_blank_lines_own_columns_and_header_case(write: Write, newline: str) -> None:
-    lines = ["Code,Name,HEX,shelf", 'x1,"Velm, the 1st",#d8d2c4,3', "", "x2, Velm 2 ,#d8d2c4,4", ""]
+    lines = ["Code,Name,HEX,shelf", 'x1,"Paint, the first",#d8d2c4,3', "", "x2, Second paint ,#d8d2c4,4", ""]
     deck = read_deck(write(b"\xef\xbb\xbf" + newline.join(lines).encode()))
-    assert deck.names == ("Velm, the 1st", "Velm 2")
+    assert deck.names == ("Paint, the first", "Second paint")
 
 
 LAB = "code,name,L,a,b\n"
 BAD = [
-    (LAB + "x1,Velm 1,x,0,0\n", "row 2, column L: 'x' is not a number. Give a number from 0 to 100."),
+    (LAB + "x1,First paint,x,0,0\n", "row 2, column L: 'x' is not a number. Give a number from 0 to 100."),
     (
-        LAB + 'x1,Velm 1,"52,3",0,0\n',
+        LAB + 'x1,First paint,"52,3",0,0\n',
         "row 2, column L: '52,3' is not a number. Give a number with a point for decimals",
     ),
-    (LAB + "x1,Velm 1,,0,0\n", "row 2, column L: is empty"),
-    (LAB + "x1,Velm 1,120,0,0\n", "row 2, column L: 120 is outside 0 to 100"),
-    (LAB + "x1,Velm 1,-1,0,0\n", "row 2, column L: -1 is outside 0 to 100"),
-    (LAB + "x1,Velm 1,50,nan,0\n", "row 2, column a: 'nan' is not a number"),
-    (LAB + "x1,Velm 1,50,inf,0\n", "row 2, column a: inf is outside -150 to 150"),
-    (LAB + "x1,Velm 1,50,0,1e9\n", "row 2, column b: 1e9 is outside -150 to 150"),
-    (LAB + "x1,Velm 1,50,0\n", "row 2: has 4 fields where the header has 5"),
-    (LAB + "x1,Velm, 1,50,0,0\n", "row 2: has 6 fields where the header has 5. Put a field that contains a comma in"),
-    (LAB + "x1,Velm 1,50,0,0\nx1,Velm 2,60,0,0\n", "row 3, column code: 'x1' stands already in row 2"),
-    (LAB + ",Velm 1,50,0,0\n", "row 2, column code: is empty"),
+    (LAB + "x1,First paint,,0,0\n", "row 2, column L: is empty"),
+    (LAB + "x1,First paint,120,0,0\n", "row 2, column L: 120 is outside 0 to 100"),
+    (LAB + "x1,First paint,-1,0,0\n", "row 2, column L: -1 is outside 0 to 100"),
+    (LAB + "x1,First paint,50,nan,0\n", "row 2, column a: 'nan' is not a number"),
+    (LAB + "x1,First paint,50,inf,0\n", "row 2, column a: inf is outside -150 to 150"),
+    (LAB + "x1,First paint,50,0,1e9\n", "row 2, column b: 1e9 is outside -150 to 150"),
+    (LAB + "x1,First paint,50,0\n", "row 2: has 4 fields where the header has 5"),
+    (
+        LAB + "x1,First, paint,50,0,0\n",
+        "row 2: has 6 fields where the header has 5. Put a field that contains a comma in",
+    ),
+    (LAB + "x1,First paint,50,0,0\nx1,Second paint,60,0,0\n", "row 3, column code: 'x1' stands already in row 2"),
+    (LAB + ",First paint,50,0,0\n", "row 2, column code: is empty"),
     (LAB + "x1,,50,0,0\n", "row 2, column name: is empty"),
     (LAB, "deck.csv: holds no paint"),
-    ("code,name,hex\nx1,Velm 1,#d8d2\n", "row 2, column hex: '#d8d2' is not a hex colour. Write six hex digits"),
-    ("code,name,hex\nx1,Velm 1,d8 2c4\n", "row 2, column hex: 'd8 2c4' is not a hex colour"),
-    ("code,name,hex\nx1,Velm 1,\n", "row 2, column hex: is empty"),
-    ("code,name,hex,lrv\nx1,Velm 1,#d8d2c4,104\n", "row 2, column lrv: 104 is outside 0 to 100"),
-    ("code,name,hex,lrv\nx1,Velm 1,#d8d2c4,nan\n", "row 2, column lrv: 'nan' is not a number"),
+    ("code,name,hex\nx1,First paint,#d8d2\n", "row 2, column hex: '#d8d2' is not a hex colour. Write six hex digits"),
+    ("code,name,hex\nx1,First paint,d8 2c4\n", "row 2, column hex: 'd8 2c4' is not a hex colour"),
+    ("code,name,hex\nx1,First paint,\n", "row 2, column hex: is empty"),
+    ("code,name,hex,lrv\nx1,First paint,#d8d2c4,104\n", "row 2, column lrv: 104 is outside 0 to 100"),
+    ("code,name,hex,lrv\nx1,First paint,#d8d2c4,nan\n", "row 2, column lrv: 'nan' is not a number"),
     (
-        "code,name,L,a,b,lrv\nx1,Velm 1,50,0,0,60\n",
+        "code,name,L,a,b,lrv\nx1,First paint,50,0,0,60\n",
         "row 2, column lrv: 60 disagrees with the colour, whose LRV is 18.4",
     ),
-    ("code,name,L,a,b,lrv\nx1,Velm 1,50,0,0,23.1\n", "row 2, column lrv: 23.1 disagrees with the colour"),
-    ("code,name,hex,exterior\nx1,Velm 1,#d8d2c4,maybe\n", "row 2, column exterior: 'maybe' is neither true nor false"),
-    ("code,name,hex,lvr\nx1,Velm 1,#d8d2c4,50\n", "row 1: column 'lvr' is not known. Did you mean lrv?"),
-    ("code,name,hex,hex\nx1,Velm 1,#d8d2c4,#d8d2c4\n", "row 1: column hex is there 2 times"),
+    ("code,name,L,a,b,lrv\nx1,First paint,50,0,0,23.1\n", "row 2, column lrv: 23.1 disagrees with the colour"),
+    (
+        "code,name,hex,exterior\nx1,First paint,#d8d2c4,maybe\n",
+        "row 2, column exterior: 'maybe' is neither true nor false",
+    ),
+    ("code,name,hex,lvr\nx1,First paint,#d8d2c4,50\n", "row 1: column 'lvr' is not known. Did you mean lrv?"),
+    ("code,name,hex,hex\nx1,First paint,#d8d2c4,#d8d2c4\n", "row 1: column hex is there 2 times"),
     ("code,hex\nx1,#d8d2c4\n", "row 1: column name is missing"),
-    ("code,name\nx1,Velm 1\n", "row 1: column hex is missing. The header is code,name,hex or code,name,L,a,b."),
-    ("code,name,L,a\nx1,Velm 1,50,0\n", "row 1: column b is missing"),
-    ("code,name,hex,spectral:380\nx1,Velm 1,#d8d2c4,0.5\n", "row 1: 35 spectral columns are missing, the first is"),
-    ("code;name;hex\nx1;Velm 1;#d8d2c4\n", "row 1: the columns are separated by semicolons. Save it as CSV"),
-    ("code\tname\thex\nx1\tVelm 1\t#d8d2c4\n", "row 1: the columns are separated by tabs"),
-    ('code,name,hex\nx1,"Velm 1,#d8d2c4\n', "deck.csv: is not readable as CSV"),
-    ("x1,Velm 1,#d8d2c4\nx2,Velm 2,#d8d2c4\n", "row 1: column code, name, hex is missing"),
+    ("code,name\nx1,First paint\n", "row 1: column hex is missing. The header is code,name,hex or code,name,L,a,b."),
+    ("code,name,L,a\nx1,First paint,50,0\n", "row 1: column b is missing"),
+    (
+        "code,name,hex,spectral:380\nx1,First paint,#d8d2c4,0.5\n",
+        "row 1: 35 spectral columns are missing, the first is",
+    ),
+    ("code;name;hex\nx1;First paint;#d8d2c4\n", "row 1: the columns are separated by semicolons. Save it as CSV"),
+    ("code\tname\thex\nx1\tFirst paint\t#d8d2c4\n", "row 1: the columns are separated by tabs"),
+    ('code,name,hex\nx1,"First paint,#d8d2c4\n', "deck.csv: is not readable as CSV"),
+    ("x1,First paint,#d8d2c4\nx2,Second paint,#d8d2c4\n", "row 1: column code, name, hex is missing"),
     ("", "is empty"),
     (" \n \n", "is empty"),
     ("\n\ncode,name,hex\n", "row 1: there is no header row"),
     (
-        "code,name,hex\nx1,Velm \u00e9,#d8d2c4\n".encode("latin-1"),
+        "code,name,hex\nx1,Paint \u00e9,#d8d2c4\n".encode("latin-1"),
         "line 2 is not UTF-8 (byte E9; in Latin-1 that is 'é')",
     ),
     ("code,name,hex\n".encode("utf-16"), "is in UTF-16"),
@@ -152,19 +165,25 @@ def test_bad_content_is_named(write: Write, content: str | bytes, message: str) 
 
 def test_half_a_spectrum_is_named(write: Write) -> None:
     bands = ",".join(f"spectral:{nm}" for nm in range(380, 731, 10))
-    row = "x1,Velm 1,#d8d2c4," + ",".join(["0.5"] * 30 + [""] * 6)
+    row = "x1,First paint,#d8d2c4," + ",".join(["0.5"] * 30 + [""] * 6)
     (mistake,) = _mistakes(write(f"code,name,hex,{bands}\n{row}\n"))
     assert "row 2, columns spectral:380 to spectral:730: 6 of 36 are empty" in mistake
 
 
 def test_lrv_within_the_stated_tolerance_is_kept_as_published(write: Write) -> None:
     # L* = 50 is LRV 18.4; the 10 degree observer and rounding may take a published one 4.5 away.
-    deck = read_deck(write("code,name,L,a,b,lrv\nx1,Velm 1,50,0,0,22.8\nx2,Velm 2,50,0,0,14.1\n"))
+    deck = read_deck(write("code,name,L,a,b,lrv\nx1,First paint,50,0,0,22.8\nx2,Second paint,50,0,0,14.1\n"))
     np.testing.assert_array_equal(deck.lrv, [22.8, 14.1])
 
 
 def test_all_bad_rows_come_in_one_go(write: Write) -> None:
-    rows = ["x1,Velm 1,500,0,0", "x2,Velm 2,50,0,0", "x2,Velm 3,50,nan,0", "x4,Velm 4,50,0", "x5,,50,0,0"]
+    rows = [
+        "x1,First paint,500,0,0",
+        "x2,Second paint,50,0,0",
+        "x2,Third paint,50,nan,0",
+        "x4,Fourth paint,50,0",
+        "x5,,50,0,0",
+    ]
     mistakes = _mistakes(write(LAB + "\n".join(rows)))
     assert len(mistakes) == 5
     for row in ("row 2, column L", "row 4, column a", "row 4, column code", "row 5: has 4", "row 6, column name"):
@@ -172,7 +191,7 @@ def test_all_bad_rows_come_in_one_go(write: Write) -> None:
 
 
 def test_a_long_list_ends_with_a_count(write: Write) -> None:
-    mistakes = _mistakes(write(LAB + "".join(f"x{i},Velm {i},-5,0,0\n" for i in range(300))))
+    mistakes = _mistakes(write(LAB + "".join(f"x{i},Paint {i},-5,0,0\n" for i in range(300))))
     assert len(mistakes) == 51
     assert "and 250 more like these" in mistakes[-1]
 

@@ -19,8 +19,8 @@ FILE = """<?xml version="1.0" encoding="UTF-8"?>
 <cc:CxF xmlns:cc="http://colorexchangeformat.com/CxF3-core">
   <cc:Resources>
     <cc:ObjectCollection>
-      <cc:Object ObjectType="Standard" Name="Velm 1" Id="c1"><cc:ColorValues>{first}</cc:ColorValues></cc:Object>
-      <cc:Object ObjectType="Standard" Name="Velm 2" Id="c2"><cc:ColorValues>{second}</cc:ColorValues></cc:Object>
+      <cc:Object ObjectType="Standard" Name="First paint" Id="c1"><cc:ColorValues>{first}</cc:ColorValues></cc:Object>
+      <cc:Object ObjectType="Standard" Name="Second paint" Id="c2"><cc:ColorValues>{second}</cc:ColorValues></cc:Object>
     </cc:ObjectCollection>
     <cc:ColorSpecificationCollection>
       <cc:ColorSpecification Id="CS1">
@@ -63,7 +63,7 @@ def _mistakes(path: Path) -> list[str]:
 
 def test_lab_under_d50_against_coloraide(path: Path) -> None:
     deck = read_deck(_write(path))
-    assert deck.codes == ("Velm 1", "Velm 2")
+    assert deck.codes == ("First paint", "Second paint")
     expected = [Color("lab", lab).convert("lab-d65").coords() for lab in ([52.5, 10.25, -20], [80, -1, 3.5])]
     np.testing.assert_allclose(deck.lab, expected, atol=0.03)
     assert deck.reflectance is None
@@ -116,8 +116,8 @@ def test_what_is_wrong_is_named(path: Path, change: dict[str, str], message: str
 
 
 def test_duplicate_names(path: Path) -> None:
-    path.write_text(FILE.format(**DEFAULTS).replace("Velm 2", "Velm 1"))
-    assert "object 2, column code: 'Velm 1' stands already in object 1" in _mistakes(path)[0]
+    path.write_text(FILE.format(**DEFAULTS).replace("Second paint", "First paint"))
+    assert "object 2, column code: 'First paint' stands already in object 1" in _mistakes(path)[0]
 
 
 def test_cut_short(path: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import runpy
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
@@ -51,19 +52,44 @@ def test_near_neutrals_of_every_munsell_hue_family() -> None:
 
 
 def test_every_strip_runs_from_light_to_deep() -> None:
+    """Strips follow one another: within a collection lightness rises where the next one begins only."""
     deck = demo_deck()
-    strips: dict[str, list[float]] = {}
-    for code, collection, lightness in zip(deck.codes, deck.collections, deck.lab[:, 0], strict=True):
-        if collection != "Invented strong":
-            strips.setdefault(code.split(".")[0], []).append(float(lightness))
-    assert all(values == sorted(values, reverse=True) for values in strips.values())
+    steps: dict[str, list[int]] = {}
+    for collection in {*deck.collections} - {"Invented strong"}:
+        lightness = deck.lab[np.array(deck.collections) == collection, 0]
+        begins = np.flatnonzero(np.diff(lightness) > 0) + 1
+        steps[collection.split()[1]] = list(np.diff([0, *begins, len(lightness)]))
+    quiet = {"greys": [7] * 7, "greiges": [7] * 6, "beiges": [7] * 5, "taupes": [7] * 4}
+    assert steps == {"whites": [5] * 12, **quiet, "muted": [6] * 16}
 
 
-def test_names_are_one_coined_word_and_a_number_and_collections_say_invented() -> None:
+def test_a_code_is_a_running_number_and_collections_say_invented() -> None:
     deck = demo_deck()
-    assert all(re.fullmatch(r"[A-Z][a-z]{4,8} \d", name) for name in deck.names)
+    assert list(deck.codes) == [f"demo-{number}" for number in range(1, len(deck) + 1)]
     assert all(collection.startswith("Invented ") for collection in deck.collections)
-    assert all(re.fullmatch(r"iv\d\d\.\d", code) for code in deck.codes)
+
+
+def test_names_are_one_coined_word_each_and_differ_in_their_first_letters() -> None:
+    deck = demo_deck()
+    assert all(re.fullmatch(r"[A-Z][a-z]{5,7}", name) for name in deck.names)
+    assert len({name[:4] for name in deck.names}) == len(deck)
+    assert list(deck.names) == (DATA / "demo_names.txt").read_text(encoding="utf-8").split()
+
+
+def test_a_name_keeps_clear_of_the_lists() -> None:
+    names = runpy.run_path(str(DATA / "coin_names.py"))["names"]
+
+    def coined(words: list[str], common: list[str]) -> list[str]:
+        return [name.casefold() for name in islice(names(words, common), 20)]
+
+    free = coined([], [])
+    word = free[2]
+    assert coined([word], [])[:19] == [other for other in free if other != word]
+    swapped = word[1] + word[0] + word[2:]
+    for near in (word, word[1:], word + "s", word[:-1] + "z", swapped, word[:4], word[-4:]):
+        assert word not in coined([], [near])
+    for far in ("z" + word + "z", word[:3], word[::-1]):
+        assert word in coined([], [far])
 
 
 def test_a_screen_can_show_every_colour(tmp_path: Path) -> None:

@@ -122,7 +122,7 @@ def test_a_measured_old_paint_is_told(room: Path) -> None:
 def test_an_unmeasured_old_paint_is_said_where_only_the_picture_is_kept(room: Path, tmp_path: Path) -> None:
     room.write_text(ROOM.partition("[[surfaces]]")[0], encoding="utf-8")
     out = tmp_path / "panel.jpg"
-    arguments = ["repaint", str(room), "--role", "cabinets", "--paint", "iv01.2", "--out", str(out)]
+    arguments = ["repaint", str(room), "--role", "cabinets", "--paint", "demo-2", "--out", str(out)]
     told = CliRunner().invoke(app, [*arguments, "--json", "-q"])
     assert told.exit_code == 0
     assert out.exists()
@@ -159,7 +159,7 @@ def test_a_card_on_the_area_stays_a_card(room: Path) -> None:
 
 def test_the_command_writes_the_file_and_says_so(room: Path, tmp_path: Path) -> None:
     out = tmp_path / "new" / "panel.jpg"
-    arguments = ["repaint", str(room), "--role", "cabinets", "--paint", "iv01.2", "--out", str(out)]
+    arguments = ["repaint", str(room), "--role", "cabinets", "--paint", "demo-2", "--out", str(out)]
     done = CliRunner().invoke(app, arguments)
     assert done.exit_code == 0
     assert str(out) in done.stdout
@@ -169,11 +169,11 @@ def test_the_command_writes_the_file_and_says_so(room: Path, tmp_path: Path) -> 
     result = json.loads(told.stdout)
     assert told.stderr == ""
     assert result["format"] == "givens-repaint/1"
-    assert (result["paint"]["code"], result["role"], result["file"]) == ("iv01.2", "cabinets", str(out))
+    assert (result["paint"]["code"], result["role"], result["file"]) == ("demo-2", "cabinets", str(out))
     assert [path.name for path in out.parent.iterdir()] == ["panel.jpg"]
 
 
-@pytest.mark.parametrize("paint", [[], ["--paint", "iv01.2", "--lab", "50", "0", "0"]], ids=["neither", "both"])
+@pytest.mark.parametrize("paint", [[], ["--paint", "demo-2", "--lab", "50", "0", "0"]], ids=["neither", "both"])
 def test_one_paint_and_no_more(room: Path, tmp_path: Path, paint: list[str]) -> None:
     out = tmp_path / "panel.jpg"
     done = CliRunner().invoke(app, ["repaint", str(room), "--role", "cabinets", *paint, "--out", str(out)])
@@ -192,10 +192,10 @@ MISTAKES = {
         RequestError,
         ("2 photos", "whole_room = true"),
     ),
-    "unknown code": (ROOM, {"code": "iv99.9"}, RequestError, ("'iv99.9'",)),
+    "unknown code": (ROOM, {"code": "demo-999"}, RequestError, ("'demo-999'",)),
     "impossible lab": (ROOM, {"lab": (150.0, 0.0, 0.0)}, RequestError, ("no surface colour",)),
     "over the photo": (ROOM, {"lab": NEW, "out": "scene.png"}, RequestError, ("scene.png", "would be lost")),
-    "both": (ROOM, {"code": "iv01.2", "lab": NEW}, RequestError, ("one of the two",)),
+    "both": (ROOM, {"code": "demo-2", "lab": NEW}, RequestError, ("one of the two",)),
 }
 
 

@@ -22,7 +22,7 @@ lrv = [45, 80]
 roles = ["walls", "trim", "cabinets"]
 
 [pins]
-trim = "iv01.1"
+trim = "demo-1"
 
 [[photos]]
 file = "whole.png"

@@ -29,7 +29,7 @@ def test_a_sound_file_is_read_whole(write: Write) -> None:
     room_file = read_room(path)
     assert room_file.room.name == "Invented kitchen"
     assert room_file.wishes.lrv == (45.0, 80.0)
-    assert room_file.pins == {"trim": "iv01.1"}
+    assert room_file.pins == {"trim": "demo-1"}
     whole, close = room_file.photos
     assert room_file.path_of(whole) == path.parent / "whole.png"
     assert (whole.whole_room, close.whole_room) == (True, False)
@@ -81,8 +81,8 @@ SPOILT = [
     ("lrv = [45, 80]", "lrv = 45", "wishes.lrv: 45 is not a list"),
     ('"cabinets"]', '"cabinet"]', "wishes.roles[2]: 'cabinet' is not one of walls, trim, ceiling, cabinets"),
     ('"cabinets"]', '"walls"]', "wishes.roles: walls stands there twice"),
-    ('trim = "iv01.1"', 'trims = "iv01.1"', "pins.trims: 'trims' is not one of walls, trim"),
-    ('trim = "iv01.1"', "trim = 12", "pins.trim: 12 is not text. Put it in quotes"),
+    ('trim = "demo-1"', 'trims = "demo-1"', "pins.trims: 'trims' is not one of walls, trim"),
+    ('trim = "demo-1"', "trim = 12", "pins.trim: 12 is not text. Put it in quotes"),
     ("[pins]", "[pinns]", "pinns: is not a known key. Did you mean pins?"),
     ('file = "close.png"', 'file = "far.png"', "photos[1].file: there is no file 'far.png'"),
     ('file = "close.png"', f'file = "{"a" * 5000}.png"', "photos[1].file: there is no file 'aaaa"),

@@ -16,10 +16,10 @@ from matcher.room.model import ReferenceKind
 from tests.calibration.scenes import NOISE, Scene, corners, smoothstep_s
 
 SIZE = (1200, 900)
-WORKTOP_LAB = (58.5, -9.5, 3.0)  # beside iv15.5 (58.74 -2.48 2.19): greener
+WORKTOP_LAB = (58.5, -9.5, 3.0)  # beside demo-79 (58.74 -2.48 2.19): greener
 WORKTOP = [[40, 60], [1160, 60], [1160, 860], [40, 860]]
 STRIP = [(250.0, 560.0), (930.0, 500.0), (960.0, 690.0), (235.0, 800.0)]
-STRIP_CODES = ("iv15.2", "iv15.3", "iv15.4", "iv15.5", "iv15.6")
+STRIP_CODES = ("demo-76", "demo-77", "demo-78", "demo-79", "demo-80")
 # As the demo deck has them (matcher/paints/data/demo_deck.csv).
 STRIP_LABS = (
     (83.25, -2.07, 1.62),

@@ -52,11 +52,11 @@ def test_a_surface_is_compared_with_the_chip_it_comes_nearest_to(desk: Desk, roo
     # CIEDE2000 of coloraide (MIT) between the colours that the photo was drawn from.
     worktop = Color("lab-d65", WORKTOP_LAB)
     apart = [worktop.delta_e(Color("lab-d65", lab), method="2000") for lab in STRIP_LABS]
-    assert chip["code"] == STRIP_CODES[apart.index(min(apart))] == "iv15.5"
-    assert chip["name"] == "Vimign 5"
+    assert chip["code"] == STRIP_CODES[apart.index(min(apart))] == "demo-79"
+    assert chip["name"] == "Plundam"
     (entry,) = surface["nearest_chips"]
     assert entry["de00"] == pytest.approx(min(apart), abs=entry["de00_doubt"])
-    assert "iv15.5 comes nearest" in chip["sentence"]
+    assert "demo-79 comes nearest" in chip["sentence"]
     assert "greener" in chip["sentence"]
     assert "worktop.jpg" in chip["compared"]
     page = showing.report(desk, with_chips(room, *STRIP_CODES))
@@ -81,11 +81,11 @@ def test_a_code_that_the_deck_has_no_more_is_named_and_the_rest_is_measured(desk
     found = live.measured(desk, with_chips(room, "sold out", *STRIP_CODES[1:]))
     assert found.problems == ()
     assert any(warning.startswith("worktop.jpg: sold out: ") for warning in found.warnings)
-    assert found.surfaces[0]["chips"][0]["code"] == "iv15.5"
-    assert set(live.known_paints(desk, ["sold out", "iv15.5"])) == {"iv15.5"}
+    assert found.surfaces[0]["chips"][0]["code"] == "demo-79"
+    assert set(live.known_paints(desk, ["sold out", "demo-79"])) == {"demo-79"}
 
 
 def test_a_chip_that_is_another_paint_is_named_with_what_to_do(desk: Desk, room: StoredRoom) -> None:
-    found = live.measured(desk, with_chips(room, *STRIP_CODES[:4], "iv01.1"))
-    (warning,) = (each for each in found.warnings if "iv01.1" in each)
+    found = live.measured(desk, with_chips(room, *STRIP_CODES[:4], "demo-1"))
+    (warning,) = (each for each in found.warnings if "demo-1" in each)
     assert "look whether the code is right" in warning

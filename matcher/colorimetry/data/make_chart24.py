@@ -1,9 +1,9 @@
-"""Build ``chart24.csv``, CIELAB D65 of a chart of 24 patches, from the tables that colour-science carries.
+"""Build ``chart24.csv``, CIELAB D65 of the usual chart of 24 patches, from the tables that colour-science carries.
 
 Run from the repository's root: ``python matcher/colorimetry/data/make_chart24.py``.
 
-The maker's own values hold for D50. Adapting them to D65 errs by what a patch's reflectance does that its colour does
-not tell; spectra measured on 30 charts of the same kind show that error patch by patch, and it is taken off.
+The values published for it hold for D50. Adapting them to D65 errs by what a patch's reflectance does that its colour
+does not tell; spectra measured on 30 charts of the same kind show that error patch by patch, and it is taken off.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     import colour
 
-MAKERS_VALUES = "ColorChecker24 - After November 2014"
+PUBLISHED_VALUES = "ColorChecker24 - After November 2014"
 MEASURED_SPECTRA = "BabelColor Average"
 NM = np.arange(380.0, 731.0, 10.0)
 
@@ -41,7 +41,7 @@ def tristimulus(light: str) -> np.ndarray:
 
 def main() -> None:
     """Write the table."""
-    chart = colour.CCS_COLOURCHECKERS[MAKERS_VALUES]
+    chart = colour.CCS_COLOURCHECKERS[PUBLISHED_VALUES]
     white = colour.xy_to_XYZ(chart.illuminant)
     adapted = xyz_to_lab(adapt(colour.xyY_to_XYZ(np.array(list(chart.data.values()))), white, WHITE_D65))
     d50, d65 = tristimulus("D50"), tristimulus("D65")

@@ -5,6 +5,9 @@ Run from anywhere: ``python matcher/paints/data/make_demo_deck.py``. The same se
 Layout (common practice, no source): strips of one undertone run from off-white to deep; more than half of the deck
 is whites, off-whites, greys, greiges, beiges and taupes; then muted colours round the hue circle; few strong ones. The
 hue angles, chromas and lightness steps below are our own invention; none was taken from a maker's colour.
+
+A code is the paint's running number in the file and tells nothing else; the names are those of ``demo_names.txt``,
+which ``coin_names.py`` coined, one a paint.
 """
 
 from __future__ import annotations
@@ -20,6 +23,7 @@ from matcher.paints.deck import FloatArray
 
 SEED = 20261125
 OUT = Path(__file__).with_name("demo_deck.csv")
+NAMES = Path(__file__).with_name("demo_names.txt")
 
 # Every strip: CIELAB hue angle in degrees; chroma at the lightest and at the deepest step.
 _WHITE_HUES = (None, 20, 45, 70, 85, 100, 120, 165, 215, 260, 300, 340)
@@ -52,28 +56,27 @@ _STRONG = (
 # A chip is not on the curve to the second decimal: one sigma in L*, a*, b*, as the spread of a tinting recipe.
 _JITTER = (0.35, 0.15, 0.2)
 
-_ONSETS = ("b", "d", "dr", "f", "g", "gl", "h", "k", "l", "m", "n", "pl", "r", "t", "tr", "v", "z")
-_MIDDLES = ("b", "d", "g", "l", "m", "n", "r", "v", "z")
-_VOWELS = ("a", "e", "i", "o", "u")
-_ENDS = ("dh", "gn", "lm", "lv", "md", "ndr", "nv", "rl", "rv", "vl", "zl")
+# Numbers of the seeded stream that go by before the first colour: the deck's first names were drawn from them, and
+# skipping them leaves every colour as it was.
+_SKIPPED = 135
 
 
 def main(out: Path = OUT) -> None:
     """Write the deck."""
-    rng = np.random.default_rng(SEED)
-    strips = _strips()
-    stems = _stems(rng, len(strips))
+    stream = np.random.PCG64(SEED)
+    stream.advance(_SKIPPED)
+    rng = np.random.Generator(stream)
+    names = NAMES.read_text(encoding="utf-8").split()
+    paints = [(collection, colour) for collection, colours in _strips() for colour in colours]
     with out.open("w", newline="", encoding="utf-8") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(("code", "name", "L", "a", "b", "lrv", "collection", "exterior"))
-        for strip_number, ((collection, colours), stem) in enumerate(zip(strips, stems, strict=True), start=1):
-            for step, colour in enumerate(colours, start=1):
-                lab = np.round(_settled(colour + rng.normal(0.0, _JITTER)), 2)
-                # Assumption: pale and muted tints are sold for outside too, strong ones are not (they fade).
-                exterior = str(bool(np.hypot(lab[1], lab[2]) < 25)).lower()
-                code = f"iv{strip_number:02d}.{step}"
-                row = (code, f"{stem} {step}", *(f"{value:.2f}" for value in lab), f"{float(lrv(lab)):.1f}")
-                writer.writerow((*row, f"Invented {collection}", exterior))
+        for number, ((collection, colour), name) in enumerate(zip(paints, names, strict=True), start=1):
+            lab = np.round(_settled(colour + rng.normal(0.0, _JITTER)), 2)
+            # Assumption: pale and muted tints are sold for outside too, strong ones are not (they fade).
+            exterior = str(bool(np.hypot(lab[1], lab[2]) < 25)).lower()
+            row = (f"demo-{number}", name, *(f"{value:.2f}" for value in lab), f"{float(lrv(lab)):.1f}")
+            writer.writerow((*row, f"Invented {collection}", exterior))
 
 
 def _strips() -> list[tuple[str, FloatArray]]:
@@ -105,17 +108,6 @@ def _settled(lab: FloatArray) -> FloatArray:
         if linear.min() >= 0 and linear.max() <= 1:
             return lab
         lab = lab * np.array([0.998, 0.98, 0.98])
-
-
-def _stems(rng: np.random.Generator, count: int) -> list[str]:
-    """Return coined words of two syllables whose endings no English word has."""
-    stems: list[str] = []
-    while len(stems) < count:
-        parts = (rng.choice(_ONSETS), rng.choice(_VOWELS), rng.choice(_MIDDLES), rng.choice(_VOWELS), rng.choice(_ENDS))
-        word = "".join(parts).capitalize()
-        if word not in stems:
-            stems.append(word)
-    return stems
 
 
 if __name__ == "__main__":
