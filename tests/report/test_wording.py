@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from matcher.description.lean_word import lean_word
 from matcher.instrument import model as instrument
 from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
@@ -16,7 +17,6 @@ from matcher.ranking.model import Clash, Reason
 from matcher.report import wording
 from matcher.report.cautions import GLOSSARY
 from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES
-from matcher.report.trade_words import lean_word
 from matcher.report.warnings import measurement_warnings
 from matcher.report.wording import (
     check_sentence,
