@@ -91,7 +91,10 @@ CHECKS = {
         "the {first} is {lightness} the {second}",
         "the {first} is {lightness} the {second}, where no darker was asked for",
     ),
-    "undertones-kin": ("the undertones of {first} and {second} {agree}", "the undertones of {first} and {second} fight"),
+    "undertones-kin": (
+        "the undertones of {first} and {second} {agree}",
+        "the undertones of {first} and {second} fight",
+    ),
     "step-reads-as-meant": (
         "the step from {second} to {first} reads as meant, or as one paint",
         "the step from {second} to {first} is too small to read as meant",
@@ -448,7 +451,7 @@ ALTERNATIVES = {
 NO_DIFFERENCE = "no difference that people can see"
 OTHER_DIFFERENCE = "they differ in a way that has no plain word"
 PAIR_PART = "{name} is {word}"
-PAIR_NUMBERS = "dE00 {de00:.1f}; {b} is {step} beside {a}"
+PAIR_NUMBERS = "dE00 {de00:.1f}, LRV {lrv_a:.0f} and {lrv_b:.0f}"
 LOOKALIKES = {
     "nearest": "Nearest",
     "same_lrv_warmer": "Same LRV, warmer",

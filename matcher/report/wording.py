@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from matcher.description.lean_word import family_word, lean_word
 from matcher.harmony.undertone import Undertone
 from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
 from matcher.ranking.called import CALLED_FROM, UNCALLED
 from matcher.ranking.model import Clash, Reason
-from matcher.description.lean_word import family_word, lean_word
 from matcher.ranking.weights import CLASH_FROM, KIN_FROM
 from matcher.report.numbers import filled, plus_minus, printed, shown
 from matcher.report.sentences import (
@@ -74,6 +74,7 @@ TERM_TITLES = {
     "light": "Room's light",
     "wishes": "Wishes",
 }
+TOGETHER = "Together"
 
 
 def reason_sentence(reason: Reason) -> str:
@@ -235,9 +236,8 @@ def difference_phrase(pair: Mapping[str, Any], names: Mapping[str, str]) -> str:
 
 
 def difference_numbers(pair: Mapping[str, Any], lrvs: Mapping[str, float]) -> str:
-    """Return the numbers of one entry of ``pairs``; ``lrvs`` by code, whose step is taken as they are printed."""
-    step = lrv_step_phrase(printed_step(lrvs[pair["b"]], lrvs[pair["a"]]))
-    return PAIR_NUMBERS.format(de00=pair["de00"], b=pair["b"], step=step, a=pair["a"])
+    """Return the numbers of one entry of ``pairs``; ``lrvs`` by code."""
+    return PAIR_NUMBERS.format(de00=pair["de00"], lrv_a=lrvs[pair["a"]], lrv_b=lrvs[pair["b"]])
 
 
 def entry_undertone(entry: Mapping[str, Any]) -> Undertone:

@@ -52,7 +52,7 @@ class Measured:
 class Ranked:
     """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json, ``staying``
     those of its surfaces that stay, ``unread`` those that no photo could tell, each with why and what to do in words,
-    ``advise`` how to find out what would settle it.
+    ``advise`` how to find out what to measure next.
     """
 
     roles: Mapping[str, Json]
@@ -64,7 +64,7 @@ class Ranked:
 
     @property
     def advice(self) -> Json:
-        """What would settle the choice, in words; found out when first asked for."""
+        """What to measure next, in words; found out when first asked for."""
         from matcher.report.reader import advice_view
 
         return advice_view(self.advise())
@@ -120,8 +120,11 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         deck = deck.only(kept)
     result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
     return Ranked(
-        roles={role: role_view(role, entries) for role, entries in result["shortlists"].items()},
-        scheme=scheme_view(result["scheme"], result["shortlists"], deck),
+        roles={
+            role: role_view(role, entries, result.get("notes", {}).get(role, ()))
+            for role, entries in result["shortlists"].items()
+        },
+        scheme=scheme_view(result["scheme"], result["shortlists"], deck, filtered=wanted is not None),
         result=result,
         staying=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
         unread=tuple(unread_view(missing) for missing in result.get("unread", ())),
