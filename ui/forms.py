@@ -12,7 +12,7 @@ from ui import words
 
 
 def ask_room(told: Mapping[str, Any]) -> dict[str, Any]:
-    """Ask the kind of room, where its window looks, its lamps; return what is known of it, by the room file's keys."""
+    """Ask the kind of room, where its main window faces, its lamps; return what is known of it, by the room file's keys."""
     answers = {
         "kind": _choose(words.ROOM_KIND, dict.fromkeys(choices.KINDS), told.get("kind"), ""),
         "facing": _choose(words.FACING, choices.FACINGS, told.get("facing"), words.FACING_UNKNOWN),
@@ -22,7 +22,7 @@ def ask_room(told: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def ask_warmth(told: str | None) -> str:
-    """Ask for team warm or team cool."""
+    """Ask whether warm or cool is wished for."""
     return st.radio(
         words.WARMTH,
         choices.WARMTHS,

@@ -1,4 +1,4 @@
-"""What would settle the choice, and the photo that the client is asked for, as the consultant's pages show them."""
+"""What to measure next, and the photo that the client is asked for, as the consultant's pages show them."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def show_advice(visit: Visit, room: StoredRoom, ranked: Ranked) -> None:
-    """Show what would settle most, what else would help, and a button to ask the client for the photo."""
+    """Show what to measure next, what else would help, and a button to ask the client for the photo."""
     advice = ranked.advice
     why = f" {escape(advice['why'])}" if advice["why"] else ""
     st.html(f'<div class="g-note"><p><strong>{escape(advice["says"])}</strong>{why}</p></div>')

@@ -136,8 +136,9 @@ def scheme_view(scheme: Json, shortlists: Json, deck: Deck, *, filtered: bool = 
         }
         for role, paint in scheme["roles"].items()
     ]
+    proof = _proof(scheme, filtered)
     return {
-        "intro": f"One paint for each role, chosen together, shown above the colours that stay. {_proof(scheme, filtered)}",
+        "intro": f"One paint for each role, chosen together, shown above the colours that stay. {proof}",
         "paints": chosen,
         "checks": [_check(check, lrvs) for check in scheme["checks"] if not check["rule"].startswith(_CONTRAST)],
         "contrasts": [_check(check, lrvs) for check in scheme["checks"] if check["rule"].startswith(_CONTRAST)],

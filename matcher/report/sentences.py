@@ -191,8 +191,8 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "perhaps a copy": {
         "any": "this may be a smaller copy and not the camera's own file: nothing in it tells of a camera, it is "
-        "{side:.0f} pixels long and compressed at quality {quality:.0f} of 100, as messaging apps and programs write pictures; "
-        "if there is an original, send that, as a file or by the private link"
+        "{side:.0f} pixels long and compressed at quality {quality:.0f} of 100, as messaging apps and programs write "
+        "pictures; if there is an original, send that, as a file or by the private link"
     },
     "strong compression": {
         "any": "strongly compressed (quality {quality:.0f} of 100), so fine colour differences are lost: send a file "
@@ -279,10 +279,12 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "chip left out": {"any": "this chip could not be read and was left out ({why}): {remedy}"},
     "chip contradicts": {
-        "any": "this chip does not look like its paint beside the other references, so it was left out: look whether the code is right, the outline lies on the chip alone, and no shadow falls on it"
+        "any": "this chip does not look like its paint beside the other references, so it was left out: "
+        "look whether the code is right, the outline lies on the chip alone, and no shadow falls on it"
     },
     "chips contradict": {
-        "any": "these chips contradict each other, and nothing tells which is wrong, so the doubt was widened: look whether their codes are right and their outlines lie on the chips alone"
+        "any": "these chips contradict each other, and nothing tells which is wrong, so the doubt was widened: "
+        "look whether their codes are right and their outlines lie on the chips alone"
     },
     "nearest chip": {"any": "{compared}"},
     "card odd": {
@@ -474,8 +476,8 @@ READINGS = {
     "{apart_step}, and half of that is in the doubt: look up the instrument's setting and say it",
     "observer assumed": "the observer is not said, so {observer:.0f}° was assumed; were it {other:.0f}°, the colour "
     "would move by {apart_step}, and half of that is in the doubt: look up the instrument's setting and say it",
-    "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum: {sd_step} is "
-    "in the doubt",
+    "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum, so the doubt "
+    "is widened by {sd_step}",
     "scale assumed": "no value is above {most:.2g}, so a scale of 0 to 1 was assumed",
     "wavelengths assumed": "no wavelengths are said, so {first:.0f} to {last:.0f} nm by 10 were assumed",
     "lrv disagrees": "{where} gives LRV {said:.0f}, but its colour has {found:.0f}: one of the two is mistyped",

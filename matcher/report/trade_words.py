@@ -52,7 +52,7 @@ def instrument_phrase(source: str) -> str:
 
 
 def lrv_step_phrase(step: float, digits: int = 0) -> str:
-    """Return ``15 points lighter``, ``4 points darker`` or ``the same LRV`` of a step in LRV, to ``digits`` decimals."""
+    """Return ``15 points lighter``, ``4 points darker`` or ``the same LRV`` of a step, to ``digits`` decimals."""
     points = f"{abs(step):.{digits}f}"
     return f"{points} points {'lighter' if step > 0 else 'darker'}" if float(points) else "the same LRV"
 

@@ -59,8 +59,8 @@ def _instrument_warnings(reading: InstrumentReading) -> list[str]:
     ]
     if reading.contradicts:
         found.append(
-            f"{_capital(reading.name)}: the instrument and the photos differ by {colour_step_phrase(reading.apart)}, more "
-            f"than their doubts allow. The instrument was believed. Read the main colour again, on the spot that is "
+            f"{_capital(reading.name)}: the instrument and the photos differ by {colour_step_phrase(reading.apart or 0.0)}, "
+            f"more than their doubts allow. The instrument was believed. Read the main colour again, on the spot that is "
             f"outlined; check the instrument's light and the cards in the photos."
         )
     return found
@@ -70,7 +70,8 @@ def _contradiction(found: Contradiction) -> str:
     first, second = (PurePath(file).name for file in found.photos)
     return (
         f"{_capital(found.name)}: {first} and {second} contradict each other: they differ by "
-        f"{colour_step_phrase(found.apart)}. What is given lies between them, with a doubt that spans both. Look whether the outlines lie on the same thing and "
+        f"{colour_step_phrase(found.apart)}. What is given "
+        f"lies between them, with a doubt that spans both. Look whether the outlines lie on the same thing and "
         f"the cards are what they are marked as, then take out the photo that is wrong or take it again."
     )
 

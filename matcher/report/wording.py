@@ -154,7 +154,9 @@ def finding_sentence(finding: Finding) -> str:
 def remark_sentence(remark: Remark) -> str:
     """Return what was assumed or noticed in the readings of an instrument."""
     fields = dict(remark.values)
-    steps = {f"{name}_step": colour_step_phrase(float(fields[name])) for name in _COLOUR_STEPS if name in fields}
+    steps: dict[str, float | str] = {
+        f"{name}_step": colour_step_phrase(float(fields[name])) for name in _COLOUR_STEPS if name in fields
+    }
     sentence = filled(READINGS[remark.kind], fields | steps)
     return sentence[:1].upper() + sentence[1:]
 

@@ -119,6 +119,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
                 kept[deck.codes.index(code)] = True
         deck = deck.only(kept)
     result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
+    notes = result.get("notes", {})
     return Ranked(
         roles={
             role: role_view(role, entries, result.get("notes", {}).get(role, ()))

@@ -73,6 +73,8 @@ def _cards(visit: Visit, room: StoredRoom, ranked: live.Ranked, role: str) -> No
     paints = ranked.roles[role]["paints"]
     pinned = room.document.get("pins", {}).get(role)
     st.write(ranked.roles[role]["intro"])
+    for note in ranked.roles[role]["notes"]:
+        show_note(note)
     compared = [paint for paint in paints if st.session_state.get(f"compare-{role}-{paint['code']}")]
     if len(compared) > 1:
         st.header(words.COMPARE_TITLE)
