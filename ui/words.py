@@ -201,6 +201,16 @@ CLIENT_PRIVATE = "Only your consultant sees them. Where they were taken is not p
 CLIENT_NEED = "What we need to know"
 CLIENT_STAYS = "What stays as it is (worktop, floor, tile, a sofa)"
 CLIENT_DISLIKES = "Colours you do not want to see"
+# By key of the brief (matcher/room/brief.py), as the consultant reads it.
+BRIEF_KEYS = {
+    "kind": ROOM_KIND,
+    "facing": FACING,
+    "lamps_k": LAMPS,
+    "stays": "Stays as it is",
+    "may_be_painted": ROLES_TO_PAINT,
+    "warmth": WARMTH,
+    "dislikes": "Colours not wanted",
+}
 CLIENT_BRIEF_SAVED = "Thank you, that is saved."
 CLIENT_FINE = "This one is fine"
 CLIENT_BETTER = "Please retake this one"

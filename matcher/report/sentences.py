@@ -476,8 +476,8 @@ READINGS = {
     "{apart_step}, and half of that is in the doubt: look up the instrument's setting and say it",
     "observer assumed": "the observer is not said, so {observer:.0f}° was assumed; were it {other:.0f}°, the colour "
     "would move by {apart_step}, and half of that is in the doubt: look up the instrument's setting and say it",
-    "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum, so the doubt "
-    "is widened by {sd_step}",
+    "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum, so the "
+    "doubt is widened by {sd_step}",
     "scale assumed": "no value is above {most:.2g}, so a scale of 0 to 1 was assumed",
     "wavelengths assumed": "no wavelengths are said, so {first:.0f} to {last:.0f} nm by 10 were assumed",
     "lrv disagrees": "{where} gives LRV {said:.0f}, but its colour has {found:.0f}: one of the two is mistyped",

@@ -59,9 +59,10 @@ def _instrument_warnings(reading: InstrumentReading) -> list[str]:
     ]
     if reading.contradicts:
         found.append(
-            f"{_capital(reading.name)}: the instrument and the photos differ by {colour_step_phrase(reading.apart or 0.0)}, "
-            f"more than their doubts allow. The instrument was believed. Read the main colour again, on the spot that is "
-            f"outlined; check the instrument's light and the cards in the photos."
+            f"{_capital(reading.name)}: the instrument and the photos differ by "
+            f"{colour_step_phrase(reading.apart or 0.0)}, more than their doubts allow. The instrument was believed. Read "
+            f"the main colour again, on the spot that is outlined; check the instrument's light and the cards in the "
+            f"photos."
         )
     return found
 

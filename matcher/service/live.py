@@ -121,10 +121,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
     result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
     notes = result.get("notes", {})
     return Ranked(
-        roles={
-            role: role_view(role, entries, result.get("notes", {}).get(role, ()))
-            for role, entries in result["shortlists"].items()
-        },
+        roles={role: role_view(role, entries, notes.get(role, ())) for role, entries in result["shortlists"].items()},
         scheme=scheme_view(result["scheme"], result["shortlists"], deck, filtered=wanted is not None),
         result=result,
         staying=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
