@@ -60,8 +60,8 @@ def _instrument_warnings(reading: InstrumentReading) -> list[str]:
     if reading.contradicts:
         found.append(
             f"{_capital(reading.name)}: the instrument and the photos differ by "
-            f"{colour_step_phrase(reading.apart or 0.0)}, more than their doubts allow. The instrument was believed. Read "
-            f"the main colour again, on the spot that is outlined; check the instrument's light and the cards in the "
+            f"{colour_step_phrase(reading.apart or 0.0)}, more than their doubts allow. The instrument was believed. "
+            f"Read the main colour again, on the spot that is outlined; check the instrument's light and the cards in the "
             f"photos."
         )
     return found

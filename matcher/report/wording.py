@@ -157,8 +157,6 @@ def remark_sentence(remark: Remark) -> str:
     steps: dict[str, float | str] = {
         f"{name}_step": colour_step_phrase(float(fields[name])) for name in _COLOUR_STEPS if name in fields
     }
-        f"{name}_step": colour_step_phrase(float(fields[name])) for name in _COLOUR_STEPS if name in fields
-    }
     sentence = filled(READINGS[remark.kind], fields | steps)
     return sentence[:1].upper() + sentence[1:]
 

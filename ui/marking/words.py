@@ -133,8 +133,8 @@ WORDS: dict[str, Any] = {
     "not_loaded": "The photo could not be loaded. Check the connection and reload the page.",
     "keys_title": "Keys",
     "keys": (
-        "Outline, Brush over, Leave out: arrows move the cursor (Shift for large steps, Alt for one pixel), Enter sets a "
-        "point or starts and ends a stroke; Enter twice in one place closes the outline.\n"
+        "Outline, Brush over, Leave out: arrows move the cursor (Shift for large steps, Alt for one pixel), Enter sets "
+        "a point or starts and ends a stroke; Enter twice in one place closes the outline.\n"
         "Move: full stop and comma choose the next and the previous point, arrows move it, I adds one after it, "
         "Delete removes it. With no point chosen arrows move the photo and Delete removes the outline.\n"
         "Plus and minus zoom, 0 shows the whole photo, Space and drag moves it, Escape cancels. "

@@ -42,11 +42,11 @@ def main() -> None:
 def show_scheme(scheme: dict[str, Any], surfaces: Sequence[dict[str, Any]], pixels: dict[str, bytes] | Any) -> None:
     """Show the paints chosen together above what stays, then what was checked."""
     swatches = "".join(f"<div>{swatch(paint)}</div>" for paint in scheme["paints"])
-    told = "".join(f"<div>{paint_text(paint)}</div>" for paint in scheme["paints"])
+    texts = "".join(f"<div>{paint_text(paint)}</div>" for paint in scheme["paints"])
     st.html(
         f"<p>{escape(scheme['intro'])}</p>"
         f'<div class="g-ground"><div class="g-scheme">{swatches}</div>{strip(surfaces, pixels)}</div>'
-        f'<div class="g-scheme">{told}</div>'
+        f'<div class="g-scheme">{texts}</div>'
     )
     for title, note, checks, good, bad in (
         (words.SCHEME_CHECKED, "", scheme["checks"], words.HOLDS, words.LOOK_AGAIN),
