@@ -171,7 +171,7 @@ def _surface_lines(result: Json) -> list[str]:
         if "source" in surface:
             lines.append(f"    {instrument_phrase(surface['source'])}")
         lines += [
-            f"    {colour['share']:>4.0%} {colour['part']:<6} {colour['hex']}  LRV {colour['lrv']:>3.0f}  "
+            f"    {100 * colour['share']:>3.0f} % {colour['part']:<6} {colour['hex']}  LRV {colour['lrv']:>3.0f}  "
             f"{lean_phrase(colour)}"
             for colour in surface["colours"]
         ]

@@ -83,8 +83,8 @@ GLOSSARY = (
     Entry(
         "Score",
         "Under \u201cHow it scored\u201d, 0 to 1: harmony with the fixed surfaces, agreement of undertones, the step "
-        "in lightness between them, the room's light and the wishes in the brief, then all of it together. A difference "
-        "of a few hundredths means nothing.",
+        "in lightness between them, the room's light and the wishes in the brief, then all of it together. A "
+        "difference of a few hundredths means nothing.",
     ),
 )
 

@@ -61,8 +61,8 @@ def _instrument_warnings(reading: InstrumentReading) -> list[str]:
         found.append(
             f"{_capital(reading.name)}: the instrument and the photos differ by "
             f"{colour_step_phrase(reading.apart or 0.0)}, more than their doubts allow. The instrument was believed. "
-            f"Read the main colour again, on the spot that is outlined; check the instrument's light and the cards in the "
-            f"photos."
+            f"Read the main colour again, on the spot that is outlined; check the instrument's light and the cards in "
+            f"the photos."
         )
     return found
 
