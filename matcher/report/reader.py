@@ -102,7 +102,7 @@ def _main_colour(colour: Json) -> str:
     lean = lean_phrase(colour)
     if lean == UNCERTAIN_LEAN:
         return f"Which way its main colour leans is {lean} by these photos."
-    return f"Its main colour is {lean}, {warmth_phrase(colour['warmth'])}."
+    return f"Its main colour is {lean} and {warmth_phrase(colour['warmth'])}."
 
 
 def _reason(text: str, fact: Json) -> dict[str, str]:

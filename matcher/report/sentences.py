@@ -132,17 +132,22 @@ CHECK_LRVS = "LRV {first_lrv:.1f} and {second_lrv:.1f}, "
 AGREE, NEITHER = "go together", "neither go together nor fight"
 # Kinds: matcher/scheme/alternatives.py. ``{surface}`` is the role that leads.
 TRADES = {
-    "trade-lighter": "{surface} {how_much} lighter, {cost}",
-    "trade-darker": "{surface} {how_much} darker, {cost}",
-    "trade-warmer": "{surface} {how_much} warmer, {cost}",
-    "trade-cooler": "{surface} {how_much} cooler, {cost}",
-    "trade-quieter": "{surface} {how_much} quieter, {cost}",
-    "trade-bolder": "{surface} {how_much} bolder, {cost}",
+    "trade-lighter": "{surface} {how_much} lighter: {cost}",
+    "trade-darker": "{surface} {how_much} darker: {cost}",
+    "trade-warmer": "{surface} {how_much} warmer: {cost}",
+    "trade-cooler": "{surface} {how_much} cooler: {cost}",
+    "trade-quieter": "{surface} {how_much} quieter: {cost}",
+    "trade-bolder": "{surface} {how_much} bolder: {cost}",
 }
 # What a step of an alternative is called, by size, and what it costs of the score (0..1): assumptions.
 TRADE_STEPS = {"lrv_step": (15.0, 30.0), "warmth_step": (0.4, 0.7), "chroma_step": (5.0, 12.0)}
 TRADE_SIZES = ("a little", "clearly", "much")
-COSTS = ((0.005, "at no loss"), (0.03, "at hardly any loss"), (0.08, "at some loss"), (1.0, "at a clear loss"))
+COSTS = (
+    (0.005, "suits the room as well"),
+    (0.03, "suits the room almost as well"),
+    (0.08, "suits the room a little less"),
+    (1.0, "suits the room clearly less"),
+)
 # Checks: matcher/photo/reading.py, matcher/photo/quality.py and matcher/calibration/photo_calibration.py; by level, or
 # "any"; where one check sees several things, by level and the name of the finding's first number. ``{amount}`` is that
 # number.
