@@ -415,7 +415,7 @@ CLIENT_ACTIONS = {
     "from near by.",
 }
 ACTION_REASON = (
-    "its LRV, known to ± {now}, would be known to about ± {after}. There is {chance} chance that this changes the best "
+    "its LRV, known to ±{now}, would be known to about ±{after}. There is {chance} chance that this changes the best "
     "choice"
 )
 ADVICE_STANDS = (
@@ -424,8 +424,9 @@ ADVICE_STANDS = (
 )
 ADVICE_NEXT = "What to measure next"
 # Scores are equal, not colours: two of them may be far apart in lightness.
-TIED = "On this evidence it scores the same as {others}."
-FIRST_TIED = "On this evidence the first {count} score the same: choose among them by eye."
+TIED = "Its score is equal, on this evidence, to those of {others}."
+TIED_ONE = "Its score is equal, on this evidence, to that of {others}."
+FIRST_TIED = "The scores of the first {count} are equal on this evidence: choose among them by eye."
 STABLE = "Allowing for measurement error, listed {times} times in 100."
 # What the search for a scheme has shown, and what it was free to choose.
 BEST_PROVEN = "No other combination of {whole} scores higher."

@@ -40,6 +40,7 @@ from matcher.report.sentences import (
     ROLES,
     STABLE,
     TIED,
+    TIED_ONE,
     TRADE_SIZES,
     TRADE_STEPS,
     TRADES,
@@ -197,7 +198,8 @@ def stability_sentence(stability: float) -> str:
 
 def tied_sentence(names: Sequence[str]) -> str:
     """Return which paints of the list score as well as a candidate; empty where there are none."""
-    return TIED.format(others=listed(names)) if names else ""
+    form = TIED if len(names) > 1 else TIED_ONE
+    return form.format(others=listed(names)) if names else ""
 
 
 def action_sentence(kind: str, surface: str, chips: Sequence[str] = ()) -> str:

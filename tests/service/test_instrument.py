@@ -53,7 +53,7 @@ def test_a_room_with_readings_alone_is_measured_and_ranked(desk: Desk) -> None:
     assert (kept.name, kept.lab, kept.sd) == ("floor", (55.2, 14.1, 27.9), 0.5)
     (surface,) = live.measured(desk, room).surfaces
     assert surface["source"] == "instrument"
-    assert "Read with an instrument, good to dE00 0.5." in surface["sentence"]
+    assert "Read with an instrument." in surface["sentence"]
     assert live.ranked(desk, room) is not None
     with pytest.raises(ConflictError):
         save_document(desk, user, room.id, without_reading(document, "floor"), revision=room.revision - 1)
