@@ -71,6 +71,7 @@ class Colour(Model):
     undertone: Undertone
     warmth: Annotated[float, Field(ge=-1, le=1)]
     undertone_certainty: Unit
+    leans: str
     spread: Annotated[list[Hex], Field(min_length=6, max_length=6)]
 
 
@@ -158,6 +159,7 @@ class Scheme(Model):
     roles: dict[Role, RolePaint]
     score: Unit
     optimal: bool
+    pinned: list[str] = []
     checks: list[SchemeCheck]
     alternatives: list[Alternative]
 
