@@ -145,11 +145,11 @@ def legend(ranked: Ranked, role: str) -> str:
 
 
 def _placed(ranked: Ranked, role: str) -> tuple[list[Mark], list[Mark]]:
-    """Surfaces by number, each by its main colour, and paints by letter in the order of their list."""
+    """Surfaces by number, each by its main colour and its own LRV, and paints by letter in the order of their list."""
     from matcher.report.plots import Mark
 
     surfaces = [
-        Mark(str(number), surface["name"], main["lab"], main["lrv"], main["hex"])
+        Mark(str(number), surface["name"], main["lab"], surface["lrv"], main["hex"])
         for number, surface in enumerate(ranked.staying, start=1)
         for main in surface["colours"][:1]
     ]
