@@ -47,13 +47,13 @@ def show_request(visit: Visit, room: StoredRoom) -> None:
     request = next_photo.request_of(room)
     if request is None:
         return
-    said = words.ASKED[request.state].format(action=request.text, photos=", ".join(request.photos))
+    state = words.ASKED[request.state].format(action=request.text, photos=", ".join(request.photos))
     if request.state == "used":
-        show_note(said)
+        show_note(state)
         return
     text, button = st.columns([3, 1], vertical_alignment="center")
     with text:
-        show_note(said)
+        show_note(state)
     if button.button(words.ASK_WITHDRAW, key="withdraw-photo", width="stretch"):
         try:
             next_photo.withdraw_request(visit.desk, visit.user, room.id)

@@ -22,8 +22,8 @@ def band(surface: Json) -> str:
     parts = "".join(
         f'<span style="flex:{colour["share"]} 0 0;background:{colour["hex"]}"></span>' for colour in surface["colours"]
     )
-    said = ", ".join(f"{100 * colour['share']:.0f} % {_leans(colour)}" for colour in surface["colours"])
-    return f'<span class="g-band" role="img" aria-label="{escape(surface["name"])}: {escape(said)}">{parts}</span>'
+    alt = ", ".join(f"{100 * colour['share']:.0f} % {_leans(colour)}" for colour in surface["colours"])
+    return f'<span class="g-band" role="img" aria-label="{escape(surface["name"])}: {escape(alt)}">{parts}</span>'
 
 
 def _leans(colour: Json) -> str:
@@ -90,7 +90,7 @@ def _beside_chips(surface: Json) -> str:
 
 def _spread(surface: Json) -> str:
     drawing = surface["spread"]
-    return "" if drawing is None else f'<div class="g-spread">{image(drawing.svg, drawing.said)}</div>'
+    return "" if drawing is None else f'<div class="g-spread">{image(drawing.svg, drawing.alt)}</div>'
 
 
 def reading_block(understood: Understood) -> str:
@@ -178,6 +178,6 @@ def levels(checks: Sequence[Json]) -> str:
     return f'<ul class="g-levels">{lines}</ul>'
 
 
-def picture_tag(address: str, said: str) -> str:
+def picture_tag(address: str, alt: str) -> str:
     """Return a client's photo as an image at one of our guarded addresses."""
-    return f'<img class="g-photo" src="{escape(address)}" alt="{escape(said)}" loading="lazy">'
+    return f'<img class="g-photo" src="{escape(address)}" alt="{escape(alt)}" loading="lazy">'

@@ -144,8 +144,8 @@ def repainted(result: Json) -> str:
 
 def unmeasured_old_paint(result: Json) -> str:
     """Return what is said of a picture over an old paint that nothing measured."""
-    said = (check["message"] for check in result["checks"] if check["check"] == "old paint unmeasured")
-    return f"{LEVEL_WORDS['warn']}: {next(said)}"
+    messages = (check["message"] for check in result["checks"] if check["check"] == "old paint unmeasured")
+    return f"{LEVEL_WORDS['warn']}: {next(messages)}"
 
 
 def _paint_lines(paint: Json) -> list[str]:

@@ -127,27 +127,27 @@ def reasons_for(evidence: Evidence) -> list[tuple[Reason, ...]]:
     surface_lrv = lrv(evidence.givens.surface_lab)
     everyone: list[list[Reason]] = []
     for row in range(len(evidence.paints.lrv)):
-        said = [
+        found = [
             *_beside_givens(evidence, row, surface_lrv),
             *_of_itself(evidence, row),
             *_in_the_light(evidence, row),
             *_wished(evidence, row),
             *_beside_neighbours(evidence, row),
         ]
-        said.sort(key=lambda reason: -reason.weight)
-        everyone.append(said)
-    common = _said_of_all(everyone)
+        found.sort(key=lambda reason: -reason.weight)
+        everyone.append(found)
+    common = _common_to_all(everyone)
     return [
-        tuple([reason for reason in said if (reason.kind, reason.surfaces) not in common][:_MOST_REASONS])
-        for said in everyone
+        tuple([reason for reason in found if (reason.kind, reason.surfaces) not in common][:_MOST_REASONS])
+        for found in everyone
     ]
 
 
-def _said_of_all(everyone: list[list[Reason]]) -> set[tuple[str, tuple[str, ...]]]:
-    """What of lightness is said of every paint of a list: no reason to choose one of them."""
+def _common_to_all(everyone: list[list[Reason]]) -> set[tuple[str, tuple[str, ...]]]:
+    """What of lightness holds of every paint of a list: no reason to choose one of them."""
     if len(everyone) < 2:
         return set()
-    kinds = [{(r.kind, r.surfaces) for r in said if r.kind in _OF_LIGHTNESS} for said in everyone]
+    kinds = [{(r.kind, r.surfaces) for r in found if r.kind in _OF_LIGHTNESS} for found in everyone]
     return set.intersection(*kinds)
 
 
@@ -271,7 +271,7 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
     # South of the equator the sun stands in the north.
     away = "north" if (setting.latitude is None or setting.latitude >= 0) else "south"
     lamps: dict[str, Value] = {} if setting.lamps_k is None else {"lamps_k": float(setting.lamps_k)}
-    told: tuple[tuple[str, FloatArray, dict[str, Value]], ...] = (
+    effects: tuple[tuple[str, FloatArray, dict[str, Value]], ...] = (
         ("cold-in-north-light", cost.cold, {"warmth": warmth, "away_side": away}),
         ("dull-in-north-light", cost.dull, {"lrv": brightness, "away_side": away}),
         ("hot-in-sun", cost.hot, {"chroma": chroma}),
@@ -279,7 +279,7 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
         ("yellow-under-lamp", cost.lamp_yellow, {"chroma": chroma, **lamps}),
         ("cold-under-lamp", cost.lamp_cold, {"warmth": warmth, **lamps}),
     )
-    for kind, costs, values in told:
+    for kind, costs, values in effects:
         if float(costs[row]) >= _LEAST_COST:
             yield _reason(kind, False, 0.3 + float(costs[row]), cost=float(costs[row]), **values)
     if setting.light.away_from_sun > 0.5 and warmth > 2 * weights.WARM_FROM:

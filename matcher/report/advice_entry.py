@@ -64,7 +64,7 @@ def _action_entry(action: Action, deck: Deck, doubts: Mapping[str, float]) -> di
     if not action.surface:
         return entry
     now, after = (lrv_sd(action.lab, covariance) for covariance in (action.covariance, action.afterwards))
-    # An action works on the main colour; said is the doubt that stands beside the surface, brought down as much.
+    # An action works on the main colour; the sentence states the doubt beside the surface, brought down as much.
     stated = NINETY_PERCENT * rounded(doubts.get(action.surface, now), 2)
     why = action_reason(now=stated, after=stated * (after / now if now else 1.0), change=action.change)
     return {

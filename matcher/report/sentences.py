@@ -60,7 +60,7 @@ LIGHTNESS_STEPS = (
     (25.0, "clearly lighter than", "clearly darker than"),
     (100.0, "far lighter than", "far darker than"),
 )
-# What has to be said before a list.
+# What has to be read before a list.
 NOTES = {
     "nothing-sits": "Nothing in this deck sits with everything: {surfaces} pull apart. Those that bridge them best are "
     "listed first.",
@@ -236,7 +236,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "sharpness": {
         "ok": "sharp (edges {amount:.1f} pixels wide)",
-        "note": "there is no clear edge to judge sharpness by: look whether it is sharp",
+        "note": "there is no clear edge to judge sharpness by: check that it is sharp",
         "warn": "soft (edges {amount:.1f} pixels wide): hold the camera still or rest it on something",
         "fail": "blurred (edges {amount:.1f} pixels wide): take it again",
     },
@@ -276,7 +276,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "cards contradict": {
         "any": "cards of one reflectance side by side differ by {share:.0%} in the photo: one lies in a shadow or does "
-        "not reflect what is said; mark each with its own reflectance, or take one away"
+        "not reflect what is stated; mark each with its own reflectance, or take one away"
     },
     "card not grey": {
         "any": "the cards here differ in colour by {share:.0%}, so one of them is not grey: use cards made for "
@@ -285,16 +285,16 @@ FINDINGS: dict[str, dict[str, str]] = {
     "chip left out": {"any": "this chip could not be read and was left out ({why}): {remedy}"},
     "chip contradicts": {
         "any": "this chip does not look like its paint beside the other references, so it was left out: "
-        "look whether the code is right, the outline lies on the chip alone, and no shadow falls on it"
+        "check that the code is right, the outline lies on the chip alone, and no shadow falls on it"
     },
     "chips contradict": {
         "any": "these chips contradict each other, and nothing tells which is wrong, so the doubt was widened: "
-        "look whether their codes are right and their outlines lie on the chips alone"
+        "check that their codes are right and their outlines lie on the chips alone"
     },
     "nearest chip": {"any": "{compared}"},
     "card odd": {
-        "any": "this card makes the light a colour that nothing else in the picture bears out: look whether its "
-        "outline lies on the card and whether the card is grey"
+        "any": "this card makes the light a colour that nothing else in the picture bears out: check that its "
+        "outline lies on the card and that the card is grey"
     },
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
@@ -334,8 +334,7 @@ FINDINGS: dict[str, dict[str, str]] = {
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
     },
     "no usable card": {
-        "any": "no card outlined here can be used, so nothing is measured from this photo: put right what is said of "
-        "them"
+        "any": "no card outlined here can be used, so nothing is measured from this photo: correct their details"
     },
     "light guessed": {
         "any": "no neutral card is outlined here, so the light was guessed from the mix of colours in the picture: how "
@@ -379,7 +378,7 @@ FINDINGS: dict[str, dict[str, str]] = {
 }
 # What an old paint lacks before it is repainted, and what to do.
 MEASURE_OLD_PAINT = (
-    "the paint that is there now was not measured, and how light a new one comes out hangs on it",
+    "the paint that is there now was not measured, and how light a new one comes out depends on it",
     "Lay a grey card flat on it, photograph both close up and outline it on the page Mark as a surface of paint, or "
     "type an instrument's reading of it",
 )
@@ -476,15 +475,15 @@ READINGS = {
     "farthest out: if the surface varies, that is its doubt; if a reading slipped, leave it out or read "
     "again",
     "two disagree": "the two readings differ by {apart_step}, more than on one even colour: if the surface varies, "
-    "that is its doubt, and more spots would serve it; if a reading slipped, read again",
+    "that is its doubt, and more spots would help; if a reading slipped, read again",
     "letters assumed": "numbers without letters were read as {order}",
-    "light assumed": "the light is not said, so {light} was assumed; were it {other}, the colour would move by "
-    "{apart_step}, and half of that is in the doubt: look up the instrument's setting and say it",
-    "observer assumed": "the observer is not said, so {observer:.0f}° was assumed; were it {other:.0f}°, the colour "
-    "would move by {apart_step}, and half of that is in the doubt: look up the instrument's setting and say it",
+    "light assumed": "the light is not stated, so {light} was assumed; were it {other}, the colour would move by "
+    "{apart_step}, and half of that is in the doubt: look up the instrument's setting and state it",
+    "observer assumed": "the observer is not stated, so {observer:.0f}° was assumed; were it {other:.0f}°, the colour "
+    "would move by {apart_step}, and half of that is in the doubt: look up the instrument's setting and state it",
     "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum, so the "
     "doubt is widened by {sd_step}",
     "scale assumed": "no value is above {most:.2g}, so a scale of 0 to 1 was assumed",
-    "wavelengths assumed": "no wavelengths are said, so {first:.0f} to {last:.0f} nm by 10 were assumed",
+    "wavelengths assumed": "no wavelengths are stated, so {first:.0f} to {last:.0f} nm by 10 were assumed",
     "lrv disagrees": "{where} gives LRV {said:.0f}, but its colour has {found:.0f}: one of the two is mistyped",
 }

@@ -82,9 +82,9 @@ def lightness_phrase(step: float) -> str:
 def beside_chip_phrase(values: Mapping[str, Any]) -> str:
     """Return how a surface looks beside the nearest chip on it; ``values`` are :class:`NearestChip`'s."""
     near = f"of the chips lying here {values['code']} comes nearest"
-    said = [more if values[part] > 0 else less for part, (more, less) in _BESIDE_CHIP.items() if abs(values[part]) > 0]
-    if said:
-        return f"{near}; beside it this is {listed(said)}"
+    parts = [more if values[part] > 0 else less for part, (more, less) in _BESIDE_CHIP.items() if abs(values[part]) > 0]
+    if parts:
+        return f"{near}; beside it this is {listed(parts)}"
     if values["de00"] <= values["de00_doubt"]:
         return f"{near}: no difference that this photo can tell from the camera's own"
     return f"{near}; they differ in a way that has no plain word"

@@ -72,7 +72,7 @@ def _contradiction(found: Contradiction) -> str:
     return (
         f"{_capital(found.name)}: {first} and {second} contradict each other: they differ by "
         f"{colour_step_phrase(found.apart)}. What is given "
-        f"lies between them, with a doubt that spans both. Look whether the outlines lie on the same thing and "
+        f"lies between them, with a doubt that spans both. Check that the outlines lie on the same thing and "
         f"the cards are what they are marked as, then take out the photo that is wrong or take it again."
     )
 

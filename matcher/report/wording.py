@@ -88,7 +88,7 @@ def reason_sentence(reason: Reason) -> str:
 
 
 def note_sentence(note: Reason) -> str:
-    """Return what has to be said before a list."""
+    """Return what has to be read before a list."""
     template = NOTES[note.kind if len(note.surfaces) > 1 else f"{note.kind}, one"]
     return template.format(surfaces="the " + " and the ".join(note.surfaces))
 
@@ -145,7 +145,7 @@ def finding_sentence(finding: Finding) -> str:
     fields = {"amount": next((value for _, value in finding.values), ""), **dict(finding.values)}
     if finding.check == "nearest chip":
         fields["compared"] = beside_chip_phrase(dict(finding.values))
-    # What was seen otherwise is said otherwise: the name of the first value tells.
+    # One check may see several things: the name of the first value tells which.
     first = finding.values[0][0] if finding.values else ""
     template = by_level.get(f"{finding.level}, {first}") or by_level.get(finding.level) or by_level["any"]
     sentence = filled(template, fields)

@@ -35,7 +35,7 @@ def test_the_drawing_holds_the_colours_in_order_on_neutral_grey() -> None:
     drawing = spread_drawing("tile & grout", {"hex": "#a0a090", "spread": beside})
     assert re.findall(r'fill="(#[0-9a-f]{6})"', drawing.svg) == ["#b9b9b9", *beside, "#a0a090"]
     assert "tile &amp; grout" in drawing.svg
-    assert "tile & grout" in drawing.said
+    assert "tile & grout" in drawing.alt
 
 
 @pytest.mark.parametrize(
