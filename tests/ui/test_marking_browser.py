@@ -443,7 +443,7 @@ def test_a_scale_says_what_its_steps_reflect_and_a_chart_says_nothing(opened: Op
         tool.click(*TILE, TILE[0])
         tool.marks(1, revision=1)
         field("Card", exact=True).select_option("grey scale")
-        assert not field("Reflects (0 to 1)").is_visible()
+        assert not field("Reflectance (0 to 1)").is_visible()
         steps = field(re.compile("^Its steps reflect"))
         steps.fill("0.9; 0.4, 0.1 black 7")
         steps.press("Enter")

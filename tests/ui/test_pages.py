@@ -306,7 +306,7 @@ def test_a_reading_is_shown_then_kept_then_removed(desk: Desk, sample_room: str)
     assert not test.exception
     (kept,) = load_room(desk, local_user(desk), sample_room).document["surfaces"]
     assert (kept["name"], kept["material"], kept["lab"]) == ("floor", "timber", [55.2, 14.1, 27.9])
-    assert "Read with an instrument." in text_of(test)
+    assert "Read with an instrument; its other" in text_of(test)
     next(one for one in test.button if one.label == words.INSTRUMENT_REMOVE.format(surface="floor")).click().run()
     assert not test.exception
     assert load_room(desk, local_user(desk), sample_room).document["surfaces"] == []
