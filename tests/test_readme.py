@@ -1,4 +1,4 @@
-"""The README against the program: its commands exist with its options, its commands run, its room file is valid."""
+"""README and DEVELOPERS against the program: commands exist with their options and run, the room file is valid."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 ROWS = re.findall(r"^\| `(givens [^`]+)` \|", README, flags=re.MULTILINE)
 
 
@@ -64,11 +65,11 @@ def test_every_option_of_the_help_is_in_the_readme(row: str) -> None:
     assert offered <= set(re.findall(r"--[a-z-]+", row)) | {"--json"}
 
 
-def test_the_room_file_of_the_readme_is_whole() -> None:
+def test_the_room_file_of_the_reference_is_whole() -> None:
     """It parses as TOML, and the room-file model accepts every key and value; the photo itself is not there."""
     from matcher.room.model import RoomFile
 
-    text = next(block for block in re.findall(r"```toml\n(.*?)```", README, flags=re.DOTALL))
+    text = next(block for block in re.findall(r"```toml\n(.*?)```", DEVELOPERS, flags=re.DOTALL))
     # The ellipsis stands for further entries.
     content = tomllib.loads(text.replace("; or colours = [{share = 0.7, lab = [55, 16, 30]}, …]", ""))
     room = RoomFile.model_validate(content)
@@ -81,9 +82,16 @@ def test_ci_and_developers_run_the_readme_test_command() -> None:
     demo, tests = commands
     assert demo.endswith("givens demo")
     assert tests in (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
-    assert tests in (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").splitlines()
+    assert tests in DEVELOPERS.splitlines()
 
 
 def test_linked_files_exist() -> None:
-    for link in re.findall(r"\]\(([^)#:]+)\)", README):
+    for link in re.findall(r"\]\(([^)#:]+)(?:#[^)]*)?\)", README):
         assert (ROOT / link).exists(), link
+
+
+def test_linked_headings_exist() -> None:
+    """By the anchors that GitHub makes of headings: lower case, spaces to hyphens."""
+    headings = {heading.lower().replace(" ", "-") for heading in re.findall(r"^#+ (.+)$", DEVELOPERS, re.MULTILINE)}
+    for anchor in re.findall(r"\]\(DEVELOPERS\.md#([^)]+)\)", README):
+        assert anchor in headings

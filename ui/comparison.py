@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.service import compare_paints
+from matcher.service.paint import compared_in_words
 from ui import words
 from ui.swatches import strip, swatch
 
@@ -31,22 +31,17 @@ def show_comparison(desk: Desk, paints: Sequence[Json], surfaces: Sequence[Json]
         f'<div class="g-compare">{names}</div>'
     )
     by_code = {paint["code"]: paint["name"] for paint in paints}
-    pairs = compare_paints(list(by_code), deck_path=desk.settings.deck)["pairs"]
+    pairs = compared_in_words(list(by_code), deck_path=desk.settings.deck)
     rows = "".join(
         f"<tr><th scope='row'>{escape(by_code[pair['a']])} / {escape(by_code[pair['b']])}</th>"
-        f"<td>{escape(_difference(pair, by_code))}</td></tr>"
+        f"<td>{escape(pair['says'])}</td></tr>"
         for pair in pairs
     )
-    st.html(f'<table class="g-table">{rows}</table>')
-
-
-def _difference(pair: Json, names: Mapping[str, str]) -> str:
-    numbers = words.DIFFERENCE.format(de00=pair["de00"], lrv=pair["lrv_difference"])
-    if not pair["visible"]:
-        return f"{words.NOT_SEEN} ({numbers})"
-    told = [
-        text.format(name=names[pair[key]])
-        for key, text in (("lighter", words.LIGHTER), ("warmer", words.WARMER), ("greener", words.GREENER))
-        if pair[key] is not None
-    ]
-    return f"{', '.join(told)} ({numbers})" if told else numbers
+    numbers = "".join(
+        f"<li>{escape(by_code[pair['a']])} / {escape(by_code[pair['b']])}: {escape(pair['numbers'])}</li>"
+        for pair in pairs
+    )
+    st.html(
+        f'<table class="g-table">{rows}</table>'
+        f'<details><summary>{words.IN_NUMBERS}</summary><ul class="g-soft g-num">{numbers}</ul></details>'
+    )

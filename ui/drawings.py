@@ -63,20 +63,20 @@ def how_to_photograph() -> str:
 def asked_photo(kind: str, surface: str) -> str:
     """Return where to lay the card for the photo that was asked for, the surface named in the drawing."""
     many = kind == "three cards"
-    said = words.CLIENT_ASKED_SAID["three" if many else "one"].format(surface=surface)
+    alt = words.CLIENT_ASKED_SAID["three" if many else "one"].format(surface=surface)
     body = _ON_SURFACE + (_CARDS.format(x=116, y=112) if many else _ONE_CARD) + _PHONE
     body += _DAYLIGHT if kind == "daylight" else ""
     body += (
         f'<text x="160" y="192" text-anchor="middle" font-family="system-ui, sans-serif" font-size="15" '
         f'fill="{_INK}">{escape(surface)}</text>'
     )
-    return f'<div class="g-drawn">{image(_svg(body), said)}</div>'
+    return f'<div class="g-drawn">{image(_svg(body), alt)}</div>'
 
 
-def image(svg: str, said: str) -> str:
-    """Return a drawing as an image: the page takes no SVG of its own. ``said`` is read out in its place."""
+def image(svg: str, alt: str) -> str:
+    """Return a drawing as an image: the page takes no SVG of its own. ``alt`` is read out in its place."""
     data = base64.b64encode(svg.encode("utf-8")).decode("ascii")
-    return f'<img src="data:image/svg+xml;base64,{data}" alt="{escape(said)}">'
+    return f'<img src="data:image/svg+xml;base64,{data}" alt="{escape(alt)}">'
 
 
 def _svg(body: str) -> str:

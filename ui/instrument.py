@@ -98,7 +98,7 @@ def _chosen_file(key: str) -> Handed | None:
 def _proposed(visit: Visit, room: StoredRoom, key: str) -> None:
     proposed: _Proposed = st.session_state[key]
     st.html(reading_block(proposed.understood))
-    show_notes(proposed.understood.said)
+    show_notes(proposed.understood.remarks)
     keep, discard = st.columns([3, 2])
     if keep.button(words.INSTRUMENT_KEEP.format(surface=proposed.surface), type="primary", width="stretch"):
         try:

@@ -1,4 +1,4 @@
-"""What would settle the choice, and the photo that the client is asked for, as the consultant's pages show them."""
+"""What to measure next, and the photo that the client is asked for, as the consultant's pages show them."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def show_advice(visit: Visit, room: StoredRoom, ranked: Ranked) -> None:
-    """Show what would settle most, what else would help, and a button to ask the client for the photo."""
+    """Show what to measure next, what else would help, and a button to ask the client for the photo."""
     advice = ranked.advice
     why = f" {escape(advice['why'])}" if advice["why"] else ""
     st.html(f'<div class="g-note"><p><strong>{escape(advice["says"])}</strong>{why}</p></div>')
@@ -47,13 +47,13 @@ def show_request(visit: Visit, room: StoredRoom) -> None:
     request = next_photo.request_of(room)
     if request is None:
         return
-    said = words.ASKED[request.state].format(action=request.text, photos=", ".join(request.photos))
+    state = words.ASKED[request.state].format(action=request.text, photos=", ".join(request.photos))
     if request.state == "used":
-        show_note(said)
+        show_note(state)
         return
     text, button = st.columns([3, 1], vertical_alignment="center")
     with text:
-        show_note(said)
+        show_note(state)
     if button.button(words.ASK_WITHDRAW, key="withdraw-photo", width="stretch"):
         try:
             next_photo.withdraw_request(visit.desk, visit.user, room.id)

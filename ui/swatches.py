@@ -23,8 +23,13 @@ def band(surface: Json) -> str:
     parts = "".join(
         f'<span style="flex:{colour["share"]} 0 0;background:{colour["hex"]}"></span>' for colour in surface["colours"]
     )
-    said = ", ".join(f"{colour['share']:.0%} {colour['designation']}" for colour in surface["colours"])
-    return f'<span class="g-band" role="img" aria-label="{escape(surface["name"])}: {escape(said)}">{parts}</span>'
+    alt = ", ".join(f"{100 * colour['share']:.0f} % {_leans(colour)}" for colour in surface["colours"])
+    return f'<span class="g-band" role="img" aria-label="{escape(surface["name"])}: {escape(alt)}">{parts}</span>'
+
+
+def _leans(colour: Json) -> str:
+    # A scheme that was shared before this word was kept has the designation alone.
+    return str(colour.get("leans", colour["designation"]))
 
 
 def swatch(paint: Json, size: str = "") -> str:
@@ -56,7 +61,7 @@ def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
     """Return one surface with what was measured of it."""
     rows = "".join(
         f'<tr><td><span class="g-chip" style="background:{colour["hex"]}"></span>{escape(colour["part"])}</td>'
-        f'<td class="g-num">{colour["share"]:.0%}</td><td>{escape(colour["leans"])}</td>'
+        f'<td class="g-num">{100 * colour["share"]:.0f} %</td><td>{escape(colour["leans"])}</td>'
         f'<td class="g-num">{colour["lrv"]:.0f}</td></tr>'
         for colour in surface["colours"]
     )
@@ -86,7 +91,7 @@ def _beside_chips(surface: Json) -> str:
 
 def _spread(surface: Json) -> str:
     drawing = surface["spread"]
-    return "" if drawing is None else f'<div class="g-spread">{image(drawing.svg, drawing.said)}</div>'
+    return "" if drawing is None else f'<div class="g-spread">{image(drawing.svg, drawing.alt)}</div>'
 
 
 def reading_block(understood: Understood) -> str:
@@ -119,8 +124,12 @@ def paint_card(paint: Json, letter: str, surfaces: Sequence[Json], pixels: Mappi
         f'<div class="g-head"><h3>{letter}. {escape(paint["name"])}</h3>'
         f'<span class="g-soft g-num">LRV {paint["lrv"]:.0f}</span></div>'
         f'<p class="g-soft g-num g-small">{escape(paint["code"])}</p>'
-        f"{clashes(paint['clashes'])}{reasons(paint['reasons'])}"
+        f"{_added(paint)}{clashes(paint['clashes'])}{reasons(paint['reasons'])}"
     )
+
+
+def _added(paint: Json) -> str:
+    return f"<p><strong>{escape(paint['added'])}.</strong></p>" if paint["added"] else ""
 
 
 def paint_text(paint: Json) -> str:
@@ -170,6 +179,6 @@ def levels(checks: Sequence[Json]) -> str:
     return f'<ul class="g-levels">{lines}</ul>'
 
 
-def picture_tag(address: str, said: str) -> str:
+def picture_tag(address: str, alt: str) -> str:
     """Return a client's photo as an image at one of our guarded addresses."""
-    return f'<img class="g-photo" src="{escape(address)}" alt="{escape(said)}" loading="lazy">'
+    return f'<img class="g-photo" src="{escape(address)}" alt="{escape(alt)}" loading="lazy">'

@@ -13,10 +13,10 @@ PASSPHRASE = "Passphrase"
 ROOMS = "Rooms"
 NEW_ROOM = "New room"
 NEW_ROOM_NAME = "Name of the room"
-NO_ROOMS = "No rooms yet. Start one, or bring one in from a file."
-BRING_IN = "Bring in a room from a file"
-BRING_IN_CHOOSE = "Choose a room's file"
-BRING_IN_HELP = "A zip that was taken away from here or written by hand: room.toml and its photos."
+NO_ROOMS = "No rooms yet. Start one, or import one from a file."
+IMPORT = "Import a room"
+IMPORT_CHOOSE = "Choose a room's file"
+IMPORT_HELP = "A zip that was downloaded here or made by hand: room.toml and its photos."
 FIRST_RUN = (
     "This is the sample kitchen: an invented room with rendered photos, marked and ready to look around in. "
     "Nobody needs to sign in yet, so the app answers this machine only. "
@@ -24,7 +24,7 @@ FIRST_RUN = (
 )
 NEWS = "new from the client"
 STAGES = {
-    "new": "Not started", "photos": "Photos are in", "marked": "Marked", "shared": "Shared", "answered": "Answered",
+    "new": "Not started", "photos": "Photos received", "marked": "Marked", "shared": "Shared", "answered": "Answered",
 }  # fmt: skip
 REMOVE_ROOM = "Remove this room"
 REMOVE_ROOM_SURE = "Remove the room, its photos and its links for good"
@@ -40,25 +40,25 @@ STEPS = {
 
 BRIEF_TITLE = "The brief"
 BRIEF_ROOM = "The room"
-BRIEF_WISHES = "What is wished for"
+BRIEF_WISHES = "Wishes"
 ROOM_NAME = "Name"
 ROOM_KIND = "Kind of room"
-FACING = "The main window looks"
+FACING = "Main window faces"
 FACING_UNKNOWN = "not known"
 LATITUDE = "Latitude, degrees (south negative)"
 LAMPS = "Lamps"
 LAMPS_UNKNOWN = "not known"
 WARMTH = "Warm or cool"
-WARMTH_WORDS = {"either": "Either", "warm": "Team warm", "cool": "Team cool"}
+WARMTH_WORDS = {"either": "No preference", "warm": "Warm", "cool": "Cool"}
 ROLES_TO_PAINT = "What may be painted"
 LRV_RANGE = "LRV of the walls"
-LRV_ANY = "Any LRV will do for the walls"
+LRV_ANY = "Any LRV for the walls"
 SAVE = "Save"
 SAVED = "Saved."
 FROM_CLIENT = "What the client wrote"
 LINK_TITLE = "Private link for the client"
 LINK_INTRO = (
-    "The client sends photos and a short brief over this link, and later reads there what you share. "
+    "Through this link the client sends photos and a short brief, and later reads what you share. "
     "Whoever has the link can do the same, so send it to the client alone."
 )
 LINK_MAKE = "Make a link"
@@ -71,7 +71,7 @@ LINK_EXPIRED = "expired"
 
 PHOTOS_TITLE = "Photos"
 PHOTOS_INTRO = (
-    "One picture of the whole room, then each surface near with a grey card, better white, grey and black, "
+    "One picture of the whole room, then each surface close up with a grey card, better white, grey and black, "
     "lying flat on it."
 )
 PHOTOS_ADD = "Add photos"
@@ -83,7 +83,7 @@ BY_CLIENT = "from the client"
 MARK_TITLE = "Mark what stays"
 MARK_NO_PHOTOS = "There is no photo to mark yet."
 PHOTO = "Photo"
-TAKE_CARD = "Take the cards that were found"
+TAKE_CARD = "Use the cards found"
 CARDS_FOUND = "{count} found in this photo. Check that each sits inside its card; drag its corners if not."
 COLOURS = "Colours found so far"
 NO_COLOURS = "Outline the grey card and one surface, and its colours appear here."
@@ -104,7 +104,7 @@ INSTRUMENT_EXAMPLE = "L* 55.2 a* 14.1 b* 27.9 (D65/2°)"
 INSTRUMENT_FILE = "Choose a file"
 INSTRUMENT_FILE_KINDS = "A file may be CGATS, CxF3, or text. It is read when you ask what it says."
 INSTRUMENT_FILE_CHOSEN = "File: {name}"
-INSTRUMENT_FILE_DROP = "Without the file"
+INSTRUMENT_FILE_DROP = "Remove the file"
 INSTRUMENT_LIGHT = "Light the values are for"
 INSTRUMENT_OBSERVER = "Observer"
 INSTRUMENT_AS_WRITTEN = "as written"
@@ -116,9 +116,9 @@ INSTRUMENT_COUNT = "the mean of {count} readings"
 INSTRUMENT_KEEP = "Keep it for the {surface}"
 INSTRUMENT_DISCARD = "Discard"
 INSTRUMENT_REMOVE = "Remove the reading of the {surface}"
-CONFLICT = "Someone else saved this room meanwhile. Nothing of theirs was overwritten."
-CONFLICT_THEIRS = "Go on with theirs"
-CONFLICT_MINE = "Keep my marks of this photo instead"
+CONFLICT = "Someone else has saved this room in the meantime. Nothing of theirs was overwritten."
+CONFLICT_THEIRS = "Continue with theirs"
+CONFLICT_MINE = "Keep my marks on this photo instead"
 
 ADVICE_OTHERS = "What else would help"
 ASK_FOR = "By photo: {action}."
@@ -126,23 +126,23 @@ ASK = "Ask for this photo"
 ASK_WITHDRAW = "Withdraw"
 # By state: matcher/service/next_photo.py.
 ASKED = {
-    "open": "The client is asked, at the private link: {action}.",
-    "come": "The photo that was asked for has come: {photos}. Mark its cards and the surface, and it is counted in.",
-    "used": "The photo that was asked for is in and counted: {photos}.",
+    "open": "The client has been asked, at the private link: {action}.",
+    "come": "The photo you asked for has arrived: {photos}. Mark its cards and the surface, and it will be counted in.",
+    "used": "The photo you asked for is marked and counted in: {photos}.",
 }
 
 SHORTLIST_NOTHING = "Mark a grey card and at least one surface first; then the deck can be ranked."
 UNREAD = "These stay in the room too, but nothing here was chosen with them in view."
 ROLE = "For"
-FILTERS = "Narrow the deck"
+FILTERS = "Filter the deck"
 FILTER_LRV = "LRV"
 FILTER_FAMILY = "Leaning"
 FILTER_WARMTH = "Warm or cool"
 COMPARE = "Compare"
 COMPARE_TITLE = "Side by side"
-COMPARE_MOST = "Up to four can stand side by side."
-PIN = "Choose"
-UNPIN = "Chosen"
+COMPARE_MOST = "Up to four can be compared."
+PIN = "Use this"
+UNPIN = "In use"
 HOW_SCORED = "How it scored"
 WHERE_TITLE = "Where they stand"
 LEAN_PLOT = (
@@ -150,9 +150,7 @@ LEAN_PLOT = (
     "lean. Inside the dashed line a light colour reads as plain grey."
 )
 LIGHT_PLOT = "How light each is, from black (0) to white (100)."
-DIFFERENCE = "dE00 {de00:.1f}, LRV {lrv:+.0f}"
-NOT_SEEN = "too close to tell apart"
-LIGHTER, WARMER, GREENER = "lighter: {name}", "warmer: {name}", "greener: {name}"
+IN_NUMBERS = "In numbers"
 
 WALL_NOTHING = "Outline what is to be painted, on the page Mark, in the picture of the whole room."
 WALL_ROLE = "Paint the"
@@ -165,17 +163,17 @@ WALL_NOTE = "The picture keeps the photo's own light and look. Try a large sampl
 
 SCHEME_NOTHING = "There is no scheme yet: mark a card and a surface first."
 SCHEME_CHECKED = "Checked together"
-SCHEME_CONTRAST = "For people who see poorly"
+SCHEME_CONTRAST = "For people with low vision"
 SCHEME_CONTRAST_NOTE = "These rules disagree; local codes decide which applies."
 SCHEME_OTHER = "Other directions"
 HOLDS, LOOK_AGAIN, MEETS, MISSES = "Holds", "Look again", "Meets it", "Misses it"
-REMARK = "Remark for the client"
+REMARK = "Note to the client"
 SHARE = "Share with the client"
 SHARE_AGAIN = "Share it again"
-SHARED = "The client sees this now over the private link."
+SHARED = "The client can now see this at the private link."
 ANSWERS = "What the client answered"
 CHOICE_WORDS: dict[Choice, str] = {"like": "I like it", "not sure": "I am not sure", "no": "No"}
-TAKE_AWAY = "Take away"
+DOWNLOAD = "Download"
 REPORT = "Report (one file, opens in any browser)"
 ARCHIVE = "The room with its photos (zip)"
 
@@ -183,16 +181,16 @@ CLIENT_GONE = "This link does not open anything"
 CLIENT_GONE_WHY = "It may have expired, or your consultant has withdrawn it. Ask them for a new one."
 CLIENT_TITLE = "Photos for your colour consultant"
 CLIENT_STEPS = (
-    ("whole", "The whole room", "Stand in a corner and take in as much as you can, the card somewhere in the "
+    ("whole", "The whole room", "Stand in a corner and take in as much as you can, with the card somewhere in the "
      "picture."),
-    ("near", "Each surface near", "Lay the grey card flat on the worktop, then on the floor, then on the tile: one "
+    ("near", "Each surface close up", "Lay the grey card flat on the worktop, then on the floor, then on the tile: one "
      "photo each. White, grey and black side by side are better still."),
     ("light", "The room's usual light", "No flash and no filter. One kind of light: daylight with the lamps off, or "
      "the lamps with the curtains drawn."),
 )  # fmt: skip
 CLIENT_ASKED = "One more photo would help"
 CLIENT_ASKED_WHY = "Of all photos it is the one that would help your consultant most now."
-CLIENT_ASKED_COME = "Thank you: the photo your consultant asked for has come."
+CLIENT_ASKED_COME = "Thank you: the photo your consultant asked for has arrived."
 CLIENT_ASKED_SAID = {
     "one": "Drawing: a grey card lying flat on the {surface}, a phone held above it",
     "three": "Drawing: a white, a grey and a black card side by side on the {surface}, a phone held above them",
@@ -203,26 +201,36 @@ CLIENT_PRIVATE = "Only your consultant sees them. Where they were taken is not p
 CLIENT_NEED = "What we need to know"
 CLIENT_STAYS = "What stays as it is (worktop, floor, tile, a sofa)"
 CLIENT_DISLIKES = "Colours you do not want to see"
+# By key of the brief (matcher/room/brief.py), as the consultant reads it.
+BRIEF_KEYS = {
+    "kind": ROOM_KIND,
+    "facing": FACING,
+    "lamps_k": LAMPS,
+    "stays": "Stays as it is",
+    "may_be_painted": ROLES_TO_PAINT,
+    "warmth": WARMTH,
+    "dislikes": "Colours not wanted",
+}
 CLIENT_BRIEF_SAVED = "Thank you, that is saved."
-CLIENT_FINE = "This one will do"
-CLIENT_BETTER = "Better take this one again"
+CLIENT_FINE = "This one is fine"
+CLIENT_BETTER = "Please retake this one"
 CLIENT_SHARED = "What your consultant suggests"
 CLIENT_ANSWER = "What do you think?"
 CLIENT_NOTE = "Anything you want to add"
 CLIENT_SEND_ANSWER = "Send my answer"
 CLIENT_ANSWERED = "Your answer is with your consultant."
-CLIENT_NOT_YET = "Your consultant has not shared anything yet. You will find it here."
+CLIENT_NOT_YET = "Your consultant has not shared anything yet. It will appear here."
 NOTHING_HERE = "There is nothing here."
-NOT_NOW = "This cannot be kept at the moment, through no fault of yours. Try again later, or tell your consultant."
-TOO_MANY_AT_ONCE = "several files are on their way already. Wait for one of them, then send this again"
-SENDING_STOPPED = "stopped arriving before it was whole. Send it again, where the line is better"
+NOT_NOW = "This cannot be saved at the moment, through no fault of yours. Try again later, or tell your consultant."
+TOO_MANY_AT_ONCE = "several files are being sent already. Wait for one of them, then send this again"
+SENDING_STOPPED = "was cut off before it had all arrived. Send it again where the connection is better"
 CHOOSING = {
     "drop": "or drop them here",
     "drop_one": "or drop it here",
     "waiting": "waiting",
-    "looking": "being looked at",
+    "looking": "being checked",
     "arrived": "arrived",
-    "refused": "not taken",
-    "lost": "{name} did not arrive: the line was cut. Send it again.",
-    "large": "{name} is larger than the {most} MB that are taken. A photo is best sent as the phone wrote it.",
+    "refused": "not accepted",
+    "lost": "{name} did not arrive: the connection was lost. Send it again.",
+    "large": "{name} is larger than {most} MB, the most that is accepted. A photo is best sent as the phone saved it.",
 }

@@ -60,7 +60,7 @@ def near(
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Find lookalikes: nearest, same LRV but warmer or cooler, a step lighter or darker."""
+    """Find neighbours: nearest, same LRV but warmer or cooler, a step lighter or darker."""
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json

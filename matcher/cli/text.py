@@ -7,13 +7,14 @@ from pathlib import Path, PurePath
 from typing import Any
 
 from matcher.report.doubt import NINETY_PERCENT
-from matcher.report.numbers import shown
+from matcher.report.numbers import plus_minus, shown
 from matcher.report.reader import advice_view
-from matcher.report.sentences import LOOKALIKES
+from matcher.report.sentences import FOR_DIRECTION, LOOKALIKES
 from matcher.report.trade_words import instrument_phrase, sentence_case, undertone_phrase, warmth_phrase
 from matcher.report.wording import (
     LEVEL_WORDS,
     check_sentence,
+    difference_numbers,
     difference_phrase,
     entry_undertone,
     first_and_against,
@@ -36,7 +37,7 @@ def shortlists(result: Json, advice: Json, paths: Sequence[Path]) -> str:
     """Return surfaces, the scheme, the best of every role, warnings, and where the files are."""
     lines = _surface_lines(result)
     for role, paints in result["shortlists"].items():
-        lines += ["", role_title(role)]
+        lines += ["", role_title(role), *(f"  {note}" for note in result.get("notes", {}).get(role, ()))]
         lines += [line for paint in paints[:MOST_PAINTS] for line in _paint_lines(paint)]
     scheme = result["scheme"]
     lines += ["", "Scheme"]
@@ -85,8 +86,7 @@ def description(entry: Json) -> str:
 def descriptions(entries: Sequence[Json]) -> str:
     """Return a line a paint."""
     return "\n".join(
-        f"{entry['code']:<10} {entry['name']:<20} LRV {entry['lrv']:>3.0f}  "
-        f"{undertone_phrase(entry_undertone(entry)):<24} {entry['designation']}"
+        f"{entry['code']:<10} {entry['name']:<20} LRV {entry['lrv']:>3.0f}  {undertone_phrase(entry_undertone(entry))}"
         for entry in entries
     )
 
@@ -94,7 +94,12 @@ def descriptions(entries: Sequence[Json]) -> str:
 def comparison(result: Json) -> str:
     """Return the colours, then what tells each pair apart."""
     lines = [descriptions(result["colours"])]
-    lines += [difference_phrase(pair) for pair in result["pairs"]]
+    codes = {colour["code"]: colour["code"] for colour in result["colours"]}
+    lrvs = {colour["code"]: colour["lrv"] for colour in result["colours"]}
+    lines += [
+        f"{pair['a']} and {pair['b']}: {difference_phrase(pair, codes)} ({difference_numbers(pair, lrvs)})"
+        for pair in result["pairs"]
+    ]
     return "\n".join(lines)
 
 
@@ -118,7 +123,7 @@ def _held(done: Json) -> str:
 
 
 def near(result: Json) -> str:
-    """Return the lookalikes by kind."""
+    """Return the neighbours of a paint by kind."""
     return "\n".join(f"{LOOKALIKES[kind]}: {', '.join(codes) or 'none'}" for kind, codes in result.items())
 
 
@@ -139,14 +144,15 @@ def repainted(result: Json) -> str:
 
 def unmeasured_old_paint(result: Json) -> str:
     """Return what is said of a picture over an old paint that nothing measured."""
-    said = (check["message"] for check in result["checks"] if check["check"] == "old paint unmeasured")
-    return f"{LEVEL_WORDS['warn']}: {next(said)}"
+    messages = (check["message"] for check in result["checks"] if check["check"] == "old paint unmeasured")
+    return f"{LEVEL_WORDS['warn']}: {next(messages)}"
 
 
 def _paint_lines(paint: Json) -> list[str]:
     name = f"{paint['code']:<10} {paint['name']:<18}"
     return [
-        f"  {paint['rank']:>2}  {name} LRV {paint['lrv']:>3.0f}  fit {paint['score']:.2f}",
+        f"  {paint['rank']:>2}  {name} LRV {paint['lrv']:>3.0f}",
+        *([f"        {FOR_DIRECTION}"] if paint.get("added_for") else []),
         *(
             f"        {text if fact['favours'] else f'but {text}'}"
             for text, fact in first_and_against(paint["reasons"], paint["facts"], MOST_REASONS)
@@ -159,12 +165,14 @@ def _surface_lines(result: Json) -> list[str]:
     lines = [result["room"]["name"]]
     for surface in result["surfaces"]:
         half_width = NINETY_PERCENT * surface["lrv_sd"]
-        lines.append(f"  {surface['name']} ({surface['material']}): LRV {surface['lrv']:.0f} ± {half_width:.0f}")
+        lines.append(
+            f"  {surface['name']} ({surface['material']}): LRV {surface['lrv']:.0f} ± {plus_minus(half_width)}"
+        )
         if "source" in surface:
-            lines.append(f"    {instrument_phrase(surface['source'], surface['colours'][0]['de00_sd'])}")
+            lines.append(f"    {instrument_phrase(surface['source'])}")
         lines += [
-            f"    {colour['share']:>4.0%} {colour['part']:<6} {colour['hex']}  LRV {colour['lrv']:>3.0f}  "
-            f"{lean_phrase(colour)}; {colour['designation']}"
+            f"    {100 * colour['share']:>3.0f} % {colour['part']:<6} {colour['hex']}  LRV {colour['lrv']:>3.0f}  "
+            f"{lean_phrase(colour)}"
             for colour in surface["colours"]
         ]
     lines += [

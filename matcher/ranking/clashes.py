@@ -80,6 +80,7 @@ def _clash(
         ("cause", cause),
         ("agreement", float(judged.total[row, column])),
         ("surface_family", givens.called[column]),
+        ("surface_lean", givens.lean_words[column]),
         ("surface_hue_deg", colour.hue_deg),
         ("surface_chroma", colour.chroma),
         ("paint_warmth", both_warmth[0]),

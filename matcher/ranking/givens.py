@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.description.lean_word import surface_lean_words
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.harmony.undertone import Undertone, undertones
@@ -27,7 +28,7 @@ class Givens:
     ascending; ``starts`` (S,) first colour of each; ``share`` and ``mean_weight`` (K,) sum to 1 within a surface;
     ``seen`` (K,) 0..1; ``visibility`` (S,) sums to 1; ``surface_seen`` (S,) 0..1; ``surface_lab`` (S, 3) the area
     means; ``undertones`` and ``parts`` of the K colours, ``called`` the family each is
-    called by, ``colours`` themselves.
+    called by and ``lean_words`` its trade word, ``colours`` themselves.
     """
 
     surfaces: tuple[Surface, ...]
@@ -46,6 +47,7 @@ class Givens:
     undertones: tuple[Undertone, ...]
     parts: tuple[str, ...]
     called: tuple[str, ...]
+    lean_words: tuple[str, ...]
     colours: tuple[SurfaceColour, ...]
 
     def over_colours(self, values: FloatArray, worst_share: float) -> FloatArray:
@@ -100,6 +102,11 @@ def _visibility(surfaces: Sequence[Surface]) -> FloatArray:
     return values / total if total > 0 else np.full(len(values), 1 / len(values))
 
 
+def _by_surface(leans: Sequence[Undertone], starts: NDArray[np.intp]) -> list[Sequence[Undertone]]:
+    stops = [*starts[1:].tolist(), len(leans)]
+    return [leans[start:stop] for start, stop in zip(starts.tolist(), stops, strict=True)]
+
+
 def gather(surfaces: Sequence[Surface]) -> Givens:
     """Lay out one or more surfaces, sorted by name and within one by share, so that their order cannot change a
     rounding.
@@ -141,5 +148,6 @@ def gather(surfaces: Sequence[Surface]) -> Givens:
         undertones=leans,
         parts=tuple(colour.part for _, colour in colours),
         called=tuple(lean.family if sure else UNCALLED for lean, sure in zip(leans, certain, strict=True)),
+        lean_words=tuple(word for one in _by_surface(leans, starts) for word in surface_lean_words(one)),
         colours=tuple(colour for _, colour in colours),
     )

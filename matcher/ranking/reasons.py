@@ -4,7 +4,8 @@ Each kind, whether it speaks for (+) or against (-), what ``surfaces`` holds, an
 CIELAB h_ab in degrees; families are Munsell hue families spelled out; LRV steps are paint minus the other, in points.
 A quiet partner is a green that calms a warm timber; a near-miss white and the given are two whites that nearly match; a
 cleaner paint makes a given of its own hue look dirty, or rivals it; a given accepts where it is nearly neutral itself;
-relative harmony is that of Ou & Luo 2006 against a grey as light as the paint.
+relative harmony is that of Ou & Luo 2006 against a grey as light as the paint. Beside a ``surface_hue_deg`` stands
+``surface_lean``, the trade word that is decided for the surface as a whole.
 
 =================== = ======== =====================================================================================
 kind                  surfaces values
@@ -117,27 +118,27 @@ def reasons_for(evidence: Evidence) -> list[tuple[Reason, ...]]:
     surface_lrv = lrv(evidence.givens.surface_lab)
     everyone: list[list[Reason]] = []
     for row in range(len(evidence.paints.lrv)):
-        said = [
+        found = [
             *_beside_givens(evidence, row, surface_lrv),
             *_of_itself(evidence, row),
             *_in_the_light(evidence, row),
             *_wished(evidence, row),
             *_beside_neighbours(evidence, row),
         ]
-        said.sort(key=lambda reason: -reason.weight)
-        everyone.append(said)
-    common = _said_of_all(everyone)
+        found.sort(key=lambda reason: -reason.weight)
+        everyone.append(found)
+    common = _common_to_all(everyone)
     return [
-        tuple([reason for reason in said if (reason.kind, reason.surfaces) not in common][: weights.MOST_REASONS])
-        for said in everyone
+        tuple([reason for reason in found if (reason.kind, reason.surfaces) not in common][: weights.MOST_REASONS])
+        for found in everyone
     ]
 
 
-def _said_of_all(everyone: list[list[Reason]]) -> set[tuple[str, tuple[str, ...]]]:
-    """What of lightness is said of every paint of a list: no reason to choose one of them."""
+def _common_to_all(everyone: list[list[Reason]]) -> set[tuple[str, tuple[str, ...]]]:
+    """What of lightness holds of every paint of a list: no reason to choose one of them."""
     if len(everyone) < 2:
         return set()
-    kinds = [{(r.kind, r.surfaces) for r in said if r.kind in _OF_LIGHTNESS} for said in everyone]
+    kinds = [{(r.kind, r.surfaces) for r in found if r.kind in _OF_LIGHTNESS} for found in everyone]
     return set.intersection(*kinds)
 
 
@@ -220,6 +221,7 @@ def _lean(evidence: Evidence, row: int, column: int) -> dict[str, Value]:
         "hue_deg": paint.hue_deg,
         "chroma": paint.chroma,
         "surface_family": givens.called[column],
+        "surface_lean": givens.lean_words[column],
         "surface_hue_deg": fixed.hue_deg,
         "surface_chroma": fixed.chroma,
         "part": givens.parts[column],
@@ -270,7 +272,7 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
     # South of the equator the sun stands in the north.
     away = "north" if (setting.latitude is None or setting.latitude >= 0) else "south"
     lamps: dict[str, Value] = {} if setting.lamps_k is None else {"lamps_k": float(setting.lamps_k)}
-    told: tuple[tuple[str, FloatArray, dict[str, Value]], ...] = (
+    effects: tuple[tuple[str, FloatArray, dict[str, Value]], ...] = (
         ("cold-in-north-light", cost.cold, {"warmth": warmth, "away_side": away}),
         ("dull-in-north-light", cost.dull, {"lrv": brightness, "away_side": away}),
         ("hot-in-sun", cost.hot, {"chroma": chroma}),
@@ -278,7 +280,7 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
         ("yellow-under-lamp", cost.lamp_yellow, {"chroma": chroma, **lamps}),
         ("cold-under-lamp", cost.lamp_cold, {"warmth": warmth, **lamps}),
     )
-    for kind, costs, values in told:
+    for kind, costs, values in effects:
         if float(costs[row]) >= weights.LEAST_COST:
             strength = weights.SPEAKS["light"] + float(costs[row])
             yield _reason(kind, False, strength, cost=float(costs[row]), **values)

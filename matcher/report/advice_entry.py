@@ -1,7 +1,8 @@
-"""What would settle the choice, as plain values: for the page, the command line and the app."""
+"""What to measure next, as plain values: for the page, the command line and the app."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -15,14 +16,18 @@ from matcher.report.wording import action_reason, action_sentence
 if TYPE_CHECKING:
     from matcher.advice.model import Action, Advice
     from matcher.paints.deck import Deck
+    from matcher.surfaces.model import Surface
 
 
 # Chips further from each other than this tell more than the same chip twice, dE00 (assumption).
 _CHIPS, _CHIPS_APART = 3, 2.0
 
 
-def advice_entry(advice: Advice, deck: Deck) -> dict[str, Any]:
-    """Return the ``advice`` object: what to measure next, and what each action is good for; ``deck`` has the chips."""
+def advice_entry(advice: Advice, deck: Deck, surfaces: Sequence[Surface]) -> dict[str, Any]:
+    """Return the ``advice`` object: what to measure next, and what each action is good for; ``deck`` has the chips,
+    ``surfaces`` the doubt that stands beside each.
+    """
+    doubts = {surface.name: lrv_sd(surface.lab, surface.covariance) for surface in surfaces}
     return {
         "stands": advice.stands,
         "regret": rounded(advice.regret, 4),
@@ -30,9 +35,9 @@ def advice_entry(advice: Advice, deck: Deck) -> dict[str, Any]:
             doubt.role: {"regret": rounded(doubt.regret, 4), "change": rounded(doubt.change, 3)}
             for doubt in advice.roles
         },
-        "next": _named(advice.best, advice.regret, deck),
-        "photo": _named(advice.photo, advice.regret, deck),
-        "actions": [_action_entry(action, advice.regret, deck) for action in advice.actions],
+        "next": _named(advice.best, deck, doubts),
+        "photo": _named(advice.photo, deck, doubts),
+        "actions": [_action_entry(action, deck, doubts) for action in advice.actions],
     }
 
 
@@ -48,19 +53,20 @@ def chips_near(lab: ArrayLike, deck: Deck) -> list[str]:
     return [deck.codes[row] for row in chosen]
 
 
-def _named(action: Action | None, regret: float, deck: Deck) -> dict[str, Any] | None:
-    return None if action is None else _action_entry(action, regret, deck)
+def _named(action: Action | None, deck: Deck, doubts: Mapping[str, float]) -> dict[str, Any] | None:
+    return None if action is None else _action_entry(action, deck, doubts)
 
 
-def _action_entry(action: Action, regret: float, deck: Deck) -> dict[str, Any]:
+def _action_entry(action: Action, deck: Deck, doubts: Mapping[str, float]) -> dict[str, Any]:
     chips = chips_near(action.lab, deck) if action.kind == "paint chips" else []
     message = action_sentence(action.kind, action.surface, chips)
     entry: dict[str, Any] = {"kind": action.kind, "message": message, **({"chips": chips} if chips else {})}
     if not action.surface:
         return entry
     now, after = (lrv_sd(action.lab, covariance) for covariance in (action.covariance, action.afterwards))
-    share = action.gain / regret if regret else 0.0
-    why = action_reason(now=NINETY_PERCENT * now, after=NINETY_PERCENT * after, share=share, change=action.change)
+    # An action works on the main colour; the sentence states the doubt beside the surface, brought down as much.
+    stated = NINETY_PERCENT * rounded(doubts.get(action.surface, now), 2)
+    why = action_reason(now=stated, after=stated * (after / now if now else 1.0), change=action.change)
     return {
         **entry,
         "surface": action.surface,

@@ -45,7 +45,7 @@ CAUTIONS = (
         "keep water and wet rollers away from them. Anything beyond a plate is a licensed electrician's work.",
     ),
     Entry(
-        "People who see poorly",
+        "People with low vision",
         "Doors, frames, switches, steps and worktop edges must stand out from what is behind them. The rules "
         "disagree: BS 8300-2 and Approved Document M ask for 30 LRV points, US advisory text for 70 % contrast, AS "
         "1428.1 for 30 % by Bowman-Sapolinski, DIN 32975 for a Michelson contrast of 0.4. Local codes decide which "
@@ -66,28 +66,25 @@ GLOSSARY = (
         "over the rule.",
     ),
     Entry(
-        "Hue",
-        "Where a colour lies on the colour wheel, in degrees: pink near 30, beige and orange near 65, yellow near 90, "
-        "green near 160, blue near 225, violet near 310.",
-    ),
-    Entry("Chroma", "How strong a colour is, from 0, a plain grey, upwards."),
-    Entry("Warmth", "From \u22121, as cool as colours get, through 0, neither, to +1, as warm as they get."),
-    Entry(
         "Agreement",
         "How well two undertones go together: the higher above 0 the better; below 0 they pull apart, down to a fight.",
     ),
     Entry("dE00", "How far apart two colours are (CIEDE2000): a difference of about 1 can just be seen."),
+    Entry(
+        "ISCC-NBS",
+        "A published system of colour names, in American spelling; the name is that of the number beside it.",
+    ),
     Entry("Share", "How much of the outlined area a colour takes: the field of a stone and its veins, for example."),
     Entry(
         "CIELAB",
         "The colour of the surface itself as three numbers (lightness, green to red, blue to yellow), for daylight "
-        "D65 and the 2 degree observer, with the room's light taken out.",
+        "D65 and the standard observer of 1931, with the room's light taken out.",
     ),
     Entry(
-        "Fit",
-        "The score of a paint in its role, 0 to 1, made of harmony with the fixed surfaces, agreement of undertones, "
-        "the lightness step between them, the room's light and the wishes in the brief. A difference of a few "
-        "hundredths means nothing.",
+        "Score",
+        "Under \u201cHow it scored\u201d, 0 to 1: harmony with the fixed surfaces, agreement of undertones, the step "
+        "in lightness between them, the room's light and the wishes in the brief, then all of it together. A "
+        "difference of a few hundredths means nothing.",
     ),
 )
 

@@ -42,7 +42,7 @@ def nearest_chip_views(surface: Json, deck: Deck) -> list[dict[str, str]]:
             "name": deck.names[rows[entry["code"]]],
             "hex": lab_to_hex(deck.lab[rows[entry["code"]]]),
             "sentence": f"{sentence_case(_said(entry, several=len(entries) > 1))}.",
-            "compared": CHIP_COMPARED.format(half_width=entry["de00_doubt"], photo=PurePath(entry["photo"]).name),
+            "compared": CHIP_COMPARED.format(photo=PurePath(entry["photo"]).name),
         }
         for entry in entries
         if entry["code"] in rows

@@ -23,9 +23,27 @@ def rounded_lab(lab: Iterable[float]) -> list[float]:
     return [rounded(part, 2) for part in lab]
 
 
+def printed(value: float, digits: int = 0) -> float:
+    """Return a number as people read it: differences are taken of these, or 78 and 14 would be 63 apart."""
+    return float(f"{value:.{digits}f}") + 0.0
+
+
+def plus_minus(half_width: float) -> int:
+    """Return the half width of an interval in whole points as it stands behind ±: no reading is known to ± 0."""
+    return max(int(printed(half_width)), 1)
+
+
 def shown(value: float | Real, spec: str) -> str:
-    """Return a number for people to read: formatted, with a minus sign where Python writes a hyphen."""
-    return format(value, spec).translate(_MINUS)
+    """Return a number for people to read: formatted, with a minus sign where Python writes a hyphen, a percentage apart
+    from its sign, and a share that is there but rounds to nothing as less than the least that is shown.
+    """
+    text = format(value, spec).translate(_MINUS)
+    if not text.endswith("%"):
+        return text
+    number = text[:-1]
+    if float(value) > 0 and not number.strip("0."):
+        number = f"less than {number[:-1]}1"
+    return f"{number}\N{NO-BREAK SPACE}%"
 
 
 def filled(template: str, fields: Mapping[str, object]) -> str:

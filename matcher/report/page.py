@@ -13,7 +13,7 @@ from matcher.ranking.question import staying
 from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
-from matcher.report.sentences import SPREAD_NOTE
+from matcher.report.sentences import ADVICE_NEXT, SPREAD_NOTE
 from matcher.report.trade_words import listed
 from matcher.report.unbroken import unbroken
 from matcher.report.wording import role_title
@@ -47,8 +47,12 @@ def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck
         unread=[unread_view(missing) for missing in result.get("unread", ())],
         staying=stays,
         scheme=scheme_view(result["scheme"], result["shortlists"], deck),
-        roles=[role_view(role, entries[:MOST_ON_PAGE]) for role, entries in result["shortlists"].items()],
+        roles=[
+            role_view(role, entries[:MOST_ON_PAGE], result.get("notes", {}).get(role, ()))
+            for role, entries in result["shortlists"].items()
+        ],
         advice=advice_view(advice),
+        advice_title=ADVICE_NEXT,
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
         cautions=CAUTIONS,

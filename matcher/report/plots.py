@@ -39,10 +39,10 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """An SVG file and what is ``said`` in its place to who cannot see it."""
+    """An SVG file, and ``alt``, the text in its place for who cannot see it."""
 
     svg: str
-    said: str
+    alt: str
 
 
 def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
@@ -90,8 +90,8 @@ def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
         parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.5" fill="{_INK}"/>')
     draws = [_square] * len(surfaces) + [_disc] * len(paints)
     parts += [draw(mark, *place) for draw, mark, place in zip(draws, marks, shown, strict=True)]
-    said = "; ".join(f"{mark.label} {mark.name}" for mark in marks)
-    return _drawing(_SIDE, _SIDE, "".join(parts), f"Which way each colour leans: {said}")
+    alt = "; ".join(f"{mark.label} {mark.name}" for mark in marks)
+    return _drawing(_SIDE, _SIDE, "".join(parts), f"Which way each colour leans: {alt}")
 
 
 def lightness_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
@@ -114,8 +114,8 @@ def lightness_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
             parts.append(f'<path d="M{edge:.1f} {at(mark.lrv):.1f}L{x - away * _RADIUS:.1f} {y:.1f}" stroke="{_INK}"/>')
             parts.append(draw(mark, x, y))
             parts.append(_text(f"{mark.lrv:.0f}", x + away * (_RADIUS + 8), y + 6, "end" if away < 0 else "start", 17))
-    said = "; ".join(f"{mark.label} {mark.name} {mark.lrv:.0f}" for mark in (*surfaces, *paints))
-    return _drawing(width, height, "".join(parts), f"LRV of each colour: {said}")
+    alt = "; ".join(f"{mark.label} {mark.name} {mark.lrv:.0f}" for mark in (*surfaces, *paints))
+    return _drawing(width, height, "".join(parts), f"LRV of each colour: {alt}")
 
 
 def _spread(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -177,6 +177,6 @@ def _text(words: str, x: float, y: float, anchor: str, size: int, fill: str = _I
     )
 
 
-def _drawing(width: int, height: int, body: str, said: str) -> Drawing:
+def _drawing(width: int, height: int, body: str, alt: str) -> Drawing:
     size = f'viewBox="0 0 {width} {height}" width="{width}" height="{height}"'
-    return Drawing(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{body}</svg>', said)
+    return Drawing(f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{body}</svg>', alt)

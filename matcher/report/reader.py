@@ -10,13 +10,28 @@ from matcher.colorimetry.spaces import lab_to_hex
 from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.nearest_chip_entry import nearest_chip_views
-from matcher.report.numbers import shown
-from matcher.report.sentences import ADVICE_NEXT, ADVICE_STANDS, FIRST_TIED, FOR_DIRECTION, UNCERTAIN_LEAN
+from matcher.report.numbers import plus_minus, shown
+from matcher.report.sentences import (
+    ADVICE_NEXT,
+    ADVICE_STANDS,
+    ALL_PINNED,
+    BEST_FOUND,
+    BEST_OF,
+    BEST_OF_FILTERED,
+    BEST_PROVEN,
+    FIRST_TIED,
+    FOR_DIRECTION,
+    PINNED,
+    PINNED_FOUND,
+    PINNED_PROVEN,
+    UNCERTAIN_LEAN,
+)
 from matcher.report.spread import spread_drawing
 from matcher.report.trade_words import (
     count_word,
     doubt_phrase,
     instrument_phrase,
+    listed,
     lowered,
     sentence_case,
     warmth_phrase,
@@ -24,8 +39,11 @@ from matcher.report.trade_words import (
 from matcher.report.wording import (
     LEVEL_WORDS,
     TERM_TITLES,
+    TOGETHER,
     alternative_title,
+    check_numbers,
     check_sentence,
+    check_title,
     clash_title,
     first_and_against,
     lean_phrase,
@@ -38,7 +56,7 @@ Json = Mapping[str, Any]
 # Beside each other the reasons of a scheme repeat what the shortlists say in full. Assumption.
 MOST_REASONS = 4
 _MOST_ACTIONS = 3  # further ones that are worth a line
-# Rules of visual contrast, shown apart: they serve people who see poorly and disagree with each other.
+# Rules of visual contrast, shown apart: they serve people with low vision and disagree with each other.
 _CONTRAST = "contrast-"
 _ASIDE = "stands-for"  # the kind of a fact that speaks neither for nor against
 
@@ -51,10 +69,10 @@ def surface_view(number: int, surface: Json, deck: Deck | None = None) -> dict[s
     own_card = surface.get("own_card", True)
     main = surface["colours"][0]
     sentence = (
-        f"LRV {lrv:.0f} ± {max(half_width, 1):.0f}, {doubt_phrase(half_width, own_card=own_card)}. {_main_colour(main)}"
+        f"LRV {lrv:.0f} ± {plus_minus(half_width)}, {doubt_phrase(half_width, own_card=own_card)}. {_main_colour(main)}"
     )
     if "source" in surface:
-        sentence += f" {instrument_phrase(surface['source'], main['de00_sd'])}"
+        sentence += f" {instrument_phrase(surface['source'])}"
     colours = [
         {
             **colour,
@@ -84,7 +102,7 @@ def _main_colour(colour: Json) -> str:
     lean = lean_phrase(colour)
     if lean == UNCERTAIN_LEAN:
         return f"Which way its main colour leans is {lean} by these photos."
-    return f"Its main colour is {colour['designation']}: {lean}, {warmth_phrase(colour['warmth'])}."
+    return f"Its main colour is {lean} and {warmth_phrase(colour['warmth'])}."
 
 
 def _reason(text: str, fact: Json) -> dict[str, str]:
@@ -97,8 +115,11 @@ def _clashes(paint: Json) -> list[dict[str, str]]:
     return [{"title": clash_title(clash), "message": sentence_case(clash["message"])} for clash in paint["clashes"]]
 
 
-def scheme_view(scheme: Json, shortlists: Json, deck: Deck) -> dict[str, Any]:
-    """Return the scheme with its reasons, checks and alternatives in words."""
+def scheme_view(scheme: Json, shortlists: Json, deck: Deck, *, filtered: bool = False) -> dict[str, Any]:
+    """Return the scheme with its reasons, checks and alternatives in words; ``filtered`` where only a part of the deck
+    was searched.
+    """
+    lrvs = {role: paint["lrv"] for role, paint in scheme["roles"].items()}
     chosen = [
         {
             **paint,
@@ -115,16 +136,12 @@ def scheme_view(scheme: Json, shortlists: Json, deck: Deck) -> dict[str, Any]:
         }
         for role, paint in scheme["roles"].items()
     ]
-    proof = (
-        "No other combination of this deck scores higher."
-        if scheme["optimal"]
-        else "It is the best combination found; the search did not prove that there is none better."
-    )
+    proof = _proof(scheme, filtered)
     return {
         "intro": f"One paint for each role, chosen together, shown above the colours that stay. {proof}",
         "paints": chosen,
-        "checks": [_check(check) for check in scheme["checks"] if not check["rule"].startswith(_CONTRAST)],
-        "contrasts": [_check(check) for check in scheme["checks"] if check["rule"].startswith(_CONTRAST)],
+        "checks": [_check(check, lrvs) for check in scheme["checks"] if not check["rule"].startswith(_CONTRAST)],
+        "contrasts": [_check(check, lrvs) for check in scheme["checks"] if check["rule"].startswith(_CONTRAST)],
         "alternatives": [
             {
                 "title": alternative_title(other["kind"]),
@@ -136,8 +153,23 @@ def scheme_view(scheme: Json, shortlists: Json, deck: Deck) -> dict[str, Any]:
     }
 
 
-def _check(check: Json) -> dict[str, Any]:
-    return {"passes": check["passes"], "text": sentence_case(check_sentence(check))}
+def _proof(scheme: Json, filtered: bool) -> str:
+    """Return what the search has shown: it speaks of what was free to choose, and of the paints it was free to take."""
+    whole, pinned = BEST_OF_FILTERED if filtered else BEST_OF, scheme.get("pinned", ())
+    if not pinned:
+        return (BEST_PROVEN if scheme["optimal"] else BEST_FOUND).format(whole=whole)
+    if len(pinned) == len(scheme["roles"]):
+        return ALL_PINNED
+    already = PINNED.format(roles=listed(role_title(role).lower() for role in pinned))
+    return already + (PINNED_PROVEN if scheme["optimal"] else PINNED_FOUND).format(whole=whole)
+
+
+def _check(check: Json, lrvs: Mapping[str, float]) -> dict[str, Any]:
+    return {
+        "passes": check["passes"],
+        "text": sentence_case(check_sentence(check)),
+        "numbers": f"{sentence_case(check_title(check))}: {check_numbers(check, lrvs)}",
+    }
 
 
 def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
@@ -145,30 +177,33 @@ def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
     return {"code": code, "name": deck.names[row], "hex": lab_to_hex(deck.lab[row]), "role": role_title(role)}
 
 
-def role_view(role: str, shown: Sequence[Json]) -> dict[str, Any]:
-    """Return the shortlist of a role in words."""
+def role_view(role: str, shown: Sequence[Json], notes: Sequence[str] = ()) -> dict[str, Any]:
+    """Return the shortlist of a role in words, with the ``notes`` that have to be read before it."""
     return {
         "id": f"role-{role}",
         "title": role_title(role),
         "intro": _role_intro(shown),
+        "notes": list(notes),
         "shown": len(shown),
         "paints": [paint_view(paint, {other["code"]: other["name"] for other in shown}) for paint in shown],
     }
 
 
 def _role_intro(shown: Sequence[Json]) -> str:
-    intro = "Best first, above the colours that stay. Paints whose fit is within a few hundredths are equals."
+    intro = "Best first, each shown above the colours that stay."
     ties = len(shown[0].get("tied_with", ())) if shown else 0
     return f"{intro} {FIRST_TIED.format(count=count_word(ties + 1))}" if ties else intro
 
 
 def advice_view(advice: Json) -> dict[str, Any]:
-    """Return what would settle the choice, in words: what to do first, why, and what else would help."""
+    """Return what to measure next, in words: what to do first, why, and what else would help."""
     first, photo = advice["next"], advice["photo"]
+    what = f"{ADVICE_STANDS}." if first is None else f"{first['message']}."
     others = [action for action in advice["actions"] if first is None or _key(action) != _key(first)]
     return {
         "first": None if first is None else _action(first),
-        "says": f"{ADVICE_STANDS}." if first is None else f"{ADVICE_NEXT}: {lowered(first['message'])}.",
+        "what": what,
+        "says": what if first is None else f"{ADVICE_NEXT}: {lowered(what)}",
         "why": "" if first is None else f"{sentence_case(first['why'])}.",
         "photo": None if photo is None else _action(photo),
         "others": [_action(action) for action in others[:_MOST_ACTIONS]],
@@ -194,8 +229,11 @@ def paint_view(paint: Json, names: Mapping[str, str]) -> dict[str, Any]:
         "reasons": [_reason(text, fact) for text, fact in zip(paint["reasons"], paint["facts"], strict=True)],
         "added": sentence_case(FOR_DIRECTION) if paint.get("added_for") else "",
         "clashes": _clashes(paint),
-        "terms": [{"title": title, "value": paint["terms"][term]} for term, title in TERM_TITLES.items()],
-        "stability": f"Fit {paint['score']:.2f}. {stability_sentence(paint['stability'])}{tied_sentence(tied)}",
+        "terms": [
+            *({"title": title, "value": paint["terms"][term]} for term, title in TERM_TITLES.items()),
+            {"title": TOGETHER, "value": paint["score"]},
+        ],
+        "stability": " ".join(filter(None, (stability_sentence(paint["stability"]), tied_sentence(tied)))),
     }
 
 

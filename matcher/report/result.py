@@ -11,6 +11,7 @@ import numpy as np
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import lab_to_hex, labs_to_hex
 from matcher.description.colour import ColourDescription, describe_colours
+from matcher.description.lean_word import surface_lean_words
 from matcher.errors import Problem
 from matcher.paints.deck import Deck
 from matcher.photo.model import Finding
@@ -24,6 +25,7 @@ from matcher.report.trade_words import listed
 from matcher.report.wording import (
     clash_sentence,
     finding_sentence,
+    leans_as,
     note_sentence,
     reason_sentence,
     trade_sentence,
@@ -113,7 +115,12 @@ def surface_entries(measurement: RoomMeasurement) -> list[dict[str, Any]]:
     parts = [part for surface in surfaces for part in surface.colours]
     lab, covariance = np.array([part.lab for part in parts]), np.array([part.covariance for part in parts])
     doubts = de00_sd(lab, covariance).tolist(), undertone_certainty(lab, covariance).tolist()
-    entries = map(_part_entry, parts, describe_colours(lab), *doubts, spread_hexes(lab, covariance))
+    described = describe_colours(lab)
+    undertones = iter([colour.undertone for colour in described])
+    words = [
+        word for surface in surfaces for word in surface_lean_words(list(islice(undertones, len(surface.colours))))
+    ]
+    entries = map(_part_entry, parts, described, words, *doubts, spread_hexes(lab, covariance))
     return [
         _surface_entry(surface, list(islice(entries, len(surface.colours))), chips.get(surface.name, []))
         for surface in surfaces
@@ -135,7 +142,7 @@ def _surface_entry(surface: Surface, colours: list[dict[str, Any]], chips: list[
 
 
 def _part_entry(
-    part: SurfaceColour, described: ColourDescription, doubt: float, certainty: float, spread: list[str]
+    part: SurfaceColour, described: ColourDescription, word: str, doubt: float, certainty: float, spread: list[str]
 ) -> dict[str, Any]:
     return {
         "share": rounded(part.share, 3),
@@ -148,6 +155,7 @@ def _part_entry(
         "undertone": undertone_entry(described.undertone),
         "warmth": rounded(described.warmth, 3),
         "undertone_certainty": rounded(certainty, 3),
+        "leans": leans_as(described.undertone, word, certainty),
         "spread": spread,
     }
 
@@ -216,11 +224,13 @@ def clash_entry(clash: Clash) -> dict[str, Any]:
 
 
 def scheme_entry(scheme: Scheme, deck: Deck) -> dict[str, Any]:
-    """Return the ``scheme`` object."""
+    """Return the ``scheme`` object; ``pinned`` holds the roles whose paint was chosen beforehand, if any were."""
+    pinned = [chosen.role for chosen in scheme.roles if chosen.pinned]
     return {
         "roles": {chosen.role: _role_entry(chosen, deck) for chosen in scheme.roles},
         "score": rounded(scheme.score, 4),
         "optimal": scheme.optimal,
+        **({"pinned": pinned} if pinned else {}),
         "checks": [
             {
                 "rule": check.rule,

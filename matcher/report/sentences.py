@@ -23,10 +23,10 @@ REASONS = {
     "rivals-given": "rivals {given}: two strong colours of one hue that are not the same",
     "deliberate-contrast": "a clear contrast to {surface} that reads as meant",
     "given-accepts": "its {paint_lean} has nothing to fight in {surface}, near neutral",
-    "neutral-paint": "no undertone that shows, so nothing in it to fight",
+    "neutral-paint": "its tint is too faint to notice, so nothing in it fights",
     "lighter-than-given": "{lightness} {surface}",
     "darker-than-given": "{lightness} {surface}",
-    "merges-with-given": "nearly as light as {surface} but not the same colour, so the edge between them goes soft",
+    "merges-with-given": "nearly as light as {surface} but not the same colour: they will blur together",
     "harmony-above-grey": "in harmony with what stays, more than a plain grey would be",
     "harmony-below-grey": "less in harmony with what stays than a plain grey would be",
     "unfit-for-role": "an unusual colour for {role}",
@@ -45,6 +45,14 @@ REASONS = {
     "neighbour-fights": "fights the paint chosen for {surface}",
     "stands-for": "very close alternatives: {codes}",
 }
+# How far two colours lie apart, by dE00 up to which each is used. Assumptions: about 1 can just be seen, 5 reads as
+# meant from across a room.
+COLOUR_STEPS = (
+    (1.0, "less than the eye sees"),
+    (3.0, "a step that can just be seen"),
+    (8.0, "a clear step"),
+    (1000.0, "a large step"),
+)
 # How much lighter or darker, by LRV points up to which each is used: thirds of a strip, a strip, and beyond.
 LIGHTNESS_STEPS = (
     (3.0, "as light as", "as dark as"),
@@ -52,7 +60,7 @@ LIGHTNESS_STEPS = (
     (25.0, "clearly lighter than", "clearly darker than"),
     (100.0, "far lighter than", "far darker than"),
 )
-# What has to be said before a list.
+# What has to be read before a list.
 NOTES = {
     "nothing-sits": "Nothing in this deck sits with everything: {surfaces} pull apart. Those that bridge them best are "
     "listed first.",
@@ -69,41 +77,77 @@ CLASHES = {
     "undertone undertone": "its undertone fights the {surface_lean} of {given}",
     "undertone near-miss white": "two whites that nearly match: beside {given} one of them will look dirty",
     "undertone cleanness": "this paint and {given} are strong colours of one hue: one makes the other look dull",
-    "lightness": "hardly {lighter_or_darker} than {surface} and not the same colour: the edge between them goes soft",
+    "lightness": "hardly {lighter_or_darker} than {surface} and not the same colour: they will blur together",
 }
 
 # Rules: the table in matcher/scheme/checks.py. ``{first}`` and ``{second}`` are the two roles.
+# What a reader is told, where it holds and where it does not.
 CHECKS = {
-    "trim-lighter-than-walls": "{first} against {second}: {step} (asked for: at least 10 lighter, or the same paint)",
-    "ceiling-lighter-than-walls": "{first} against {second}: {step} (asked for: no darker than the walls)",
-    "undertones-kin": "undertones of {first} and {second}: {agree} (agreement {value:+.2f}, "
-    "where {fight_from:.2f} or less is a fight)",
-    "step-reads-as-meant": "step from {second} to {first}: a colour difference of {value:.1f} dE00 "
-    "(reads as meant from 5 up, as one paint below 1)",
-    "contrast-lrv-points": "visual contrast of {first} and {second}: {value:.0f} LRV points "
-    "(BS 8300-2 and Approved Document M: 30)",
-    "contrast-percent": "visual contrast of {first} and {second}: {value:.0f} % "
-    "(US advisory text: 70 %, the lighter at LRV 45 or more)",
-    "contrast-bowman-sapolinski": "visual contrast of {first} and {second}: {value:.0f} % by Bowman-Sapolinski "
-    "(AS 1428.1: 30 %)",
-    "contrast-michelson": "visual contrast of {first} and {second}: Michelson {value:.2f} "
-    "(DIN 32975: 0.4, the lighter at LRV 50 or more)",
+    "trim-lighter-than-walls": (
+        "the {first} is {lightness} the {second}",
+        "the {first} is {lightness} the {second}, where a clear step lighter was asked for",
+    ),
+    "ceiling-lighter-than-walls": (
+        "the {first} is {lightness} the {second}",
+        "the {first} is {lightness} the {second}, where no darker was asked for",
+    ),
+    "undertones-kin": (
+        "the undertones of {first} and {second} {agree}",
+        "the undertones of {first} and {second} fight",
+    ),
+    "step-reads-as-meant": (
+        "the step from {second} to {first} reads as meant, or as one paint",
+        "the step from {second} to {first} is too small to read as meant",
+    ),
+    "contrast-lrv-points": (
+        "by BS 8300-2 and Approved Document M, {first} and {second} stand out from each other",
+        "by BS 8300-2 and Approved Document M, {first} and {second} stand out too little",
+    ),
+    "contrast-percent": (
+        "by US advisory text, {first} and {second} stand out from each other",
+        "by US advisory text, {first} and {second} stand out too little",
+    ),
+    "contrast-bowman-sapolinski": (
+        "by AS 1428.1, {first} and {second} stand out from each other",
+        "by AS 1428.1, {first} and {second} stand out too little",
+    ),
+    "contrast-michelson": (
+        "by DIN 32975, {first} and {second} stand out from each other",
+        "by DIN 32975, {first} and {second} stand out too little",
+    ),
 }
-# How two undertones get on: kin, neither, or a fight.
-AGREE, NEITHER, FIGHT = "they go together", "they neither go together nor fight", "they fight"
+# The numbers behind it, for a fold. ``{step}`` is taken of the two LRVs as they are printed here.
+CHECK_NUMBERS = {
+    "trim-lighter-than-walls": "{lrvs}{step} (asked for: at least 10 points lighter, or the same paint)",
+    "ceiling-lighter-than-walls": "{lrvs}{step} (asked for: no darker than the walls)",
+    "undertones-kin": "agreement {value:+.2f} ({fight_from:.2f} or less is a fight)",
+    "step-reads-as-meant": "dE00 {value:.1f} (reads as meant from 5 up, as one paint below 1)",
+    "contrast-lrv-points": "BS 8300-2 and Approved Document M: {lrvs}{apart:.1f} points apart (asked for: 30)",
+    "contrast-percent": "US advisory text: {value:.1f} % (asked for: 70 %, the lighter at LRV 45 or more)",
+    "contrast-bowman-sapolinski": "AS 1428.1, Bowman-Sapolinski: {value:.1f} % (asked for: 30 %)",
+    "contrast-michelson": "DIN 32975, Michelson: {value:.2f} (asked for: 0.4, the lighter at LRV 50 or more)",
+}
+CHECK_LRVS = "LRV {first_lrv:.1f} and {second_lrv:.1f}, "
+# How two undertones get on that do not fight.
+AGREE, NEITHER = "go together", "neither go together nor fight"
 # Kinds: matcher/scheme/alternatives.py. ``{surface}`` is the role that leads.
 TRADES = {
-    "trade-lighter": "{surface} {how_much} lighter, {cost}",
-    "trade-darker": "{surface} {how_much} darker, {cost}",
-    "trade-warmer": "{surface} {how_much} warmer, {cost}",
-    "trade-cooler": "{surface} {how_much} cooler, {cost}",
-    "trade-quieter": "{surface} {how_much} quieter, {cost}",
-    "trade-bolder": "{surface} {how_much} bolder, {cost}",
+    "trade-lighter": "{surface} {how_much} lighter: {cost}",
+    "trade-darker": "{surface} {how_much} darker: {cost}",
+    "trade-warmer": "{surface} {how_much} warmer: {cost}",
+    "trade-cooler": "{surface} {how_much} cooler: {cost}",
+    "trade-quieter": "{surface} {how_much} quieter: {cost}",
+    "trade-bolder": "{surface} {how_much} bolder: {cost}",
 }
 # What a step of an alternative is called, by size, and what it costs of the score (0..1): assumptions.
 TRADE_STEPS = {"lrv_step": (15.0, 30.0), "warmth_step": (0.4, 0.7), "chroma_step": (5.0, 12.0)}
 TRADE_SIZES = ("a little", "clearly", "much")
-COSTS = ((0.005, "at no loss"), (0.03, "at hardly any loss"), (0.08, "at some loss"), (1.0, "at a clear loss"))
+COSTS = (
+    (0.005, "suits the room as well"),
+    (0.03, "suits the room almost as well"),
+    (0.08, "suits the room a little less"),
+    (1.0, "suits the room clearly less"),
+)
 # Checks: matcher/photo/reading.py, matcher/photo/quality.py and matcher/calibration/photo_calibration.py; by level, or
 # "any"; where one check sees several things, by level and the name of the finding's first number. ``{amount}`` is that
 # number.
@@ -152,8 +196,8 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "perhaps a copy": {
         "any": "this may be a smaller copy and not the camera's own file: nothing in it tells of a camera, it is "
-        "{side:.0f} pixels long and compressed at quality {quality:.0f} of 100, as chats and programs write pictures; "
-        "if there is an original, send that, as a file or by the private link"
+        "{side:.0f} pixels long and compressed at quality {quality:.0f} of 100, as messaging apps and programs write "
+        "pictures; if there is an original, send that, as a file or by the private link"
     },
     "strong compression": {
         "any": "strongly compressed (quality {quality:.0f} of 100), so fine colour differences are lost: send a file "
@@ -169,7 +213,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "size": {
         "ok": "large enough: {width:.0f} x {height:.0f} pixels",
-        "warn": "small: {width:.0f} x {height:.0f} pixels; send the full-size file, not one from a chat",
+        "warn": "small: {width:.0f} x {height:.0f} pixels; send the full-size file, not a copy sent by a messaging app",
         "fail": "too small to measure from: {width:.0f} x {height:.0f} pixels; send the full-size file",
     },
     "exposure": {
@@ -192,7 +236,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "sharpness": {
         "ok": "sharp (edges {amount:.1f} pixels wide)",
-        "note": "there is no clear edge to judge sharpness by: look whether it is sharp",
+        "note": "there is no clear edge to judge sharpness by: check that it is sharp",
         "warn": "soft (edges {amount:.1f} pixels wide): hold the camera still or rest it on something",
         "fail": "blurred (edges {amount:.1f} pixels wide): take it again",
     },
@@ -232,7 +276,7 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "cards contradict": {
         "any": "cards of one reflectance side by side differ by {share:.0%} in the photo: one lies in a shadow or does "
-        "not reflect what is said; mark each with its own reflectance, or take one away"
+        "not reflect what is stated; mark each with its own reflectance, or take one away"
     },
     "card not grey": {
         "any": "the cards here differ in colour by {share:.0%}, so one of them is not grey: use cards made for "
@@ -240,17 +284,17 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "chip left out": {"any": "this chip could not be read and was left out ({why}): {remedy}"},
     "chip contradicts": {
-        "any": "this chip does not look like its paint (dE {off:.0f} off) beside the other references, so it was left "
-        "out: look whether the code is right, the outline lies on the chip alone, and no shadow falls on it"
+        "any": "this chip does not look like its paint beside the other references, so it was left out: "
+        "check that the code is right, the outline lies on the chip alone, and no shadow falls on it"
     },
     "chips contradict": {
-        "any": "these chips contradict each other (dE {off:.0f} off), and nothing tells which is wrong, so that the "
-        "doubt was widened: look whether their codes are right and their outlines lie on the chips alone"
+        "any": "these chips contradict each other, and nothing tells which is wrong, so the doubt was widened: "
+        "check that their codes are right and their outlines lie on the chips alone"
     },
     "nearest chip": {"any": "{compared}"},
     "card odd": {
-        "any": "this card makes the light a colour that nothing else in the picture bears out: look whether its "
-        "outline lies on the card and whether the card is grey"
+        "any": "this card makes the light a colour that nothing else in the picture bears out: check that its "
+        "outline lies on the card and that the card is grey"
     },
     "clipped patch": {"any": "{share:.0%} of this card is burnt out, so it was left aside"},
     "tone curve": {"any": "the camera's tone curve was found from {ratios:.0f} pairs of neutral cards"},
@@ -290,8 +334,7 @@ FINDINGS: dict[str, dict[str, str]] = {
         "warn": "no neutral card is outlined here, so its surfaces could not be measured from this photo",
     },
     "no usable card": {
-        "any": "no card outlined here can be used, so nothing is measured from this photo: put right what is said of "
-        "them"
+        "any": "no card outlined here can be used, so nothing is measured from this photo: correct their details"
     },
     "light guessed": {
         "any": "no neutral card is outlined here, so the light was guessed from the mix of colours in the picture: how "
@@ -305,8 +348,8 @@ FINDINGS: dict[str, dict[str, str]] = {
         "lying there"
     },
     "cast": {
-        "note": "the white balance took out a cast of {angle_deg:.1f}°",
-        "warn": "the white balance took out a strong cast of {angle_deg:.1f}°: some of it may be left in the colours",
+        "note": "the white balance took out a colour cast",
+        "warn": "the white balance took out a strong colour cast: some of it may be left in the colours",
     },
     "old paint unmeasured": {
         "any": "the old paint of the {role} was not measured: by cards that lie elsewhere it has an LRV between {low} "
@@ -335,7 +378,7 @@ FINDINGS: dict[str, dict[str, str]] = {
 }
 # What an old paint lacks before it is repainted, and what to do.
 MEASURE_OLD_PAINT = (
-    "the paint that is there now was not measured, and how light a new one comes out hangs on it",
+    "the paint that is there now was not measured, and how light a new one comes out depends on it",
     "Lay a grey card flat on it, photograph both close up and outline it on the page Mark as a surface of paint, or "
     "type an instrument's reading of it",
 )
@@ -356,10 +399,10 @@ ACTIONS = {
     "instrument": "Read the {surface} with a colour instrument",
     "sample board": "Paint a large sample board and look at it beside what stays",
 }
-# The same to a householder, by private link.
 # Beside the swatch of the chip that a surface comes nearest to.
-CHIP_COMPARED = "dE known to ± {half_width:.1f}, both seen in {photo}"
+CHIP_COMPARED = "Both as seen in {photo}"
 CHIP_IN_PHOTO = "in {photo} {phrase}"
+# The same to a householder, by private link.
 CLIENT_ACTIONS = {
     "grey card": "Lay the grey card flat on the {surface}, in the middle of it, and take one photo of both from near "
     "by.",
@@ -371,16 +414,29 @@ CLIENT_ACTIONS = {
     "from near by.",
 }
 ACTION_REASON = (
-    "its LRV, known to ± {now:.0f}, would be known to about ± {after:.0f}; that takes {share:.0%} off what the doubt "
-    "may cost, with a chance of {change:.0%} that another paint turns out the better choice"
+    "its LRV, known to ±{now}, would be known to about ±{after}. There is {chance} chance that this changes the best "
+    "choice"
 )
 ADVICE_STANDS = (
     "The advice stands: nothing that can be measured would change the choice enough to matter. What is left is to look "
     "at a painted sample board"
 )
-ADVICE_NEXT = "What would settle most now"
-TIED = "cannot be told apart from {others} by what was measured"
-FIRST_TIED = "The first {count} cannot be told apart by what was measured: choose among them by eye."
+ADVICE_NEXT = "What to measure next"
+# Scores are equal, not colours: two of them may be far apart in lightness.
+TIED = "Its score is equal, on this evidence, to those of {others}."
+TIED_ONE = "Its score is equal, on this evidence, to that of {others}."
+FIRST_TIED = "The scores of the first {count} are equal on this evidence: choose among them by eye."
+STABLE = "Allowing for measurement error, listed {times} times in 100."
+# What the search for a scheme has shown, and what it was free to choose.
+BEST_PROVEN = "No other combination of {whole} scores higher."
+BEST_FOUND = "It is the best combination of {whole} that was found; nothing proves that there is none better."
+BEST_OF, BEST_OF_FILTERED = "this deck", "the paints that pass the filter"
+PINNED = "Already chosen: {roles}. "
+PINNED_PROVEN = "For the rest, no other choice from {whole} scores higher."
+PINNED_FOUND = (
+    "For the rest, this is the best choice from {whole} that was found; nothing proves that there is none better."
+)
+ALL_PINNED = "All of it was already chosen."
 ROLES = {
     "walls": "Walls",
     "trim": "Trim",
@@ -398,6 +454,11 @@ ALTERNATIVES = {
     "quieter": "A quieter scheme",
     "bolder": "A bolder scheme",
 }
+# Two paints side by side.
+NO_DIFFERENCE = "no difference that people can see"
+OTHER_DIFFERENCE = "they differ in a way that has no plain word"
+PAIR_PART = "{name} is {word}"
+PAIR_NUMBERS = "dE00 {de00:.1f}, LRV {lrv_a:.0f} and {lrv_b:.0f}"
 LOOKALIKES = {
     "nearest": "Nearest",
     "same_lrv_warmer": "Same LRV, warmer",
@@ -409,20 +470,20 @@ LOOKALIKES = {
 
 # What is said of the readings of an instrument, by kind: matcher/instrument/model.py.
 READINGS = {
-    "averaged": "{count:.0f} readings, averaged; they spread by dE00 {spread:.1f}",
-    "disagree": "the {count:.0f} readings spread by dE00 {spread:.1f}, more than on one even colour, and {where} lies "
-    "farthest out ({apart:.1f}): if the surface varies, that is its doubt; if a reading slipped, leave it out or read "
+    "averaged": "{count:.0f} readings, averaged; they spread by {spread_step}",
+    "disagree": "the {count:.0f} readings spread by {spread_step}, more than on one even colour, and {where} lies "
+    "farthest out: if the surface varies, that is its doubt; if a reading slipped, leave it out or read "
     "again",
-    "two disagree": "the two readings lie dE00 {apart:.1f} apart, more than on one even colour: if the surface varies, "
-    "that is its doubt, and more spots would serve it; if a reading slipped, read again",
+    "two disagree": "the two readings differ by {apart_step}, more than on one even colour: if the surface varies, "
+    "that is its doubt, and more spots would help; if a reading slipped, read again",
     "letters assumed": "numbers without letters were read as {order}",
-    "light assumed": "the light is not said, so {light} was assumed; were it {other}, the colour would move by dE00 "
-    "{apart:.1f}, and half of that is in the doubt: look up the instrument's setting and say it",
-    "observer assumed": "the observer is not said, so {observer:.0f}° was assumed; were it {other:.0f}°, the colour "
-    "would move by dE00 {apart:.1f}, and half of that is in the doubt: look up the instrument's setting and say it",
-    "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum: dE00 "
-    "{sd:.1f} is in the doubt",
+    "light assumed": "the light is not stated, so {light} was assumed; were it {other}, the colour would move by "
+    "{apart_step}, and half of that is in the doubt: look up the instrument's setting and state it",
+    "observer assumed": "the observer is not stated, so {observer:.0f}° was assumed; were it {other:.0f}°, the colour "
+    "would move by {apart_step}, and half of that is in the doubt: look up the instrument's setting and state it",
+    "converted": "values for {light}/{observer:.0f}° cannot be brought to D65/2° exactly without a spectrum, so the "
+    "doubt is widened by {sd_step}",
     "scale assumed": "no value is above {most:.2g}, so a scale of 0 to 1 was assumed",
-    "wavelengths assumed": "no wavelengths are said, so {first:.0f} to {last:.0f} nm by 10 were assumed",
+    "wavelengths assumed": "no wavelengths are stated, so {first:.0f} to {last:.0f} nm by 10 were assumed",
     "lrv disagrees": "{where} gives LRV {said:.0f}, but its colour has {found:.0f}: one of the two is mistyped",
 }

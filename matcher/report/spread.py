@@ -32,9 +32,9 @@ def spread_drawing(surface: str, colour: Mapping[str, Any]) -> Drawing:
     parts.append(
         f'<rect x="{middle:.1f}" y="{_EDGE}" width="{_MIDDLE}" height="{_HEIGHT - 2 * _EDGE}" fill="{colour["hex"]}"/>'
     )
-    said = SPREAD_SAID.format(surface=surface)
+    alt = SPREAD_SAID.format(surface=surface)
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" '
-        f'aria-label="{escape(said)}">{"".join(parts)}</svg>'
+        f'aria-label="{escape(alt)}">{"".join(parts)}</svg>'
     )
-    return Drawing(svg, said)
+    return Drawing(svg, alt)

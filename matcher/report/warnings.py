@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from matcher.colorimetry.lrv import lrv
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
-from matcher.report.trade_words import listed
+from matcher.report.numbers import plus_minus, printed, rounded
+from matcher.report.trade_words import colour_step_phrase, listed
 from matcher.report.wording import finding_sentence, remark_sentence
 from matcher.surfaces.model import Surface
 
@@ -58,9 +59,10 @@ def _instrument_warnings(reading: InstrumentReading) -> list[str]:
     ]
     if reading.contradicts:
         found.append(
-            f"{_capital(reading.name)}: the instrument and the photos lie dE00 {reading.apart:.0f} apart, more than "
-            f"their doubts allow. The instrument was believed. Read the main colour again, on the spot that is "
-            f"outlined; check the instrument's light and the cards in the photos."
+            f"{_capital(reading.name)}: the instrument and the photos differ by "
+            f"{colour_step_phrase(reading.apart or 0.0)}, more than their doubts allow. The instrument was believed. "
+            f"Read the main colour again, on the spot that is outlined; check the instrument's light and the cards in "
+            f"the photos."
         )
     return found
 
@@ -68,8 +70,9 @@ def _instrument_warnings(reading: InstrumentReading) -> list[str]:
 def _contradiction(found: Contradiction) -> str:
     first, second = (PurePath(file).name for file in found.photos)
     return (
-        f"{_capital(found.name)}: {first} and {second} contradict each other, dE00 {found.apart:.0f} apart. What is "
-        f"given lies between them, with a doubt that spans both. Look whether the outlines lie on the same thing and "
+        f"{_capital(found.name)}: {first} and {second} contradict each other: they differ by "
+        f"{colour_step_phrase(found.apart)}. What is given "
+        f"lies between them, with a doubt that spans both. Check that the outlines lie on the same thing and "
         f"the cards are what they are marked as, then take out the photo that is wrong or take it again."
     )
 
@@ -83,7 +86,9 @@ def _lacks_card(surface: Surface) -> bool:
 
 
 def _lay_a_card(surface: Surface) -> str:
-    level, half_width = float(lrv(surface.lab)), NINETY_PERCENT * lrv_sd(surface.lab, surface.covariance)
+    # Both as they are printed beside the surface.
+    level = printed(rounded(float(lrv(surface.lab)), 1))
+    half_width = plus_minus(NINETY_PERCENT * rounded(lrv_sd(surface.lab, surface.covariance), 2))
     low, high = max(level - half_width, 0), min(level + half_width, 100)
     return (
         f"Lay a grey card flat on the {surface.name} and photograph it close up: without one the light there is "
@@ -102,7 +107,7 @@ def _missing_cards(photos: Sequence[PhotoMeasurement]) -> list[str]:
     borrowed = any(finding.check == "tone curve" for photo in photos for finding in photo.findings)
     instead = "taken from the room's other photos, as from one camera" if borrowed else "assumed"
     return [
-        f"No {' and no '.join(missing)} in {listed(files)}: white, grey and black side by side would settle the "
+        f"No {' and no '.join(missing)} in {listed(files)}: white, grey and black side by side would show the "
         f"camera's tone curve. There it is {instead}."
         for missing, files in lacking.items()
     ]

@@ -9,30 +9,38 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from matcher.description.lean_word import family_word, lean_word
 from matcher.harmony.undertone import Undertone
 from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
 from matcher.ranking.called import CALLED_FROM, UNCALLED
 from matcher.ranking.model import Clash, Reason
 from matcher.ranking.weights import CLASH_FROM, KIN_FROM
-from matcher.report.numbers import filled
+from matcher.report.numbers import filled, plus_minus, printed, shown
 from matcher.report.sentences import (
     ACTION_REASON,
     ACTIONS,
     AGREE,
     ALTERNATIVES,
+    CHECK_LRVS,
+    CHECK_NUMBERS,
     CHECKS,
     CLASHES,
     CLIENT_ACTIONS,
     COSTS,
-    FIGHT,
     FINDINGS,
     NEITHER,
+    NO_DIFFERENCE,
     NOTES,
+    OTHER_DIFFERENCE,
+    PAIR_NUMBERS,
+    PAIR_PART,
     READINGS,
     REASONS,
     ROLES,
+    STABLE,
     TIED,
+    TIED_ONE,
     TRADE_SIZES,
     TRADE_STEPS,
     TRADES,
@@ -40,11 +48,13 @@ from matcher.report.sentences import (
 )
 from matcher.report.trade_words import (
     beside_chip_phrase,
-    family_word,
-    lean_word,
+    chance_phrase,
+    colour_step_phrase,
     lightness_phrase,
     listed,
     lrv_step_phrase,
+    printed_step,
+    strength_phrase,
     undertone_phrase,
 )
 
@@ -55,6 +65,8 @@ _TRADED = {
     "trade-lighter": "lrv_step", "trade-darker": "lrv_step", "trade-warmer": "warmth_step",
     "trade-cooler": "warmth_step", "trade-quieter": "chroma_step", "trade-bolder": "chroma_step",
 }  # fmt: skip
+# Values of a remark that are differences of colour, dE00.
+_COLOUR_STEPS = ("spread", "apart", "sd")
 LEVEL_WORDS = {"ok": "Good", "note": "Note", "warn": "Take care", "fail": "Not usable"}
 TERM_TITLES = {
     "harmony": "Harmony",
@@ -63,6 +75,7 @@ TERM_TITLES = {
     "light": "Room's light",
     "wishes": "Wishes",
 }
+TOGETHER = "Together"
 
 
 def reason_sentence(reason: Reason) -> str:
@@ -75,7 +88,7 @@ def reason_sentence(reason: Reason) -> str:
 
 
 def note_sentence(note: Reason) -> str:
-    """Return what has to be said before a list."""
+    """Return what has to be read before a list."""
     template = NOTES[note.kind if len(note.surfaces) > 1 else f"{note.kind}, one"]
     return template.format(surfaces="the " + " and the ".join(note.surfaces))
 
@@ -108,7 +121,7 @@ def clash_sentence(clash: Clash) -> str:
     key = f"{clash.kind} {cause}" if cause else clash.kind
     template = CLASHES[_unsure(key, key, dict(clash.values), CLASHES)]
     text = filled(template, _fields(clash.values, (clash.surface,)))
-    return f"{text} ({clash.probability:.0%} likely, given the doubt in the measured colour)"
+    return f"{text} ({shown(clash.probability, '.0%')} likely, allowing for measurement error)"
 
 
 def _unsure(key: str, kind: str, values: Mapping[str, Any], sentences: Mapping[str, str]) -> str:
@@ -132,7 +145,7 @@ def finding_sentence(finding: Finding) -> str:
     fields = {"amount": next((value for _, value in finding.values), ""), **dict(finding.values)}
     if finding.check == "nearest chip":
         fields["compared"] = beside_chip_phrase(dict(finding.values))
-    # What was seen otherwise is said otherwise: the name of the first value tells.
+    # One check may see several things: the name of the first value tells which.
     first = finding.values[0][0] if finding.values else ""
     template = by_level.get(f"{finding.level}, {first}") or by_level.get(finding.level) or by_level["any"]
     sentence = filled(template, fields)
@@ -141,28 +154,52 @@ def finding_sentence(finding: Finding) -> str:
 
 def remark_sentence(remark: Remark) -> str:
     """Return what was assumed or noticed in the readings of an instrument."""
-    sentence = filled(READINGS[remark.kind], dict(remark.values))
+    fields = dict(remark.values)
+    steps: dict[str, float | str] = {
+        f"{name}_step": colour_step_phrase(float(fields[name])) for name in _COLOUR_STEPS if name in fields
+    }
+    sentence = filled(READINGS[remark.kind], fields | steps)
     return sentence[:1].upper() + sentence[1:]
 
 
 def check_sentence(check: Mapping[str, Any]) -> str:
-    """Return the sentence of a scheme check entry of the result."""
-    roles, value = [role_title(role).lower() for role in check["roles"]], check["value"]
+    """Return what a scheme check entry of the result means; its numbers are :func:`check_numbers`'."""
+    value = check["value"]
     # A result's number is rounded, so whether it passes is taken from the check itself.
-    agree = FIGHT if not check["passes"] else AGREE if value >= KIN_FROM else NEITHER
-    step = lrv_step_phrase(value, digits=1)
-    fields = {"first": roles[0], "second": roles[-1], "value": value, "step": step, "agree": agree}
-    return filled(CHECKS[check["rule"]], {**fields, "fight_from": CLASH_FROM})
+    holds, misses = CHECKS[check["rule"]]
+    fields = {"agree": AGREE if value >= KIN_FROM else NEITHER, "lightness": lightness_phrase(value)}
+    return filled(holds if check["passes"] else misses, {**_two_roles(check), **fields})
+
+
+def check_numbers(check: Mapping[str, Any], lrvs: Mapping[str, float]) -> str:
+    """Return the numbers behind a scheme check entry of the result; ``lrvs`` by role."""
+    first, second = check["roles"][0], check["roles"][-1]
+    value, lines = check["value"], ""
+    if first in lrvs and second in lrvs:
+        lines = filled(CHECK_LRVS, {"first_lrv": lrvs[first], "second_lrv": lrvs[second]})
+    step = printed_step(lrvs[first], lrvs[second], 1) if lines else printed(value, 1)
+    fields = {"value": value, "lrvs": lines, "step": lrv_step_phrase(step, 1), "apart": abs(step)}
+    return filled(CHECK_NUMBERS[check["rule"]], {**fields, "fight_from": CLASH_FROM})
+
+
+def check_title(check: Mapping[str, Any]) -> str:
+    """Return which two roles a scheme check is about."""
+    return "{first} and {second}".format(**_two_roles(check))
+
+
+def _two_roles(check: Mapping[str, Any]) -> dict[str, str]:
+    return {"first": role_title(check["roles"][0]).lower(), "second": role_title(check["roles"][-1]).lower()}
 
 
 def stability_sentence(stability: float) -> str:
     """Return how sure the place in the list is."""
-    return f"It stays on this list in {stability:.0%} of the colours the readings allow."
+    return STABLE.format(times=f"{100 * stability:.0f}")
 
 
 def tied_sentence(names: Sequence[str]) -> str:
-    """Return which paints of the list a candidate cannot be told from; empty where there are none."""
-    return f" It {TIED.format(others=listed(names))}." if names else ""
+    """Return which paints of the list score as well as a candidate; empty where there are none."""
+    form = TIED if len(names) > 1 else TIED_ONE
+    return form.format(others=listed(names)) if names else ""
 
 
 def action_sentence(kind: str, surface: str, chips: Sequence[str] = ()) -> str:
@@ -175,9 +212,9 @@ def client_action_sentence(kind: str, surface: str) -> str:
     return CLIENT_ACTIONS[kind].format(surface=surface)
 
 
-def action_reason(*, now: float, after: float, share: float, change: float) -> str:
-    """Return what an action is good for: half widths of the surface's LRV, share of the regret, chance of a change."""
-    return ACTION_REASON.format(now=max(now, 1), after=max(after, 1), share=share, change=change)
+def action_reason(*, now: float, after: float, change: float) -> str:
+    """Return what an action is good for: half widths of the surface's LRV, and the chance of a change."""
+    return ACTION_REASON.format(now=plus_minus(now), after=plus_minus(after), chance=chance_phrase(change))
 
 
 def role_title(role: str) -> str:
@@ -190,14 +227,21 @@ def alternative_title(kind: str) -> str:
     return ALTERNATIVES[kind]
 
 
-def difference_phrase(pair: Mapping[str, Any]) -> str:
-    """Return one entry of ``pairs`` as a sentence: what tells b from a, or that nothing does."""
-    a, b = pair["a"], pair["b"]
+def difference_phrase(pair: Mapping[str, Any], names: Mapping[str, str]) -> str:
+    """Return what tells b from a in one entry of ``pairs``, or that nothing does; ``names`` by code."""
     if not pair["visible"]:
-        return f"{a} and {b}: no difference that people can see (dE00 {pair['de00']:.1f})"
-    said = [f"{pair[word]} is {word}" for word in ("lighter", "warmer", "greener") if pair[word] is not None]
-    step = f"{abs(pair['lrv_difference']):.0f} LRV apart"
-    return f"{a} and {b}: dE00 {pair['de00']:.1f}, {step}" + (f"; {listed(said)}" if said else "")
+        return NO_DIFFERENCE
+    parts = [
+        PAIR_PART.format(name=names[pair[word]], word=word)
+        for word in ("lighter", "warmer", "greener")
+        if pair[word] is not None
+    ]
+    return listed(parts) if parts else OTHER_DIFFERENCE
+
+
+def difference_numbers(pair: Mapping[str, Any], lrvs: Mapping[str, float]) -> str:
+    """Return the numbers of one entry of ``pairs``; ``lrvs`` by code."""
+    return PAIR_NUMBERS.format(de00=pair["de00"], lrv_a=lrvs[pair["a"]], lrv_b=lrvs[pair["b"]])
 
 
 def entry_undertone(entry: Mapping[str, Any]) -> Undertone:
@@ -207,9 +251,12 @@ def entry_undertone(entry: Mapping[str, Any]) -> Undertone:
 
 def lean_phrase(colour: Mapping[str, Any]) -> str:
     """Return which way a colour entry of the result leans, or that it is too uncertain to be named."""
-    if colour.get("undertone_certainty", 1.0) < CALLED_FROM:
-        return UNCERTAIN_LEAN
-    return undertone_phrase(entry_undertone(colour))
+    return str(colour["leans"]) if "leans" in colour else undertone_phrase(entry_undertone(colour))
+
+
+def leans_as(undertone: Undertone, word: str, certainty: float) -> str:
+    """Return which way a measured colour leans, by the ``word`` that its surface decides; 0..1 how sure that is."""
+    return strength_phrase(undertone, word) if certainty >= CALLED_FROM else UNCERTAIN_LEAN
 
 
 def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) -> dict[str, float | str]:
@@ -221,7 +268,8 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
         "surface": surface,
         "given": _part_phrase(surface, part, fields.get("share")),
         "paint_lean": _lean(fields, ""),
-        "surface_lean": _lean(fields, "surface_"),
+        # A surface of several colours decides what each of them is called.
+        "surface_lean": fields.get("surface_lean", "") or _lean(fields, "surface_"),
         "family": family_word(str(fields.get("family", ""))),
         "lightness": lightness_phrase(float(fields.get("lrv_step", 0.0))),
         "sunless": f"{fields.get('away_side', 'north')}",
@@ -240,7 +288,7 @@ def _part_phrase(surface: str, part: str, share: float | str | None) -> str:
     """Return a part of a surface; one of several fields or boards has no name, so it is told by its ``share``."""
     if part not in _WHOLE:
         return f"{surface}\u2019s {_PART_WORDS.get(part, part)}"
-    return surface if share is None else f"{share:.0%} of {surface}"
+    return surface if share is None else f"{shown(float(share), '.0%')} of {surface}"
 
 
 def _lean(fields: Mapping[str, float | str], side: str) -> str:

@@ -68,8 +68,8 @@ def _alternatives(task: Task, found: Found, question: Question) -> tuple[Alterna
 def _role_paints(found: Found, question: Question) -> tuple[RolePaint, ...]:
     """The chosen paints with the reasons each has beside the givens and beside the others."""
     together = replace(question, setting=replace(question.setting, pins=found.rows))
-    told = []
+    chosen = []
     for role, row in found.rows.items():
         (reasons,) = reasons_for(evidence_of(together, role, np.array([row])))
-        told.append(RolePaint(role, row, role in question.setting.pins, reasons))
-    return tuple(told)
+        chosen.append(RolePaint(role, row, role in question.setting.pins, reasons))
+    return tuple(chosen)

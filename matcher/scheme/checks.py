@@ -13,7 +13,7 @@ contrast-bowman-sapolinski     door, walls/trim   percent; 30 (AS 1428.1 Appendi
 contrast-michelson             door, walls/trim   ratio; 0.4 and the lighter LRV 50 (DIN 32975)
 =============================  =================  =================================================================
 
-The contrast rules are for people who see poorly; they disagree with each other, and local codes and licensed practice
+The contrast rules are for people with low vision; they disagree with each other, and local codes and licensed practice
 decide which applies. A scheme may fail them and still be a good scheme for the client.
 """
 

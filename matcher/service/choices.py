@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from matcher.description.lean_word import family_word
 from matcher.report.sentences import ROLES as ROLE_WORDS
-from matcher.report.trade_words import family_word
 from matcher.room import outline
 from matcher.room.model import PAPER_REFLECTANCE
 

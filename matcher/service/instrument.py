@@ -17,7 +17,7 @@ _DIGITS = 2
 class Understood:
     """A reading understood: ``lab`` CIELAB D65/2, ``lrv`` 0..100, ``sd`` one sigma in dE00, the ``count`` of readings.
 
-    ``said`` are sentences on what was assumed or noticed.
+    ``remarks`` are sentences on what was assumed or noticed.
     """
 
     lab: tuple[float, float, float]
@@ -25,7 +25,7 @@ class Understood:
     lrv: float
     sd: float
     count: int
-    said: tuple[str, ...]
+    remarks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,7 @@ def understand(source: str | bytes, *, light: str | None = None, observer: int |
         lrv=float(lrv(found.lab)),
         sd=round(found.sd, _DIGITS),
         count=len(found.readings),
-        said=tuple(f"{remark_sentence(remark)}." for remark in found.remarks),
+        remarks=tuple(f"{remark_sentence(remark)}." for remark in found.remarks),
     )
 
 

@@ -52,7 +52,7 @@ class Measured:
 class Ranked:
     """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json, ``staying``
     those of its surfaces that stay, ``unread`` those that no photo could tell, each with why and what to do in words,
-    ``advise`` how to find out what would settle it.
+    ``advise`` how to find out what to measure next.
     """
 
     roles: Mapping[str, Json]
@@ -64,7 +64,7 @@ class Ranked:
 
     @property
     def advice(self) -> Json:
-        """What would settle the choice, in words; found out when first asked for."""
+        """What to measure next, in words; found out when first asked for."""
         from matcher.report.reader import advice_view
 
         return advice_view(self.advise())
@@ -119,9 +119,10 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
                 kept[deck.codes.index(code)] = True
         deck = deck.only(kept)
     result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
+    notes = result.get("notes", {})
     return Ranked(
-        roles={role: role_view(role, entries) for role, entries in result["shortlists"].items()},
-        scheme=scheme_view(result["scheme"], result["shortlists"], deck),
+        roles={role: role_view(role, entries, notes.get(role, ())) for role, entries in result["shortlists"].items()},
+        scheme=scheme_view(result["scheme"], result["shortlists"], deck, filtered=wanted is not None),
         result=result,
         staying=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
         unread=tuple(unread_view(missing) for missing in result.get("unread", ())),
@@ -144,11 +145,11 @@ def legend(ranked: Ranked, role: str) -> str:
 
 
 def _placed(ranked: Ranked, role: str) -> tuple[list[Mark], list[Mark]]:
-    """Surfaces by number, each by its main colour, and paints by letter in the order of their list."""
+    """Surfaces by number, each by its main colour and its own LRV, and paints by letter in the order of their list."""
     from matcher.report.plots import Mark
 
     surfaces = [
-        Mark(str(number), surface["name"], main["lab"], main["lrv"], main["hex"])
+        Mark(str(number), surface["name"], main["lab"], surface["lrv"], main["hex"])
         for number, surface in enumerate(ranked.staying, start=1)
         for main in surface["colours"][:1]
     ]

@@ -77,8 +77,29 @@ def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None) -> Js
     return {"colours": _entries(deck, rows, ()), "pairs": pairs}
 
 
+def compared_in_words(codes: Sequence[str], *, deck_path: Path | None = None) -> list[Json]:
+    """Return every pair of two or more paints: its codes ``a`` and ``b``, what tells them apart as it ``says`` by name,
+    and the ``numbers`` behind that.
+    """
+    from matcher.report.trade_words import sentence_case
+    from matcher.report.wording import difference_numbers, difference_phrase
+
+    result = compare_paints(codes, deck_path=deck_path)
+    names = {colour["code"]: colour["name"] for colour in result["colours"]}
+    lrvs = {colour["code"]: colour["lrv"] for colour in result["colours"]}
+    return [
+        {
+            "a": pair["a"],
+            "b": pair["b"],
+            "says": sentence_case(difference_phrase(pair, names)),
+            "numbers": difference_numbers(pair, lrvs),
+        }
+        for pair in result["pairs"]
+    ]
+
+
 def near_paint(code: str, *, same_lrv: bool = False, deck_path: Path | None = None) -> dict[str, list[str]]:
-    """Return the codes of a paint's lookalikes by kind, best first."""
+    """Return the codes of a paint's neighbours in the deck by kind, best first."""
     from dataclasses import asdict
 
     from matcher.description.asked import find_paints

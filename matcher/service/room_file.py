@@ -40,8 +40,8 @@ def silent(step: str) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The whole result: ``result`` as a dictionary, ``json`` its bytes-for-bytes repeatable text, ``advice`` what would
-    settle it, ``page`` the HTML, ``previews`` JPEG files by name.
+    """The whole result: ``result`` as a dictionary, ``json`` its bytes-for-bytes repeatable text, ``advice`` what to
+    measure next, ``page`` the HTML, ``previews`` JPEG files by name.
     """
 
     result: Json
@@ -69,7 +69,7 @@ def shortlist(
     from matcher.report.page import render_page
 
     ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
-    progress("Looking for what would settle it")
+    progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
@@ -79,7 +79,7 @@ def shortlist(
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """The result as a dictionary, how to find out what would settle it, and what it was made from."""
+    """The result as a dictionary, how to find out what to measure next, and what it was made from."""
 
     result: Json
     advise: Callable[[], Json]
@@ -157,7 +157,7 @@ def result_of(
 ) -> tuple[Json, Callable[[], Json]]:
     """Rank every role, choose the scheme, and put it all into the result; ``paints`` of the deck, where at hand.
 
-    What would settle it takes as long again, so it is found out only when the second of the two is called.
+    What to measure next takes as long again, so it is found out only when the second of the two is called.
     """
     from matcher.description.asked import find_paints
     from matcher.ranking.question import Setting, Wishes, ask
@@ -191,7 +191,7 @@ def result_of(
         from matcher.advice.settle import what_would_settle
         from matcher.report.advice_entry import advice_entry
 
-        return advice_entry(what_would_settle(question, measurement.photos), deck)
+        return advice_entry(what_would_settle(question, measurement.photos), deck, measurement.surfaces)
 
     return result, advise
 

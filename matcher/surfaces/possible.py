@@ -16,7 +16,7 @@ from matcher.surfaces.doubt import NINETY_PERCENT
 from matcher.surfaces.model import SurfaceColour
 
 _REMEDY = (
-    "Look whether the outlines lie on this surface and on the card alone, and whether the card has the light that "
+    "Check that the outlines lie on this surface and on the card alone, and that the card has the light that "
     "falls here; correct them, or lay the card on the surface and photograph both again"
 )
 

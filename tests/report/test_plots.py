@@ -27,7 +27,7 @@ def test_pink_lies_right_and_yellow_up_of_grey() -> None:
 def test_names_are_escaped_and_the_file_is_xml() -> None:
     for drawing in (lean_plot([PINK], [GREY]), lightness_plot([PINK], [GREY])):
         ET.fromstring(drawing.svg)
-        assert "a < grey & more" in drawing.said
+        assert "a < grey & more" in drawing.alt
 
 
 @pytest.mark.parametrize("count", [2, 8, 12])

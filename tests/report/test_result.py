@@ -71,6 +71,7 @@ class Colour(Model):
     undertone: Undertone
     warmth: Annotated[float, Field(ge=-1, le=1)]
     undertone_certainty: Unit
+    leans: str
     spread: Annotated[list[Hex], Field(min_length=6, max_length=6)]
 
 
@@ -158,6 +159,7 @@ class Scheme(Model):
     roles: dict[Role, RolePaint]
     score: Unit
     optimal: bool
+    pinned: list[str] = []
     checks: list[SchemeCheck]
     alternatives: list[Alternative]
 
@@ -269,7 +271,7 @@ def test_a_clash_says_which_colour_of_the_surface_it_is_about(tmp_path: Path) ->
     Which is meant comes from the ranking: a green paint fights the pink of this stone, a pink one its green.
     """
     pink, green = (60.0, 12.0, 5.0), (62.0, -12.0, 8.0)
-    for part, name in (("vein", "the worktop\u2019s veining"), ("field", "45% of the worktop")):
+    for part, name in (("vein", "the worktop\u2019s veining"), ("field", "45\u00a0% of the worktop")):
         surface = _stone((0.55, "field", green), (0.45, part, pink))
         messages = _messages(tmp_path / "deck.csv", surface)
         assert f" of {name}" in messages[0]

@@ -35,7 +35,7 @@ def test_the_drawing_holds_the_colours_in_order_on_neutral_grey() -> None:
     drawing = spread_drawing("tile & grout", {"hex": "#a0a090", "spread": beside})
     assert re.findall(r'fill="(#[0-9a-f]{6})"', drawing.svg) == ["#b9b9b9", *beside, "#a0a090"]
     assert "tile &amp; grout" in drawing.svg
-    assert "tile & grout" in drawing.said
+    assert "tile & grout" in drawing.alt
 
 
 @pytest.mark.parametrize(
@@ -43,8 +43,8 @@ def test_the_drawing_holds_the_colours_in_order_on_neutral_grey() -> None:
     [
         (2.0, True, "sure"),
         (6.0, False, "fairly sure"),
-        (20.0, False, "a guess until a card lies on it"),
-        (20.0, True, "a guess until it is measured again"),
+        (20.0, False, "rough, lay a card on it"),
+        (20.0, True, "rough, measure again"),
     ],
 )
 def test_how_sure_is_said_plainly(half_width: float, own_card: bool, said: str) -> None:
@@ -84,7 +84,7 @@ def test_ties_at_the_head_of_a_list_are_said() -> None:
     first = {**paint, "terms": terms, "tied_with": ["b"]}
     second = {**first, "code": "b", "name": "B", "tied_with": ["a"]}
     view = role_view("walls", [first, second])
-    assert "The first two cannot be told apart" in view["intro"]
-    assert "cannot be told apart from B" in view["paints"][0]["stability"]
+    assert "The scores of the first two are equal on this evidence" in view["intro"]
+    assert "Its score is equal, on this evidence, to that of B." in view["paints"][0]["stability"]
     alone = role_view("walls", [{**first, "tied_with": []}])
-    assert "told apart" not in alone["intro"] + alone["paints"][0]["stability"]
+    assert "equal" not in alone["intro"] + alone["paints"][0]["stability"]

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from matcher.description.lean_word import lean_word
 from matcher.instrument import model as instrument
 from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
@@ -15,10 +16,10 @@ from matcher.ranking import reasons
 from matcher.ranking.model import Clash, Reason
 from matcher.report import wording
 from matcher.report.cautions import GLOSSARY
-from matcher.report.sentences import ALTERNATIVES, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES
-from matcher.report.trade_words import lean_word
+from matcher.report.sentences import ALTERNATIVES, CHECK_NUMBERS, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES
 from matcher.report.warnings import measurement_warnings
 from matcher.report.wording import (
+    check_numbers,
     check_sentence,
     clash_sentence,
     finding_sentence,
@@ -112,7 +113,7 @@ def test_every_clash_has_a_sentence_that_names_the_surface(key: str) -> None:
         )
     text = clash_sentence(Clash("floor", kind, 0.5, 0.8, values))  # type: ignore[arg-type]  # kinds come from the keys
     assert "the floor" in text
-    assert "80%" in text
+    assert "80\u00a0%" in text
 
 
 @pytest.mark.parametrize("text", [*REASONS.values(), *CLASHES.values()])
@@ -139,41 +140,59 @@ def test_every_check_and_trade_of_the_scheme_has_a_sentence() -> None:
 
 
 @pytest.mark.parametrize("rule", list(CHECKS))
-def test_a_check_names_both_roles_and_its_number(rule: str) -> None:
-    said = check_sentence({"rule": rule, "roles": ["door", "walls"], "value": 31.0, "passes": True})
-    assert "door" in said
-    assert "walls" in said
-    assert "31" in said
+def test_a_check_names_both_roles_and_keeps_its_number_behind_them(rule: str) -> None:
+    for passes in (True, False):
+        check = {"rule": rule, "roles": ["door", "walls"], "value": 31.0, "passes": passes}
+        said = check_sentence(check)
+        assert "door" in said
+        assert "walls" in said
+        assert not re.search(r"31|dE|LRV|agreement|points|%", said)
+        assert "31" in check_numbers(check, {"door": 80.0, "walls": 49.0})
 
 
 @pytest.mark.parametrize(
     ("value", "passes", "said"),
     [
-        (0.26, True, "they go together (agreement +0.26, where \u22120.15 or less is a fight)"),
-        (-0.02, True, "they neither go together nor fight (agreement \u22120.02,"),
+        (0.26, True, "go together"),
+        (-0.02, True, "neither go together nor fight"),
         # As the result rounds it, the bound itself: only the check knows on which side it was.
-        (-0.15, True, "they neither go together nor fight (agreement \u22120.15,"),
-        (-0.15, False, "they fight (agreement \u22120.15,"),
+        (-0.15, True, "neither go together nor fight"),
+        (-0.15, False, "fight"),
     ],
 )
 def test_how_two_undertones_get_on_is_said_in_words(value: float, passes: bool, said: str) -> None:
     """The bounds of matcher/ranking/weights.py."""
     check = {"rule": "undertones-kin", "roles": ["trim", "walls"], "value": value, "passes": passes}
-    assert said in check_sentence(check)
+    assert check_sentence(check) == f"the undertones of trim and walls {said}"
 
 
 @pytest.mark.parametrize(
     ("value", "said"),
-    [(18.24, "18.2 LRV lighter"), (-3.1, "3.1 LRV darker"), (9.96, "10.0 LRV lighter"), (0.0, "the same LRV")],
+    [
+        (18.24, "clearly lighter than the walls"),
+        (-3.1, "a step darker than the walls, where a clear step lighter was asked for"),
+        (0.0, "as light as the walls, where a clear step lighter was asked for"),
+    ],
 )
 def test_a_step_of_lightness_says_which_way_it_goes(value: float, said: str) -> None:
     check = {"rule": "trim-lighter-than-walls", "roles": ["trim", "walls"], "value": value, "passes": value >= 10}
-    assert check_sentence(check).startswith(f"trim against walls: {said} (")
+    assert check_sentence(check) == f"the trim is {said}"
+
+
+def test_a_difference_is_that_of_the_numbers_beside_it() -> None:
+    """As they are, 78.44 and 14.95 lie 63.49 apart; as they are printed 63.4."""
+    check = {"rule": "contrast-lrv-points", "roles": ["door", "walls"], "value": 63.49, "passes": True}
+    assert "LRV 78.4 and 15.0, 63.4 points apart" in check_numbers(check, {"door": 78.44, "walls": 14.96})
+
+
+def test_a_share_that_rounds_to_nothing_is_not_nothing() -> None:
+    black = Finding("clipping", "warn", (("black", 0.004),))
+    assert finding_sentence(black).startswith("Less than 1\u00a0% of the picture is pure black")
 
 
 def test_a_minus_is_a_minus_and_a_hyphen_a_hyphen() -> None:
     check = {"rule": "undertones-kin", "roles": ["trim", "walls"], "value": -0.31, "passes": False}
-    assert "(agreement \u22120.31" in check_sentence(check)
+    assert "agreement \u22120.31 (" in check_numbers(check, {})
     edge = Clash("blue-grey floor", "lightness", 0.5, 0.8, (("lightness_step", -0.2), ("chromatic_step", -2.0)))
     assert "hardly darker than the blue-grey floor and" in clash_sentence(edge)
 
@@ -183,14 +202,14 @@ SCALES = {"LRV": "LRV", "agreement": "Agreement", "dE00": "dE00"}
 
 @pytest.mark.parametrize(("scale", "title"), SCALES.items())
 def test_every_scale_that_a_sentence_counts_on_is_explained(scale: str, title: str) -> None:
-    assert any(re.search(rf"\b{scale}\b", text) for text in CHECKS.values())
+    assert any(re.search(rf"\b{scale}\b", text) for text in CHECK_NUMBERS.values()) or scale == "LRV"
     assert title in {entry.title for entry in GLOSSARY}
 
 
 def test_a_trade_says_what_it_gives_without_a_minus_sign() -> None:
     values = (("lrv_step", -9.0), ("warmth_step", 0.1), ("chroma_step", 1.0), ("score_cost", 0.04))
     assert trade_sentence(Reason("trade-darker", False, values, ("walls",), 0.1)) == (
-        "the walls a little darker, at some loss"
+        "the walls a little darker: suits the room a little less"
     )
 
 
@@ -254,7 +273,7 @@ def test_a_finding_carries_what_its_sentence_says(call: ast.Call) -> None:
 def test_photos_that_contradict_each_other_are_named_with_what_to_do() -> None:
     found = RoomMeasurement((), (), contradictions=(Contradiction("worktop", ("rooms/a.jpg", "b.jpg"), 14.2),))
     (said,) = measurement_warnings(found)
-    assert said.startswith("Worktop: a.jpg and b.jpg contradict each other, dE00 14 apart.")
+    assert said.startswith("Worktop: a.jpg and b.jpg contradict each other: they differ by a large step.")
     assert "take out the photo that is wrong" in said
 
 

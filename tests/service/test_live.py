@@ -123,8 +123,8 @@ def test_drawings_name_every_surface_and_paint(desk: Desk, room: StoredRoom) -> 
     for drawing in live.plots(found, "walls"):
         assert drawing.svg.startswith("<svg ")
         for name in ("worktop", "floor", "tile", "cabinets"):
-            assert name in drawing.said
-        assert all(paint["name"] in drawing.said for paint in found.result["shortlists"]["walls"])
+            assert name in drawing.alt
+        assert all(paint["name"] in drawing.alt for paint in found.result["shortlists"]["walls"])
 
 
 def test_what_is_shared_holds_no_photo_and_nothing_of_the_deck(desk: Desk, room: StoredRoom) -> None:

@@ -88,4 +88,4 @@ def test_a_code_that_the_deck_has_no_more_is_named_and_the_rest_is_measured(desk
 def test_a_chip_that_is_another_paint_is_named_with_what_to_do(desk: Desk, room: StoredRoom) -> None:
     found = live.measured(desk, with_chips(room, *STRIP_CODES[:4], "demo-1"))
     (warning,) = (each for each in found.warnings if "demo-1" in each)
-    assert "look whether the code is right" in warning
+    assert "check that the code is right" in warning

@@ -68,7 +68,7 @@ def test_the_rooms_and_the_sign_in(server: Server, kitchen: str, page: Page) -> 
     page.goto(server.address)
     expect(page.get_by_role("link", name="Hazel Close kitchen")).to_be_visible()
     expect(page.locator("input[type=file]")).to_have_count(1)
-    expect(page.get_by_text(words.BRING_IN_HELP)).to_be_visible()
+    expect(page.get_by_text(words.IMPORT_HELP)).to_be_visible()
     # While a page is being drawn what is not sure to stay is paler.
     expect(page.locator("[data-stale=true]")).to_have_count(0)
     page.wait_for_timeout(500)

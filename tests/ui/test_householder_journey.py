@@ -68,7 +68,7 @@ def test_from_the_link_to_an_answer(server: Server, desk: Desk, phone: Page, tmp
     assert shown.evaluate("async image => { await image.decode(); return image.naturalWidth }") > 300
 
     phone.get_by_label(words.CLIENT_STAYS).fill("floor, worktop")
-    phone.get_by_text(words.WARMTH_WORDS["warm"]).tap()
+    phone.get_by_text(words.WARMTH_WORDS["warm"], exact=True).tap()
     phone.get_by_role("button", name=words.SAVE).tap()
     expect(phone.get_by_text(words.CLIENT_BRIEF_SAVED)).to_be_visible()
     brief = client.client_room(desk, token).brief

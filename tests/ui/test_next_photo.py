@@ -82,5 +82,5 @@ def test_a_photo_that_came_is_thanked_for_and_offered_for_marking(desk: Desk, on
 def test_colours_come_with_their_spread_and_words_for_how_sure(desk: Desk, one_card: str) -> None:
     test = page("mark", room=one_card)
     said = text_of(test)
-    assert "a guess until a card lies on it" in said
+    assert "rough, lay a card on it" in said
     assert drawn(test).count("<rect") >= 4 * 7

@@ -1,4 +1,4 @@
-"""A web server in front, by the configuration that the README gives, and what is believed of who is asking."""
+"""A web server in front, by the configuration that DEVELOPERS.md gives, and what is believed of who is asking."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class Front(NamedTuple):
 
 @pytest.fixture(scope="module")
 def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
-    """nginx with TLS before the app, as the README writes it but for ports, paths and the certificate."""
+    """nginx with TLS before the app, as DEVELOPERS.md writes it but for ports, paths and the certificate."""
     if shutil.which("nginx") is None or shutil.which("openssl") is None:
         message = "no nginx or openssl here: install Debian's packages nginx-light and openssl to run this"
         if os.environ.get("CI"):
@@ -55,9 +55,9 @@ def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
          "-keyout", str(folder / "key.pem"), "-out", str(folder / "cert.pem")],
         check=True, capture_output=True,
     )  # fmt: skip
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    (site,) = re.findall(r"```nginx\n(.*?)```", readme, flags=re.DOTALL)
-    (settings,) = [block for block in re.findall(r"```toml\n(.*?)```", readme, flags=re.DOTALL) if "proxies" in block]
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    (site,) = re.findall(r"```nginx\n(.*?)```", text, flags=re.DOTALL)
+    (settings,) = [block for block in re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL) if "proxies" in block]
     (folder / "givens.toml").write_text(settings, encoding="utf-8")
     with serve_givens(folder / "data") as server:
         desk = beside(server)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import client, desk
+from matcher.service import choices, client, desk
 from ui import words
 from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.header import room_page
@@ -19,7 +19,18 @@ from ui.saving import save
 from ui.state import Visit
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from matcher.service.records import StoredRoom
+
+
+# What the client chose from, by key of the brief.
+_OFFERED: dict[str, Mapping[Any, str]] = {
+    "facing": choices.FACINGS,
+    "lamps_k": choices.LAMPS,
+    "may_be_painted": choices.ROLES,
+    "warmth": words.WARMTH_WORDS,
+}
 
 
 def main() -> None:
@@ -59,19 +70,21 @@ def _form(visit: Visit, room: StoredRoom) -> None:
 
 
 def _from_client(room: StoredRoom) -> None:
-    told = {key: value for key, value in room.brief.items() if value}
-    if not told:
+    answers = {key: value for key, value in room.brief.items() if value}
+    if not answers:
         return
     st.subheader(words.FROM_CLIENT)
     rows = "".join(
-        f"<tr><th scope='row'>{escape(key.replace('_', ' '))}</th><td>{escape(_said(value))}</td></tr>"
-        for key, value in told.items()
+        f"<tr><th scope='row'>{escape(words.BRIEF_KEYS.get(key, key))}</th><td>{escape(_answer(key, value))}</td></tr>"
+        for key, value in answers.items()
     )
     st.html(f'<table class="g-table">{rows}</table>')
 
 
-def _said(value: Any) -> str:
-    return ", ".join(str(part) for part in value) if isinstance(value, list | tuple) else str(value)
+def _answer(key: str, value: Any) -> str:
+    parts = value if isinstance(value, list | tuple) else [value]
+    offered = _OFFERED.get(key, {})
+    return ", ".join(str(offered.get(part, part)) for part in parts)
 
 
 def _links(visit: Visit, room: StoredRoom) -> None:

@@ -84,13 +84,13 @@ def _send(visit: str, room: ClientRoom) -> None:
 
 def _brief(token: str, room: ClientRoom) -> None:
     st.header(words.CLIENT_NEED)
-    told = room.brief
+    before = room.brief
     with st.form("client-brief"):
-        known = ask_room(told)
-        stays = st.text_input(words.CLIENT_STAYS, ", ".join(told.get("stays", ())), max_chars=400)
-        roles = ask_roles(told.get("may_be_painted", ["walls"]))
-        warmth = ask_warmth(told.get("warmth"))
-        dislikes = st.text_area(words.CLIENT_DISLIKES, told.get("dislikes", ""), max_chars=1000)
+        known = ask_room(before)
+        stays = st.text_input(words.CLIENT_STAYS, ", ".join(before.get("stays", ())), max_chars=400)
+        roles = ask_roles(before.get("may_be_painted", ["walls"]))
+        warmth = ask_warmth(before.get("warmth"))
+        dislikes = st.text_area(words.CLIENT_DISLIKES, before.get("dislikes", ""), max_chars=1000)
         if st.form_submit_button(words.SAVE, type="primary"):
             brief: dict[str, Any] = {
                 **known, "warmth": warmth, "dislikes": dislikes,

@@ -48,11 +48,11 @@ def _start(visit: Visit) -> None:
             st.switch_page("pages/brief.py", query_params={ROOM: room_id})
     with right:
         most_mb = archive.most_room_mb(visit.desk)
-        st.write(words.BRING_IN)
+        st.write(words.IMPORT)
         sent = send_files(
-            words.BRING_IN_CHOOSE, "/bring-in", key="bring-in", most_mb=most_mb, several=False, accept=".zip"
+            words.IMPORT_CHOOSE, "/bring-in", key="bring-in", most_mb=most_mb, several=False, accept=".zip"
         )
-        st.caption(words.BRING_IN_HELP)
+        st.caption(words.IMPORT_HELP)
         show_problems(sent.problems)
         if sent.kept:
             st.switch_page("pages/mark.py", query_params={ROOM: sent.kept[0]})

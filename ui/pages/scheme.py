@@ -1,4 +1,4 @@
-"""The scheme: one paint a role, chosen together, checked, remarked on, shared with the client, taken away."""
+"""The scheme: one paint a role, chosen together, checked, remarked on, shared with the client, downloaded."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def main() -> None:
     with share:
         _share(visit, room, ranked)
     with take:
-        st.header(words.TAKE_AWAY)
+        st.header(words.DOWNLOAD)
         st.html(
             f'<p><a href="/report/{room.id}" target="_blank">{words.REPORT}</a></p>'
             f'<p><a href="/room/{room.id}.zip">{words.ARCHIVE}</a></p>'
@@ -42,11 +42,11 @@ def main() -> None:
 def show_scheme(scheme: dict[str, Any], surfaces: Sequence[dict[str, Any]], pixels: dict[str, bytes] | Any) -> None:
     """Show the paints chosen together above what stays, then what was checked."""
     swatches = "".join(f"<div>{swatch(paint)}</div>" for paint in scheme["paints"])
-    told = "".join(f"<div>{paint_text(paint)}</div>" for paint in scheme["paints"])
+    texts = "".join(f"<div>{paint_text(paint)}</div>" for paint in scheme["paints"])
     st.html(
         f"<p>{escape(scheme['intro'])}</p>"
         f'<div class="g-ground"><div class="g-scheme">{swatches}</div>{strip(surfaces, pixels)}</div>'
-        f'<div class="g-scheme">{told}</div>'
+        f'<div class="g-scheme">{texts}</div>'
     )
     for title, note, checks, good, bad in (
         (words.SCHEME_CHECKED, "", scheme["checks"], words.HOLDS, words.LOOK_AGAIN),
@@ -57,7 +57,11 @@ def show_scheme(scheme: dict[str, Any], surfaces: Sequence[dict[str, Any]], pixe
                 f"<li><strong>{good if check['passes'] else bad}</strong><span>{escape(check['text'])}</span></li>"
                 for check in checks
             )
-            st.html(f'<h3>{title}</h3><p class="g-soft">{note}</p><ul class="g-levels">{lines}</ul>')
+            numbers = "".join(f"<li>{escape(check['numbers'])}</li>" for check in checks)
+            st.html(
+                f'<h3>{title}</h3><p class="g-soft">{note}</p><ul class="g-levels">{lines}</ul>'
+                f'<details><summary>{words.IN_NUMBERS}</summary><ul class="g-soft g-num">{numbers}</ul></details>'
+            )
 
 
 def _others(visit: Visit, room: StoredRoom, scheme: dict[str, Any]) -> None:

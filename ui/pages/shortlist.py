@@ -40,7 +40,7 @@ def main() -> None:
     lean, light = st.columns([3, 2], gap="large")
     drawings = live.plots(ranked, role)
     for column, drawing, text in zip((lean, light), drawings, (words.LEAN_PLOT, words.LIGHT_PLOT), strict=True):
-        column.html(f'<div class="g-plot">{image(drawing.svg, drawing.said)}</div><p class="g-soft g-small">{text}</p>')
+        column.html(f'<div class="g-plot">{image(drawing.svg, drawing.alt)}</div><p class="g-soft g-small">{text}</p>')
     st.html(f'<p class="g-small">{escape(live.legend(ranked, role))}</p>')
 
 
@@ -73,6 +73,8 @@ def _cards(visit: Visit, room: StoredRoom, ranked: live.Ranked, role: str) -> No
     paints = ranked.roles[role]["paints"]
     pinned = room.document.get("pins", {}).get(role)
     st.write(ranked.roles[role]["intro"])
+    for note in ranked.roles[role]["notes"]:
+        show_note(note)
     compared = [paint for paint in paints if st.session_state.get(f"compare-{role}-{paint['code']}")]
     if len(compared) > 1:
         st.header(words.COMPARE_TITLE)
