@@ -14,10 +14,11 @@ from matcher.harmony.undertone import families
 from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
 from matcher.ranking.diversity import first_of_sides, representatives, stands_for, varied
+from matcher.ranking.givens import Givens
 from matcher.ranking.judge import judge
 from matcher.ranking.model import Candidate, Clash, Reason, Shortlist, Terms
 from matcher.ranking.question import Question
-from matcher.ranking.reasons import evidence_of, reasons_for
+from matcher.ranking.reasons import Evidence, evidence_of, reasons_for
 from matcher.ranking.score import Scores, score, scored, standing
 from matcher.ranking.stability import Drawn, draw_surfaces, leading, staying, tied
 
@@ -27,10 +28,11 @@ Rows = NDArray[np.intp]
 # Candidates that compete for a place when the surfaces are drawn anew: this many times the list's length (assumption:
 # from further down a paint does not climb into the list within the measurement's doubt).
 _RIVALS = 4
+DRAWS = 64
 _NEARLY = 400  # paints looked at for other directions (assumption: further down none is a good match)
 
 
-def rank(question: Question, role: str, *, top: int = 8, draws: int = 64, seed: int = 0) -> Shortlist:
+def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, seed: int = 0) -> Shortlist:
     """The best paints for ``role``, best first: those that clash with nothing, and others only where these run out.
 
     ``top`` = 0 lists every paint by its score alone (near-identical ones are then not folded into one). ``draws``
@@ -115,8 +117,7 @@ def _drawn_scores(question: Question, role: str, rows: Rows, drawn: Drawn) -> Fl
 def _candidates(question: Question, role: str, found: Scores, drawn: Drawn, chosen: _Chosen) -> tuple[Candidate, ...]:
     rows = np.array(chosen.rows, dtype=np.intp)
     evidence = evidence_of(question, role, rows)
-    by_colour = colour_clashes(evidence.paints, evidence.accord, question.givens, drawn)
-    by_lightness = lightness_clashes(role, evidence.paints.lab, evidence.steps, question.givens)
+    clashes = all_clashes(role, evidence, question.givens, drawn)
     reasons = reasons_for(evidence)
     columns = (found.harmony, found.undertone, found.contrast, found.light, found.wishes)
     terms = np.stack([column[rows] for column in columns], axis=1).astype(np.float64).tolist()
@@ -126,7 +127,7 @@ def _candidates(question: Question, role: str, found: Scores, drawn: Drawn, chos
             paint=row,
             score=float(found.score[row]),
             terms=Terms(*terms[place]),
-            clashes=_worst_first([*by_colour[place], *by_lightness[place]]),
+            clashes=clashes[place],
             reasons=reasons[place],
             stability=float(chosen.stable[place]),
             stands_for=chosen.alike.get(row, ()),
@@ -137,8 +138,14 @@ def _candidates(question: Question, role: str, found: Scores, drawn: Drawn, chos
     )
 
 
-def _worst_first(clashes: list[Clash]) -> tuple[Clash, ...]:
-    return tuple(sorted(clashes, key=lambda clash: -clash.severity))
+def all_clashes(role: str, evidence: Evidence, givens: Givens, drawn: Drawn) -> list[tuple[Clash, ...]]:
+    """The clashes of each paint in a role, worst first."""
+    by_colour = colour_clashes(evidence.paints, evidence.accord, givens, drawn)
+    by_lightness = lightness_clashes(role, evidence.paints.lab, evidence.steps, givens)
+    return [
+        tuple(sorted([*one, *other], key=lambda clash: -clash.severity))
+        for one, other in zip(by_colour, by_lightness, strict=True)
+    ]
 
 
 def _notes(question: Question, role: str, found: Scores) -> tuple[Reason, ...]:

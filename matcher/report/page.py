@@ -46,7 +46,7 @@ def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck
         surfaces=[surface if surface in stays else _going(surface) for surface in surfaces],
         unread=[unread_view(missing) for missing in result.get("unread", ())],
         staying=stays,
-        scheme=scheme_view(result["scheme"], result["shortlists"], deck),
+        scheme=scheme_view(result["scheme"], deck),
         roles=[
             role_view(role, entries[:MOST_ON_PAGE], result.get("notes", {}).get(role, ()))
             for role, entries in result["shortlists"].items()

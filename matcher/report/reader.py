@@ -112,10 +112,11 @@ def _reason(text: str, fact: Json) -> dict[str, str]:
 
 
 def _clashes(paint: Json) -> list[dict[str, str]]:
-    return [{"title": clash_title(clash), "message": sentence_case(clash["message"])} for clash in paint["clashes"]]
+    clashes = paint.get("clashes", ())
+    return [{"title": clash_title(clash), "message": sentence_case(clash["message"])} for clash in clashes]
 
 
-def scheme_view(scheme: Json, shortlists: Json, deck: Deck, *, filtered: bool = False) -> dict[str, Any]:
+def scheme_view(scheme: Json, deck: Deck, *, filtered: bool = False) -> dict[str, Any]:
     """Return the scheme with its reasons, checks and alternatives in words; ``filtered`` where only a part of the deck
     was searched.
     """
@@ -127,12 +128,7 @@ def scheme_view(scheme: Json, shortlists: Json, deck: Deck, *, filtered: bool = 
             "reasons": [
                 _reason(text, fact) for text, fact in first_and_against(paint["reasons"], paint["facts"], MOST_REASONS)
             ],
-            "clashes": [
-                clash
-                for entry in shortlists.get(role, ())
-                if entry["code"] == paint["code"]
-                for clash in _clashes(entry)
-            ],
+            "clashes": _clashes(paint),
         }
         for role, paint in scheme["roles"].items()
     ]

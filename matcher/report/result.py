@@ -252,6 +252,7 @@ def _role_entry(chosen: RolePaint, deck: Deck) -> dict[str, Any]:
         "lrv": rounded(deck.lrv[chosen.paint], 1),
         "reasons": [reason_sentence(reason) for reason in chosen.reasons],
         "facts": [fact_entry(reason) for reason in chosen.reasons],
+        **({"clashes": [clash_entry(clash) for clash in chosen.clashes]} if chosen.clashes else {}),
     }
 
 

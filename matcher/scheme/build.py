@@ -8,8 +8,10 @@ import numpy as np
 
 from matcher.ranking import weights
 from matcher.ranking.question import Question
+from matcher.ranking.rank import DRAWS, all_clashes
 from matcher.ranking.reasons import evidence_of, reasons_for
 from matcher.ranking.score import score
+from matcher.ranking.stability import draw_surfaces
 from matcher.scheme.alternatives import find_alternatives, leading_role
 from matcher.scheme.checks import measure
 from matcher.scheme.model import Alternative, RolePaint, Scheme
@@ -66,10 +68,12 @@ def _alternatives(task: Task, found: Found, question: Question) -> tuple[Alterna
 
 
 def _role_paints(found: Found, question: Question) -> tuple[RolePaint, ...]:
-    """The chosen paints with the reasons each has beside the givens and beside the others."""
+    """The chosen paints with the reasons each has beside the givens and beside the others, and its clashes."""
     together = replace(question, setting=replace(question.setting, pins=found.rows))
+    drawn = draw_surfaces(question.givens, DRAWS, 0)
     chosen = []
     for role, row in found.rows.items():
-        (reasons,) = reasons_for(evidence_of(together, role, np.array([row])))
-        chosen.append(RolePaint(role, row, role in question.setting.pins, reasons))
+        evidence = evidence_of(together, role, np.array([row]))
+        (reasons,), (clashes,) = reasons_for(evidence), all_clashes(role, evidence, question.givens, drawn)
+        chosen.append(RolePaint(role, row, role in question.setting.pins, reasons, clashes))
     return tuple(chosen)

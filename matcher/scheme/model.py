@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from matcher.ranking.model import Reason
+from matcher.ranking.model import Clash, Reason
 
 
 @dataclass(frozen=True, slots=True)
 class RolePaint:
-    """The paint (row in the deck) chosen for a role, and why. ``pinned`` when the consultant chose it."""
+    """The paint (row in the deck) for a role, why, and what it clashes with; ``pinned`` when it was chosen before."""
 
     role: str
     paint: int
     pinned: bool
     reasons: tuple[Reason, ...]
+    clashes: tuple[Clash, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

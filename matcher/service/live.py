@@ -122,7 +122,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
     notes = result.get("notes", {})
     return Ranked(
         roles={role: role_view(role, entries, notes.get(role, ())) for role, entries in result["shortlists"].items()},
-        scheme=scheme_view(result["scheme"], result["shortlists"], deck, filtered=wanted is not None),
+        scheme=scheme_view(result["scheme"], deck, filtered=wanted is not None),
         result=result,
         staying=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
         unread=tuple(unread_view(missing) for missing in result.get("unread", ())),

@@ -143,8 +143,7 @@ def test_the_scheme_hides_no_doubt_about_the_paint_it_chose(result: dict[str, An
     role, chosen = next(iter(doubted["scheme"]["roles"].items()))
     chosen["reasons"] = [f"for it {place}" for place in range(9)] + ["the last word"]
     chosen["facts"] = [{"kind": "any", "favours": place < 9, "values": {}} for place in range(10)]
-    (entry,) = [paint for paint in doubted["shortlists"][role] if paint["code"] == chosen["code"]]
-    entry["clashes"] = [{"surface": "floor", "kind": "opposes", "message": "pulls the other way", "severity": 0.9}]
+    chosen["clashes"] = [{"surface": "floor", "kind": "opposes", "message": "pulls the other way", "severity": 0.9}]
     page = render_page(doubted, advice, [], deck=load_deck(None))
     scheme = page[page.index('id="scheme"') : page.index(f'id="role-{role}"')]
     assert "The last word" in scheme

@@ -100,7 +100,7 @@ def test_sentences_carry_no_scales(whole: tuple[dict[str, Any], Any]) -> None:
     for role, paints in lists.items():
         view = role_view(role, paints, result.get("notes", {}).get(role, ()))
         said += [view["intro"], *(paint["stability"] for paint in view["paints"])]
-    view = scheme_view(scheme, lists, load_deck(None))
+    view = scheme_view(scheme, load_deck(None))
     said += [view["intro"], *(check["text"] for check in view["checks"])]
     assert len(said) > 20
     codes = re.compile("|".join(map(re.escape, load_deck(None).codes)))  # in the list of close alternatives
@@ -117,7 +117,7 @@ def test_numbers_in_sentences_are_those_of_the_result(whole: tuple[dict[str, Any
                 least = "less than 1" if chance == "0" and clash["probability"] else chance
                 assert f"({least}\u00a0% likely" in clash["message"]
     lrvs = {role: f"{paint['lrv']:.1f}" for role, paint in result["scheme"]["roles"].items()}
-    view = scheme_view(result["scheme"], result["shortlists"], load_deck(None))
+    view = scheme_view(result["scheme"], load_deck(None))
     for text in (check["numbers"] for check in (*view["checks"], *view["contrasts"])):
         pair = re.search(r"LRV (\d+\.\d) and (\d+\.\d), (?:(\d+\.\d) points|the same)", text)
         if pair:
@@ -159,10 +159,10 @@ def test_what_was_chosen_beforehand_is_said(tmp_path: Path) -> None:
     result = service.rank(path).result
     deck = load_deck(None)
     assert result["scheme"]["pinned"] == ["trim"]
-    intro = scheme_view(result["scheme"], result["shortlists"], deck)["intro"]
+    intro = scheme_view(result["scheme"], deck)["intro"]
     assert "Already chosen: trim. For the rest, " in intro
     free = {**result["scheme"], "pinned": []}
-    assert "Already chosen" not in scheme_view(free, result["shortlists"], deck)["intro"]
+    assert "Already chosen" not in scheme_view(free, deck)["intro"]
     every = {**result["scheme"], "pinned": list(result["scheme"]["roles"])}
-    assert scheme_view(every, result["shortlists"], deck)["intro"].endswith("All of it was already chosen.")
-    assert "the paints that pass the filter" in scheme_view(free, result["shortlists"], deck, filtered=True)["intro"]
+    assert scheme_view(every, deck)["intro"].endswith("All of it was already chosen.")
+    assert "the paints that pass the filter" in scheme_view(free, deck, filtered=True)["intro"]

@@ -135,6 +135,7 @@ class RolePaint(Model):
     lrv: Lrv
     reasons: list[str]
     facts: list[Fact]
+    clashes: list[Clash] = []
 
 
 class SchemeCheck(Model):

@@ -125,7 +125,7 @@ def test_a_photographed_room_with_one_surface_measured(tmp_path: Path) -> None:
     assert not any("instrument" in warning for warning in measurement_warnings(room))
     wrong = measure_room(read_room(_sample(tmp_path, "lab = [92.0, -3.0, -12.0]")))
     (said,) = [text for text in measurement_warnings(wrong) if "instrument and the photos" in text]
-    assert said.startswith("Floor: the instrument and the photos lie dE00")
+    assert said.startswith("Floor: the instrument and the photos differ by a large step")
 
 
 def test_what_a_file_leaves_open_is_said_with_the_result(tmp_path: Path) -> None:

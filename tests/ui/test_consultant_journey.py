@@ -177,6 +177,9 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
     expect(page.get_by_role("button", name=words.UNPIN, exact=True)).to_be_visible()
     boxes = page.get_by_text(words.COMPARE, exact=True)
     boxes.nth(0).click()
+    # A second press while the page is drawn anew would be lost.
+    expect(page.get_by_role("checkbox", name=words.COMPARE).nth(0)).to_be_checked()
+    expect(page.locator("[data-stale=true]")).to_have_count(0)
     boxes.nth(1).click()
     expect(page.get_by_role("heading", name=words.COMPARE_TITLE)).to_be_visible()
     take_picture(page, "laptop-compare")
