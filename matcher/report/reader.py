@@ -21,6 +21,8 @@ from matcher.report.sentences import (
     BEST_PROVEN,
     FIRST_TIED,
     FOR_DIRECTION,
+    NO_OTHERS,
+    ONE_FREE,
     PINNED,
     PINNED_FOUND,
     PINNED_PROVEN,
@@ -146,7 +148,16 @@ def scheme_view(scheme: Json, deck: Deck, *, filtered: bool = False) -> dict[str
             }
             for other in scheme["alternatives"]
         ],
+        "few": _why_few(scheme),
     }
+
+
+def _why_few(scheme: Json) -> str:
+    """Return why there are few other schemes, or none; nothing where there are several."""
+    free = [role for role in scheme["roles"] if role not in scheme.get("pinned", ())]
+    if len(free) == 1 and len(scheme["roles"]) > 1:
+        return ONE_FREE.format(role=role_title(free[0]).lower())
+    return NO_OTHERS if free and not scheme["alternatives"] else ""
 
 
 def _proof(scheme: Json, filtered: bool) -> str:

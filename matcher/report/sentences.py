@@ -437,6 +437,9 @@ PINNED_FOUND = (
     "For the rest, this is the best choice from {whole} that was found; nothing proves that there is none better."
 )
 ALL_PINNED = "All of it was already chosen."
+# Why other schemes are few, or none.
+ONE_FREE = "Only the {role} can still change: the rest was already chosen."
+NO_OTHERS = "No other direction suits the room nearly as well."
 ROLES = {
     "walls": "Walls",
     "trim": "Trim",

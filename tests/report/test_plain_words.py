@@ -163,6 +163,11 @@ def test_what_was_chosen_beforehand_is_said(tmp_path: Path) -> None:
     assert "Already chosen: trim. For the rest, " in intro
     free = {**result["scheme"], "pinned": []}
     assert "Already chosen" not in scheme_view(free, deck)["intro"]
+    # One role left to change is said to be why other schemes are few.
+    first, *others = result["scheme"]["roles"]
+    one_left = {**result["scheme"], "pinned": others}
+    assert scheme_view(one_left, deck)["few"] == f"Only the {first} can still change: the rest was already chosen."
+    assert scheme_view(free, deck)["few"] == ""
     every = {**result["scheme"], "pinned": list(result["scheme"]["roles"])}
     assert scheme_view(every, deck)["intro"].endswith("All of it was already chosen.")
     assert "the paints that pass the filter" in scheme_view(free, deck, filtered=True)["intro"]

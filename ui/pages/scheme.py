@@ -65,9 +65,13 @@ def show_scheme(scheme: dict[str, Any], surfaces: Sequence[dict[str, Any]], pixe
 
 
 def _others(visit: Visit, room: StoredRoom, scheme: dict[str, Any]) -> None:
-    if not scheme["alternatives"]:
+    if not scheme["alternatives"] and not scheme["few"]:
         return
     st.header(words.SCHEME_OTHER)
+    if scheme["few"]:
+        st.write(scheme["few"])
+    if not scheme["alternatives"]:
+        return
     columns = st.columns(min(len(scheme["alternatives"]), 3), gap="large")
     for place, other in enumerate(scheme["alternatives"]):
         with columns[place % len(columns)]:
