@@ -13,12 +13,12 @@ from ui import words
 from ui.messages import show_error, show_note
 
 if TYPE_CHECKING:
-    from matcher.service.live import Ranked
+    from matcher.service.live import LiveRanking
     from matcher.service.records import StoredRoom
     from ui.state import Visit
 
 
-def show_advice(visit: Visit, room: StoredRoom, ranked: Ranked) -> None:
+def show_advice(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> None:
     """Show what to measure next, what else would help, and a button to ask the client for the photo."""
     advice = ranked.advice
     why = f" {escape(advice['why'])}" if advice["why"] else ""

@@ -17,7 +17,7 @@ from ui.visitors import link_token
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
-    from matcher.service.live import Ranked, Wanted
+    from matcher.service.live import LiveRanking, Wanted
     from matcher.service.records import StoredRoom, User
 
 ROOM = "room"
@@ -61,7 +61,7 @@ def need_consultant() -> Visit:
     return visit
 
 
-def need_ranked(visit: Visit, room: StoredRoom, nothing: str, *, wanted: Wanted | None = None) -> Ranked:
+def need_ranked(visit: Visit, room: StoredRoom, nothing: str, *, wanted: Wanted | None = None) -> LiveRanking:
     """Return the ranked deck, or say ``nothing`` (there is no surface yet) or what is wrong, and stop the page."""
     from matcher.service import live
 

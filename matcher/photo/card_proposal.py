@@ -20,7 +20,7 @@ from matcher.photo.card_sets import chromaticity, groups, neighbours, with_third
 from matcher.photo.chart_grid import LARGEST_MISFIT, ChartGrid
 from matcher.photo.chart_proposal import propose_charts
 from matcher.photo.model import Photo
-from matcher.photo.patches import Patch, find_patches, smoothed, working_copy
+from matcher.photo.patches import EvenArea, find_patches, smoothed, working_copy
 
 Array = NDArray[Any]
 CardKind = Literal["grey card", "white card", "black card", "chart 24"]
@@ -114,7 +114,7 @@ def _chosen(found: Sequence[CardProposal]) -> list[CardProposal]:
     return [*of_sets, *beside]
 
 
-def _on_any(patch: Patch, charts: list[ChartGrid], full_per_pixel: float) -> bool:
+def _on_any(patch: EvenArea, charts: list[ChartGrid], full_per_pixel: float) -> bool:
     x, y = (patch.quad.mean(axis=0) + 0.5) * full_per_pixel
     return any(
         cv2.pointPolygonTest(np.array(chart.outline(), np.float32), (float(x), float(y)), False) >= 0
@@ -132,7 +132,7 @@ def _linear_scene(photo: Photo, pixels: Array) -> Array:
     return _linear(photo, pixels[4::8, 4::8].reshape(-1, 3).astype(float))
 
 
-def _scores(patches: list[Patch], linear: Array, scene: Array) -> Array:
+def _scores(patches: list[EvenArea], linear: Array, scene: Array) -> Array:
     off_cast = _off_cast(chromaticity(linear), np.median(chromaticity(scene), axis=0))
     unevenness = np.array([patch.unevenness for patch in patches])
     noise = min(float(np.percentile(unevenness, _CALMEST_PERCENT)), _MOST_NOISE)
@@ -158,7 +158,7 @@ def _from_segment(points: Array, end: Array) -> Array:
     return np.asarray(np.linalg.norm(points - along[:, None] * end, axis=1))
 
 
-def _rarity(patches: list[Patch]) -> Array:
+def _rarity(patches: list[EvenArea]) -> Array:
     """Return 1 for a patch with few look-alikes, falling with their number: a tiled wall is made of them."""
     rgb = np.array([patch.rgb for patch in patches])
     area = np.array([patch.area for patch in patches])

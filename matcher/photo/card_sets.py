@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.photo.patches import Patch, patch_at
+from matcher.photo.patches import EvenArea, patch_at
 
 Array = NDArray[Any]
 
@@ -39,7 +39,7 @@ def chromaticity(linear: Array) -> Array:
     return np.stack([logs[..., 0] - logs[..., 1], logs[..., 2] - logs[..., 1]], axis=-1)
 
 
-def with_thirds(patches: Sequence[Patch], smooth: Array, linear: Callable[[Array], Array]) -> list[Patch]:
+def with_thirds(patches: Sequence[EvenArea], smooth: Array, linear: Callable[[Array], Array]) -> list[EvenArea]:
     """Return the patches and those that two of them show the place of; what is long and thin only in a set of three.
 
     ``smooth`` (H, W, 3) is the picture that the patches were measured in, ``linear`` takes its colours to linear RGB.
@@ -51,15 +51,15 @@ def with_thirds(patches: Sequence[Patch], smooth: Array, linear: Callable[[Array
     return [patch for i, patch in enumerate(kept) if i in in_sets or not patch.slender]
 
 
-def _distinct(thirds: Iterator[Patch]) -> list[Patch]:
-    kept: list[Patch] = []
+def _distinct(thirds: Iterator[EvenArea]) -> list[EvenArea]:
+    kept: list[EvenArea] = []
     for third in sorted(thirds, key=lambda third: -third.border):
         if not _overlaps(third, kept):
             kept.append(third)
     return kept
 
 
-def _thirds(patches: Sequence[Patch], smooth: Array, linear: Callable[[Array], Array]) -> Iterator[Patch]:
+def _thirds(patches: Sequence[EvenArea], smooth: Array, linear: Callable[[Array], Array]) -> Iterator[EvenArea]:
     levels = linear(np.array([patch.rgb for patch in patches]))
     beside = neighbours(patches, levels)
     in_sets = {i for trio in trios(beside, levels[:, 1]) for i in trio}
@@ -79,7 +79,7 @@ def _thirds(patches: Sequence[Patch], smooth: Array, linear: Callable[[Array], A
                 yield third
 
 
-def _seen_at(smooth: Array, quad: Array, fit: float) -> Patch:
+def _seen_at(smooth: Array, quad: Array, fit: float) -> EvenArea:
     """Return what is seen at a place that is known only so well: its border whole, its colour well inside."""
     middle = quad.mean(axis=0)
     inside = patch_at(smooth, middle + _WITHIN * (quad - middle), fit)
@@ -95,7 +95,7 @@ def _ends(linear: Array) -> Array:
     return np.asarray((low < ratio) & (ratio < high) & (apart < _SAME_CHROMATICITY))
 
 
-def _places(one: Patch, other: Patch, *, touching: bool) -> Iterator[Array]:
+def _places(one: EvenArea, other: EvenArea, *, touching: bool) -> Iterator[Array]:
     """Yield where (4, 2) a third of one size lies: beyond either of two that touch, else between them."""
     # Corners of both in one order: each beside the nearest of the other when moved onto it.
     moved = one.quad - one.quad.mean(axis=0)
@@ -120,7 +120,7 @@ def _places(one: Patch, other: Patch, *, touching: bool) -> Iterator[Array]:
         yield (first + second) / 2
 
 
-def _completes(third: Patch, pair: tuple[Patch, Patch], linear: Array) -> bool:
+def _completes(third: EvenArea, pair: tuple[EvenArea, EvenArea], linear: Array) -> bool:
     """Tell whether the three, ``linear`` (3, 3), are as even, as grey and as far apart as a set of cards."""
     if third.unevenness > _UNEVEN_BEYOND_PAIR * max(each.unevenness for each in pair) or third.border < _LEAST_BORDER:
         return False
@@ -131,7 +131,7 @@ def _completes(third: Patch, pair: tuple[Patch, Patch], linear: Array) -> bool:
     return bool(((steps > _LEVEL_RATIO[0]) & (steps < _LEVEL_RATIO[1])).all() and grey < _CHROMATICITY_IN_ROW)
 
 
-def _overlaps(patch: Patch, others: Sequence[Patch]) -> bool:
+def _overlaps(patch: EvenArea, others: Sequence[EvenArea]) -> bool:
     size = np.sqrt(patch.area)
     return any(
         np.linalg.norm(patch.quad.mean(axis=0) - each.quad.mean(axis=0)) < size / 2
@@ -140,7 +140,7 @@ def _overlaps(patch: Patch, others: Sequence[Patch]) -> bool:
     )
 
 
-def neighbours(patches: Sequence[Patch], linear: Array) -> Array:
+def neighbours(patches: Sequence[EvenArea], linear: Array) -> Array:
     """Return (N, N) bool: touching patches of like size and chromaticity whose levels differ as card steps do."""
     centre = np.array([patch.quad.mean(axis=0) for patch in patches])
     area = np.array([patch.area for patch in patches])

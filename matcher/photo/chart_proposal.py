@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from matcher.colorimetry.chart import COLUMNS, ROWS
 from matcher.photo.chart_grid import ChartGrid, find_grid
 from matcher.photo.model import Photo
-from matcher.photo.patches import Patch
+from matcher.photo.patches import EvenArea
 
 Array = NDArray[Any]
 
@@ -27,7 +27,7 @@ _MOST_TRIED = 4
 _AROUND = 0.12  # of a cell beyond the lattice: patches' edges, less than a frame
 
 
-def propose_charts(photo: Photo, patches: Sequence[Patch], full_per_pixel: float) -> list[ChartGrid]:
+def propose_charts(photo: Photo, patches: Sequence[EvenArea], full_per_pixel: float) -> list[ChartGrid]:
     """Return the charts among ``patches`` of the working copy, the one with most patches seen first."""
     if len(patches) < _FEWEST:
         return []

@@ -35,7 +35,7 @@ _TEXTURE_LEVELS = (3.0, 6.0)  # encoded standard deviation
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Patch:
+class EvenArea:
     """``quad`` (4, 2) in pixels of the working copy, just inside the border; ``rgb`` (3,) encoded mean, 0..255.
 
     ``unevenness`` is the encoded standard deviation left after a plane, ``border`` (0..255) the step in colour across
@@ -75,7 +75,7 @@ def working_copy(photo: Photo) -> tuple[Array, float]:
     return pixels, photo.full_size[0] / pixels.shape[1]
 
 
-def find_patches(pixels: Array) -> list[Patch]:
+def find_patches(pixels: Array) -> list[EvenArea]:
     """Return distinct patches of an 8-bit picture (H, W, 3); of overlapping ones the best fitting."""
     smooth = smoothed(pixels)
     gradient = _gradient(smooth)
@@ -153,7 +153,7 @@ def _sides(quad: Array) -> Array:
     return np.asarray(np.linalg.norm(quad - np.roll(quad, -1, axis=0), axis=1))
 
 
-def patch_at(pixels: Array, quad: Array, fit: float) -> Patch:
+def patch_at(pixels: Array, quad: Array, fit: float) -> EvenArea:
     """Return what is seen inside ``quad`` (4, 2) of a smoothed picture (H, W, 3), whatever found it."""
     x, y = np.floor(quad.min(axis=0)).astype(int)
     right, bottom = np.ceil(quad.max(axis=0)).astype(int) + 1
@@ -166,7 +166,7 @@ def patch_at(pixels: Array, quad: Array, fit: float) -> Patch:
     unevenness = float((values - plane @ solution).std(axis=0).max())
     steps = _steps_outside(pixels, quad, solution[0], offset_px=_BORDER_OFFSET_PX)
     beyond = _steps_outside(pixels, quad, solution[0], offset_px=_BEYOND * float(np.sqrt(len(rows))))
-    return Patch(quad, solution[0], unevenness, float(steps.min()), fit, int((beyond < _SAME_COLOUR_STEP).sum()))
+    return EvenArea(quad, solution[0], unevenness, float(steps.min()), fit, int((beyond < _SAME_COLOUR_STEP).sum()))
 
 
 def _steps_outside(pixels: Array, quad: Array, rgb: Array, *, offset_px: float) -> Array:

@@ -26,7 +26,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Wishes:
+class Preferences:
     """``warmth``: "warm", "cool" or "either"; ``lrv_range`` asked of the walls, or None."""
 
     warmth: str = "either"
@@ -39,7 +39,7 @@ class Setting:
     unknown; ``lamps_k`` kelvin; ``wishes``; ``pins`` the row of the deck chosen for a role already.
     """
 
-    wishes: Wishes = Wishes()
+    wishes: Preferences = Preferences()
     facing: str | None = None
     latitude: float | None = None
     lamps_k: float | None = None

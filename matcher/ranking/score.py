@@ -16,7 +16,7 @@ from matcher.ranking.judge import Judged, worst_clash
 from matcher.ranking.light import LightCost, light_cost
 from matcher.ranking.neighbours import pair_fit, related
 from matcher.ranking.paint_columns import Paints
-from matcher.ranking.question import Question, Wishes
+from matcher.ranking.question import Preferences, Question
 
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
@@ -115,7 +115,7 @@ def scored(by_itself: Standing, judged: Sequence[Judged], question: Question) ->
     return Scores(harmony, undertone, contrast, light, wishes, clash, whole)
 
 
-def role_fit(role: str, paints: Paints, wishes: Wishes) -> tuple[FloatArray, FloatArray]:
+def role_fit(role: str, paints: Paints, wishes: Preferences) -> tuple[FloatArray, FloatArray]:
     """How far each paint is what the role asks for, by lightness and chroma alone, 0..1, and what the score counts.
 
     A client who names an LRV for the walls wants that and not what walls usually are.
@@ -148,7 +148,7 @@ def _plateau(rising: FloatArray, falling: FloatArray, corners: tuple[float, floa
     return np.asarray(smoothstep(rising, corners[0], corners[1]) * smoothstep(falling, corners[3], corners[2]))
 
 
-def wish_term(role: str, paints: Paints, wishes: Wishes) -> FloatArray:
+def wish_term(role: str, paints: Paints, wishes: Preferences) -> FloatArray:
     """1 where every wish is met; a neutral half meets a wish for warm or cool."""
     term: FloatArray = np.ones(len(paints.lrv))
     if wishes.warmth in ("warm", "cool"):

@@ -27,7 +27,7 @@ _NEUTRAL_LIGHTNESS = 75.0
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class PlotMark:
     """What is placed: ``label`` is a surface's number or a paint's rank, ``lab`` CIELAB D65/2."""
 
     label: str
@@ -45,7 +45,7 @@ class Drawing:
     alt: str
 
 
-def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
+def lean_plot(surfaces: Sequence[PlotMark], paints: Sequence[PlotMark]) -> Drawing:
     """Return which way surfaces (squares) and paints (discs) lean, seen on the a*b* plane.
 
     Inside the dashed line a light colour reads as a plain grey (ISCC-NBS tint boundary at L* 75). Distance from the
@@ -94,7 +94,7 @@ def lean_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
     return _drawing(_SIDE, _SIDE, "".join(parts), f"Which way each colour leans: {alt}")
 
 
-def lightness_plot(surfaces: Sequence[Mark], paints: Sequence[Mark]) -> Drawing:
+def lightness_plot(surfaces: Sequence[PlotMark], paints: Sequence[PlotMark]) -> Drawing:
     """Return the LRV of surfaces (left) and paints (right) on one ladder from black to white."""
     height, width, top, bottom = _SIDE, 420, 60, _SIDE - 34
 
@@ -152,17 +152,17 @@ def _apart(heights: Sequence[float]) -> list[float]:
     return [moved[index] for index in range(len(heights))]
 
 
-def _square(mark: Mark, x: float, y: float) -> str:
+def _square(mark: PlotMark, x: float, y: float) -> str:
     half = _RADIUS - 1
     shape = f'<rect x="{x - half:.1f}" y="{y - half:.1f}" width="{2 * half}" height="{2 * half}"'
     return _drawn(mark, shape, x, y)
 
 
-def _disc(mark: Mark, x: float, y: float) -> str:
+def _disc(mark: PlotMark, x: float, y: float) -> str:
     return _drawn(mark, f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{_RADIUS}"', x, y)
 
 
-def _drawn(mark: Mark, shape: str, x: float, y: float) -> str:
+def _drawn(mark: PlotMark, shape: str, x: float, y: float) -> str:
     ink = "#fff" if mark.lrv < 30 else "#000"
     return (
         f'{shape} fill="{mark.hex}" stroke="{_INK}" stroke-width="1.5"><title>{escape(mark.name)}</title>'

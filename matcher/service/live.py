@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from matcher.calibration.paint_chip import Paints
     from matcher.paints.deck import Deck
     from matcher.photo.model import Photo
-    from matcher.report.plots import Drawing, Mark
+    from matcher.report.plots import Drawing, PlotMark
     from matcher.room.model import RoomFile
     from matcher.service.deck_search import DeckIndex, PaintEntry
     from matcher.service.desk import Desk
@@ -38,7 +38,7 @@ _readings, _answers = Recall(4000), Recall(64)
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class LiveColours:
     """``surfaces`` as in result.json, each with its words; ``problems`` say what is not there yet and what to do;
     ``warnings`` what the photos cannot tell.
     """
@@ -49,7 +49,7 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
-class Ranked:
+class LiveRanking:
     """``roles`` the shortlist of each in words, ``scheme`` in words, ``result`` the content of result.json, ``staying``
     those of its surfaces that stay, ``unread`` those that no photo could tell, each with why and what to do in words,
     ``advise`` how to find out what to measure next.
@@ -70,7 +70,7 @@ class Ranked:
         return advice_view(self.advise())
 
 
-def measured(desk: Desk, room: StoredRoom) -> Measured:
+def measured(desk: Desk, room: StoredRoom) -> LiveColours:
     """Measure what is marked so far. Raises nothing for what is merely not done yet."""
     from matcher.report.reader import surface_view
     from matcher.report.result import surface_entries
@@ -80,18 +80,18 @@ def measured(desk: Desk, room: StoredRoom) -> Measured:
     try:
         survey = survey_of(desk, room)
     except GivensError as error:
-        return Measured((), tuple(str(problem) for problem in (*unfinished, *error.problems)), ())
+        return LiveColours((), tuple(str(problem) for problem in (*unfinished, *error.problems)), ())
     entries = surface_entries(survey.measurement)
     deck = deck_of(desk) if has_chips(room.document) else None
     problems = (*unfinished, *survey.card_problems, *survey.surface_problems)
-    return Measured(
+    return LiveColours(
         surfaces=tuple(surface_view(number, entry, deck) for number, entry in enumerate(entries, start=1)),
         problems=tuple(str(problem) for problem in problems),
         warnings=tuple(measurement_warnings(survey.measurement)),
     )
 
 
-def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: int = DEFAULT_TOP) -> Ranked | None:
+def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: int = DEFAULT_TOP) -> LiveRanking | None:
     """Rank the deck, or the ``wanted`` part of it, for every role; None while no surface is measured.
 
     Pinned paints stay in the deck whatever is wanted. Raises :class:`matcher.errors.RequestError` where nothing of
@@ -101,7 +101,7 @@ def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: i
     return _answers.of((version_of(room), wanted, top, deck.sha256), lambda: _rank(desk, room, deck, wanted, top))
 
 
-def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: int) -> Ranked | None:
+def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: int) -> LiveRanking | None:
     from matcher.errors import Problem, RequestError
     from matcher.ranking.question import staying
     from matcher.ranking.wanted import wanted_paints
@@ -120,7 +120,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         deck = deck.only(kept)
     result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
     notes = result.get("notes", {})
-    return Ranked(
+    return LiveRanking(
         roles={role: role_view(role, entries, notes.get(role, ())) for role, entries in result["shortlists"].items()},
         scheme=scheme_view(result["scheme"], deck, filtered=wanted is not None),
         result=result,
@@ -130,7 +130,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
     )
 
 
-def plots(ranked: Ranked, role: str) -> tuple[Drawing, Drawing]:
+def plots(ranked: LiveRanking, role: str) -> tuple[Drawing, Drawing]:
     """Return the drawings of a role's shortlist among the surfaces: which way they lean, how light they are (SVG)."""
     from matcher.report.plots import lean_plot, lightness_plot
 
@@ -138,23 +138,23 @@ def plots(ranked: Ranked, role: str) -> tuple[Drawing, Drawing]:
     return lean_plot(surfaces, paints), lightness_plot(surfaces, paints)
 
 
-def legend(ranked: Ranked, role: str) -> str:
+def legend(ranked: LiveRanking, role: str) -> str:
     """Return what the numbers and letters of :func:`plots` stand for."""
     surfaces, paints = _placed(ranked, role)
     return "; ".join(f"{mark.label} {mark.name}" for mark in (*surfaces, *paints))
 
 
-def _placed(ranked: Ranked, role: str) -> tuple[list[Mark], list[Mark]]:
+def _placed(ranked: LiveRanking, role: str) -> tuple[list[PlotMark], list[PlotMark]]:
     """Surfaces by number, each by its main colour and its own LRV, and paints by letter in the order of their list."""
-    from matcher.report.plots import Mark
+    from matcher.report.plots import PlotMark
 
     surfaces = [
-        Mark(str(number), surface["name"], main["lab"], surface["lrv"], main["hex"])
+        PlotMark(str(number), surface["name"], main["lab"], surface["lrv"], main["hex"])
         for number, surface in enumerate(ranked.staying, start=1)
         for main in surface["colours"][:1]
     ]
     paints = [
-        Mark(chr(ord("A") + place), paint["name"], paint["lab"], paint["lrv"], paint["hex"])
+        PlotMark(chr(ord("A") + place), paint["name"], paint["lab"], paint["lrv"], paint["hex"])
         for place, paint in enumerate(ranked.result["shortlists"][role])
     ]
     return surfaces, paints

@@ -160,7 +160,7 @@ def result_of(
     What to measure next takes as long again, so it is found out only when the second of the two is called.
     """
     from matcher.description.asked import find_paints
-    from matcher.ranking.question import Setting, Wishes, ask
+    from matcher.ranking.question import Preferences, Setting, ask
     from matcher.ranking.rank import rank
     from matcher.report.result import result_entry
     from matcher.report.warnings import going_warnings, lost_warnings, measurement_warnings
@@ -169,7 +169,7 @@ def result_of(
     pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
     progress("Ranking the deck")
     setting = Setting(
-        Wishes(room.wishes.warmth, room.wishes.lrv),
+        Preferences(room.wishes.warmth, room.wishes.lrv),
         facing=room.room.facing,
         latitude=room.room.latitude,
         lamps_k=room.room.lamps_k,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from matcher.report.unbroken import unbroken as unbroken
-from matcher.service.live import Ranked, deck_of, ranked, survey_of, version_of
+from matcher.service.live import LiveRanking, deck_of, ranked, survey_of, version_of
 from matcher.surfaces.recall import Recall
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def repaintable(room: StoredRoom) -> Repaintable | None:
     return Repaintable(shas[entries[number]["file"]], roles) if number is not None and roles else None
 
 
-def paints_for(ranked: Ranked, role: str) -> Mapping[str, Json]:
+def paints_for(ranked: LiveRanking, role: str) -> Mapping[str, Json]:
     """Return paints to try in a role by code, with ``label`` and ``hex``: the chosen one first, then its shortlist.
 
     A role that is not on the list of wishes is offered what the other roles hold.
@@ -57,7 +57,7 @@ def paints_for(ranked: Ranked, role: str) -> Mapping[str, Json]:
     }
 
 
-def to_share(ranked: Ranked, remark: str) -> Json:
+def to_share(ranked: LiveRanking, remark: str) -> Json:
     """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark."""
     kept = ("role", "name", "code", "hex", "lrv", "reasons", "clashes")
     return {

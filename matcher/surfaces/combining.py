@@ -13,7 +13,7 @@ from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.contradiction import excess_of
 from matcher.surfaces.grouping import SAME_MATERIAL_DE00
 from matcher.surfaces.model import Cause, Surface, SurfaceColour
-from matcher.surfaces.reading import Reading
+from matcher.surfaces.reading import SurfaceReading
 from matcher.surfaces.symmetric_root import symmetric_root
 
 # Assumption: colours of two readings closer than this, once their main colours are laid over each other, are the same.
@@ -26,7 +26,7 @@ _NONE = np.zeros((3, 3))
 _SHARED: frozenset[Cause] = frozenset({"tone curve", "camera and lamp", "sheen", "texture"})
 
 
-def combine(readings: Sequence[Reading], visibility: float) -> Surface:
+def combine(readings: Sequence[SurfaceReading], visibility: float) -> Surface:
     """Return the surface from its readings (at least one), each weighing by its own doubt."""
     ordered = sorted(readings, key=lambda r: float(np.trace(r.colours[0].covariance)))
     best = ordered[0]
@@ -90,7 +90,7 @@ def _told_apart(colours: Sequence[SurfaceColour]) -> tuple[SurfaceColour, ...]:
     return tuple(sorted(kept, key=lambda c: -c.share))
 
 
-def _merge(colours: list[SurfaceColour], other: Reading) -> list[SurfaceColour]:
+def _merge(colours: list[SurfaceColour], other: SurfaceReading) -> list[SurfaceColour]:
     """Return ``colours`` with the matching colours of another reading weighed in.
 
     Two match that are each other's nearest, once the main colours are laid over each other: one colour of the other

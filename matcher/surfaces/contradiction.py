@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.surfaces.reading import Reading
+from matcher.surfaces.reading import SurfaceReading
 
 _DEGREES_OF_FREEDOM = 3
 # 99.9 % of readings that agree lie nearer: chi squared of 3 degrees of freedom. A room has many pairs of photos.
@@ -27,7 +27,7 @@ class Contradiction:
     apart: float
 
 
-def contradictions(read: Sequence[tuple[str, Reading]]) -> tuple[Contradiction, ...]:
+def contradictions(read: Sequence[tuple[str, SurfaceReading]]) -> tuple[Contradiction, ...]:
     """Return the worst pair of photos of each surface that contradicts itself; ``read`` is (photo, reading)."""
     found: dict[str, tuple[float, Contradiction]] = {}
     for (first, a), (second, b) in combinations(read, 2):
@@ -39,7 +39,7 @@ def contradictions(read: Sequence[tuple[str, Reading]]) -> tuple[Contradiction, 
     return tuple(contradiction for _, contradiction in found.values())
 
 
-def excess_of(a: Reading, b: Reading) -> float:
+def excess_of(a: SurfaceReading, b: SurfaceReading) -> float:
     """Return by how much the variances of two readings are too small for both to be right; 1 where they may be.
 
     The squared ratio of Birge 1932, Phys. Rev. 40:207, as the Particle Data Group scales errors (from memory).
@@ -48,7 +48,7 @@ def excess_of(a: Reading, b: Reading) -> float:
     return chi_squared / _DEGREES_OF_FREEDOM if chi_squared > _CONTRADICTS else 1.0
 
 
-def _nearest(a: Reading, b: Reading) -> tuple[float, float]:
+def _nearest(a: SurfaceReading, b: SurfaceReading) -> tuple[float, float]:
     """Return chi squared and dE00 of the two main colours that agree best.
 
     What both photos have in common counts as doubt here too, so that none is accused too easily.

@@ -24,7 +24,7 @@ from matcher.surfaces.combining import combine
 from matcher.surfaces.contradiction import Contradiction, contradictions
 from matcher.surfaces.instrument import InstrumentReading, instrument_surface, with_instrument
 from matcher.surfaces.model import Surface
-from matcher.surfaces.reading import Reading, read_surface
+from matcher.surfaces.reading import SurfaceReading, read_surface
 from matcher.surfaces.recall import Recall
 from matcher.surfaces.seen_in_readings import seen_in_readings
 from matcher.surfaces.shots import Progress, Shot, calibrated, opened, shot_of
@@ -140,7 +140,7 @@ def survey_room(
         shots = [shot_of(entry, photo, pool, memories.readings) for entry, photo in decoding]
         guessed = without_card(room)
         calibrations, card_problems = calibrated(shots, guessed, memories.readings, known)
-        read: list[tuple[str, Reading]] = []
+        read: list[tuple[str, SurfaceReading]] = []
         problems: dict[tuple[str, str], tuple[Problem, ...]] = {}
         dark: dict[tuple[str, str], tuple[Problem, ...]] = {}
         photos: list[PhotoMeasurement] = []
@@ -212,10 +212,10 @@ def _read_surfaces(
     guessed: frozenset[str],
     lying: tuple[Outline, ...],
     recall: Recall,
-) -> tuple[list[Reading], dict[str, tuple[Problem, ...]]]:
+) -> tuple[list[SurfaceReading], dict[str, tuple[Problem, ...]]]:
     """Return the readings of a photo, and what was wrong with each surface that gave none."""
     cards = (*(reference.outline for reference in shot.entry.references), *lying)
-    readings: list[Reading] = []
+    readings: list[SurfaceReading] = []
     problems: dict[str, tuple[Problem, ...]] = {}
     for surface in shot.entry.surfaces:
         if calibration.guessed and surface.name not in guessed:
@@ -234,7 +234,7 @@ def _read(
     cards: tuple[Outline, ...],
     chips: ChipEvidence | None,
     recall: Recall,
-) -> Reading:
+) -> SurfaceReading:
     entry = shot.entry
     fall = light_fall(surface, entry.surfaces, calibration.lights, lamp=calibration.lamp)
     # The calibration is the recalled one where nothing about it changed, so that its identity stands for its content.
@@ -267,7 +267,9 @@ def _noise_left(shot: Shot, calibration: PhotoCalibration, recall: Recall) -> Fl
     )
 
 
-def _surfaces(room: RoomFile, readings: Sequence[Reading]) -> tuple[tuple[Surface, ...], tuple[InstrumentReading, ...]]:
+def _surfaces(
+    room: RoomFile, readings: Sequence[SurfaceReading]
+) -> tuple[tuple[Surface, ...], tuple[InstrumentReading, ...]]:
     """Combine the readings of each surface and what instruments said; what neither could read is left out."""
     names = list(dict.fromkeys(s.name for p in room.photos for s in p.surfaces))
     unread = [n for n in names if not any(r.name == n for r in readings)]
@@ -292,7 +294,7 @@ def _surfaces(room: RoomFile, readings: Sequence[Reading]) -> tuple[tuple[Surfac
     return tuple(surfaces), tuple(said)
 
 
-def _visible_area(readings: Sequence[Reading]) -> float:
+def _visible_area(readings: Sequence[SurfaceReading]) -> float:
     """Return the part of the picture a surface takes: in the whole-room photo where it is outlined there."""
     whole = [r for r in readings if r.whole_room] or list(readings)
     return float(np.mean([r.area / r.photo_area for r in whole]))

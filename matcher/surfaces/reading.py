@@ -41,7 +41,7 @@ _NEARNESS, _FAR_WEIGHT = 2.0, 1e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class SurfaceReading:
     """``colours`` largest share first; ``area`` in full-size pixels of its photo; ``photo_area`` of the whole photo;
     ``colour_drift`` of the light across it: how far ln(first cone / third cone) runs; ``left_out`` share of it that was
     set aside as lit otherwise; ``beyond_file`` whether its colour is stronger than the file can hold; ``nearest_chip``
@@ -72,7 +72,7 @@ def read_surface(
     where: str,
     chips: ChipEvidence | None = None,
     fall: float = 0.0,
-) -> Reading:
+) -> SurfaceReading:
     """Read ``surface`` in ``photo``; ``cards`` are outlines to leave out, ``noise_left`` the covariance (3, 3) in file
     values of what the noise filter leaves; ``chips`` what paint chips in the photo tell; ``fall`` how much less light
     is to be expected there than where the card lies (upright_front.py).
@@ -128,7 +128,7 @@ def read_surface(
         labs, causes = chips.told(points, causes)
     split = [{cause: several[index] for cause, several in causes.items()} for index in range(len(labs))]
     colours = zip(labs, np.sum(list(causes.values()), axis=0), shares, parts, split, strict=True)
-    return Reading(
+    return SurfaceReading(
         name=surface.name,
         material=surface.material,
         colours=possible_colours([SurfaceColour(*colour) for colour in colours], f"{where}: {surface.name}"),

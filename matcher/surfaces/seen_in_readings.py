@@ -7,12 +7,12 @@ from dataclasses import asdict
 
 from matcher.photo.model import Finding
 from matcher.surfaces.nearest_chip import NearestChip
-from matcher.surfaces.reading import Reading
+from matcher.surfaces.reading import SurfaceReading
 
 _MOST_LEFT_OUT = 0.5  # of a surface (assumption): most shadows take less
 
 
-def seen_in_readings(readings: Sequence[Reading]) -> tuple[Finding, ...]:
+def seen_in_readings(readings: Sequence[SurfaceReading]) -> tuple[Finding, ...]:
     """Return a finding for each surface of a photo of which more was set aside as lit otherwise than was read, for each
     whose colour is beyond what the file can hold, and for each that chips lie on.
     """

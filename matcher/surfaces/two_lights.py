@@ -16,7 +16,7 @@ from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import Finding
 from matcher.surfaces import doubt
 from matcher.surfaces.model import Cause, SurfaceColour
-from matcher.surfaces.reading import Reading
+from matcher.surfaces.reading import SurfaceReading
 
 _FEWEST = 3  # surfaces to judge by
 # Median over a photo's surfaces of the drift of ln(first cone / third cone) across each. On 35 rendered photos and 27
@@ -24,7 +24,7 @@ _FEWEST = 3  # surfaces to judge by
 _BY_BOUNCE, _NOTE, _WARN = 0.10, 0.15, 0.20
 
 
-def colour_drift(readings: Sequence[Reading]) -> float:
+def colour_drift(readings: Sequence[SurfaceReading]) -> float:
     """Return the drift of the light's colour across most surfaces of one photo, 0 with too few to tell."""
     return float(np.median([reading.colour_drift for reading in readings])) if len(readings) >= _FEWEST else 0.0
 
@@ -36,7 +36,7 @@ def mixed_light(drift: float) -> tuple[Finding, ...]:
     return (Finding("mixed light", "warn" if drift >= _WARN else "note", (("across", round(drift, 2)),)),)
 
 
-def doubted(readings: Sequence[Reading], drift: float) -> list[Reading]:
+def doubted(readings: Sequence[SurfaceReading], drift: float) -> list[SurfaceReading]:
     """Return the readings of one photo, those by another surface's card in wider doubt by its light's ``drift``."""
     more = drift - _BY_BOUNCE
     if more <= 0:

@@ -17,7 +17,7 @@ from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.judge import accord
 from matcher.ranking.paint_columns import paints_of
-from matcher.ranking.question import Setting, Wishes, ask
+from matcher.ranking.question import Preferences, Setting, ask
 from matcher.ranking.score import role_fit
 from matcher.surfaces.model import Surface
 from tests.ranking.asking import scores, shortlist
@@ -29,7 +29,7 @@ MakeDeck = Callable[..., Deck]
 @pytest.mark.parametrize("role", weights.ROLES)
 def test_sorted_ranked_and_within_bounds(role: str, kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
     listed = shortlist(
-        role, kitchen, random_deck, Setting(Wishes("warm", (45, 80)), facing="N", lamps_k=2700)
+        role, kitchen, random_deck, Setting(Preferences("warm", (45, 80)), facing="N", lamps_k=2700)
     ).candidates
     scores = [candidate.score for candidate in listed]
     assert scores == sorted(scores, reverse=True)
@@ -221,13 +221,13 @@ def test_a_near_miss_in_lightness_is_told_and_a_match_is_not(make_surface: MakeS
 
 
 def test_wishes_move_the_list(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    warm = shortlist("walls", kitchen, random_deck, Setting(Wishes("warm"))).candidates
-    cool = shortlist("walls", kitchen, random_deck, Setting(Wishes("cool"))).candidates
+    warm = shortlist("walls", kitchen, random_deck, Setting(Preferences("warm"))).candidates
+    cool = shortlist("walls", kitchen, random_deck, Setting(Preferences("cool"))).candidates
     assert np.mean([random_deck.lab[one.paint, 2] for one in warm]) > np.mean(
         [random_deck.lab[one.paint, 2] for one in cool]
     )
     for low, high in ((4, 15), (20, 35), (85, 100)):
-        listed = shortlist("walls", kitchen, random_deck, Setting(Wishes(lrv_range=(low, high)))).candidates
+        listed = shortlist("walls", kitchen, random_deck, Setting(Preferences(lrv_range=(low, high)))).candidates
         assert all(low - 5 <= random_deck.lrv[one.paint] <= high + 5 for one in listed[:4])
 
 
@@ -239,13 +239,13 @@ def test_a_dark_wall_that_suits_is_under_a_pale_one_that_does_and_over_one_that_
     deck = make_deck((82, -1, 7), (45, -8, 8), (82, 4, -5))
     greige, green, lilac = scores("walls", oak, deck).score
     assert lilac < green < greige - 0.1
-    greige, green, lilac = scores("walls", oak, deck, Setting(Wishes(lrv_range=(50, 80)))).score
+    greige, green, lilac = scores("walls", oak, deck, Setting(Preferences(lrv_range=(50, 80)))).score
     assert green < lilac < greige
 
 
 def test_a_dark_muted_colour_is_an_accent_and_a_pale_one_of_its_chroma_is_none(make_deck: MakeDeck) -> None:
     paints = paints_of(make_deck((38, -12, 6), (80, -12, 6)))
-    green, mint = role_fit("accent", paints, Wishes())[0]
+    green, mint = role_fit("accent", paints, Preferences())[0]
     assert green > 0.9
     assert mint < 0.2
 

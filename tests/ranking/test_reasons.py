@@ -8,7 +8,7 @@ import pytest
 
 from matcher.paints.deck import Deck
 from matcher.ranking import reasons, weights
-from matcher.ranking.question import Setting, Wishes
+from matcher.ranking.question import Preferences, Setting
 from matcher.surfaces.model import Surface
 from tests.ranking.asking import shortlist
 
@@ -29,7 +29,10 @@ def test_kinds_and_values_are_those_of_the_table(role: str, kitchen: tuple[Surfa
             kitchen,
             random_deck,
             Setting(
-                Wishes("warm", (45, 80)), facing=facing, lamps_k=lamps_k, pins={"walls": 0, "trim": 1, "cabinets": 2}
+                Preferences("warm", (45, 80)),
+                facing=facing,
+                lamps_k=lamps_k,
+                pins={"walls": 0, "trim": 1, "cabinets": 2},
             ),
             top=0,
         )

@@ -8,11 +8,11 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from matcher.report.plots import Mark, lean_plot, lightness_plot
+from matcher.report.plots import PlotMark, lean_plot, lightness_plot
 
-PINK = Mark("1", "pink tile", (70.0, 20.0, 0.0), 40.7, "#d79ba9")
-YELLOW = Mark("2", "yellow stone", (70.0, 0.0, 20.0), 40.7, "#b9aa86")
-GREY = Mark("A", "a < grey & more", (70.0, 0.0, 0.0), 40.7, "#ababab")
+PINK = PlotMark("1", "pink tile", (70.0, 20.0, 0.0), 40.7, "#d79ba9")
+YELLOW = PlotMark("2", "yellow stone", (70.0, 0.0, 20.0), 40.7, "#b9aa86")
+GREY = PlotMark("A", "a < grey & more", (70.0, 0.0, 0.0), 40.7, "#ababab")
 
 
 def test_pink_lies_right_and_yellow_up_of_grey() -> None:
@@ -32,7 +32,7 @@ def test_names_are_escaped_and_the_file_is_xml() -> None:
 
 @pytest.mark.parametrize("count", [2, 8, 12])
 def test_labels_of_one_colour_do_not_cover_each_other(count: int) -> None:
-    same = [Mark(str(i), f"paint {i}", (70.0, 1.0, 2.0), 40.7, "#ababab") for i in range(count)]
+    same = [PlotMark(str(i), f"paint {i}", (70.0, 1.0, 2.0), 40.7, "#ababab") for i in range(count)]
     places = [
         (float(x), float(y))
         for x, y in re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="15.0"', lean_plot([], same).svg)
@@ -43,8 +43,8 @@ def test_labels_of_one_colour_do_not_cover_each_other(count: int) -> None:
 
 
 def test_lighter_stands_higher_on_the_ladder() -> None:
-    light = Mark("A", "light", (90.0, 0.0, 0.0), 76.3, "#e2e2e2")
-    dark = Mark("B", "dark", (30.0, 0.0, 0.0), 6.2, "#474747")
+    light = PlotMark("A", "light", (90.0, 0.0, 0.0), 76.3, "#e2e2e2")
+    dark = PlotMark("B", "dark", (30.0, 0.0, 0.0), 6.2, "#474747")
     heights = [
         float(y) for y in re.findall(r'<circle cx="[\d.]+" cy="([\d.]+)"', lightness_plot([], [light, dark]).svg)
     ]

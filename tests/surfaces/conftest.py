@@ -16,7 +16,7 @@ from matcher.photo.model import ColourSpace
 from matcher.room.model import Material, OutlinedSurface
 from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.model import SurfaceColour
-from matcher.surfaces.reading import Reading, read_surface
+from matcher.surfaces.reading import SurfaceReading, read_surface
 from tests.calibration.scenes import WARM_LIGHT, Curve, Scene, corners, plain
 
 HEIGHT, WIDTH = 420, 560
@@ -29,7 +29,7 @@ Colours = Sequence[tuple[float, float, float]]
 class Measured:
     """A reading beside what was drawn: true shares by label of what the cards leave to see."""
 
-    reading: Reading
+    reading: SurfaceReading
     labs: Floats
     shares: Floats
 

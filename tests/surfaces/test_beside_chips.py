@@ -25,7 +25,7 @@ from matcher.report.doubt import lrv_sd
 from matcher.room.model import OutlinedSurface, Reference
 from matcher.surfaces.beside_chips import ChipEvidence, chip_evidence, evidence_of, points_of
 from matcher.surfaces.card_noise import noise_left
-from matcher.surfaces.reading import Reading, read_surface
+from matcher.surfaces.reading import SurfaceReading, read_surface
 from tests.benchmarks import chips as benchmark
 from tests.calibration.scenes import Curve, as_photo, corners, plain, smoothstep_s
 from tests.calibration.spectral_camera import NIKON, camera, grey_card, spectra, true_lab
@@ -47,7 +47,7 @@ class Shot:
     def calibrated(self) -> PhotoCalibration:
         return calibrate(self.photo, self.references, "photo", paints=self.paints)
 
-    def read(self) -> tuple[Reading, ChipEvidence]:
+    def read(self) -> tuple[SurfaceReading, ChipEvidence]:
         calibration = self.calibrated()
         chips = chip_evidence(calibration, self.photo.colour_space)
         reading = read_surface(
@@ -106,7 +106,7 @@ def near(surface: int, count: int, *, least: float = 0.5) -> list[int]:
     return [int(each) for each in np.argsort(away)[:count]]
 
 
-def off(reading: Reading, surface: int) -> float:
+def off(reading: SurfaceReading, surface: int) -> float:
     return float(delta_e_2000(reading.colours[0].lab, true_lab(spectra("all"))[surface]))
 
 

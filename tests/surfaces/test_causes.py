@@ -15,16 +15,18 @@ from matcher.surfaces.combining import combine
 from matcher.surfaces.doubt import COLOUR_SHAPE, lab_covariances, reflectance_lab
 from matcher.surfaces.measure import measure_room
 from matcher.surfaces.model import Cause, SurfaceColour
-from matcher.surfaces.reading import Reading
+from matcher.surfaces.reading import SurfaceReading
 
 CURVE_SD = [0.02, 0.01, 0.01, 0.01, 0.005]
 SAMPLE = Path(__file__).parents[2] / "sample_photos"
 
 
-def reading(lab: Sequence[float], causes: Mapping[Cause, Floats]) -> Reading:
+def reading(lab: Sequence[float], causes: Mapping[Cause, Floats]) -> SurfaceReading:
     """A reading of one colour whose doubt is these causes."""
     colour = SurfaceColour(np.array(lab), np.sum(list(causes.values()), axis=0), 1.0, "field", causes)
-    return Reading("floor", "tile", (colour,), 1000.0, 10000.0, whole_room=False, own_card=True, colour_drift=0.0)
+    return SurfaceReading(
+        "floor", "tile", (colour,), 1000.0, 10000.0, whole_room=False, own_card=True, colour_drift=0.0
+    )
 
 
 def test_each_cause_of_a_weighted_mean_is_what_sampling_says() -> None:

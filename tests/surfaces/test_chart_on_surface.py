@@ -11,7 +11,7 @@ import pytest
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.room.model import OutlinedSurface, Reference
-from matcher.surfaces.reading import Reading, read_surface
+from matcher.surfaces.reading import SurfaceReading, read_surface
 from tests.calibration.chart_scene import HEIGHT, WIDTH, ChartScene, chart_linear, draw_chart
 from tests.calibration.spectral_camera import NIKON, SIGMA, camera, spectra, true_lab
 
@@ -19,7 +19,7 @@ EDGE = ((2.0, 2.0), (WIDTH - 2.0, 2.0), (WIDTH - 2.0, HEIGHT - 2.0), (2.0, HEIGH
 FLOOR = OutlinedSurface(name="floor", material="other", outline=EDGE)
 
 
-def measured(scene: ChartScene, reference: Reference) -> Reading:
+def measured(scene: ChartScene, reference: Reference) -> SurfaceReading:
     calibration = calibrate(scene.photo, [reference], "photo.jpg")
     cards = [np.array(scene.frame)]
     return read_surface(

@@ -11,17 +11,17 @@ from numpy.typing import ArrayLike
 from matcher.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from matcher.surfaces.combining import combine
 from matcher.surfaces.model import SurfaceColour
-from matcher.surfaces.reading import Reading
+from matcher.surfaces.reading import SurfaceReading
 
 
-def reading(*colours: tuple[ArrayLike, ArrayLike, float], own_card: bool = True) -> Reading:
+def reading(*colours: tuple[ArrayLike, ArrayLike, float], own_card: bool = True) -> SurfaceReading:
     """A reading of (lab, covariance or sigmas, share) colours."""
     made = []
     for lab, spread, share in colours:
         given = np.asarray(spread, dtype=float)
         covariance = given if given.ndim == 2 else np.diag(given**2)
         made.append(SurfaceColour(np.asarray(lab, dtype=float), covariance, share, "field"))
-    return Reading(
+    return SurfaceReading(
         name="floor",
         material="tile",
         colours=tuple(made),

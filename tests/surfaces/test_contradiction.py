@@ -9,13 +9,13 @@ from scipy.stats import chi2
 from matcher.surfaces.combining import combine
 from matcher.surfaces.contradiction import contradictions, excess_of
 from matcher.surfaces.model import SurfaceColour
-from matcher.surfaces.reading import Reading
+from matcher.surfaces.reading import SurfaceReading
 
 
-def reading(*labs: tuple[float, float, float], sd: float = 1.0, name: str = "floor") -> Reading:
+def reading(*labs: tuple[float, float, float], sd: float = 1.0, name: str = "floor") -> SurfaceReading:
     """Colours of equal shares, each with the same sigma along L*, a* and b*."""
     colours = tuple(SurfaceColour(np.array(lab), sd**2 * np.eye(3), 1 / len(labs), "field") for lab in labs)
-    return Reading(name, "tile", colours, 1e3, 1e4, whole_room=False, own_card=True, colour_drift=0.0)
+    return SurfaceReading(name, "tile", colours, 1e3, 1e4, whole_room=False, own_card=True, colour_drift=0.0)
 
 
 @pytest.mark.parametrize(("share", "contradicts"), [(0.998, False), (0.9992, True)])

@@ -12,18 +12,20 @@ from matcher.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import PhotoMeasurement, measure_room
 from matcher.surfaces.model import SurfaceColour
-from matcher.surfaces.reading import Reading
+from matcher.surfaces.reading import SurfaceReading
 from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"
 
 
-def _reading(drift: float, *, own_card: bool = False) -> Reading:
+def _reading(drift: float, *, own_card: bool = False) -> SurfaceReading:
     covariance = np.diag([1.0, 1.0, 1.0])
     colour = SurfaceColour(
         np.array([60.0, 3.0, 12.0]), covariance, 1.0, "field", {"level": covariance / 2, "colour": covariance / 2}
     )
-    return Reading("wall", "paint", (colour,), 100.0, 1000.0, whole_room=True, own_card=own_card, colour_drift=drift)
+    return SurfaceReading(
+        "wall", "paint", (colour,), 100.0, 1000.0, whole_room=True, own_card=own_card, colour_drift=drift
+    )
 
 
 def _said(photo: PhotoMeasurement) -> set[str]:

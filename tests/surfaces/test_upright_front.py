@@ -13,7 +13,7 @@ from matcher.colorimetry.lrv import lrv
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.room.model import Material, OutlinedSurface
 from matcher.surfaces.card_noise import noise_left
-from matcher.surfaces.reading import Reading, read_surface
+from matcher.surfaces.reading import SurfaceReading, read_surface
 from matcher.surfaces.upright_front import light_fall
 from tests.calibration.scenes import GREY, Scene, corners
 
@@ -61,7 +61,7 @@ def test_elsewhere_nothing_is_expected(read: OutlinedSurface, lights: list[Light
     assert light_fall(read, [WORKTOP, FRONT, read], lights, lamp=1.0) == 0.0
 
 
-def read_front(share: float, *, warm: bool) -> tuple[Reading, float]:
+def read_front(share: float, *, warm: bool) -> tuple[SurfaceReading, float]:
     """Return a front that gets ``share`` of the light on the worktop above, read by the worktop's card, and its LRV."""
     scene = Scene(300, 400)
     # A lamp's colour of which the camera took half out, as cone gains.

@@ -89,7 +89,7 @@ def _others(visit: Visit, room: StoredRoom, scheme: dict[str, Any]) -> None:
                     st.rerun()
 
 
-def _share(visit: Visit, room: StoredRoom, ranked: live.Ranked) -> None:
+def _share(visit: Visit, room: StoredRoom, ranked: live.LiveRanking) -> None:
     st.header(words.SHARE)
     with st.form("share"):
         remark = st.text_area(words.REMARK, room.remark, max_chars=4000)

@@ -44,7 +44,7 @@ def main() -> None:
     st.html(f'<p class="g-small">{escape(live.legend(ranked, role))}</p>')
 
 
-def _unread(ranked: live.Ranked) -> None:
+def _unread(ranked: live.LiveRanking) -> None:
     """Show the surfaces that the list was made without, as the report does."""
     if ranked.unread:
         entries = "".join(
@@ -68,7 +68,7 @@ def _filters(place: Any) -> live.Wanted | None:
     return live.Wanted((float(lrv[0]), float(lrv[1])), frozenset(families), warmth)
 
 
-def _cards(visit: Visit, room: StoredRoom, ranked: live.Ranked, role: str) -> None:
+def _cards(visit: Visit, room: StoredRoom, ranked: live.LiveRanking, role: str) -> None:
     surfaces, pixels = ranked.staying, live.pictures(visit.desk, room)
     paints = ranked.roles[role]["paints"]
     pinned = room.document.get("pins", {}).get(role)
