@@ -83,9 +83,15 @@ def result_entry(
     }
 
 
-def check_entry(finding: Finding) -> dict[str, str]:
-    """Return one line of ``checks``."""
-    return {"check": finding.check, "level": finding.level, "message": finding_sentence(finding)}
+def check_entry(finding: Finding) -> dict[str, Any]:
+    """Return one line of ``checks``; ``values``, where there are any, are the numbers behind its sentence."""
+    values = {name: value if isinstance(value, str) else rounded(float(value), 3) for name, value in finding.values}
+    return {
+        "check": finding.check,
+        "level": finding.level,
+        "message": finding_sentence(finding),
+        **({"values": values} if values else {}),
+    }
 
 
 def photo_entry(photo: PhotoMeasurement) -> dict[str, Any]:

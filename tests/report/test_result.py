@@ -45,6 +45,7 @@ class Check(Model):
     check: str
     level: Literal["ok", "note", "warn", "fail"]
     message: Annotated[str, Field(min_length=5)]
+    values: dict[str, float | str] = {}
 
 
 class Cast(Model):
