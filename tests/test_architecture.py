@@ -24,7 +24,7 @@ LAYERS = (
     {"matcher.exchange"},
     {"matcher.instrument"},
     {"matcher.room", "matcher.photo", "matcher.paints", "matcher.harmony"},
-    {"matcher.calibration", "matcher.description", "matcher.store"},
+    {"matcher.calibration", "matcher.description", "matcher.outlining", "matcher.store"},
     {"matcher.surfaces"},
     {"matcher.ranking", "matcher.repaint"},
     {"matcher.scheme", "matcher.advice"},
@@ -38,8 +38,8 @@ LEVEL = {part: level for level, layer in enumerate(LAYERS) for part in layer}
 HOMES = {
     "colour": {"matcher.colorimetry"},
     "sklearn": {"matcher.surfaces"},
-    "cv2": {"matcher.photo", "matcher.calibration", "matcher.surfaces", "matcher.repaint"},
-    "skimage": {"matcher.surfaces"},
+    "cv2": {"matcher.photo", "matcher.calibration", "matcher.outlining", "matcher.surfaces", "matcher.repaint"},
+    "skimage": {"matcher.outlining"},
     "sqlalchemy": {"matcher.store"},
     "pydantic_settings": {"matcher.settings"},
     "streamlit": {"ui"},
@@ -50,7 +50,7 @@ HOMES = {
     "pillow_heif": {"matcher.photo", "matcher.room"},
     "rawpy": {"matcher.photo", "matcher.raw_header"},
 }
-# description feeds report only: the rest of the flow has no use for it.
+# description feeds report, and the comparison of a surface with chips lying on it: the rest of the flow does without.
 # The screens call use cases and nothing deeper.
 UI_MAY_IMPORT = {"matcher.errors", "matcher.settings", "matcher.service", "matcher.demo"}
 DESCRIPTION_MAY_IMPORT = {"matcher.errors", "matcher.colorimetry", "matcher.harmony", "matcher.paints"}

@@ -16,6 +16,7 @@ from matcher.advice.left_over import left_over
 from matcher.advice.model import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, Advice, RoleDoubt
 from matcher.advice.possible import possible_actions
 from matcher.advice.value import value_of_knowing
+from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens
 from matcher.ranking.judge import Judged, judge, judge_surface
@@ -26,7 +27,6 @@ from matcher.ranking.spread import even_normals, within_lightness
 from matcher.ranking.stability import Drawn, draw_surfaces
 from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.model import FloatArray
-from matcher.surfaces.symmetric_root import symmetric_root
 
 Rows = NDArray[np.intp]
 

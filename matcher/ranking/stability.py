@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.ranking.givens import Givens
 from matcher.ranking.spread import within_lightness
-from matcher.surfaces.symmetric_root import symmetric_root
 
 FloatArray = NDArray[np.floating[Any]]
 # Share of the draws in which the better of two has to lead for a list to put it ahead: the one-sided 95 % of a 90 %

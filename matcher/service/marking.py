@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from matcher.service.decoder import get_ready
 
 if TYPE_CHECKING:
-    from matcher.surfaces.region_graph import RegionGraph, Stroke
+    from matcher.outlining.region_graph import RegionGraph, Stroke
 
 Outline = list[tuple[float, float]]
 
@@ -20,8 +20,8 @@ def regions_of(path: Path) -> RegionGraph:
     Raises :class:`matcher.errors.PhotoError`.
     """
     get_ready()
+    from matcher.outlining.region_graph import prepare_regions
     from matcher.photo.reading import read_photo
-    from matcher.surfaces.region_graph import prepare_regions
 
     photo = read_photo(path)
     return prepare_regions(photo.pixels, full_size=photo.full_size)
@@ -31,6 +31,6 @@ def propose_outlines(
     graph: RegionGraph, include: Sequence[Stroke], exclude: Sequence[Stroke], *, tolerance: float
 ) -> list[Outline]:
     """Return the outlines, in full-size pixels, of what the strokes ``include`` run over and ``exclude`` do not."""
-    from matcher.surfaces.proposal import propose_outlines as propose
+    from matcher.outlining.proposal import propose_outlines as propose
 
     return propose(graph, include, exclude, tolerance)

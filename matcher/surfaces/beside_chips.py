@@ -19,10 +19,10 @@ from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
 from matcher.calibration.paint_chip import PRINTED_SD
 from matcher.calibration.photo_calibration import LyingChip, PhotoCalibration
 from matcher.colorimetry.spaces import Floats
+from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.photo.model import ColourSpace, Finding
 from matcher.surfaces import doubt
 from matcher.surfaces.model import Cause
-from matcher.surfaces.symmetric_root import symmetric_root
 
 # How much of the camera's error two colours share: this part of it where they are alike (the rest is their spectra's
 # own), falling to e^-1/2 of that over this distance in Lab, lightness counting half. Chosen by what chips leave on

@@ -13,10 +13,10 @@ import numpy as np
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
+from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.description.comparison import VISIBLE_DE00, greenness_part, lightness_part, warmth_part
 from matcher.surfaces.beside_chips import ChipEvidence, Points
 from matcher.surfaces.doubt import NINETY_PERCENT
-from matcher.surfaces.symmetric_root import symmetric_root
 
 
 @dataclass(frozen=True, slots=True)

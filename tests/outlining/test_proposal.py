@@ -14,10 +14,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
+from matcher.outlining.proposal import Outline, propose_outlines
+from matcher.outlining.region_graph import RegionGraph, bottleneck_distance, prepare_regions, stroke_mask
 from matcher.photo.reading import read_photo
 from matcher.room.outline import outline_fault, outside_fault
-from matcher.surfaces.proposal import Outline, propose_outlines
-from matcher.surfaces.region_graph import RegionGraph, bottleneck_distance, prepare_regions, stroke_mask
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"
 Mask = NDArray[np.uint8]

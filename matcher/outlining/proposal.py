@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.colorimetry.spaces import Floats
+from matcher.outlining.region_graph import RegionGraph, Stroke, bottleneck_distance, stroke_mask, texture
 from matcher.room.outline import outline_fault
-from matcher.surfaces.region_graph import RegionGraph, Stroke, bottleneck_distance, stroke_mask, texture
 
 Outline = list[tuple[float, float]]
 
