@@ -18,6 +18,7 @@ from matcher.ranking import weights
 from matcher.ranking.judge import accord
 from matcher.ranking.paint_columns import paints_of
 from matcher.ranking.question import Preferences, Setting, ask
+from matcher.ranking.rank import rank
 from matcher.ranking.score import role_fit
 from matcher.surfaces.model import Surface
 from tests.ranking.asking import scores, shortlist
@@ -126,6 +127,23 @@ def test_near_identical_paints_are_told_once(kitchen: tuple[Surface, ...], make_
     rows = [candidate.paint for candidate in listed]
     distances = delta_e_2000(deck.lab[rows][:, None], deck.lab[rows])
     assert distances[~np.eye(len(rows), dtype=bool)].min() >= weights.NEAR_IDENTICAL
+
+
+def test_a_flag_costs_what_it_says(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    """A paint's terms by their weights, less a quarter or more of it for the worst flag at its full severity of 1."""
+    question = ask(["walls"], kitchen, random_deck)
+    shares = weights.TERM_WEIGHTS["walls"]
+    counted = role_fit("walls", question.paints, question.setting.wishes)[1]
+    flagged = 0
+    for candidate in rank(question, "walls", top=0).candidates:
+        terms = candidate.terms
+        whole = sum(getattr(shares, name) * getattr(terms, name) for name in terms.__slots__)
+        whole *= weights.UNFIT_SHARE + (1 - weights.UNFIT_SHARE) * counted[candidate.paint]
+        worst = max((clash.severity for clash in candidate.clashes), default=0.0)
+        flagged += worst > 0.3
+        assert candidate.score <= whole * (1 - 0.25 * worst) + 1e-6
+        assert worst > 0 or candidate.score == pytest.approx(whole, abs=1e-5)
+    assert flagged > 20
 
 
 def test_warm_green_and_cool_are_each_shown_where_one_is_nearly_as_good(
