@@ -10,7 +10,7 @@ from matcher.repaint.apply import apply
 from matcher.room.reading import read_room
 from tests.benchmarks.repainting import SAMPLES, Pair, card_way, pairs_in, prepared_of, ratio_way, truth_of
 
-# dE00, mean over the area. The issue asks for a median of 3; these two came to 2.3 and 2.4.
+# dE00, mean over the area. Asked for is a median of 3; these two came to 2.3 and 2.4.
 _MOST = 3.0
 
 
