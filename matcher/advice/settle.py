@@ -90,7 +90,7 @@ class _Rivals:
 
     @classmethod
     def of(cls, question: Question, rows: Rows) -> _Rivals:
-        by_itself = {role: standing(question, role).take(rows) for role in question.open_roles}
+        by_itself = {role: standing(question, role, rows) for role in question.open_roles}
         return cls(question, question.paints.take(rows), by_itself)
 
     def worth(self, role: str, judged: Sequence[Judged]) -> FloatArray:

@@ -131,8 +131,10 @@ def _red(colour: Tint) -> FloatArray:
 
 
 def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
-    warm = _warm_hue(fixed)
-    beside_warm = _beside_warm(paint.hue_deg - fixed.hue_deg) - _MINT_BESIDE_RED * _mint(paint) * _red(fixed)
+    warm, red = _warm_hue(fixed), _red(fixed)
+    beside_warm = _beside_warm(paint.hue_deg - fixed.hue_deg)
+    if np.any(red > 0):
+        beside_warm = beside_warm - _MINT_BESIDE_RED * _mint(paint) * red
     beside_other = _OTHER_HIGHEST + (_OTHER_LOWEST - _OTHER_HIGHEST) * smoothstep(apart, 20, 130)
     return np.asarray(warm * beside_warm + (1 - warm) * beside_other)
 

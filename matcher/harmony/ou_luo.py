@@ -75,14 +75,19 @@ def pair_harmony(lab1: ArrayLike, lab2: ArrayLike) -> FloatArray:
     return chroma_part(lab1, lab2) + lightness_part(lab1, lab2) + hue_part(lab1, lab2)
 
 
-def relative_harmony(paint: ArrayLike, fixed: ArrayLike, *, hue_liking_share: float = 1.0) -> FloatArray:
+def liking_above_grey(lab: ArrayLike) -> FloatArray:
+    """HSY of one colour minus that of a grey as light."""
+    array = np.asarray(lab)
+    return np.asarray(hue_liking(array) - hue_liking(array * np.array([1, 0, 0], dtype=array.dtype)))
+
+
+def relative_harmony(paint: ArrayLike, fixed: ArrayLike, liking: ArrayLike) -> FloatArray:
     """CH of the pair minus CH of a plain grey as light as ``paint`` beside the same ``fixed``.
 
     The lightness part and the fixed colour's own hue liking cancel, so lightness cannot swamp it; 0 for a grey paint.
-    ``hue_liking_share`` is how much of the paint's own hue liking, which is the same beside anything, is left in it.
+    ``liking`` is what is left in it of the paint's own :func:`liking_above_grey`, the same beside anything.
     """
     array = np.asarray(paint, dtype=np.result_type(np.asarray(paint).dtype, np.float32))
-    grey = array * np.array([1, 0, 0], dtype=array.dtype)
     # Of the lightness no chroma part knows: one grey does for all.
     gain = chroma_part(array, fixed) - chroma_part(np.zeros(3, dtype=array.dtype), fixed)
-    return np.asarray(gain + hue_liking_share * (hue_liking(array) - hue_liking(grey)))
+    return np.asarray(gain + np.asarray(liking, dtype=gain.dtype))

@@ -91,7 +91,7 @@ def judge_surface(paints: Paints, givens: Givens, place: int, lab: FloatArray, m
     drawn = np.ascontiguousarray(lab.swapaxes(0, 1), dtype=np.float32)[:, None]
     columns = np.ascontiguousarray(paints.lab, dtype=np.float32)
     totals = list(accord(paints.tint.at((None, slice(None), None)), tint(drawn)).total)
-    harmony = list(relative_harmony(columns[:, None], drawn, hue_liking_share=weights.HUE_LIKING_SHARE))
+    harmony = list(relative_harmony(columns[:, None], drawn, paints.liking[:, None]))
     seen = givens.seen[givens.columns(place)].tolist()
     means = np.ascontiguousarray(mean, dtype=np.float32)
     return Judged(

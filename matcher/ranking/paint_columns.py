@@ -8,30 +8,44 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.harmony.ou_luo import liking_above_grey
 from matcher.harmony.tint import Tint, tint
 from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
+from matcher.ranking import weights
 
 FloatArray = NDArray[np.floating[Any]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Paints:
-    """N paints as columns: ``lab`` (N, 3), ``lrv``, ``chroma`` and ``warmth`` (N,), ``tint`` in single precision."""
+    """N paints as columns: ``lab`` (N, 3), ``lrv``, ``chroma`` and ``warmth`` (N,); in single precision ``tint``, and
+    ``liking``, what counts of how well a hue is liked whatever it stands beside.
+    """
 
     lab: FloatArray
     lrv: FloatArray
     chroma: FloatArray
     warmth: FloatArray
     tint: Tint
+    liking: FloatArray
 
     def take(self, rows: NDArray[np.intp]) -> Paints:
         """The same columns for some rows."""
-        return Paints(self.lab[rows], self.lrv[rows], self.chroma[rows], self.warmth[rows], self.tint.at(rows))
+        return Paints(
+            self.lab[rows], self.lrv[rows], self.chroma[rows], self.warmth[rows], self.tint.at(rows), self.liking[rows]
+        )
 
 
 def paints_of(deck: Deck) -> Paints:
     """Return the columns of a deck, in its order."""
     lab = np.asarray(deck.lab, dtype=np.float64)
-    chroma = np.hypot(lab[:, 1], lab[:, 2])
-    return Paints(lab, np.asarray(deck.lrv, dtype=np.float64), chroma, warmth(lab), tint(lab.astype(np.float32)))
+    single = lab.astype(np.float32)
+    return Paints(
+        lab=lab,
+        lrv=np.asarray(deck.lrv, dtype=np.float64),
+        chroma=np.hypot(lab[:, 1], lab[:, 2]),
+        warmth=warmth(lab),
+        tint=tint(single),
+        liking=weights.HUE_LIKING_SHARE * liking_above_grey(single),
+    )

@@ -48,7 +48,7 @@ def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, see
         chosen = _Chosen(every, {}, np.ones(len(every)), list(range(len(every))), frozenset())
     else:
         chosen = _choose(question, role, found, order, drawn, top)
-    return Shortlist(role, _candidates(question, role, found, drawn, chosen), _notes(question, role, found))
+    return Shortlist(role, _candidates(question, role, found, drawn, chosen), _notes(question, found))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,8 +92,7 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
         scores = np.concatenate([scores, _drawn_scores(question, role, np.array(more, dtype=np.intp), drawn)])
         rivals = [*rivals, *more]
         listed = [*listed, *(row for row in filled if row not in listed)][:top]
-    place_of = np.argsort(order)
-    listed.sort(key=place_of.__getitem__)
+    listed.sort(key=lambda row: (-found.score[row], row))
     places = [rivals.index(row) for row in listed]
     return _Chosen(
         listed, stands_for(lab, order, listed), staying(scores, top)[places], tied(scores[places]), frozenset(shown)
@@ -111,7 +110,7 @@ def _white_cabinets(question: Question, role: str, nearly: Rows) -> list[int]:
 def _drawn_scores(question: Question, role: str, rows: Rows, drawn: Drawn) -> FloatArray:
     """(M, draws) scores of some rows with surfaces drawn anew; what no surface colour enters stays."""
     judged = judge(question.paints.take(rows), question.givens, drawn.lab, drawn.surface_lab)
-    return scored(standing(question, role).take(rows), judged, question).score
+    return scored(standing(question, role, rows), judged, question).score
 
 
 def _candidates(question: Question, role: str, found: Scores, drawn: Drawn, chosen: _Chosen) -> tuple[Candidate, ...]:
@@ -148,9 +147,9 @@ def all_clashes(role: str, evidence: Evidence, givens: Givens, drawn: Drawn) -> 
     ]
 
 
-def _notes(question: Question, role: str, found: Scores) -> tuple[Reason, ...]:
+def _notes(question: Question, found: Scores) -> tuple[Reason, ...]:
     """What has to be said first: that nothing fit for the role sits with everything, and which surfaces part ways."""
-    rows = np.flatnonzero(standing(question, role).fit >= weights.FIT_ENOUGH)
+    rows = np.flatnonzero(found.by_itself.fit >= weights.FIT_ENOUGH)
     if not len(rows) or (found.clash[rows] == 0).any():
         return ()
     worst = np.stack([one.clash[rows, 0] for one in question.judged], axis=1)

@@ -103,7 +103,7 @@ def evidence_of(question: Question, role: str, rows: Rows) -> Evidence:
     judged = [one.rows(rows) for one in question.judged]
     return Evidence(
         question=question,
-        by_itself=standing(question, role).take(rows),
+        by_itself=standing(question, role, rows),
         paints=paints,
         undertones=undertones(paints.lab),
         accord=accord(tints, givens.tint),

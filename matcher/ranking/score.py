@@ -37,18 +37,12 @@ class Standing:
     wishes: FloatArray
     light_cost: LightCost
 
-    def take(self, rows: Rows) -> Standing:
-        """The same for some of the paints."""
-        return Standing(
-            self.role, self.fit[rows], self.counted[rows],
-            {role: fit[rows] for role, fit in self.beside.items()},
-            self.light[rows], self.wishes[rows], self.light_cost.take(rows),
-        )  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scores:
-    """The five terms of a score, how badly the paint clashes, and the ``score`` they make, (N, draws ...), 0..1."""
+    """The five terms of a score, how badly the paint clashes, and the ``score`` they make, (N, draws ...), 0..1;
+    ``by_itself`` what each paint is in the role without them.
+    """
 
     harmony: FloatArray
     undertone: FloatArray
@@ -57,21 +51,25 @@ class Scores:
     wishes: FloatArray
     clash: FloatArray
     score: FloatArray
+    by_itself: Standing
 
 
 def score(question: Question, role: str) -> Scores:
     """Score every paint in a role beside the surfaces as measured: (N,) each."""
     found = scored(standing(question, role), question.judged, question)
+
+    def measured(term: FloatArray) -> FloatArray:
+        return np.broadcast_to(term, found.score.shape)[:, 0]
+
     return Scores(
-        *(np.broadcast_to(one, found.score.shape)[:, 0] for one in (
-            found.harmony, found.undertone, found.contrast, found.light, found.wishes, found.clash, found.score
-        ))
+        measured(found.harmony), measured(found.undertone), measured(found.contrast), measured(found.light),
+        measured(found.wishes), measured(found.clash), measured(found.score), found.by_itself,
     )  # fmt: skip
 
 
-def standing(question: Question, role: str) -> Standing:
-    """Return what every paint of the question is in a role by itself."""
-    paints, setting = question.paints, question.setting
+def standing(question: Question, role: str, rows: Rows | None = None) -> Standing:
+    """Return what every paint of the question, or each of some ``rows``, is in a role by itself."""
+    paints, setting = question.paints if rows is None else question.paints.take(rows), question.setting
     fit, counted = role_fit(role, paints, setting.wishes)
     fits = {
         other: pair_fit(role, paints.lab, other, lab)
@@ -112,7 +110,7 @@ def scored(by_itself: Standing, judged: Sequence[Judged], question: Question) ->
     suited = weights.UNFIT_SHARE + (1 - weights.UNFIT_SHARE) * used
     # What is flagged costs what the flag says.
     whole = np.asarray(total * suited * (1 - weights.CLASH_COST * clash))
-    return Scores(harmony, undertone, contrast, light, wishes, clash, whole)
+    return Scores(harmony, undertone, contrast, light, wishes, clash, whole, by_itself)
 
 
 def role_fit(role: str, paints: Paints, wishes: Preferences) -> tuple[FloatArray, FloatArray]:

@@ -11,7 +11,15 @@ import math
 import numpy as np
 import pytest
 
-from matcher.harmony.ou_luo import chroma_part, hue_liking, hue_part, lightness_part, pair_harmony, relative_harmony
+from matcher.harmony.ou_luo import (
+    chroma_part,
+    hue_liking,
+    hue_part,
+    lightness_part,
+    liking_above_grey,
+    pair_harmony,
+    relative_harmony,
+)
 
 GREY, BLACK, WHITE = (50.0, 0.0, 0.0), (0.0, 0.0, 0.0), (100.0, 0.0, 0.0)
 GREIGE, VIOLET_GREY, OAK, MARBLE = (76.0, 1.0, 6.0), (76.0, 1.5, -3.0), (55.0, 14.0, 28.0), (85.0, 0.0, 1.0)
@@ -79,17 +87,20 @@ def test_metric_hue_difference_is_not_in_degrees() -> None:
 
 @pytest.mark.parametrize("lightness", [30.0, 60.0, 76.0, 90.0])
 def test_relative_harmony_of_a_grey_is_zero_at_any_lightness(lightness: float) -> None:
-    assert float(relative_harmony((lightness, 0.0, 0.0), OAK)) == pytest.approx(0, abs=1e-12)
+    grey = (lightness, 0.0, 0.0)
+    assert float(relative_harmony(grey, OAK, liking_above_grey(grey))) == pytest.approx(0, abs=1e-12)
 
 
 def test_relative_harmony_does_not_rise_with_lightness_as_harmony_does() -> None:
     light, dark = (90.0, 1.5, -3.0), (70.0, 1.5, -3.0)
     plain = float(pair_harmony(light, OAK) - pair_harmony(dark, OAK))
-    relative = float(relative_harmony(light, OAK) - relative_harmony(dark, OAK))
+    relative = float(
+        relative_harmony(light, OAK, liking_above_grey(light)) - relative_harmony(dark, OAK, liking_above_grey(dark))
+    )
     assert plain > 0.2
     assert abs(relative) < 0.02
 
 
 def test_single_precision_is_kept() -> None:
     colours = np.array([GREIGE, OAK], dtype=np.float32)
-    assert relative_harmony(colours, colours).dtype == np.float32
+    assert relative_harmony(colours, colours, liking_above_grey(colours)).dtype == np.float32
