@@ -32,7 +32,7 @@ KINDS = {
     "surface": "Surface that stays",
     "card": "Card",
     "area": "Area to paint",
-    "hole": "Leave out",
+    "hole": "Part to leave out",
 }
 
 # Offered while typing a name; any other is as good.
