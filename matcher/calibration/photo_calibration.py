@@ -97,8 +97,7 @@ def calibrate(
 
     Raises :class:`CardError` naming every reference that cannot serve, if none is left that can.
     """
-    cards = [each for each in references if each.kind != "paint chip"]
-    patches, charts, problems = _read(photo, cards, where)
+    patches, charts, problems = _read(photo, references, where)
     chips, amiss = _read_chips(photo, references, paints, where)
     if patches and not chips and not any(p.usable for p in patches):
         clipped = [
@@ -221,6 +220,8 @@ def _read(photo: Photo, references: Sequence[Reference], where: str) -> tuple[li
     problems: list[Problem] = []
     places_read: list[str] = []
     for index, reference in enumerate(references):
+        if reference.kind == "paint chip":
+            continue
         place = f"{where}: references[{index}] ({reference.kind})"
         try:
             read = read_reference(photo, reference, place)

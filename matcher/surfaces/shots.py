@@ -97,7 +97,7 @@ def _completed(
     if believed is None or own.curve.evidence:
         return own
     return recall.of(
-        ("lent curve", shot.photo.path, shot.entry.references, lent),
+        ("lent curve", own, lent),
         partial(with_believed_curve, own, shot.photo.colour_space, believed),
     )
 

@@ -225,6 +225,16 @@ def test_a_chip_that_cannot_serve_is_left_out_and_the_rest_is_measured() -> None
     assert len(calibration.chips) == 2
 
 
+def test_a_card_that_cannot_serve_is_named_by_its_place_in_the_room_file() -> None:
+    surface = int(some_muted(4)[0])
+    shot = shoot(surface, near(surface, 2))
+    card, *chips = shot.references
+    tiny = card.model_copy(update={"outline": corners((40, 40, 42, 42))})
+    with pytest.raises(CardError) as caught:
+        calibrate(shot.photo, [*chips, tiny], "photo", paints=shot.paints)
+    assert [each.where for each in caught.value.problems] == ["photo: references[2] (grey card)"]
+
+
 def test_a_photo_of_nothing_but_unknown_chips_is_refused_with_their_codes() -> None:
     surface = int(some_muted(4)[0])
     shot = shoot(surface, near(surface, 2), card=False)
