@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from scipy.linalg import block_diag
 
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import TONES, linear_table, tone_weights
@@ -114,15 +115,8 @@ class CurveEvidence:
         return np.asarray((levels - explained[..., None]).reshape(len(strengths), -1))
 
     def _covariance(self, groups: Sequence[Sequence[Patch]]) -> Floats:
-        blocks = [_place_covariance(group) for group in groups]
-        total = sum(len(block) for block in blocks)
-        covariance = np.zeros((total, total))
-        start = 0
-        for block in blocks:
-            stop = start + len(block)
-            covariance[start:stop, start:stop] = block
-            start = stop
-        return covariance + np.kron(_one_card(self._members), _CARD_ERROR**2 + _CHANNEL_ERROR**2 * _RGB)
+        covariance = block_diag(*(_place_covariance(group) for group in groups))
+        return np.asarray(covariance + np.kron(_one_card(self._members), _CARD_ERROR**2 + _CHANNEL_ERROR**2 * _RGB))
 
 
 def _one_card(members: Sequence[Patch]) -> Floats:
@@ -157,14 +151,7 @@ def _carried_slopes(groups: Sequence[Sequence[Patch]]) -> Floats:
         centre = np.mean([p.centre for p in members], axis=0)
         slopes = weights[:, None] * np.stack([p.slope for p in members]) / weights.sum()
         carried.append(np.stack([p.centre - centre for p in members]) @ slopes.T)
-    total = sum(len(block) for block in carried)
-    whole = np.zeros((total, total))
-    start = 0
-    for block in carried:
-        stop = start + len(block)
-        whole[start:stop, start:stop] = block
-        start = stop
-    return whole
+    return np.asarray(block_diag(*carried))
 
 
 def _tone_weights(patch: Patch) -> Floats:

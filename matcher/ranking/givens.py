@@ -50,41 +50,19 @@ class Givens:
     lean_words: tuple[str, ...]
     colours: tuple[SurfaceColour, ...]
 
-    def over_colours(self, values: FloatArray, worst_share: float) -> FloatArray:
-        """(..., K) to (..., S): the weighted mean inside each surface, with the worst colour counted beside it."""
-        belongs = self.surface[:, None] == np.arange(len(self.starts))
-        mean = values @ (belongs * self.mean_weight[:, None])
-        below = (values - mean[..., self.surface]) * self.seen
-        stops = [*self.starts[1:].tolist(), len(self.surface)]
-        worst = [_least(below[..., start:stop]) for start, stop in zip(self.starts.tolist(), stops, strict=True)]
-        return np.asarray(mean + worst_share * np.stack(worst, axis=-1))
-
     def columns(self, place: int) -> slice:
         """The colours of surface number ``place`` among the K, its main colour first."""
         stops = [*self.starts[1:].tolist(), len(self.surface)]
         return slice(int(self.starts[place]), stops[place])
 
     def within(self, place: int, values: Sequence[FloatArray], worst_share: float) -> FloatArray:
-        """What :meth:`over_colours` makes of the k colours of one surface, given one array (...) each."""
+        """The weighted mean of one array (...) for each colour of a surface, with the worst one counted beside it."""
         columns = self.columns(place)
         return _blended(values, self.mean_weight[columns].tolist(), self.seen[columns].tolist(), worst_share)
 
     def among(self, values: Sequence[FloatArray], worst_share: float) -> FloatArray:
-        """What :meth:`over_surfaces` makes of one array (...) for each surface."""
+        """The mean by visibility of one array (...) for each surface, with the worst surface counted beside it."""
         return _blended(values, self.visibility.tolist(), self.surface_seen.tolist(), worst_share)
-
-    def over_surfaces(self, values: FloatArray, worst_share: float) -> FloatArray:
-        """(..., S) to (...): the mean by visibility, with the worst surface counted beside it."""
-        mean = values @ self.visibility
-        return np.asarray(mean + worst_share * _least((values - mean[..., None]) * self.surface_seen))
-
-
-def _least(values: FloatArray) -> FloatArray:
-    """(..., few) to (...): column by column, as numpy is slow at the least of each of many short rows."""
-    least = values[..., 0]
-    for column in range(1, values.shape[-1]):
-        least = np.minimum(least, values[..., column])
-    return least
 
 
 def _blended(

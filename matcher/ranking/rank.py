@@ -37,7 +37,7 @@ def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, see
 
     ``top`` = 0 lists every paint by its score alone (near-identical ones are then not folded into one). ``draws``
     surfaces are drawn from their covariance for stability and for how sure a clash is. The same inputs give the same
-    list. Raises RequestError for an unknown role.
+    list.
     """
     found = score(question, role)
     # Stable: equal scores keep the deck's order.

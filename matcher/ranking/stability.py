@@ -50,7 +50,9 @@ def staying(scores: FloatArray, top: int) -> FloatArray:
 
 def leading(scores: FloatArray) -> NDArray[np.bool_]:
     """(M, M): whether one candidate (rows) is better than another in nearly every draw of ``scores`` (M, draws)."""
-    return np.asarray((scores[:, None] > scores).mean(axis=-1) >= _LEADS)
+    # A row at a time: all at once is a deck times a deck times the draws where the whole list is asked for.
+    ahead = [(own > scores).mean(axis=-1) >= _LEADS for own in scores]
+    return np.array(ahead, dtype=bool).reshape(len(scores), len(scores))
 
 
 def tied(scores: FloatArray) -> list[int]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from matcher.colorimetry.difference import delta_e_2000
+from matcher.ranking.diversity import representatives
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.numbers import rounded
 from matcher.report.wording import action_reason, action_sentence
@@ -19,8 +20,8 @@ if TYPE_CHECKING:
     from matcher.surfaces.model import Surface
 
 
-# Chips further from each other than this tell more than the same chip twice, dE00 (assumption).
-_CHIPS, _CHIPS_APART = 3, 2.0
+# As many as a strip is handed over with; near-identical ones would tell the same twice (assumption).
+_CHIPS = 3
 
 
 def advice_entry(advice: Advice, deck: Deck, surfaces: Sequence[Surface]) -> dict[str, Any]:
@@ -43,14 +44,8 @@ def advice_entry(advice: Advice, deck: Deck, surfaces: Sequence[Surface]) -> dic
 
 def chips_near(lab: ArrayLike, deck: Deck) -> list[str]:
     """Return the codes of the paints nearest to CIELAB ``lab`` (3,), nearest first, no two nearly the same."""
-    away = delta_e_2000(deck.lab, np.asarray(lab, dtype=float))
-    chosen: list[int] = []
-    for row in np.argsort(away, kind="stable").tolist():
-        if all(float(delta_e_2000(deck.lab[row], deck.lab[other])) >= _CHIPS_APART for other in chosen):
-            chosen.append(row)
-        if len(chosen) == _CHIPS:
-            break
-    return [deck.codes[row] for row in chosen]
+    order = np.argsort(delta_e_2000(deck.lab, np.asarray(lab, dtype=float)), kind="stable")
+    return [deck.codes[row] for row in representatives(deck.lab, order, _CHIPS)]
 
 
 def _named(action: Action | None, deck: Deck, doubts: Mapping[str, float]) -> dict[str, Any] | None:

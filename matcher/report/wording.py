@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from matcher.description.lean_word import family_word, lean_word
+from matcher.description.lean_word import lean_word
 from matcher.harmony.undertone import Undertone
 from matcher.instrument.model import Remark
 from matcher.photo.model import Finding
@@ -104,7 +104,7 @@ def first_and_against(
 def trade_sentence(trade: Reason) -> str:
     """Return what another scheme gives and what it costs."""
     values = dict(trade.values)
-    step = next(name for name in TRADE_STEPS if _TRADED[trade.kind] == name)
+    step = _TRADED[trade.kind]
     size = abs(float(values[step]))
     little, much = TRADE_STEPS[step]
     fields = {
@@ -270,7 +270,6 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
         "paint_lean": _lean(fields, ""),
         # A surface of several colours decides what each of them is called.
         "surface_lean": fields.get("surface_lean", "") or _lean(fields, "surface_"),
-        "family": family_word(str(fields.get("family", ""))),
         "lightness": lightness_phrase(float(fields.get("lrv_step", 0.0))),
         "sunless": f"{fields.get('away_side', 'north')}",
         "lighter_or_darker": "lighter" if float(fields.get("lightness_step", 0.0)) > 0 else "darker",

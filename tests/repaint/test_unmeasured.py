@@ -18,8 +18,9 @@ from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats, srgb_decode
 from matcher.repaint.apply import apply
 from matcher.repaint.doubt import picture_doubt
-from matcher.repaint.prepare import Prepared, prepare
+from matcher.repaint.prepare import Prepared
 from matcher.room.model import RoomFile
+from matcher.service.repainting import prepare_repaint
 from matcher.surfaces.measure import RoomMeasurement, measure_room
 from tests.benchmarks.repainting import SAMPLES, Pair, pairs_in, room_of, truth_of
 
@@ -48,16 +49,7 @@ def measured(picture: str) -> RoomMeasurement:
 
 @cache
 def ready(picture: str, role: str) -> Prepared:
-    room = measured(picture)
-    (photo,) = room.photos
-    assert photo.calibration is not None
-    return prepare(
-        photo.photo,
-        photo.calibration,
-        [area for area in photo.photo_entry.areas if area.role == role],
-        outlined=photo.photo_entry.surfaces,
-        measured={surface.name: surface for surface in room.surfaces},
-    )
+    return prepare_repaint(measured(picture), role)
 
 
 def true_lrv(picture: str, role: str) -> float:
@@ -98,16 +90,7 @@ def test_a_lighter_paint_comes_out_lighter_or_it_is_said_that_this_is_not_known(
 @pytest.mark.parametrize("old_known", [True, False], ids=["read", "unread"])
 @pytest.mark.parametrize("pair", [p for p in pairs_in(SAMPLES) if p.before.stem.startswith("pairs")], ids=str)
 def test_the_room_truly_repainted_lies_within_what_is_stated_of_the_picture(pair: Pair, old_known: bool) -> None:
-    room = measure_room(room_of(pair, old_known=old_known))
-    (photo,) = room.photos
-    assert photo.calibration is not None
-    prepared = prepare(
-        photo.photo,
-        photo.calibration,
-        [area for area in photo.photo_entry.areas if area.role == pair.role],
-        outlined=photo.photo_entry.surfaces,
-        measured={surface.name: surface for surface in room.surfaces},
-    )
+    prepared = prepare_repaint(measure_room(room_of(pair, old_known=old_known)), pair.role)
     truth, doubt = truth_of(pair), picture_doubt(prepared, pair.new)
     off = brightness(truth.after, truth.area) / brightness(apply(prepared, pair.new), truth.area)
     assert doubt.darker < off < doubt.brighter

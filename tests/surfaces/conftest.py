@@ -14,10 +14,10 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 from matcher.room.model import Material, OutlinedSurface
-from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.model import SurfaceColour
-from matcher.surfaces.reading import SurfaceReading, read_surface
+from matcher.surfaces.reading import SurfaceReading
 from tests.calibration.scenes import WARM_LIGHT, Curve, Scene, corners, plain
+from tests.surfaces.scene_reading import read_in
 
 HEIGHT, WIDTH = 420, 560
 CARDS_LEFT, CARDS_TOP, CARD_SIDE = 190, 180, 48
@@ -78,15 +78,7 @@ def measure() -> Measure:
         photo = scene.shoot(curve=curve, space=space)
         surface = OutlinedSurface(name="surface", material=material, outline=corners((4, 4, WIDTH - 4, HEIGHT - 4)))
         calibration = calibrate(photo, scene.cards, "photo")
-        reading = read_surface(
-            photo,
-            calibration,
-            surface,
-            cards=[np.asarray(c.outline) for c in scene.cards],
-            noise_left=noise_left(photo, scene.cards, calibration.noise),
-            whole_room=False,
-            where="photo",
-        )
+        reading = read_in(scene, photo, calibration, surface)
         counts = np.bincount(labels.ravel(), minlength=len(colours))
         return Measured(reading, np.asarray(colours, dtype=float), counts / counts.sum())
 

@@ -12,8 +12,8 @@ from matcher.photo.colour_space import srgb
 from matcher.photo.model import Photo
 from matcher.room.model import OutlinedSurface
 from matcher.surfaces.card_noise import noise_left, values_covariance
-from matcher.surfaces.reading import read_surface
 from tests.calibration.scenes import Scene, as_photo, corners
+from tests.surfaces.scene_reading import read_in
 
 _WALL = [72.0, 2.0, 4.0]
 _BLOTCH = 5  # pixels, as of a camera's noise reduction and of JPEG's coarser grid for colour
@@ -54,15 +54,8 @@ def test_blotches_are_seen_on_the_cards() -> None:
 def test_blotches_are_no_second_colour() -> None:
     scene, photo = blotchy(4.0)
     calibration = calibrate(photo, scene.cards, "photo")
-    reading = read_surface(
-        photo,
-        calibration,
-        OutlinedSurface(name="wall", material="paint", outline=corners((4, 4, 556, 416))),
-        cards=[np.asarray(c.outline) for c in scene.cards],
-        noise_left=noise_left(photo, scene.cards, calibration.noise),
-        whole_room=False,
-        where="photo",
-    )
+    wall = OutlinedSurface(name="wall", material="paint", outline=corners((4, 4, 556, 416)))
+    reading = read_in(scene, photo, calibration, wall)
     assert len(reading.colours) == 1
     # A card a dozen blotches large is itself off by a third of a blotch, which is dE00 2 here.
     assert float(delta_e_2000(reading.colours[0].lab, np.array(_WALL))) < 3

@@ -12,10 +12,10 @@ from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.lrv import lrv
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.room.model import Material, OutlinedSurface
-from matcher.surfaces.card_noise import noise_left
-from matcher.surfaces.reading import SurfaceReading, read_surface
+from matcher.surfaces.reading import SurfaceReading
 from matcher.surfaces.upright_front import light_fall
 from tests.calibration.scenes import GREY, Scene, corners
+from tests.surfaces.scene_reading import read_in
 
 WORKTOP = OutlinedSurface(name="worktop", material="stone", outline=corners((4, 4, 396, 120)))
 FRONT_LAB = (82.0, 1.0, 8.0)  # LRV 60
@@ -72,17 +72,8 @@ def read_front(share: float, *, warm: bool) -> tuple[SurfaceReading, float]:
     scene.lay(GREY, (170, 40, 220, 90), on="worktop")
     photo = scene.shoot()
     calibration = calibrate(photo, scene.cards, "photo")
-    reading = read_surface(
-        photo,
-        calibration,
-        FRONT,
-        cards=[np.asarray(card.outline) for card in scene.cards],
-        noise_left=noise_left(photo, scene.cards, calibration.noise),
-        whole_room=False,
-        where="photo",
-        fall=light_fall(FRONT, [WORKTOP, FRONT], calibration.lights, lamp=calibration.lamp),
-    )
-    return reading, float(lrv(np.array(FRONT_LAB)))
+    fall = light_fall(FRONT, [WORKTOP, FRONT], calibration.lights, lamp=calibration.lamp)
+    return read_in(scene, photo, calibration, FRONT, fall=fall), float(lrv(np.array(FRONT_LAB)))
 
 
 @pytest.mark.parametrize(("share", "warm"), [(1.0, False), (0.7, False), (1.0, True), (0.5, True), (0.35, True)])

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from matcher.service import client, live, showing
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, list_rooms, load_room
+from matcher.service.desk import Desk, load_room
 from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
 from ui import words
@@ -32,11 +32,6 @@ def desk(server: Server) -> Desk:
     return beside(server)
 
 
-@pytest.fixture(scope="module")
-def kitchen(desk: Desk) -> str:
-    return list_rooms(desk, local_user(desk))[0].id
-
-
 @pytest.fixture
 def page(chromium: Browser) -> Iterator[Page]:
     # The checker is a script put into the page, which the app's own policy forbids.
@@ -52,8 +47,8 @@ def violations(page: Page) -> list[str]:
 
 
 @pytest.mark.parametrize("step", WHOLE)
-def test_a_step_of_a_room(server: Server, kitchen: str, page: Page, step: str) -> None:
-    page.goto(f"{server.address}/{step}?room={kitchen}")
+def test_a_step_of_a_room(server: Server, sample_room: str, page: Page, step: str) -> None:
+    page.goto(f"{server.address}/{step}?room={sample_room}")
     page.locator(WHOLE[step]).first.wait_for()
     if step == "wall":
         # The old paint of the walls was not measured: what is shown of them is asked for.
@@ -64,7 +59,7 @@ def test_a_step_of_a_room(server: Server, kitchen: str, page: Page, step: str) -
     assert violations(page) == []
 
 
-def test_the_rooms_and_the_sign_in(server: Server, kitchen: str, page: Page) -> None:
+def test_the_rooms_and_the_sign_in(server: Server, sample_room: str, page: Page) -> None:
     page.goto(server.address)
     expect(page.get_by_role("link", name="Hazel Close kitchen")).to_be_visible()
     expect(page.locator("input[type=file]")).to_have_count(1)
@@ -77,13 +72,13 @@ def test_the_rooms_and_the_sign_in(server: Server, kitchen: str, page: Page) -> 
     assert violations(page) == []
 
 
-def test_the_householders_page(server: Server, desk: Desk, kitchen: str, page: Page) -> None:
+def test_the_householders_page(server: Server, desk: Desk, sample_room: str, page: Page) -> None:
     user = local_user(desk)
-    room = load_room(desk, user, kitchen)
+    room = load_room(desk, user, sample_room)
     ranked = live.ranked(desk, room)
     assert ranked is not None
-    client.share(desk, user, kitchen, showing.to_share(ranked, "By the window."))
+    client.share(desk, user, sample_room, showing.to_share(ranked, "By the window."))
     page.set_viewport_size({"width": 390, "height": 844})
-    page.goto(f"{server.address}/client?link={client.make_link(desk, user, kitchen)}")
+    page.goto(f"{server.address}/client?link={client.make_link(desk, user, sample_room)}")
     expect(page.get_by_role("heading", name=words.CLIENT_TITLE)).to_be_visible()
     assert violations(page) == []
