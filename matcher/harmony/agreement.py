@@ -67,6 +67,8 @@ _OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
 # A paint is a deliberate contrast from these chromas on (scaled to L* 60 as above), if its hue is this far off,
 _DELIBERATE_CHROMA = (9.0, 18.0)
 _DELIBERATE_HUE_DEG = (45.0, 80.0)
+# (a pastel is a tint and no contrast that is meant: by its lightness, up to this many times as much is asked of it)
+_PASTEL_LIGHTNESS, _PASTEL_ASKED = (66.0, 80.0), 1.6
 # (a purple beside a yellow or orange colour a little less: of all strong colours it is the hardest to place there,
 # where navy and green are safe. Cosine of the angle from h' = 325: none beyond 40 degrees off, all within 20)
 _PURPLE_CENTRE_DEG, _PURPLE_NONE, _PURPLE_ALL = 325.0, 0.766, 0.94
@@ -142,7 +144,8 @@ def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
 def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:
     """0..1: how clearly the paint is meant as a contrast to the fixed colour rather than a neutral beside it."""
     far = smoothstep(hue_step(paint, fixed), *_DELIBERATE_HUE_DEG)
-    meant = smoothstep(saturation(paint), *_DELIBERATE_CHROMA)
+    asked = 1 + (_PASTEL_ASKED - 1) * smoothstep(paint.lightness, *_PASTEL_LIGHTNESS)
+    meant = smoothstep(saturation(paint) / asked, *_DELIBERATE_CHROMA)
     off_purple = np.cos(np.radians(paint.hue_deg - _PURPLE_CENTRE_DEG))
     purple = meant * _PURPLE_BESIDE_WARM * smoothstep(off_purple, _PURPLE_NONE, _PURPLE_ALL)
     coloured = (meant - purple * _warm_hue(fixed)) * far

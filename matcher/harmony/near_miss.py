@@ -17,8 +17,12 @@ from matcher.harmony.tint import Tint, hue_step
 FloatArray = NDArray[np.floating[Any]]
 
 # A colour claims to be white between these lightnesses, unless its chroma says that it is a colour.
-_WHITE_LIGHTNESS = (83.0, 90.0)
-_WHITE_CHROMA = (14.0, 8.0)
+_WHITE_LIGHTNESS = (82.0, 88.0)
+_WHITE_CHROMA = (11.0, 6.0)
+# A cream is taken for a white that has yellowed up to more chroma than a tinted white is (cosine of the angle from h' =
+# 85: none beyond 40 degrees off, all within 20).
+_CREAM_CENTRE_DEG, _CREAM_NONE, _CREAM_ALL = 85.0, 0.766, 0.94
+_CREAM_CHROMA = (25.0, 16.0)
 # Two whites: the same below the first difference in tint, a near miss by the second; no pair of whites if further than
 # this in L*.
 _SAME_WHITE, _MISSED_WHITE = 1.5, 5.0
@@ -37,8 +41,10 @@ _REAL_CHROMA = (10.0, 20.0)
 
 
 def claims_white(colour: Tint) -> FloatArray:
-    """0..1: does the eye take this colour for a white."""
-    return np.asarray(smoothstep(colour.lightness, *_WHITE_LIGHTNESS) * smoothstep(colour.chroma, *_WHITE_CHROMA))
+    """0..1: does the eye take this colour for a white, if one that has yellowed."""
+    cream = smoothstep(np.cos(np.radians(colour.hue_deg - _CREAM_CENTRE_DEG)), _CREAM_NONE, _CREAM_ALL)
+    pale = np.maximum(smoothstep(colour.chroma, *_WHITE_CHROMA), cream * smoothstep(colour.chroma, *_CREAM_CHROMA))
+    return np.asarray(smoothstep(colour.lightness, *_WHITE_LIGHTNESS) * pale)
 
 
 def near_miss_white(first: Tint, second: Tint) -> FloatArray:

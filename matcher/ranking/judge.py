@@ -45,7 +45,9 @@ def accord(paint: Tint, fixed: Tint) -> Accord:
     agreed = agreement(paint, fixed)
     missed = near_miss_white(paint, fixed)
     cleaner = cleanness_clash(paint, fixed)
-    total = agreed - weights.NEAR_MISS_WHITE * missed - weights.CLEANNESS * cleaner
+    # One that shouts beside a muted kin is no kin of it.
+    kin = np.maximum(agreed, 0) * cleaner
+    total = agreed - kin - weights.NEAR_MISS_WHITE * missed - weights.CLEANNESS * cleaner
     return Accord(agreed, missed, cleaner, np.maximum(total, LOWEST))
 
 

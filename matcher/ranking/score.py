@@ -124,13 +124,15 @@ def role_fit(role: str, paints: Paints, wishes: Preferences) -> tuple[FloatArray
     if asked is not None:
         lightness = (asked[0] - weights.LRV_MISSED_BY, *asked, asked[1] + weights.LRV_MISSED_BY)
     lightness_fit = _plateau(paints.lrv, paints.lrv, lightness)
-    # A dark colour needs less chroma to be one: a bottle green of C* 13 is no grey.
-    coloured = np.maximum(paints.chroma, saturation(paints.tint))
+    # A dark colour needs less chroma to be one, a pale one more: a bottle green of C* 13 is no grey, a mint hardly more.
+    coloured = saturation(paints.tint)
     strong = paints.chroma / white_chroma(paints) if role in weights.WHITES else paints.chroma
     chroma_fit = _plateau(coloured, strong, expected.chroma)
     if role == "accent":
         chroma_fit = np.maximum(chroma_fit, smoothstep(paints.lrv, *weights.ACCENT_DARK_LRV))
-    least, fit = expected.least_fit, lightness_fit * chroma_fit
+    loud = smoothstep(paints.chroma, *weights.LOUD_CHROMA)
+    least = expected.least_fit - (expected.least_fit - expected.least_loud) * loud
+    fit = lightness_fit * chroma_fit
     if asked is not None:
         return fit, np.asarray(lightness_fit * (least + (1 - least) * chroma_fit))
     return fit, np.asarray(least + (1 - least) * fit)

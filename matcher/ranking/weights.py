@@ -42,13 +42,15 @@ class Expectation:
     """What a role asks of a paint by itself. Four corners of a plateau: unfit below the first and above the last.
 
     ``separation``: share of the contrast term that asks for a visible step from the givens beside it.
-    ``least_fit``: the fit that the score counts for a paint far off the plateau.
+    ``least_fit``: the fit that the score counts for a paint far off the plateau, and ``least_loud`` for one that is
+    shrill besides (LOUD_CHROMA).
     """
 
     lrv: tuple[float, float, float, float]
     chroma: tuple[float, float, float, float]
     separation: float
     least_fit: float = 0.0
+    least_loud: float = 0.0
 
 
 # Corners below 0 or above 100 leave that side open. Wide plateaus on purpose: within them lightness decides nothing.
@@ -56,8 +58,8 @@ EXPECTATIONS: dict[str, Expectation] = {
     # Light to mid and quiet: four walls look lighter and stronger than the chip (CIE 208:2014, as a tendency). But any
     # colour may be a wall, where a beige trim is no trim: a clearly dark or strong one is a choice, and once bold, more
     # so costs no more. So lightness chooses between walls that suit the room, and does not lift a pale one that fights
-    # it over a sage or a navy that was meant.
-    "walls": Expectation((10, 50, 90, 104), (-2, -1, 5, 16), 0.30, least_fit=0.8),
+    # it over a sage or a navy that was meant. Four walls of a shrill colour are no choice that a consultant offers.
+    "walls": Expectation((10, 50, 90, 104), (-2, -1, 5, 16), 0.30, least_fit=0.8, least_loud=0.4),
     # A clean or creamy white, LRV 80 and more; what it may carry of chroma stands in WHITE_CHROMA, of which these are
     # shares (common practice, no source).
     "trim": Expectation((48, 80, 101, 102), (-2, -1, 1.0, 2.4), 0.0),
@@ -65,11 +67,13 @@ EXPECTATIONS: dict[str, Expectation] = {
     # Any lightness; strong colour on a whole run of doors tires.
     "cabinets": Expectation((-2, -1, 101, 102), (-2, -1, 12, 46), 0.45),
     "island": Expectation((-2, -1, 101, 102), (-2, -1, 28, 60), 0.50),
-    # An accent has to be a colour; a near-black does as well (ACCENT_DARK_LRV).
-    "accent": Expectation((-2, -1, 32, 68), (7, 20, 50, 85), 0.60),
+    # An accent has to be a colour, if a muted one; a near-black does as well (ACCENT_DARK_LRV).
+    "accent": Expectation((-2, -1, 32, 68), (5, 14, 40, 75), 0.60),
     "door": Expectation((-2, -1, 101, 102), (-2, -1, 42, 75), 0.35),
 }
 ACCENT_DARK_LRV = (12.0, 6.0)
+# CIELAB chroma from which a colour on a large area turns shrill, and where it is so fully.
+LOUD_CHROMA = (36.0, 60.0)
 # How much chroma a white may carry, by CIELAB hue angle: a cream's of yellow; of any other hue it stays below where it
 # shows as a tint (tint boundary of harmony/tint.py), or it is a green, a blue or a pink and no white.
 WHITES = frozenset({"trim", "ceiling"})
