@@ -83,7 +83,9 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
         scores = _drawn_scores(question, role, np.array(rivals), drawn)
         expected = [place for place, row in enumerate(rivals) if row in nearly]
         asked = [rivals.index(row) for row in white]
-        listed, shown = varied(rivals, tuple(families(lab[rivals])), leading(scores), expected, top, always=asked)
+        own = found.score[rivals]
+        better = leading(scores) & (own[:, None] - own > weights.SAME_STANDING)
+        listed, shown = varied(rivals, tuple(families(lab[rivals])), better, expected, top, always=asked)
     if len(listed) < top:
         # Whatever is left clashes with something: the least bad of it, apart from what is listed already.
         rest = order[found.clash[order] > 0]

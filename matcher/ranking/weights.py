@@ -62,8 +62,8 @@ EXPECTATIONS: dict[str, Expectation] = {
     "walls": Expectation((10, 50, 90, 104), (-2, -1, 5, 16), 0.30, least_fit=0.8, least_loud=0.4),
     # A clean or creamy white, LRV 80 and more; what it may carry of chroma stands in WHITE_CHROMA, of which these are
     # shares (common practice, no source).
-    "trim": Expectation((48, 80, 101, 102), (-2, -1, 1.0, 2.4), 0.0),
-    "ceiling": Expectation((48, 74, 101, 102), (-2, -1, 1.0, 2.4), 0.0),
+    "trim": Expectation((62, 80, 101, 102), (-2, -1, 1.0, 2.4), 0.0),
+    "ceiling": Expectation((56, 76, 101, 102), (-2, -1, 1.0, 2.4), 0.0),
     # Any lightness; strong colour on a whole run of doors tires.
     "cabinets": Expectation((-2, -1, 101, 102), (-2, -1, 12, 46), 0.45),
     "island": Expectation((-2, -1, 101, 102), (-2, -1, 28, 60), 0.50),
@@ -125,6 +125,9 @@ KIN_FROM = 0.22
 # Warmth (-1..1) from which a colour counts as warm or cool for a warm-cool clash.
 WARM_FROM = 0.10
 
+# Rules of thumb do not tell paints apart more finely than this, however well the surfaces are measured: for variety's
+# sake a list takes those within it as equals.
+SAME_STANDING = 0.05
 # The best of another side of the hue circle is listed unless it scores less than the first by more than this.
 ANOTHER_DIRECTION = 0.15
 # The same goes for a white among cabinets, which most clients expect to see: LRV from which one is white (common
