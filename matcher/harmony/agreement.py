@@ -67,6 +67,9 @@ _OTHER_HIGHEST, _OTHER_LOWEST = 0.5, -0.35
 # A paint is a deliberate contrast from these chromas on (scaled to L* 60 as above), if its hue is this far off,
 _DELIBERATE_CHROMA = (9.0, 18.0)
 _DELIBERATE_HUE_DEG = (45.0, 80.0)
+# (a dusty blue is a colour already where it holds this share of that chroma. Cosine of the angle from h' = 250: none
+# beyond 45 degrees off, all within 25)
+_BLUE_CENTRE_DEG, _BLUE_NONE, _BLUE_ALL, _BLUE_ASKED = 250.0, 0.707, 0.906, 0.6
 # (a pastel is a tint and no contrast that is meant: by its lightness, up to this many times as much is asked of it)
 _PASTEL_LIGHTNESS, _PASTEL_ASKED = (66.0, 80.0), 1.6
 # (a purple beside a yellow or orange colour a little less: of all strong colours it is the hardest to place there,
@@ -144,7 +147,9 @@ def _beside_colour(paint: Tint, fixed: Tint, apart: FloatArray) -> FloatArray:
 def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:
     """0..1: how clearly the paint is meant as a contrast to the fixed colour rather than a neutral beside it."""
     far = smoothstep(hue_step(paint, fixed), *_DELIBERATE_HUE_DEG)
-    asked = 1 + (_PASTEL_ASKED - 1) * smoothstep(paint.lightness, *_PASTEL_LIGHTNESS)
+    off_blue = np.cos(np.radians(paint.hue_deg - _BLUE_CENTRE_DEG))
+    asked = 1 - (1 - _BLUE_ASKED) * smoothstep(off_blue, _BLUE_NONE, _BLUE_ALL)
+    asked = asked * (1 + (_PASTEL_ASKED - 1) * smoothstep(paint.lightness, *_PASTEL_LIGHTNESS))
     meant = smoothstep(saturation(paint) / asked, *_DELIBERATE_CHROMA)
     off_purple = np.cos(np.radians(paint.hue_deg - _PURPLE_CENTRE_DEG))
     purple = meant * _PURPLE_BESIDE_WARM * smoothstep(off_purple, _PURPLE_NONE, _PURPLE_ALL)

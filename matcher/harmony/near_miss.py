@@ -25,7 +25,7 @@ _CREAM_CENTRE_DEG, _CREAM_NONE, _CREAM_ALL = 85.0, 0.766, 0.94
 _CREAM_CHROMA = (25.0, 16.0)
 # Two whites: the same below the first difference in tint, a near miss by the second; no pair of whites if further than
 # this in L*.
-_SAME_WHITE, _MISSED_WHITE = 1.5, 5.0
+_SAME_WHITE, _MISSED_WHITE = 2.0, 6.0
 _WHITE_STEP = (16.0, 8.0)
 # Yellowness shows less than the same step in red, green or blue (the tint boundary of yellow is 2.5 times as far out).
 _YELLOW_WEIGHT = 0.7
@@ -36,8 +36,9 @@ _SAME_HUE_DEG = (60.0, 35.0)
 _NEAR_LIGHTNESS = (28.0, 14.0)
 _KIN_CHROMA_RATIO = 1.3
 _CLEANER_BY = (3.0, 14.0)
-# Competing: both real colours, same hue region, same lightness.
+# Competing: both real colours, same hue region, same lightness or nearly.
 _REAL_CHROMA = (10.0, 20.0)
+_RIVAL_LIGHTNESS = (14.0, 6.0)
 
 
 def claims_white(colour: Tint) -> FloatArray:
@@ -65,7 +66,9 @@ def near_miss_white(first: Tint, second: Tint) -> FloatArray:
 def cleanness_clash(paint: Tint, fixed: Tint) -> FloatArray:
     """How far (0..1) the paint is so clean beside a fixed colour of its hue that it dirties it, or rivals it."""
     same_hue = smoothstep(hue_step(paint, fixed), *_SAME_HUE_DEG)
-    near = smoothstep(np.abs(paint.lightness - fixed.lightness), *_NEAR_LIGHTNESS)
+    step = np.abs(paint.lightness - fixed.lightness)
+    near = smoothstep(step, *_NEAR_LIGHTNESS)
     cleaner = smoothstep(paint.chroma - _KIN_CHROMA_RATIO * fixed.chroma, *_CLEANER_BY)
     rivals = smoothstep(paint.chroma, *_REAL_CHROMA) * smoothstep(fixed.chroma, *_REAL_CHROMA)
-    return np.asarray(same_hue * near * fixed.gate * np.maximum(cleaner, rivals))
+    beside = np.maximum(near * cleaner, smoothstep(step, *_RIVAL_LIGHTNESS) * rivals)
+    return np.asarray(same_hue * fixed.gate * beside)

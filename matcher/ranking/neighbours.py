@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -24,15 +24,28 @@ _SAME_PAINT = 0.85
 _DARK_TRIM, _DARK_TRIM_FIT = (12.0, 30.0), 0.6
 # A ceiling may be as light as the walls, and is wanted lighter, LRV points.
 _CEILING_LIFT = (-4.0, 4.0)
+# Two whites, by the LRV of the darker.
+_WHITES_LRV = (64.0, 74.0)
 # Steps that read as meant, HyAB units.
 _FURNITURE_STEP, _ACCENT_STEP = (3.0, 12.0), (12.0, 30.0)
 # A door that stands out by LRV points (30 is the named rule of matcher/harmony/visual_contrast.py for those who see
 # poorly).
 _DOOR_STEP = (3.0, 30.0)
 
-# How far the step between two paints is what their roles ask for, 0..1, by the lift (LRV points, first role minus
-# second), the HyAB difference, and how far they are the same colour (0..1).
-Step = Callable[[FloatArray, FloatArray, FloatArray], FloatArray]
+
+class Between(NamedTuple):
+    """Two paints: ``lift`` in LRV points, first role minus second; ``apart`` in HyAB units; how far they are the
+    ``same`` colour, and how far both are ``whites``, 0..1.
+    """
+
+    lift: FloatArray
+    apart: FloatArray
+    same: FloatArray
+    whites: FloatArray
+
+
+# How far the step between two paints is what their roles ask for, 0..1.
+Step = Callable[[Between], FloatArray]
 
 
 def _hyab(first: FloatArray, second: FloatArray) -> FloatArray:
@@ -41,29 +54,31 @@ def _hyab(first: FloatArray, second: FloatArray) -> FloatArray:
     return np.asarray(np.abs(lightness) + np.sqrt(a * a + b * b))
 
 
-def _trim_walls(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
-    fit = np.maximum(smoothstep(lift, *weights.TRIM_LIFT), _DARK_TRIM_FIT * smoothstep(-lift, *_DARK_TRIM))
-    return np.asarray(np.maximum(fit, _SAME_PAINT * same))
+def _trim_walls(two: Between) -> FloatArray:
+    fit = np.maximum(smoothstep(two.lift, *weights.TRIM_LIFT), _DARK_TRIM_FIT * smoothstep(-two.lift, *_DARK_TRIM))
+    return np.asarray(np.maximum(fit, _SAME_PAINT * two.same))
 
 
-def _ceiling_walls(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
-    return np.asarray(np.maximum(smoothstep(lift, *_CEILING_LIFT), _SAME_PAINT * same))
+def _ceiling_walls(two: Between) -> FloatArray:
+    return np.asarray(np.maximum(smoothstep(two.lift, *_CEILING_LIFT), _SAME_PAINT * two.same))
 
 
-def _ceiling_trim(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
-    return np.ones_like(apart)
+def _ceiling_trim(two: Between) -> FloatArray:
+    return np.ones_like(two.apart)
 
 
-def _furniture(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
-    return np.asarray(np.maximum(smoothstep(apart, *_FURNITURE_STEP), _SAME_PAINT * same))
+def _furniture(two: Between) -> FloatArray:
+    # Off-white doors in an off-white room are one calm thing; whether the two whites fit is asked of their undertones.
+    alike = _SAME_PAINT * np.maximum(two.same, two.whites)
+    return np.asarray(np.maximum(smoothstep(two.apart, *_FURNITURE_STEP), alike))
 
 
-def _accent_walls(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
-    return smoothstep(apart, *_ACCENT_STEP)
+def _accent_walls(two: Between) -> FloatArray:
+    return smoothstep(two.apart, *_ACCENT_STEP)
 
 
-def _door_walls(lift: FloatArray, apart: FloatArray, same: FloatArray) -> FloatArray:
-    return np.asarray(np.maximum(0.5 + 0.5 * smoothstep(np.abs(lift), *_DOOR_STEP), _SAME_PAINT * same))
+def _door_walls(two: Between) -> FloatArray:
+    return np.asarray(np.maximum(0.5 + 0.5 * smoothstep(np.abs(two.lift), *_DOOR_STEP), _SAME_PAINT * two.same))
 
 
 RULES: dict[tuple[str, str], Step] = {
@@ -98,5 +113,7 @@ def pair_fit(role: str, lab: ArrayLike, other: str, other_lab: ArrayLike) -> Flo
         role, other, first, second = other, role, second, first
     apart = _hyab(first, second)
     same = smoothstep(apart, weights.SAME_COLOUR, 0.5)
-    step = RULES[role, other](lrv(first) - lrv(second), apart, same)
+    one, another = lrv(first), lrv(second)
+    whites = smoothstep(np.minimum(one, another), *_WHITES_LRV)
+    step = RULES[role, other](Between(one - another, apart, same, whites))
     return np.asarray(step * np.maximum(_kinship(first, second), same).clip(0, 1))

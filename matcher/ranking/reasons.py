@@ -4,8 +4,9 @@ Each kind, whether it speaks for (+) or against (-), what ``surfaces`` holds, an
 CIELAB h_ab in degrees; families are Munsell hue families spelled out; LRV steps are paint minus the other, in points.
 A quiet partner is a green that calms a warm timber; a near-miss white and the given are two whites that nearly match; a
 cleaner paint makes a given of its own hue look dirty, or rivals it; a given accepts where it is nearly neutral itself;
-relative harmony is that of Ou & Luo 2006 against a grey as light as the paint. Beside a ``surface_hue_deg`` stands
-``surface_lean``, the trade word that is decided for the surface as a whole.
+relative harmony is that of Ou & Luo 2006 against a grey as light as the paint. Beside a ``surface_hue_deg`` stand
+``surface_lean``, the trade word that is decided for the surface as a whole, and ``visibility``, that of the paint's
+tint (1: just visible).
 
 =================== = ======== =====================================================================================
 kind                  surfaces values
@@ -220,6 +221,7 @@ def _lean(evidence: Evidence, row: int, column: int) -> dict[str, Value]:
         "family": paint.family,
         "hue_deg": paint.hue_deg,
         "chroma": paint.chroma,
+        "visibility": paint.visibility,
         "surface_family": givens.called[column],
         "surface_lean": givens.lean_words[column],
         "surface_hue_deg": fixed.hue_deg,

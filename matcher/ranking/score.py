@@ -124,7 +124,8 @@ def role_fit(role: str, paints: Paints, wishes: Preferences) -> tuple[FloatArray
     if asked is not None:
         lightness = (asked[0] - weights.LRV_MISSED_BY, *asked, asked[1] + weights.LRV_MISSED_BY)
     lightness_fit = _plateau(paints.lrv, paints.lrv, lightness)
-    # A dark colour needs less chroma to be one, a pale one more: a bottle green of C* 13 is no grey, a mint hardly more.
+    # A dark colour needs less chroma to be one, a pale one more: a bottle green of C* 13 is no grey, a mint is hardly
+    # more.
     coloured = saturation(paints.tint)
     strong = paints.chroma / white_chroma(paints) if role in weights.WHITES else paints.chroma
     chroma_fit = _plateau(coloured, strong, expected.chroma)

@@ -6,18 +6,20 @@ fields are the values of the fact. Neither is the subject of a verb: floors lean
 
 from __future__ import annotations
 
+# In front of the lean of a colour whose tint alone would hardly be noticed.
+HINT, FAINTLY = "hint of ", "faintly "
 # In place of a lean that the photo cannot support.
 UNCERTAIN_LEAN = "too uncertain to name"
 
 # Kinds: the table in matcher/ranking/reasons.py. The numbers behind a sentence stand in ``facts``.
 REASONS = {
-    "undertone-agrees": "leans {paint_lean} like {given}",
-    "undertone-agrees, another word": "its {paint_lean} goes with the {surface_lean} of {given}",
-    "undertone-agrees, unsure": "its {paint_lean} seems to go with {given}, whose own lean is " + UNCERTAIN_LEAN,
-    "undertone-opposes": "its {paint_lean} fights the {surface_lean} of {given}",
-    "undertone-opposes, unsure": "its {paint_lean} may fight {given}, whose own lean is " + UNCERTAIN_LEAN,
-    "quiet-partner": "its {paint_lean} calms the {surface_lean} of {given}",
-    "quiet-partner, unsure": "its {paint_lean} may calm {given}, whose own lean is " + UNCERTAIN_LEAN,
+    "undertone-agrees": "leans {faintly}{paint_lean} like {given}",
+    "undertone-agrees, another word": "its {paint_tint} goes with the {surface_lean} of {given}",
+    "undertone-agrees, unsure": "its {paint_tint} seems to go with {given}, whose own lean is " + UNCERTAIN_LEAN,
+    "undertone-opposes": "its {paint_tint} fights the {surface_lean} of {given}",
+    "undertone-opposes, unsure": "its {paint_tint} may fight {given}, whose own lean is " + UNCERTAIN_LEAN,
+    "quiet-partner": "its {paint_tint} calms the {surface_lean} of {given}",
+    "quiet-partner, unsure": "its {paint_tint} may calm {given}, whose own lean is " + UNCERTAIN_LEAN,
     "near-miss-white": "nearly the white of {given} but not it: it will look like a failed match",
     "cleaner-than-given": "so clean a colour makes {given} look dull",
     "rivals-given": "rivals {given}: two strong colours of one hue that are not the same",

@@ -28,7 +28,9 @@ from matcher.report.sentences import (
     CLASHES,
     CLIENT_ACTIONS,
     COSTS,
+    FAINTLY,
     FINDINGS,
+    HINT,
     NEITHER,
     NO_DIFFERENCE,
     NOTES,
@@ -264,10 +266,14 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
     fields: dict[str, float | str] = dict(values)
     surface = "the " + listed(surfaces) if surfaces else ""
     part = str(fields.get("part", "field"))
+    # At 1 a tint is just visible in a colour seen alone.
+    faint = float(fields.get("visibility", 1.0)) < 1
     fields |= {
         "surface": surface,
         "given": _part_phrase(surface, part, fields.get("share")),
         "paint_lean": _lean(fields, ""),
+        "paint_tint": (HINT if faint else "") + _lean(fields, ""),
+        "faintly": FAINTLY if faint else "",
         # A surface of several colours decides what each of them is called.
         "surface_lean": fields.get("surface_lean", "") or _lean(fields, "surface_"),
         "lightness": lightness_phrase(float(fields.get("lrv_step", 0.0))),

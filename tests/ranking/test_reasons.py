@@ -39,8 +39,8 @@ def test_kinds_and_values_are_those_of_the_table(role: str, kitchen: tuple[Surfa
         for reason in (reason for candidate in listed.candidates for reason in candidate.reasons):
             favours, names = TABLE[reason.kind]
             assert reason.favours == favours
-            # The word that the surface decides stands beside its hue, as the docstring says.
-            words = {"surface_lean"} if "surface_hue_deg" in names else set()
+            # The word that the surface decides and the paint's visibility stand beside its hue, as the docstring says.
+            words = {"surface_lean", "visibility"} if "surface_hue_deg" in names else set()
             assert {name for name, _ in reason.values} == names | words
             assert 0 <= reason.weight <= 1
             told.add(reason.kind)
