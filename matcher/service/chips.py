@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from matcher.errors import Problem
     from matcher.paints.deck import Deck
     from matcher.room.model import RoomFile
-    from matcher.surfaces.measure import Outline
+    from matcher.surfaces.shots import Outline
 
 
 def chip_colours(room: RoomFile, deck: Deck) -> Paints:

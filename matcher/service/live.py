@@ -201,16 +201,13 @@ def _index_of(desk: Desk) -> DeckIndex:
 def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     """Return for every measured surface a small picture (JPEG) of its real pixels, by name."""
     found: dict[str, bytes] = {}
-    covered = outlines_without_paint(room.document)
     for shot in survey_of(desk, room).measurement.photos:
-        cards = [reference.outline for reference in shot.photo_entry.references]
-        cards += covered.get(shot.photo_entry.file, ())
         for surface in shot.photo_entry.surfaces:
             # A close-up shows more of the material than the whole room does.
             if surface.name in found and shot.photo_entry.whole_room:
                 continue
-            key = ("pixels", shot.photo.path, surface, tuple(cards))
-            found[surface.name] = _readings.of(key, partial(_real_pixels, shot.photo, surface.polygons, cards))
+            key = ("pixels", shot.photo.path, surface, shot.cards)
+            found[surface.name] = _readings.of(key, partial(_real_pixels, shot.photo, surface.polygons, shot.cards))
     return found
 
 
