@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.service.paint import compared_in_words
+from matcher.service.live import compared
 from ui import words
 from ui.swatches import strip, swatch
 
@@ -31,7 +31,7 @@ def show_comparison(desk: Desk, paints: Sequence[Json], surfaces: Sequence[Json]
         f'<div class="g-compare">{names}</div>'
     )
     by_code = {paint["code"]: paint["name"] for paint in paints}
-    pairs = compared_in_words(list(by_code), deck_path=desk.settings.deck)
+    pairs = compared(desk, list(by_code))
     rows = "".join(
         f"<tr><th scope='row'>{escape(by_code[pair['a']])} / {escape(by_code[pair['b']])}</th>"
         f"<td>{escape(pair['says'])}</td></tr>"

@@ -191,6 +191,13 @@ def known_paints(desk: Desk, codes: Iterable[str]) -> dict[str, PaintEntry]:
         return {}
 
 
+def compared(desk: Desk, codes: Sequence[str]) -> list[Json]:
+    """Return in words what tells every pair of these paints apart (:func:`matcher.service.paint.compared_in_words`)."""
+    from matcher.service.paint import compared_in_words
+
+    return compared_in_words(deck_of(desk), codes)
+
+
 def _index_of(desk: Desk) -> DeckIndex:
     from matcher.service.deck_search import index_of
 
