@@ -180,7 +180,7 @@ def _check(check: Json, lrvs: Mapping[str, float]) -> dict[str, Any]:
 
 
 def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
-    row = deck.codes.index(code)
+    row = deck.row_of[code]
     return {"code": code, "name": deck.names[row], "hex": lab_to_hex(deck.lab[row]), "role": role_title(role)}
 
 

@@ -115,8 +115,8 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         if not kept.any():
             raise RequestError(Problem("filter", "no paint of the deck passes it", "Widen the LRV or the leanings."))
         for code in file.pins.values():
-            if code in deck.codes:
-                kept[deck.codes.index(code)] = True
+            if code in deck.row_of:
+                kept[deck.row_of[code]] = True
         deck = deck.only(kept)
     result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
     notes = result.get("notes", {})

@@ -115,7 +115,7 @@ def test_a_filter_ranks_only_what_is_wanted(desk: Desk, room: StoredRoom) -> Non
     assert shown
     assert all(20 <= paint["lrv"] <= 60 for paint in shown)
     deck = live.deck_of(desk)
-    described = service.paint._entries(deck, [deck.codes.index(paint["code"]) for paint in shown], ())
+    described = service.paint._entries(deck, [deck.row_of[paint["code"]] for paint in shown], ())
     assert {paint["undertone"]["family"] for paint in described} <= {"green", "green-yellow"}
 
 
