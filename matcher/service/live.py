@@ -82,7 +82,7 @@ def measured(desk: Desk, room: StoredRoom) -> LiveColours:
     except GivensError as error:
         return LiveColours((), tuple(str(problem) for problem in (*unfinished, *error.problems)), ())
     entries = surface_entries(survey.measurement)
-    deck = deck_of(desk) if has_chips(room.document) else None
+    deck = _deck_of_chips(desk, room)
     problems = (*unfinished, *survey.card_problems, *survey.surface_problems)
     return LiveColours(
         surfaces=tuple(surface_view(number, entry, deck) for number, entry in enumerate(entries, start=1)),
@@ -241,8 +241,7 @@ def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
     def paints_of(file: RoomFile) -> Paints:
         return known_chip_colours(file, deck) if deck else {}
 
-    # The deck says what colour a chip has; a room without one is measured without a deck.
-    deck = deck_of(desk) if has_chips(room.document) else None
+    deck = _deck_of_chips(desk, room)
 
     def survey() -> tuple[RoomFile, Survey]:
         file = _room_file(desk, room)
@@ -255,6 +254,11 @@ def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
 
     # One page asks several times: for the colours, for the pictures of them, for the ranking.
     return _surveys.of((*version_of(room), deck.sha256 if deck else None), survey)
+
+
+def _deck_of_chips(desk: Desk, room: StoredRoom) -> Deck | None:
+    """Return the deck where the room has a chip, whose colour it says; a room without one is measured without it."""
+    return deck_of(desk) if has_chips(room.document) else None
 
 
 def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
