@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
@@ -85,7 +85,7 @@ def result_entry(
 
 def check_entry(finding: Finding) -> dict[str, Any]:
     """Return one line of ``checks``; ``values``, where there are any, are the numbers behind its sentence."""
-    values = {name: value if isinstance(value, str) else rounded(float(value), 3) for name, value in finding.values}
+    values = _rounded_values(finding.values)
     return {
         "check": finding.check,
         "level": finding.level,
@@ -209,10 +209,12 @@ def fact_entry(reason: Reason) -> dict[str, Any]:
         "kind": reason.kind,
         **({about: listed(reason.surfaces)} if reason.surfaces else {}),
         "favours": reason.favours,
-        "values": {
-            name: value if isinstance(value, str) else rounded(float(value), 3) for name, value in reason.values
-        },
+        "values": _rounded_values(reason.values),
     }
+
+
+def _rounded_values(values: Iterable[tuple[str, float | str]]) -> dict[str, float | str]:
+    return {name: value if isinstance(value, str) else rounded(float(value), 3) for name, value in values}
 
 
 def clash_entry(clash: Clash) -> dict[str, Any]:
