@@ -52,7 +52,7 @@ class LyingChip:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PhotoCalibration:
-    """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with
+    """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (5, 256) under curves with
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
 
     ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;

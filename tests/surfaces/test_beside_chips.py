@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from matcher.calibration.colour_matrix import relative_cones
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
+from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, srgb_encode
