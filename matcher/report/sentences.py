@@ -245,6 +245,10 @@ FINDINGS: dict[str, dict[str, str]] = {
         "surface, or switch lamps off",
         "warn": "lights of different colour meet here (they differ by about {amount:.0%} from place to place): switch "
         "lamps off or shut the daylight out, and take it again",
+        # Between cards: the dimmer the place, the warmer the light.
+        "note, spread": "the dimmer a card lies the warmer is the light on it (by about {spread:.0%}): colour thrown "
+        "back from floors and walls does that, and so does a second light: lay a card on each surface, and switch "
+        "lamps off by day",
         # Of one surface, before anything is marked: what makes the light change there is not known.
         "ok, share": "no change of the light's colour is seen across the plain surfaces here; whether a lamp reaches "
         "other places cannot be told from one photo: if lamps were on by day, switch them off and take it again",
