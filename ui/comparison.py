@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.service.paint import compared_in_words
-from ui import words
-from ui.swatches import strip, swatch
+from matcher.service.live import compared
+from ui.swatches import in_numbers, strip, swatch
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
@@ -31,17 +30,11 @@ def show_comparison(desk: Desk, paints: Sequence[Json], surfaces: Sequence[Json]
         f'<div class="g-compare">{names}</div>'
     )
     by_code = {paint["code"]: paint["name"] for paint in paints}
-    pairs = compared_in_words(list(by_code), deck_path=desk.settings.deck)
+    pairs = compared(desk, list(by_code))
     rows = "".join(
         f"<tr><th scope='row'>{escape(by_code[pair['a']])} / {escape(by_code[pair['b']])}</th>"
         f"<td>{escape(pair['says'])}</td></tr>"
         for pair in pairs
     )
-    numbers = "".join(
-        f"<li>{escape(by_code[pair['a']])} / {escape(by_code[pair['b']])}: {escape(pair['numbers'])}</li>"
-        for pair in pairs
-    )
-    st.html(
-        f'<table class="g-table">{rows}</table>'
-        f'<details><summary>{words.IN_NUMBERS}</summary><ul class="g-soft g-num">{numbers}</ul></details>'
-    )
+    numbers = in_numbers(f"{by_code[pair['a']]} / {by_code[pair['b']]}: {pair['numbers']}" for pair in pairs)
+    st.html(f'<table class="g-table">{rows}</table>{numbers}')

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -96,25 +96,35 @@ def _spread(surface: Json) -> str:
 
 def reading_block(understood: Understood) -> str:
     """Return what a reading of an instrument says: its colour, large, and its figures."""
-    figures = words.INSTRUMENT_FIGURES.format(lrv=understood.lrv, sd=understood.sd)
-    if understood.count > 1:
-        figures += ", " + words.INSTRUMENT_COUNT.format(count=understood.count)
+    count = words.INSTRUMENT_COUNT.format(count=understood.count) if understood.count > 1 else ""
     found = words.INSTRUMENT_FOUND.format(*understood.lab)
     return (
         f'<div class="g-ground">{swatch({"hex": understood.hex, "name": found})}</div>'
-        f'<p class="g-num" style="margin-top:0.6rem">{escape(found)}<br>{escape(figures)}</p>'
+        f'<p class="g-num" style="margin-top:0.6rem">{escape(found)}<br>{escape(_figures(understood, count))}</p>'
+        f"{in_numbers([words.INSTRUMENT_DOUBT.format(sd=understood.sd)])}"
     )
 
 
 def reading_line(kept: Kept) -> str:
     """Return a kept reading in two lines beside its colour."""
     found = words.INSTRUMENT_FOUND.format(*kept.lab)
-    figures = words.INSTRUMENT_FIGURES.format(lrv=kept.lrv, sd=kept.sd)
     name = kept.name[:1].upper() + kept.name[1:]
     return (
         f'<p><span class="g-chip" style="background:{kept.hex}"></span>{escape(name)}<br>'
-        f'<span class="g-soft g-num g-small">{escape(found)}. {escape(figures)}</span></p>'
+        f'<span class="g-soft g-num g-small">{escape(found)}. {escape(_figures(kept))}</span></p>'
+        f"{in_numbers([words.INSTRUMENT_DOUBT.format(sd=kept.sd)])}"
     )
+
+
+def _figures(read: Understood | Kept, count: str = "") -> str:
+    lrv = words.INSTRUMENT_LRV.format(lrv=read.lrv)
+    return f"{', '.join(filter(None, (lrv, count)))}; {words.INSTRUMENT_OFF.format(off=read.off)}"
+
+
+def in_numbers(lines: Iterable[str]) -> str:
+    """Return a fold with the numbers behind words."""
+    items = "".join(f"<li>{escape(line)}</li>" for line in lines)
+    return f'<details><summary>{words.IN_NUMBERS}</summary><ul class="g-soft g-num">{items}</ul></details>'
 
 
 def paint_card(paint: Json, letter: str, surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:

@@ -8,9 +8,10 @@ import cv2
 import numpy as np
 
 from matcher.calibration.chart_light import light_across
-from matcher.calibration.colour_matrix import ColourFit, fit_matrix, relative_cones
+from matcher.calibration.colour_matrix import ColourFit, fit_matrix
 from matcher.calibration.light import Light, cone_matrix
 from matcher.calibration.patch import Patch, read_patch
+from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.chart import GREYS, chart_xyz
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem

@@ -15,7 +15,7 @@ import numpy as np
 
 from matcher.calibration.curve_prior import NOT_PLAIN, beliefs, mixed
 from matcher.calibration.patch import LEVELS, Patch
-from matcher.calibration.tone_curve import TONES, known_curve, linear_table
+from matcher.calibration.tone_curve import known_curve, linear_table, moved_strengths
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
@@ -81,9 +81,7 @@ class _Fit:
             self.ridge = np.zeros((self.design.shape[1], self.design.shape[1]))
             self.ridge[3:, 3:] = sigma**2 * precision
             self.lean = np.concatenate([np.zeros(3), sigma**2 * precision @ (believed - strength)])
-            weighted = (self.design * weights[:, None]).T
-            normal = np.linalg.inv(weighted @ self.design + self.ridge)
-            self.solution = normal @ (weighted @ self.levels + self.lean)
+            self.solution, normal = _solved(self.design, self.levels, weights, self.ridge, self.lean)
             self.left = self.levels - self.design @ self.solution
             sigma = _robust_sigma(self.left)
             weights = _robust_weights(self.left, sigma)
@@ -92,8 +90,7 @@ class _Fit:
 
     def _levels(self, strength: Floats, weights: Floats) -> tuple[Floats, Floats]:
         """Return (N,) logarithms of luminance over reflectance, and how they move with each strength (N, 5)."""
-        moved = np.vstack([strength, strength + _STEP * np.eye(len(TONES))])
-        tables = linear_table(moved, self._space, LEVELS)
+        tables = linear_table(moved_strengths(strength, _STEP), self._space, LEVELS)
         linear = np.stack([p.linear(tables) for p in self._members], axis=1)
         share = linear[0] / self._reflectance[:, None]
         luminance = np.linalg.lstsq(share * weights[:, None], weights, rcond=None)[0]
@@ -112,9 +109,7 @@ def _edge(fit: _Fit, places: Floats) -> float:
         design = np.column_stack([side, fit.design])
         weights: Floats = np.ones(len(places))
         for _ in range(_EDGE_ROUNDS):
-            weighted = (design * weights[:, None]).T
-            normal = np.linalg.inv(weighted @ design + ridge)
-            solution = normal @ (weighted @ fit.levels + lean)
+            solution, normal = _solved(design, fit.levels, weights, ridge, lean)
             left = fit.levels - design @ solution
             weights = _robust_weights(left, _robust_sigma(left))
         spread = np.sqrt((weights * left**2).sum() / max(len(left) - _FEWEST_BEHIND, 1))
@@ -122,6 +117,15 @@ def _edge(fit: _Fit, places: Floats) -> float:
         if sigmas > most and float(left @ left) < (1 - _EDGE_EXPLAINS) * unexplained:
             most, edge = sigmas, float(solution[0])
     return edge
+
+
+def _solved(design: Floats, levels: Floats, weights: Floats, ridge: Floats, lean: Floats) -> tuple[Floats, Floats]:
+    """Return the weighted least squares solution (P,) of ``levels`` (N,) in ``design`` (N, P), and the inverse (P, P)
+    of its normal matrix; ``ridge`` (P, P) holds it by what was known before, which drew it towards ``lean`` (P,).
+    """
+    weighted = (design * weights[:, None]).T
+    normal = np.linalg.inv(weighted @ design + ridge)
+    return normal @ (weighted @ levels + lean), normal
 
 
 def _sides(places: Floats) -> Iterator[Floats]:

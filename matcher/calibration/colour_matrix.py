@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.calibration.correction import corrected, terms_of, unknown_camera_sd
-from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, WHITE_CONES
+from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES
 from matcher.colorimetry.spaces import Floats, xyz_to_lab
 
 # Assumptions: one-sigma of the free numbers over cameras and lamps, of responses and of roots (which do much by their
@@ -80,11 +80,6 @@ def _error(left_out: Floats, lab: Floats) -> float:
     """Return the mean error, differences as CIEDE2000 weighs them and muted patches as the fit does."""
     off = np.linalg.norm(np.einsum("nij,nj->ni", _difference_scale(lab), left_out), axis=1)
     return float(np.average(off, weights=_mutedness(lab)))
-
-
-def relative_cones(xyz: Floats) -> Floats:
-    """Return cone responses (N, 3) relative to white of XYZ under D65 (N, 3), white Y = 1."""
-    return np.asarray(xyz @ BRADFORD.T / WHITE_CONES)
 
 
 def _lab(cones: Floats) -> Floats:

@@ -13,7 +13,7 @@ import numpy as np
 from scipy.linalg import block_diag
 
 from matcher.calibration.patch import LEVELS, Patch
-from matcher.calibration.tone_curve import TONES, linear_table, tone_weights
+from matcher.calibration.tone_curve import linear_table, moved_strengths, tone_weights
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
 
@@ -90,7 +90,7 @@ class CurveEvidence:
         """Return the whitened departure (patches * 3,) from one light a place under the curve of ``strength`` (5,), and
         its change with each strength (patches * 3, 5).
         """
-        base, *moved = self._departures(np.vstack([strength, strength + _STEP * np.eye(len(TONES))]))
+        base, *moved = self._departures(moved_strengths(strength, _STEP))
         jacobian = np.stack([(other - base) / _STEP for other in moved], axis=1)
         return self._whiten @ base, self._whiten @ jacobian
 

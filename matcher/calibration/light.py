@@ -13,7 +13,7 @@ import numpy as np
 
 from matcher.calibration.curve_evidence import shared_slope
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
-from matcher.calibration.tone_curve import ToneCurve, linear_table
+from matcher.calibration.tone_curve import ToneCurve, linear_table, moved_strengths
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.model import ColourSpace
@@ -53,11 +53,11 @@ def cone_matrix(space: ColourSpace) -> Floats:
 
 
 def decode_tables(curve: ToneCurve, space: ColourSpace) -> tuple[Floats, Floats]:
-    """Return (256,) linear values of the file's under ``curve``, and (3, 256) with each strength moved by
+    """Return (256,) linear values of the file's under ``curve``, and (5, 256) with each strength moved by
     :data:`CURVE_STEP`.
     """
-    moved = [linear_table(curve.strength + CURVE_STEP * axis, space, LEVELS) for axis in np.eye(len(curve.strength))]
-    return linear_table(curve.strength, space, LEVELS), np.stack(moved)
+    table, *moved = (linear_table(each, space, LEVELS) for each in moved_strengths(curve.strength, CURVE_STEP))
+    return table, np.stack(moved)
 
 
 def light_at(

@@ -32,8 +32,11 @@ def odd_cards(photo: Photo, calibration: PhotoCalibration) -> tuple[Finding, ...
     seen = picture_light(photo, calibration.table) if suspects else None
     if seen is None:
         return ()
+    apart = [(_sigmas(light.cones, seen), light) for light in suspects]
     return tuple(
-        Finding("card odd", "warn", (), light.on or "card") for light in suspects if _sigmas(light.cones, seen) > _ODD
+        Finding("card odd", "warn", (("sigmas", round(sigmas, 1)),), light.on or "card")
+        for sigmas, light in apart
+        if sigmas > _ODD
     )
 
 

@@ -18,6 +18,7 @@ from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.curve_prior import curve_without_scale
 from matcher.calibration.lamp import lamp_share, warmth_left
 from matcher.calibration.light import Light, decode_tables, light_at
+from matcher.calibration.lights_apart import lights_apart
 from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
 from matcher.calibration.paint_chip import Chip, Paints, read_chip
@@ -26,12 +27,10 @@ from matcher.calibration.references import read_reference
 from matcher.calibration.tone_curve import ToneCurve, known_curve, plain_table
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
-from matcher.photo.model import ColourSpace, Finding, Photo
+from matcher.photo.model import ColourSpace, Finding, Level, Photo
 from matcher.room.model import Reference
 
-# Assumptions: the light's blue against red at two cards further apart than this (logarithm) is two lights, or a
-# strongly coloured bounce; a cast beyond this angle leaves errors that the balance cannot take out.
-_MIXED_LIGHT = 0.16
+# Assumption: a cast beyond this angle leaves errors that the balance cannot take out.
 _STRONG_CAST_DEG = 25.0
 # Of the logarithm of light, one-sigma: a chip lies as flat as a card beside it does (assumption).
 _LYING_SD = 0.02
@@ -52,7 +51,7 @@ class LyingChip:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PhotoCalibration:
-    """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (3, 256) under curves with
+    """``table`` (256,) linear value of each file value under the fitted curve, ``shifted`` (5, 256) under curves with
     each strength moved by ``light.CURVE_STEP``; ``lights`` one a place with cards; ``noise`` one-sigma of a file value.
 
     ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
@@ -157,7 +156,8 @@ def _calibration(
         findings=(
             *_clipped(patches),
             *_curve_finding(curve, space, borrowed=believed is not None),
-            *_light_findings(lights, cast),
+            _cast_finding(cast),
+            *lights_apart(lights),
             *local_tone_findings(patches, table),
             *disagreements(usable, table),
             *(finding for chart in charts for finding in chart.findings),
@@ -279,15 +279,6 @@ def _curve_finding(curve: ToneCurve, space: ColourSpace, *, borrowed: bool) -> t
     return (Finding("tone curve borrowed", "note") if borrowed else Finding("tone curve unknown", "warn"),)
 
 
-def _light_findings(lights: Sequence[Light], cast: Cast) -> tuple[Finding, ...]:
-    found = [
-        Finding(
-            "cast", "note" if cast.angle_deg < _STRONG_CAST_DEG else "warn", (("angle_deg", round(cast.angle_deg, 1)),)
-        )
-    ]
-    if len(lights) > 1:
-        colour = np.stack([light.cones[[0, 2]] - light.cones[1] for light in lights])
-        spread = float(np.ptp(colour[:, 0] - colour[:, 1]))
-        if spread > _MIXED_LIGHT:
-            found.append(Finding("mixed light", "warn", (("spread", round(spread, 3)),)))
-    return tuple(found)
+def _cast_finding(cast: Cast) -> Finding:
+    level: Level = "note" if cast.angle_deg < _STRONG_CAST_DEG else "warn"
+    return Finding("cast", level, (("angle_deg", round(cast.angle_deg, 1)),))

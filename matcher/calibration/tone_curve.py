@@ -82,6 +82,11 @@ def same_camera_curve(measured: Sequence[ToneCurve]) -> ToneCurve:
     return ToneCurve(strengths.mean(axis=0), covariance, 0)
 
 
+def moved_strengths(strength: Floats, step: float) -> Floats:
+    """Return (6, 5): ``strength`` (5,) as it is, then with one of its numbers after the other moved by ``step``."""
+    return np.vstack([strength, strength + step * np.eye(len(TONES))])
+
+
 def linear_table(strength: Floats, space: ColourSpace, size: int) -> Floats:
     """Return (..., size) linear values 0..1 of the file's values, evenly spaced 0..1, under ``strength`` (..., 5)."""
     plain, steps, weights = _plain_steps(space, size)

@@ -18,7 +18,6 @@ from matcher.report.wording import (
     difference_phrase,
     entry_undertone,
     first_and_against,
-    lean_phrase,
     role_title,
 )
 
@@ -172,7 +171,7 @@ def _surface_lines(result: Json) -> list[str]:
             lines.append(f"    {instrument_phrase(surface['source'])}")
         lines += [
             f"    {100 * colour['share']:>3.0f} % {colour['part']:<6} {colour['hex']}  LRV {colour['lrv']:>3.0f}  "
-            f"{lean_phrase(colour)}"
+            f"{colour['leans']}"
             for colour in surface["colours"]
         ]
     lines += [

@@ -24,6 +24,11 @@ CAT16: Floats = np.array(
 )
 
 
+def relative_cones(xyz: Floats) -> Floats:
+    """Return Bradford's responses (..., 3) relative to those to white of XYZ under D65 (..., 3), white Y = 1."""
+    return np.asarray(xyz @ BRADFORD.T / WHITE_CONES)
+
+
 def adapt(xyz: ArrayLike, white_from: ArrayLike, white_to: ArrayLike, matrix: Floats = BRADFORD) -> Floats:
     """Return XYZ of the corresponding colours under ``white_to``; all three broadcast as ``(..., 3)``.
 

@@ -15,13 +15,10 @@ _MOST_CHROMATIC = 130
 
 def find_paints(deck: Deck, codes: Sequence[str], *, where: str = "paint") -> list[int]:
     """Return the rows of ``codes``; raises :class:`matcher.errors.RequestError` with every unknown one."""
-    if not codes:
-        return []
-    rows = {code: row for row, code in enumerate(deck.codes)}
-    unknown = [code for code in codes if code not in rows]
+    unknown = [code for code in codes if code not in deck.row_of]
     if unknown:
         raise RequestError(*(_unknown(code, deck, where) for code in unknown))
-    return [rows[code] for code in codes]
+    return [deck.row_of[code] for code in codes]
 
 
 def checked_lab(lab: Sequence[float]) -> list[float]:

@@ -5,7 +5,8 @@ result.json keeps the Munsell families beside them. The words are common practic
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from itertools import islice
 
 from matcher.harmony.undertone import Undertone
 
@@ -55,7 +56,13 @@ def lean_word(family: str, hue_deg: float, chroma: float) -> str:
     return "pinkish orange" if pink else "orange"
 
 
-def surface_lean_words(leans: Sequence[Undertone]) -> tuple[str, ...]:
+def lean_words(leans: Sequence[Undertone], counts: Iterable[int]) -> tuple[str, ...]:
+    """Return the word of each colour of several surfaces, which have ``counts`` of the ``leans``, one after another."""
+    left = iter(leans)
+    return tuple(word for count in counts for word in _of_surface(list(islice(left, count))))
+
+
+def _of_surface(leans: Sequence[Undertone]) -> tuple[str, ...]:
     """Return the word of each colour of one surface, its main colour first: one that lies near the main colour in hue
     and is as strong takes the main colour's word.
     """

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -11,7 +13,7 @@ from numpy.typing import NDArray
 FloatArray = NDArray[np.floating[Any]]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)  # without slots, so that it can keep what it looked up
 class Deck:
     """N paints.
 
@@ -32,6 +34,11 @@ class Deck:
 
     def __len__(self) -> int:
         return len(self.codes)
+
+    @cached_property
+    def row_of(self) -> Mapping[str, int]:
+        """The row of each code."""
+        return {code: row for row, code in enumerate(self.codes)}
 
     def only(self, kept: NDArray[np.bool_]) -> Deck:
         """Return the deck with some of its paints (N,) only, under its own name."""

@@ -44,9 +44,8 @@ def colour_clashes(paints: Paints, judged: Accord, givens: Givens, drawn: Drawn)
     found: list[list[Clash]] = [[] for _ in lab]
     worst_rows: list[int] = []
     worst_columns: list[int] = []
-    stops = [*givens.starts[1:].tolist(), len(givens.lab)]
-    for start, stop in zip(givens.starts.tolist(), stops, strict=True):
-        column = severity[:, start:stop].argmax(axis=1) + start
+    for columns in map(givens.columns, range(len(givens.surfaces))):
+        column = severity[:, columns].argmax(axis=1) + columns.start
         rows = np.flatnonzero(severity[np.arange(len(lab)), column] >= weights.LEAST_SEVERITY)
         worst_rows += rows.tolist()
         worst_columns += column[rows].tolist()

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.description.lean_word import surface_lean_words
+from matcher.description.lean_word import lean_words
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.harmony.undertone import Undertone, undertones
@@ -80,14 +80,9 @@ def _visibility(surfaces: Sequence[Surface]) -> FloatArray:
     return values / total if total > 0 else np.full(len(values), 1 / len(values))
 
 
-def _by_surface(leans: Sequence[Undertone], starts: NDArray[np.intp]) -> list[Sequence[Undertone]]:
-    stops = [*starts[1:].tolist(), len(leans)]
-    return [leans[start:stop] for start, stop in zip(starts.tolist(), stops, strict=True)]
-
-
 def gather(surfaces: Sequence[Surface]) -> Givens:
     """Lay out one or more surfaces, sorted by name and within one by share, so that their order cannot change a
-    rounding.
+    rounding; of equal shares the surface's first colour is its main one here too.
 
     Raises ValueError without any.
     """
@@ -97,7 +92,7 @@ def gather(surfaces: Sequence[Surface]) -> Givens:
     colours = [
         (index, colour)
         for index, surface in enumerate(ordered)
-        for colour in sorted(surface.colours, key=lambda colour: (-colour.share, *map(float, colour.lab)))
+        for colour in sorted(surface.colours, key=lambda colour: -colour.share)
     ]
     lab = np.array([colour.lab for _, colour in colours], dtype=np.float64)
     index = np.array([place for place, _ in colours], dtype=np.intp)
@@ -126,6 +121,6 @@ def gather(surfaces: Sequence[Surface]) -> Givens:
         undertones=leans,
         parts=tuple(colour.part for _, colour in colours),
         called=tuple(lean.family if sure else UNCALLED for lean, sure in zip(leans, certain, strict=True)),
-        lean_words=tuple(word for one in _by_surface(leans, starts) for word in surface_lean_words(one)),
+        lean_words=lean_words(leans, [len(surface.colours) for surface in ordered]),
         colours=tuple(colour for _, colour in colours),
     )

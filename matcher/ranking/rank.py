@@ -120,7 +120,7 @@ def _candidates(question: Question, role: str, found: Scores, drawn: Drawn, chos
     evidence = evidence_of(question, role, rows)
     clashes = all_clashes(role, evidence, question.givens, drawn)
     reasons = reasons_for(evidence)
-    columns = (found.harmony, found.undertone, found.contrast, found.light, found.wishes)
+    columns = (found.harmony, found.undertone, found.contrast, found.by_itself.light, found.by_itself.wishes)
     terms = np.stack([column[rows] for column in columns], axis=1).astype(np.float64).tolist()
     return tuple(
         Candidate(

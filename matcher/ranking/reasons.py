@@ -149,13 +149,12 @@ def _reason(kind: str, favours: bool, weight: float, surfaces: tuple[str, ...] =
 
 def _beside_givens(evidence: Evidence, row: int, surface_lrv: FloatArray) -> Iterator[Reason]:
     givens = evidence.givens
-    stops = [*givens.starts[1:].tolist(), len(givens.lab)]
     main = int(np.argmax(givens.visibility))
-    for place, (start, stop) in enumerate(zip(givens.starts.tolist(), stops, strict=True)):
+    for place, surface in enumerate(givens.surfaces):
         seen = weights.SEEN_ANYHOW + (1 - weights.SEEN_ANYHOW) * float(givens.visibility[place])
-        yield from _undertone_beside(evidence, row, place, range(start, stop), seen)
+        yield from _undertone_beside(evidence, row, place, seen)
         step = float(evidence.paints.lrv[row] - surface_lrv[place])
-        name = (givens.surfaces[place].name,)
+        name = (surface.name,)
         if (
             float(evidence.steps[row, place]) < weights.MERGES_BELOW
             and weights.EXPECTATIONS[evidence.role].separation > 0
@@ -179,8 +178,9 @@ def _speaks(agreement: float) -> float:
     return weights.SPEAKS["undertone"] + weights.SPEAKS_BY_AGREEMENT * agreement
 
 
-def _undertone_beside(evidence: Evidence, row: int, place: int, columns: range, seen: float) -> Iterator[Reason]:
+def _undertone_beside(evidence: Evidence, row: int, place: int, seen: float) -> Iterator[Reason]:
     givens, judged = evidence.givens, evidence.accord
+    columns = range(len(givens.lab))[givens.columns(place)]
     name = (givens.surfaces[place].name,)
     total = judged.total[row]
     worst = min(columns, key=lambda k: float(total[k]) * float(givens.seen[k]))

@@ -40,15 +40,13 @@ class Standing:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scores:
-    """The five terms of a score, how badly the paint clashes, and the ``score`` they make, (N, draws ...), 0..1;
-    ``by_itself`` what each paint is in the role without them.
+    """The terms of a score that the surfaces enter, how badly the paint clashes, and the ``score`` that all terms make,
+    (N, draws ...), 0..1; ``by_itself`` what each paint is in the role without them, its ``light`` and ``wishes`` too.
     """
 
     harmony: FloatArray
     undertone: FloatArray
     contrast: FloatArray
-    light: FloatArray
-    wishes: FloatArray
     clash: FloatArray
     score: FloatArray
     by_itself: Standing
@@ -57,14 +55,14 @@ class Scores:
 def score(question: Question, role: str) -> Scores:
     """Score every paint in a role beside the surfaces as measured: (N,) each."""
     found = scored(standing(question, role), question.judged, question)
-
-    def measured(term: FloatArray) -> FloatArray:
-        return np.broadcast_to(term, found.score.shape)[:, 0]
-
     return Scores(
-        measured(found.harmony), measured(found.undertone), measured(found.contrast), measured(found.light),
-        measured(found.wishes), measured(found.clash), measured(found.score), found.by_itself,
-    )  # fmt: skip
+        harmony=found.harmony[:, 0],
+        undertone=found.undertone[:, 0],
+        contrast=found.contrast[:, 0],
+        clash=found.clash[:, 0],
+        score=found.score[:, 0],
+        by_itself=found.by_itself,
+    )
 
 
 def standing(question: Question, role: str, rows: Rows | None = None) -> Standing:
@@ -110,7 +108,7 @@ def scored(by_itself: Standing, judged: Sequence[Judged], question: Question) ->
     suited = weights.UNFIT_SHARE + (1 - weights.UNFIT_SHARE) * used
     # What is flagged costs what the flag says.
     whole = np.asarray(total * suited * (1 - weights.CLASH_COST * clash))
-    return Scores(harmony, undertone, contrast, light, wishes, clash, whole, by_itself)
+    return Scores(harmony, undertone, contrast, clash, whole, by_itself)
 
 
 def role_fit(role: str, paints: Paints, wishes: Preferences) -> tuple[FloatArray, FloatArray]:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from matcher.calibration.light import Light
-from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, WHITE_CONES
+from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, relative_cones
 from matcher.colorimetry.illuminants import tristimulus_weights
 from matcher.colorimetry.recovery import recover_reflectance
 from matcher.colorimetry.spaces import Floats, as_floats, lab_to_xyz
@@ -44,8 +44,7 @@ def lamp_share(lights: Sequence[Light]) -> float:
 
 def daylight_cones(lab: ArrayLike) -> Floats:
     """Return reflectance (..., 3) in Bradford's cone space under D65, white = 1, of CIELAB (..., 3)."""
-    cones: Floats = lab_to_xyz(lab) @ BRADFORD.T / WHITE_CONES
-    return cones
+    return relative_cones(lab_to_xyz(lab))
 
 
 def seen_cones(lab: ArrayLike, share: float) -> Floats:

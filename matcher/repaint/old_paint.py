@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
 from matcher.calibration.light_between import light_between
 from matcher.calibration.photo_calibration import PhotoCalibration
-from matcher.calibration.tone_curve import TONES, linear_table
+from matcher.calibration.tone_curve import TONES, linear_table, moved_strengths
 from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES
 from matcher.colorimetry.spaces import Floats, xyz_to_lab
 from matcher.errors import SurfaceError
@@ -202,7 +202,7 @@ def seen_shift(cones: NDArray[Any], photo: Photo, calibration: PhotoCalibration)
     size = 4096
     table = linear_table(strength, space, size)
     code = np.interp(linear, table, np.arange(size, dtype=float))
-    moved = linear_table(strength + CURVE_STEP * np.eye(len(strength)), space, size)
+    moved = linear_table(moved_strengths(strength, CURVE_STEP)[1:], space, size)
     seen = np.array([np.interp(code, np.arange(size), each) @ to_cones[1] for each in (table, *moved)])
     logs = np.log(np.maximum(seen, _DARKEST))
     return np.asarray((logs[1:] - logs[0]) / CURVE_STEP)

@@ -35,17 +35,16 @@ def nearest_chip_views(surface: Json, deck: Deck) -> list[dict[str, str]]:
     as the deck has them.
     """
     entries = surface.get("nearest_chips", ())
-    rows = {code: row for row, code in enumerate(deck.codes)} if entries else {}
     return [
         {
             "code": entry["code"],
-            "name": deck.names[rows[entry["code"]]],
-            "hex": lab_to_hex(deck.lab[rows[entry["code"]]]),
+            "name": deck.names[deck.row_of[entry["code"]]],
+            "hex": lab_to_hex(deck.lab[deck.row_of[entry["code"]]]),
             "sentence": f"{sentence_case(_said(entry, several=len(entries) > 1))}.",
             "compared": CHIP_COMPARED.format(photo=PurePath(entry["photo"]).name),
         }
         for entry in entries
-        if entry["code"] in rows
+        if entry["code"] in deck.row_of
     ]
 
 

@@ -48,7 +48,6 @@ from matcher.report.wording import (
     check_title,
     clash_title,
     first_and_against,
-    lean_phrase,
     role_title,
     stability_sentence,
     tied_sentence,
@@ -78,7 +77,6 @@ def surface_view(number: int, surface: Json, deck: Deck | None = None) -> dict[s
     colours = [
         {
             **colour,
-            "leans": lean_phrase(colour),
             "lab": ", ".join(shown(round(part), "d") for part in colour["lab"]),
         }
         for colour in surface["colours"]
@@ -101,7 +99,7 @@ def unread_view(missing: Json) -> dict[str, str]:
 
 
 def _main_colour(colour: Json) -> str:
-    lean = lean_phrase(colour)
+    lean = colour["leans"]
     if lean == UNCERTAIN_LEAN:
         return f"Which way its main colour leans is {lean} by these photos."
     return f"Its main colour is {lean} and {warmth_phrase(colour['warmth'])}."
@@ -180,7 +178,7 @@ def _check(check: Json, lrvs: Mapping[str, float]) -> dict[str, Any]:
 
 
 def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
-    row = deck.codes.index(code)
+    row = deck.row_of[code]
     return {"code": code, "name": deck.names[row], "hex": lab_to_hex(deck.lab[row]), "role": role_title(role)}
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +11,7 @@ import numpy as np
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import lab_to_hex, labs_to_hex
 from matcher.description.colour import ColourDescription, describe_colours
-from matcher.description.lean_word import surface_lean_words
+from matcher.description.lean_word import lean_words
 from matcher.errors import Problem
 from matcher.paints.deck import Deck
 from matcher.photo.model import Finding
@@ -85,7 +85,7 @@ def result_entry(
 
 def check_entry(finding: Finding) -> dict[str, Any]:
     """Return one line of ``checks``; ``values``, where there are any, are the numbers behind its sentence."""
-    values = {name: value if isinstance(value, str) else rounded(float(value), 3) for name, value in finding.values}
+    values = _rounded_values(finding.values)
     return {
         "check": finding.check,
         "level": finding.level,
@@ -122,10 +122,7 @@ def surface_entries(measurement: RoomMeasurement) -> list[dict[str, Any]]:
     lab, covariance = np.array([part.lab for part in parts]), np.array([part.covariance for part in parts])
     doubts = de00_sd(lab, covariance).tolist(), undertone_certainty(lab, covariance).tolist()
     described = describe_colours(lab)
-    undertones = iter([colour.undertone for colour in described])
-    words = [
-        word for surface in surfaces for word in surface_lean_words(list(islice(undertones, len(surface.colours))))
-    ]
+    words = lean_words([colour.undertone for colour in described], [len(surface.colours) for surface in surfaces])
     entries = map(_part_entry, parts, described, words, *doubts, spread_hexes(lab, covariance))
     return [
         _surface_entry(surface, list(islice(entries, len(surface.colours))), chips.get(surface.name, []))
@@ -212,10 +209,12 @@ def fact_entry(reason: Reason) -> dict[str, Any]:
         "kind": reason.kind,
         **({about: listed(reason.surfaces)} if reason.surfaces else {}),
         "favours": reason.favours,
-        "values": {
-            name: value if isinstance(value, str) else rounded(float(value), 3) for name, value in reason.values
-        },
+        "values": _rounded_values(reason.values),
     }
+
+
+def _rounded_values(values: Iterable[tuple[str, float | str]]) -> dict[str, float | str]:
+    return {name: value if isinstance(value, str) else rounded(float(value), 3) for name, value in values}
 
 
 def clash_entry(clash: Clash) -> dict[str, Any]:

@@ -32,9 +32,9 @@ REASONS = {
     "harmony-above-grey": "in harmony with what stays, more than a plain grey would be",
     "harmony-below-grey": "less in harmony with what stays than a plain grey would be",
     "unfit-for-role": "an unusual colour for {role}",
-    "warms-north-light": "warm enough for {sunless} light",
-    "cold-in-north-light": "may look cold in {sunless} light",
-    "dull-in-north-light": "may look dull in {sunless} light",
+    "warms-north-light": "warm enough for {away_side} light",
+    "cold-in-north-light": "may look cold in {away_side} light",
+    "dull-in-north-light": "may look dull in {away_side} light",
     "hot-in-sun": "may look hot in a sunny room",
     "glare-in-sun": "may glare in a sunny room",
     "yellow-under-lamp": "turns yellower under the room's lamps",
@@ -247,6 +247,10 @@ FINDINGS: dict[str, dict[str, str]] = {
         "surface, or switch lamps off",
         "warn": "lights of different colour meet here (they differ by about {amount:.0%} from place to place): switch "
         "lamps off or shut the daylight out, and take it again",
+        # Between cards: the dimmer the place, the warmer the light.
+        "note, spread": "the dimmer a card lies the warmer is the light on it (by about {spread:.0%}): colour thrown "
+        "back from floors and walls does that, and so does a second light: lay a card on each surface, and switch "
+        "lamps off by day",
         # Of one surface, before anything is marked: what makes the light change there is not known.
         "ok, share": "no change of the light's colour is seen across the plain surfaces here; whether a lamp reaches "
         "other places cannot be told from one photo: if lamps were on by day, switch them off and take it again",

@@ -10,7 +10,7 @@ from typing import Any
 from matcher.description.lean_word import lean_word
 from matcher.harmony.undertone import Undertone
 from matcher.report.numbers import printed, shown
-from matcher.report.sentences import COLOUR_STEPS, LIGHTNESS_STEPS
+from matcher.report.sentences import COLOUR_STEPS, LIGHTNESS_STEPS, OTHER_DIFFERENCE
 
 _COUNTS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 # What a surface is beside a chip, by the sign of each part of their difference.
@@ -87,7 +87,7 @@ def beside_chip_phrase(values: Mapping[str, Any]) -> str:
         return f"{near}; beside it this is {listed(parts)}"
     if values["de00"] <= values["de00_doubt"]:
         return f"{near}: no difference that this photo can tell from the camera's own"
-    return f"{near}; they differ in a way that has no plain word"
+    return f"{near}; {OTHER_DIFFERENCE}"
 
 
 def count_word(count: int) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from matcher.colorimetry.lrv import lrv
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.numbers import plus_minus, printed, rounded
-from matcher.report.trade_words import colour_step_phrase, listed
+from matcher.report.trade_words import colour_step_phrase, listed, sentence_case
 from matcher.report.wording import finding_sentence, remark_sentence
 from matcher.surfaces.model import Surface
 
@@ -53,13 +53,13 @@ def going_warnings(names: Sequence[str]) -> list[str]:
 
 def _instrument_warnings(reading: InstrumentReading) -> list[str]:
     found = [
-        f"{_capital(reading.name)}: {remark_sentence(remark)}."
+        f"{sentence_case(reading.name)}: {remark_sentence(remark)}."
         for remark in reading.remarks
         if remark.kind != "averaged"
     ]
     if reading.contradicts:
         found.append(
-            f"{_capital(reading.name)}: the instrument and the photos differ by "
+            f"{sentence_case(reading.name)}: the instrument and the photos differ by "
             f"{colour_step_phrase(reading.apart or 0.0)}, more than their doubts allow. The instrument was believed. "
             f"Read the main colour again, on the spot that is outlined; check the instrument's light and the cards in "
             f"the photos."
@@ -70,15 +70,11 @@ def _instrument_warnings(reading: InstrumentReading) -> list[str]:
 def _contradiction(found: Contradiction) -> str:
     first, second = (PurePath(file).name for file in found.photos)
     return (
-        f"{_capital(found.name)}: {first} and {second} contradict each other: they differ by "
+        f"{sentence_case(found.name)}: {first} and {second} contradict each other: they differ by "
         f"{colour_step_phrase(found.apart)}. What is given "
         f"lies between them, with a doubt that spans both. Check that the outlines lie on the same thing and "
         f"the cards are what they are marked as, then take out the photo that is wrong or take it again."
     )
-
-
-def _capital(name: str) -> str:
-    return name[:1].upper() + name[1:]
 
 
 def _lacks_card(surface: Surface) -> bool:

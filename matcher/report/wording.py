@@ -56,8 +56,8 @@ from matcher.report.trade_words import (
     listed,
     lrv_step_phrase,
     printed_step,
+    sentence_case,
     strength_phrase,
-    undertone_phrase,
 )
 
 # Parts that stand for the whole surface in a sentence.
@@ -151,7 +151,7 @@ def finding_sentence(finding: Finding) -> str:
     first = finding.values[0][0] if finding.values else ""
     template = by_level.get(f"{finding.level}, {first}") or by_level.get(finding.level) or by_level["any"]
     sentence = filled(template, fields)
-    return f"{finding.subject}: {sentence}" if finding.subject else sentence[:1].upper() + sentence[1:]
+    return f"{finding.subject}: {sentence}" if finding.subject else sentence_case(sentence)
 
 
 def remark_sentence(remark: Remark) -> str:
@@ -160,8 +160,7 @@ def remark_sentence(remark: Remark) -> str:
     steps: dict[str, float | str] = {
         f"{name}_step": colour_step_phrase(float(fields[name])) for name in _COLOUR_STEPS if name in fields
     }
-    sentence = filled(READINGS[remark.kind], fields | steps)
-    return sentence[:1].upper() + sentence[1:]
+    return sentence_case(filled(READINGS[remark.kind], fields | steps))
 
 
 def check_sentence(check: Mapping[str, Any]) -> str:
@@ -251,11 +250,6 @@ def entry_undertone(entry: Mapping[str, Any]) -> Undertone:
     return Undertone(**entry["undertone"])
 
 
-def lean_phrase(colour: Mapping[str, Any]) -> str:
-    """Return which way a colour entry of the result leans, or that it is too uncertain to be named."""
-    return str(colour["leans"]) if "leans" in colour else undertone_phrase(entry_undertone(colour))
-
-
 def leans_as(undertone: Undertone, word: str, certainty: float) -> str:
     """Return which way a measured colour leans, by the ``word`` that its surface decides; 0..1 how sure that is."""
     return strength_phrase(undertone, word) if certainty >= CALLED_FROM else UNCERTAIN_LEAN
@@ -277,7 +271,6 @@ def _fields(values: Sequence[tuple[str, float | str]], surfaces: Sequence[str]) 
         # A surface of several colours decides what each of them is called.
         "surface_lean": fields.get("surface_lean", "") or _lean(fields, "surface_"),
         "lightness": lightness_phrase(float(fields.get("lrv_step", 0.0))),
-        "sunless": f"{fields.get('away_side', 'north')}",
         "lighter_or_darker": "lighter" if float(fields.get("lightness_step", 0.0)) > 0 else "darker",
         "paint_side": _side(fields.get("paint_warmth", 0.0)),
         "surface_side": _side(fields.get("surface_warmth", 0.0)),

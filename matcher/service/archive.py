@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from contextlib import ExitStack
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, BinaryIO
@@ -18,13 +17,6 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 _MEGABYTE = 1_000_000
-
-
-def export_room(desk: Desk, user: User, room_id: str, *, result: Json | None = None) -> bytes:
-    """Return the room's zip as :func:`write_room` writes it."""
-    stream = io.BytesIO()
-    write_room(desk, user, room_id, stream, result=result)
-    return stream.getvalue()
 
 
 def write_room(desk: Desk, user: User, room_id: str, stream: BinaryIO, *, result: Json | None = None) -> None:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from matcher.errors import Problem
     from matcher.paints.deck import Deck
     from matcher.room.model import RoomFile
-    from matcher.surfaces.measure import Outline
+    from matcher.surfaces.shots import Outline
 
 
 def chip_colours(room: RoomFile, deck: Deck) -> Paints:
@@ -47,8 +47,7 @@ def read_chip_colours(room: RoomFile, deck_path: Path | None) -> Paints:
 
 def known_chip_colours(room: RoomFile, deck: Deck) -> Paints:
     """Return the deck's colour of those chips it has: a room outlives a deck."""
-    rows = {code: row for row, code in enumerate(deck.codes)}
-    return {code: deck.lab[rows[code]] for _, code in _chips(room) if code in rows}
+    return {code: deck.lab[deck.row_of[code]] for _, code in _chips(room) if code in deck.row_of}
 
 
 def chips_without_paint(document: Mapping[str, Any], files: Container[str]) -> list[Problem]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -20,22 +20,16 @@ PaintEntry = dict[str, str]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class DeckIndex:
-    """A ``deck`` with its ``codes`` and ``names`` as they are compared, and the ``rows`` of its codes."""
+    """A ``deck`` with its ``codes`` and ``names`` as they are compared."""
 
     deck: Deck
     codes: tuple[str, ...]
     names: tuple[str, ...]
-    rows: Mapping[str, int]
 
 
 def index_of(deck: Deck) -> DeckIndex:
     """Return what searches in a deck look at; made once a deck."""
-    return DeckIndex(
-        deck,
-        tuple(map(_folded, deck.codes)),
-        tuple(map(_folded, deck.names)),
-        {code: row for row, code in enumerate(deck.codes)},
-    )
+    return DeckIndex(deck, tuple(map(_folded, deck.codes)), tuple(map(_folded, deck.names)))
 
 
 def search_deck(index: DeckIndex, text: str, *, after: str = "") -> list[PaintEntry]:
@@ -46,15 +40,16 @@ def search_deck(index: DeckIndex, text: str, *, after: str = "") -> list[PaintEn
     """
     wanted = _folded(text)
     if not wanted:
-        start = index.rows.get(after, -1) + 1
+        start = index.deck.row_of.get(after, -1) + 1
         return _entries(index.deck, range(start, min(start + MOST_FOUND, len(index.deck))))
     return _entries(index.deck, _ordered(index, wanted))
 
 
 def paints_called(index: DeckIndex, codes: Iterable[str]) -> dict[str, PaintEntry]:
     """Return the paints of ``codes``, by code; those that the deck does not have are left out."""
-    rows = [index.rows[code] for code in dict.fromkeys(codes) if code in index.rows]
-    return {entry["code"]: entry for entry in _entries(index.deck, rows)}
+    deck = index.deck
+    rows = [deck.row_of[code] for code in dict.fromkeys(codes) if code in deck.row_of]
+    return {entry["code"]: entry for entry in _entries(deck, rows)}
 
 
 def _ordered(index: DeckIndex, wanted: str) -> list[int]:

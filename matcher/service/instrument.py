@@ -17,26 +17,30 @@ _DIGITS = 2
 class Understood:
     """A reading understood: ``lab`` CIELAB D65/2, ``lrv`` 0..100, ``sd`` one sigma in dE00, the ``count`` of readings.
 
-    ``remarks`` are sentences on what was assumed or noticed.
+    ``off`` is how far off it may be, in words; ``remarks`` are sentences on what was assumed or noticed.
     """
 
     lab: tuple[float, float, float]
     hex: str
     lrv: float
     sd: float
+    off: str
     count: int
     remarks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A surface whose reading is kept with the room; ``lab`` of its main colour, CIELAB D65/2."""
+    """A surface whose reading is kept with the room; ``lab`` of its main colour, CIELAB D65/2; ``sd`` and ``off`` as in
+    :class:`Understood`.
+    """
 
     name: str
     lab: tuple[float, float, float]
     hex: str
     lrv: float
     sd: float
+    off: str
 
 
 def understand(source: str | bytes, *, light: str | None = None, observer: int | None = None) -> Understood:
@@ -59,6 +63,7 @@ def understand(source: str | bytes, *, light: str | None = None, observer: int |
         hex=lab_to_hex(found.lab),
         lrv=float(lrv(found.lab)),
         sd=round(found.sd, _DIGITS),
+        off=_off(found.sd),
         count=len(found.readings),
         remarks=tuple(f"{remark_sentence(remark)}." for remark in found.remarks),
     )
@@ -80,7 +85,7 @@ def kept_readings(document: Json) -> tuple[Kept, ...]:
     from matcher.room.measured import measured_tables
 
     return tuple(
-        Kept(read.name, lab, lab_to_hex(lab), float(lrv(lab)), read.sd)
+        Kept(read.name, lab, lab_to_hex(lab), float(lrv(lab)), read.sd, _off(read.sd))
         for read in measured_tables(document.get("surfaces", ()))
         for lab in (read.colours[0].lab,)
     )
@@ -112,6 +117,14 @@ def with_reading(document: Json, understood: Understood, *, surface: str, materi
 def without_reading(document: Json, surface: str) -> Json:
     """Return the room's document without what an instrument said of ``surface``."""
     return {**document, "surfaces": [table for table in document.get("surfaces", ()) if table.get("name") != surface]}
+
+
+def _off(sd: float) -> str:
+    """Return in words how far off a reading of one sigma ``sd``, dE00, may be nine times in ten."""
+    from matcher.report.doubt import NINETY_PERCENT
+    from matcher.report.trade_words import colour_step_phrase
+
+    return colour_step_phrase(NINETY_PERCENT * sd)
 
 
 def _rounded(lab: Sequence[float]) -> tuple[float, float, float]:

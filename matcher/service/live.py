@@ -82,7 +82,7 @@ def measured(desk: Desk, room: StoredRoom) -> LiveColours:
     except GivensError as error:
         return LiveColours((), tuple(str(problem) for problem in (*unfinished, *error.problems)), ())
     entries = surface_entries(survey.measurement)
-    deck = deck_of(desk) if has_chips(room.document) else None
+    deck = _deck_of_chips(desk, room)
     problems = (*unfinished, *survey.card_problems, *survey.surface_problems)
     return LiveColours(
         surfaces=tuple(surface_view(number, entry, deck) for number, entry in enumerate(entries, start=1)),
@@ -115,8 +115,8 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         if not kept.any():
             raise RequestError(Problem("filter", "no paint of the deck passes it", "Widen the LRV or the leanings."))
         for code in file.pins.values():
-            if code in deck.codes:
-                kept[deck.codes.index(code)] = True
+            if code in deck.row_of:
+                kept[deck.row_of[code]] = True
         deck = deck.only(kept)
     result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
     notes = result.get("notes", {})
@@ -191,6 +191,13 @@ def known_paints(desk: Desk, codes: Iterable[str]) -> dict[str, PaintEntry]:
         return {}
 
 
+def compared(desk: Desk, codes: Sequence[str]) -> list[Json]:
+    """Return in words what tells every pair of these paints apart (:func:`matcher.service.paint.compared_in_words`)."""
+    from matcher.service.paint import compared_in_words
+
+    return compared_in_words(deck_of(desk), codes)
+
+
 def _index_of(desk: Desk) -> DeckIndex:
     from matcher.service.deck_search import index_of
 
@@ -201,16 +208,13 @@ def _index_of(desk: Desk) -> DeckIndex:
 def pictures(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     """Return for every measured surface a small picture (JPEG) of its real pixels, by name."""
     found: dict[str, bytes] = {}
-    covered = outlines_without_paint(room.document)
     for shot in survey_of(desk, room).measurement.photos:
-        cards = [reference.outline for reference in shot.photo_entry.references]
-        cards += covered.get(shot.photo_entry.file, ())
         for surface in shot.photo_entry.surfaces:
             # A close-up shows more of the material than the whole room does.
             if surface.name in found and shot.photo_entry.whole_room:
                 continue
-            key = ("pixels", shot.photo.path, surface, tuple(cards))
-            found[surface.name] = _readings.of(key, partial(_real_pixels, shot.photo, surface.polygons, cards))
+            key = ("pixels", shot.photo.path, surface, shot.cards)
+            found[surface.name] = _readings.of(key, partial(_real_pixels, shot.photo, surface.polygons, shot.cards))
     return found
 
 
@@ -237,8 +241,7 @@ def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
     def paints_of(file: RoomFile) -> Paints:
         return known_chip_colours(file, deck) if deck else {}
 
-    # The deck says what colour a chip has; a room without one is measured without a deck.
-    deck = deck_of(desk) if has_chips(room.document) else None
+    deck = _deck_of_chips(desk, room)
 
     def survey() -> tuple[RoomFile, Survey]:
         file = _room_file(desk, room)
@@ -251,6 +254,11 @@ def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
 
     # One page asks several times: for the colours, for the pictures of them, for the ranking.
     return _surveys.of((*version_of(room), deck.sha256 if deck else None), survey)
+
+
+def _deck_of_chips(desk: Desk, room: StoredRoom) -> Deck | None:
+    """Return the deck where the room has a chip, whose colour it says; a room without one is measured without it."""
+    return deck_of(desk) if has_chips(room.document) else None
 
 
 def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:

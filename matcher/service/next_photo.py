@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from matcher.errors import Problem, RequestError
+from matcher.service.live import finished_part
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -90,11 +91,10 @@ def _since(asked: Ask, photos: Sequence[StoredPhoto]) -> tuple[str, ...]:
 
 def _is_marked(room: StoredRoom, name: str, surface: str) -> bool:
     """Tell whether a photo has a card and the surface outlined, so that it is measured with the others."""
+    finished = finished_part(room.document, frozenset({name}))
     return any(
-        entry["file"] == name
-        and bool(entry.get("references"))
-        and any(outlined["name"] == surface for outlined in entry.get("surfaces", ()))
-        for entry in room.document.get("photos", ())
+        entry["references"] and any(outlined["name"] == surface for outlined in entry["surfaces"])
+        for entry in finished["photos"]
     )
 
 

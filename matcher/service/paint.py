@@ -60,11 +60,14 @@ def describe_paint(
 
 def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None) -> Json:
     """Put two or more paints side by side, every pair compared."""
+    return _compared(load_deck(deck_path), codes)
+
+
+def _compared(deck: Deck, codes: Sequence[str]) -> Json:
     from matcher.description.asked import find_paints
     from matcher.description.comparison import compare_colours
     from matcher.report.colour_entry import comparison_entry
 
-    deck = load_deck(deck_path)
     rows = find_paints(deck, codes)
     pairs = [
         comparison_entry(
@@ -77,14 +80,14 @@ def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None) -> Js
     return {"colours": _entries(deck, rows, ()), "pairs": pairs}
 
 
-def compared_in_words(codes: Sequence[str], *, deck_path: Path | None = None) -> list[Json]:
-    """Return every pair of two or more paints: its codes ``a`` and ``b``, what tells them apart as it ``says`` by name,
-    and the ``numbers`` behind that.
+def compared_in_words(deck: Deck, codes: Sequence[str]) -> list[Json]:
+    """Return every pair of two or more paints of a deck: its codes ``a`` and ``b``, what tells them apart as it
+    ``says`` by name, and the ``numbers`` behind that.
     """
     from matcher.report.trade_words import sentence_case
     from matcher.report.wording import difference_numbers, difference_phrase
 
-    result = compare_paints(codes, deck_path=deck_path)
+    result = _compared(deck, codes)
     names = {colour["code"]: colour["name"] for colour in result["colours"]}
     lrvs = {colour["code"]: colour["lrv"] for colour in result["colours"]}
     return [

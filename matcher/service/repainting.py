@@ -97,7 +97,7 @@ def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: in
         [area for area in photo.photo_entry.areas if area.role == role],
         outlined=photo.photo_entry.surfaces,
         measured={surface.name: surface for surface in measurement.surfaces},
-        cards=[np.asarray(card.outline, dtype=float) for card in photo.photo_entry.references],
+        cards=[np.asarray(card, dtype=float) for card in photo.cards],
         longest_side=longest_side,
     )
 

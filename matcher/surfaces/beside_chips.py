@@ -18,6 +18,7 @@ from matcher.calibration.correction import corrected, corrected_shift
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
 from matcher.calibration.paint_chip import PRINTED_SD
 from matcher.calibration.photo_calibration import LyingChip, PhotoCalibration
+from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
 from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.photo.model import ColourSpace, Finding
@@ -150,12 +151,12 @@ def evidence_of(
         named = [kept[i] for i in (order[0], *also)]
         if also:
             # All of them stay, each believed as little as they fit.
-            findings.append(_contradict([codes[i] for i in named], missed[named]))
+            findings.append(_contradict([codes[i] for i in named], seen.lab[named], true[named]))
             for i in named:
                 block = slice(3 * i, 3 * i + 3)
                 covariance[block, block] += np.outer(missed[i], missed[i])
             break
-        findings.append(_contradict([codes[named[0]]], missed[named]))
+        findings.append(_contradict([codes[named[0]]], seen.lab[named], true[named]))
         kept.remove(named[0])
     return ChipEvidence(
         calibration=calibration,
@@ -269,8 +270,9 @@ def _excess(missed: Floats, covariance: Floats) -> float:
     return max(_LEAST_EXCESS, (_BELIEVED + off) / (_BELIEVED + missed.size))
 
 
-def _contradict(codes: Sequence[str], missed: Floats) -> Finding:
-    off = (("off", round(float(np.linalg.norm(missed, axis=1).max()), 1)),)
+def _contradict(codes: Sequence[str], seen: Floats, true: Floats) -> Finding:
+    """Return that chips (N) of Lab ``true`` (N, 3) cannot all be what they were ``seen`` as; dE00 of the farthest."""
+    off = (("de00", round(float(delta_e_2000(true, seen).max()), 1)),)
     if len(codes) == 1:
         return Finding("chip contradicts", "warn", off, codes[0])
     return Finding("chips contradict", "warn", off, ", ".join(codes))

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from matcher.calibration.tone_curve import ToneCurve
-from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, WHITE_CONES
+from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES, relative_cones
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
 from matcher.surfaces.model import Cause
 
@@ -72,7 +72,7 @@ def lab_covariances(
     """Return the (G, 3, 3) covariances in Lab of colours (G, 3), one a cause: together they are the doubt.
 
     The first colour is the main one. ``level_sd`` (G,) and ``colour_sd`` (3,), by cone, are sigmas of the logarithm of
-    light, ``curve_shift`` (G, 3, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
+    light, ``curve_shift`` (G, 5, 3) the change of ``log_cones`` (columns) with each strength of the tone curve (rows),
     ``camera_sd`` the camera's error in Lab at grey and for each unit of chroma, ``chroma_sd`` that of its own factor on
     chroma, ``sheen`` that of a luminance factor.
     """
@@ -109,7 +109,7 @@ def camera_lab_sd(lab: Floats, camera_sd: tuple[float, float]) -> Floats:
 
 def light_covariances(lab: Floats, *, level_sd: float, colour_sd: Floats) -> dict[Cause, Floats]:
     """Return the (3, 3) covariances in Lab of a colour (3,) by doubt in the light's level and, by cone (3,), colour."""
-    log_cones = np.log(np.maximum(lab_to_xyz(lab) @ BRADFORD.T / WHITE_CONES, 1e-6))
+    log_cones = np.log(np.maximum(relative_cones(lab_to_xyz(lab)), 1e-6))
     _, jacobian, _ = lab_derivatives(log_cones[None])
     return {
         "level": jacobian[0] @ np.full((3, 3), level_sd**2) @ jacobian[0].T,

@@ -27,7 +27,7 @@ from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import SurfaceReading, read_surface
 from matcher.surfaces.recall import Recall
 from matcher.surfaces.seen_in_readings import seen_in_readings
-from matcher.surfaces.shots import Progress, Shot, calibrated, opened, shot_of
+from matcher.surfaces.shots import Outline, Progress, Shot, calibrated, opened, shot_of
 from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
 from matcher.surfaces.upright_front import light_fall
 from matcher.surfaces.without_card import without_card
@@ -37,7 +37,6 @@ from matcher.surfaces.without_card import without_card
 _WORKERS = 2
 _PLENTY = 1000  # readings of one room
 
-Outline = tuple[tuple[float, float], ...]
 Covered = Mapping[str, Sequence[Outline]]
 _NOTHING_COVERED: Covered = MappingProxyType({})
 
@@ -46,11 +45,13 @@ _NOTHING_COVERED: Covered = MappingProxyType({})
 class PhotoMeasurement:
     """One photo of the room and what its cards tell, or a guess for surfaces without a card (None without either).
 
+    ``cards`` outline all that lies before what is measured or repainted: references, and chips that tell nothing yet.
     ``findings`` come beside those of ``photo``: its fitness and what its cards tell.
     """
 
     photo_entry: PhotoEntry
     photo: Photo
+    cards: tuple[Outline, ...]
     calibration: PhotoCalibration | None
     findings: tuple[Finding, ...]
 
@@ -137,7 +138,9 @@ def survey_room(
     with ThreadPoolExecutor(_WORKERS) as pool:
         decoding = [(entry, opened(room, entry, pool, memories.photos, progress)) for entry in room.photos]
         known = paints() if paints else {}
-        shots = [shot_of(entry, photo, pool, memories.readings) for entry, photo in decoding]
+        shots = [
+            shot_of(entry, covered.get(entry.file, ()), photo, pool, memories.readings) for entry, photo in decoding
+        ]
         guessed = without_card(room)
         calibrations, card_problems = calibrated(shots, guessed, memories.readings, known)
         read: list[tuple[str, SurfaceReading]] = []
@@ -150,8 +153,7 @@ def survey_room(
                 dark |= _without_light(shot, amiss)
                 continue
             chips = chip_evidence(calibration, shot.photo.colour_space) if calibration.chips else None
-            lying = tuple(covered.get(shot.entry.file, ()))
-            found, failed = _read_surfaces(shot, calibration, chips, guessed, lying, memories.readings)
+            found, failed = _read_surfaces(shot, calibration, chips, guessed, memories.readings)
             drift = colour_drift(found)
             seen = (*mixed_light(drift), *seen_in_readings(found), *(chips.findings if chips else ()))
             read += [(shot.entry.file, reading) for reading in doubted(found, drift)]
@@ -181,7 +183,8 @@ def survey_room(
 def _unmeasured(shot: Shot) -> PhotoMeasurement:
     level: Level = "warn" if shot.entry.surfaces else "note"
     missing = Finding("no usable card", level) if shot.entry.references else Finding("no card", level)
-    return PhotoMeasurement(shot.entry, shot.photo, None, (*shot.checking.result(), *shot.disbelieved, missing))
+    findings = (*shot.checking.result(), *shot.disbelieved, missing)
+    return PhotoMeasurement(shot.entry, shot.photo, shot.cards, None, findings)
 
 
 def _without_light(shot: Shot, amiss: Sequence[Problem]) -> dict[tuple[str, str], tuple[Problem, ...]]:
@@ -202,7 +205,7 @@ def _without_light(shot: Shot, amiss: Sequence[Problem]) -> dict[tuple[str, str]
 def _measured(shot: Shot, calibration: PhotoCalibration, seen: tuple[Finding, ...], recall: Recall) -> PhotoMeasurement:
     _, odd = recall.of(("odd cards", id(calibration)), lambda: (calibration, odd_cards(shot.photo, calibration)))
     findings = (*shot.checking.result(), *shot.disbelieved, *calibration.findings, *odd, *seen)
-    return PhotoMeasurement(shot.entry, shot.photo, calibration, findings)
+    return PhotoMeasurement(shot.entry, shot.photo, shot.cards, calibration, findings)
 
 
 def _read_surfaces(
@@ -210,18 +213,16 @@ def _read_surfaces(
     calibration: PhotoCalibration,
     chips: ChipEvidence | None,
     guessed: frozenset[str],
-    lying: tuple[Outline, ...],
     recall: Recall,
 ) -> tuple[list[SurfaceReading], dict[str, tuple[Problem, ...]]]:
     """Return the readings of a photo, and what was wrong with each surface that gave none."""
-    cards = (*(reference.outline for reference in shot.entry.references), *lying)
     readings: list[SurfaceReading] = []
     problems: dict[str, tuple[Problem, ...]] = {}
     for surface in shot.entry.surfaces:
         if calibration.guessed and surface.name not in guessed:
             continue
         try:
-            readings.append(_read(shot, calibration, surface, cards, chips, recall))
+            readings.append(_read(shot, calibration, surface, chips, recall))
         except SurfaceError as error:
             problems[surface.name] = error.problems
     return readings, problems
@@ -231,14 +232,13 @@ def _read(
     shot: Shot,
     calibration: PhotoCalibration,
     surface: OutlinedSurface,
-    cards: tuple[Outline, ...],
     chips: ChipEvidence | None,
     recall: Recall,
 ) -> SurfaceReading:
     entry = shot.entry
     fall = light_fall(surface, entry.surfaces, calibration.lights, lamp=calibration.lamp)
     # The calibration is the recalled one where nothing about it changed, so that its identity stands for its content.
-    key = ("surface", id(calibration), surface, entry.whole_room, cards, fall)
+    key = ("surface", id(calibration), surface, entry.whole_room, shot.cards, fall)
     calibration_then, reading = recall.of(
         key,
         lambda: (
@@ -247,7 +247,7 @@ def _read(
                 shot.photo,
                 calibration,
                 surface,
-                cards=[np.asarray(card, dtype=float) for card in cards],
+                cards=[np.asarray(card, dtype=float) for card in shot.cards],
                 noise_left=_noise_left(shot, calibration, recall),
                 whole_room=entry.whole_room,
                 where=entry.file,

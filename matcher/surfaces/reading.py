@@ -258,7 +258,7 @@ def _cones_of_code(table: Floats, code: Floats, to_cones: Floats) -> Floats:
 
 
 def _curve_shift(calibration: PhotoCalibration, codes: Floats, to_cones: Floats) -> Floats:
-    """Return (G, 3, 3): how the cones of file values (G, 3) move with each strength of the curve (second axis)."""
+    """Return (G, 5, 3): how the cones of file values (G, 3) move with each strength of the curve (second axis)."""
     moved = [_cones_of_code(table, codes, to_cones) for table in calibration.shifted]
     return (np.stack(moved, axis=1) - _cones_of_code(calibration.table, codes, to_cones)[:, None]) / CURVE_STEP
 

@@ -20,16 +20,19 @@ from matcher.surfaces.lying_on import with_believed_cards
 from matcher.surfaces.recall import Recall
 
 Progress = Callable[[str], None]
+Outline = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shot:
     """A decoded photo whose fitness is being checked meanwhile; ``entry`` has no card ``on`` what it does not lie on,
-    and ``disbelieved`` names those that were said to.
+    and ``disbelieved`` names those that were said to. ``cards`` outline whatever lies before the surfaces: its
+    references, and chips that tell nothing yet.
     """
 
     entry: PhotoEntry
     disbelieved: tuple[Finding, ...]
+    cards: tuple[Outline, ...]
     photo: Photo
     checking: Future[tuple[Finding, ...]]
 
@@ -47,11 +50,15 @@ def opened(
     return decoding
 
 
-def shot_of(entry: PhotoEntry, decoding: Future[Photo], pool: Executor, recall: Recall) -> Shot:
-    """Wait for the photo, and have its fitness checked meanwhile."""
+def shot_of(
+    entry: PhotoEntry, covered: Sequence[Outline], decoding: Future[Photo], pool: Executor, recall: Recall
+) -> Shot:
+    """Wait for the photo, and have its fitness checked meanwhile; ``covered`` is what lies there beside references."""
     photo = decoding.result()
     believed, findings = with_believed_cards(entry)
-    return Shot(believed, findings, photo, recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo)))
+    cards = (*(reference.outline for reference in believed.references), *covered)
+    checking = recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo))
+    return Shot(believed, findings, cards, photo, checking)
 
 
 def calibrated(

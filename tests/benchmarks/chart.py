@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from matcher.calibration.chart import Chart
-from matcher.calibration.colour_matrix import fit_matrix, relative_cones
+from matcher.calibration.colour_matrix import fit_matrix
 from matcher.calibration.correction import corrected, lamp_correction
 from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.lamp import lamp_share, warmth_left
@@ -32,6 +32,7 @@ from matcher.calibration.light import cone_matrix, light_at
 from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import calibrate
 from matcher.calibration.tone_curve import linear_table, plain_table
+from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.chart import chart_lab, chart_xyz
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv

@@ -13,13 +13,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from matcher.calibration.colour_matrix import fit_matrix, relative_cones
+from matcher.calibration.colour_matrix import fit_matrix
 from matcher.calibration.correction import corrected, unknown_camera_correction, unknown_camera_sd
 from matcher.calibration.lamp import lamp_share, warmth_of
 from matcher.calibration.light import Light
 from matcher.calibration.paint_chip import PRINTED_SD
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.calibration.tone_curve import known_curve
+from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats, lab_to_xyz
 from matcher.report.doubt import de00_sd

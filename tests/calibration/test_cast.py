@@ -60,13 +60,3 @@ def test_light_at_a_card_is_what_was_put_there() -> None:
 
 def read_linear(scene: Scene) -> Floats:
     return read(scene.shoot()).linear(PLAIN_TABLE)
-
-
-def test_two_lamps_in_one_picture_are_noticed() -> None:
-    scene = Scene(140, 320)
-    scene.light[:, 160:] *= WARM_LIGHT
-    scene.lay(GREY, (20, 40, 80, 100), on="worktop")
-    scene.lay(GREY, (220, 40, 280, 100), on="floor")
-    assert "mixed light" in [f.check for f in calibrate(scene.shoot(), scene.cards, "photo").findings]
-    scene.light[:] = 0.6
-    assert "mixed light" not in [f.check for f in calibrate(scene.shoot(), scene.cards, "photo").findings]

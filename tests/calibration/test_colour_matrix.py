@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from matcher.calibration.colour_matrix import fit_matrix, relative_cones
+from matcher.calibration.colour_matrix import fit_matrix
 from matcher.calibration.correction import corrected, unknown_camera_sd
 from matcher.calibration.light import cone_matrix
+from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.chart import chart_xyz
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import WHITE_D65, Floats

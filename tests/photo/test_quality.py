@@ -29,8 +29,10 @@ def _encode(linear: Floats) -> Floats:
     return np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
 
 
-def _photo(linear: Floats, blur_px: float = 0.0) -> Photo:
-    encoded = _encode(linear) * 255
+def _photo(linear: Floats, blur_px: float = 0.0, contrast: float = 0.0) -> Photo:
+    """Return the photo of linear RGB; ``contrast`` 0..1 blends in 3 u^2 - 2 u^3, the common S of graphics."""
+    encoded = _encode(linear)
+    encoded = (encoded + contrast * (3 * encoded**2 - 2 * encoded**3 - encoded)) * 255
     if blur_px:
         encoded = cv2.GaussianBlur(encoded, (0, 0), blur_px)
     noise = np.random.default_rng(5).normal(0, 1.0, encoded.shape)
@@ -184,6 +186,32 @@ def test_two_paints_side_by_side_are_no_mixed_light() -> None:
 def test_fall_off_of_one_lamp_is_no_mixed_light() -> None:
     room = _room() * np.linspace(0.25, 1.0, 1000)[None, :, None]
     assert _levels(_photo(room))["mixed light"] == "ok"
+
+
+@pytest.mark.parametrize("contrast", [0.3, 0.5, 0.7])
+@pytest.mark.parametrize("wall", [(0.65, 0.5, 0.3), (0.3, 0.42, 0.5)])
+def test_contrast_on_a_coloured_wall_is_no_mixed_light(contrast: float, wall: tuple[float, float, float]) -> None:
+    """One light that falls off, and the camera's contrast channel by channel: they move apart, the light does not."""
+    room = np.broadcast_to(np.array(wall), (750, 1000, 3)) * np.linspace(0.15, 1.0, 1000)[None, :, None]
+    photo = _photo(room, contrast=contrast)
+    drift = light_drift(photo.pixels, photo.colour_space)
+    assert drift is not None
+    assert drift < 0.06
+
+
+@pytest.mark.parametrize("stem", ["sitting/whole_day", "kitchen/cabinets_day", "kitchen/tile_led"])
+def test_no_sample_photo_in_one_light_is_warned_about(stem: str) -> None:
+    """One window, or lamps of one kind, as their truth files say, among brick, pine and painted walls."""
+    truth = json.loads((SAMPLES / f"{stem}.truth.json").read_text())
+    assert len(truth["light"]) == 1
+    (finding,) = (f for f in check_photo(read_photo(SAMPLES / f"{stem}.jpg")) if f.check == "mixed light")
+    assert finding.level in ("ok", "note")
+
+
+@pytest.mark.parametrize("contrast", [0.0, 0.5])
+def test_mixed_light_is_warned_about_whatever_the_contrast(contrast: float) -> None:
+    across = np.broadcast_to(np.linspace(0.1, 0.9, 1000), (750, 1000))
+    assert _levels(_photo(_room() * 0.55 * _light(across), contrast=contrast))["mixed light"] == "warn"
 
 
 def test_16_bit_photos_are_checked_alike() -> None:

@@ -15,11 +15,14 @@ from matcher.errors import RequestError
 from matcher.harmony.tint import visibility
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
+from matcher.ranking.givens import gather
 from matcher.ranking.judge import accord
 from matcher.ranking.paint_columns import paints_of
 from matcher.ranking.question import Preferences, Setting, ask
 from matcher.ranking.rank import rank
 from matcher.ranking.score import role_fit
+from matcher.report.result import surface_entries
+from matcher.surfaces.measure import RoomMeasurement
 from matcher.surfaces.model import Surface
 from tests.ranking.asking import scores, shortlist
 
@@ -53,6 +56,20 @@ def test_same_inputs_same_list_to_the_last_bit(kitchen: tuple[Surface, ...], ran
 def test_order_of_surfaces_and_colours_changes_nothing(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
     turned = tuple(replace(surface, colours=surface.colours[::-1]) for surface in kitchen[::-1])
     assert shortlist("walls", kitchen, random_deck) == shortlist("walls", turned, random_deck)
+
+
+def test_of_two_colours_that_take_as_much_room_the_first_is_the_main_one(make_surface: MakeSurface) -> None:
+    """A paint is judged beside the surface as result.json and its sentences show it: there the first is the main one,
+    and what lies near it in hue goes by its word.
+    """
+    orange, yellow = (0.5, 60.0, 7.4, 25.9), (0.5, 60.0, 5.0, 26.5)
+    for word, rows in (("orange", (orange, yellow)), ("yellow", (yellow, orange))):
+        surface = make_surface("tile", *rows, sd=0.1)
+        givens = gather([surface])
+        assert givens.colours == surface.colours
+        shown = surface_entries(RoomMeasurement((surface,), ()))[0]["colours"]
+        assert [word in colour["leans"] for colour in shown] == [True, True]
+        assert givens.lean_words == (word, word)
 
 
 def test_order_of_the_deck_changes_no_score(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
@@ -281,8 +298,8 @@ def test_a_trim_already_chosen_is_heeded(make_surface: MakeSurface, make_deck: M
 def test_north_light_speaks_against_cold_paints(kitchen: tuple[Surface, ...], make_deck: MakeDeck) -> None:
     """Harleman 2007: away from the sun room colours shift towards blue; south of the equator that is the south."""
     deck = make_deck((82, -1, -4), (82, 1, 6))
-    north = scores("walls", kitchen, deck, Setting(facing="N", latitude=55)).light
-    south_of_equator = scores("walls", kitchen, deck, Setting(facing="S", latitude=-34)).light
+    north = scores("walls", kitchen, deck, Setting(facing="N", latitude=55)).by_itself.light
+    south_of_equator = scores("walls", kitchen, deck, Setting(facing="S", latitude=-34)).by_itself.light
     assert north[0] < north[1] == 1
     np.testing.assert_allclose(north, south_of_equator)
 

@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 
 from matcher.cli.app import app
 from matcher.errors import GivensError, NotFoundError, PhotoError, RequestError, RoomFileError
-from matcher.service.archive import export_room, import_room
+from matcher.service.archive import import_room
 from matcher.service.client import add_client_photo, answer, make_link, save_brief
 from matcher.service.desk import (
     Desk,
@@ -30,6 +30,7 @@ from matcher.service.desk import (
 from matcher.store.model import User
 from tests.room.test_archive import zipped
 from tests.service.pictures import picture, with_location
+from tests.service.zipped_room import zipped_room
 
 
 def full_room(desk: Desk, user: User) -> str:
@@ -48,7 +49,7 @@ def full_room(desk: Desk, user: User) -> str:
 
 def test_a_room_comes_back_as_it_was(desk: Desk, user: User, other: User) -> None:
     room_id = full_room(desk, user)
-    data = export_room(desk, user, room_id, result={"format": "givens-result/1"})
+    data = zipped_room(desk, user, room_id, result={"format": "givens-result/1"})
     was, came = load_room(desk, user, room_id), load_room(desk, other, import_room(desk, other, data))
     assert (came.name, came.document, came.brief, came.remark) == (was.name, was.document, was.brief, was.remark)
     assert [(photo.name, photo.sha, photo.verdict) for photo in came.photos] == [
@@ -60,8 +61,8 @@ def test_a_room_comes_back_as_it_was(desk: Desk, user: User, other: User) -> Non
 
 def test_the_zip_holds_what_belongs_in_it_and_repeats(desk: Desk, user: User) -> None:
     room_id = full_room(desk, user)
-    data = export_room(desk, user, room_id, result={"format": "givens-result/1"})
-    assert data == export_room(desk, user, room_id, result={"format": "givens-result/1"})
+    data = zipped_room(desk, user, room_id, result={"format": "givens-result/1"})
+    assert data == zipped_room(desk, user, room_id, result={"format": "givens-result/1"})
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         assert archive.testzip() is None
         assert archive.namelist() == [
@@ -80,13 +81,13 @@ def test_the_zip_holds_what_belongs_in_it_and_repeats(desk: Desk, user: User) ->
 def test_somebody_elses_room_is_not_exported(desk: Desk, user: User, other: User) -> None:
     room_id = full_room(desk, user)
     with pytest.raises(NotFoundError):
-        export_room(desk, other, room_id)
+        zipped_room(desk, other, room_id)
 
 
 def test_exporting_leaves_the_news_unread(desk: Desk, user: User) -> None:
     room_id = full_room(desk, user)
     answer(desk, make_link(desk, user, room_id), "like", "")
-    export_room(desk, user, room_id)
+    zipped_room(desk, user, room_id)
     assert list_rooms(desk, user)[0].unread
 
 
@@ -152,7 +153,7 @@ def exported(desk: Desk, user: User, tmp_path: Path) -> Path:
     document = {**room.document, "photos": [{"file": "photo.jpg", "whole_room": True, **MARKS}]}
     save_document(desk, user, room_id, document, revision=room.revision)
     path = tmp_path / "room.zip"
-    path.write_bytes(export_room(desk, user, room_id))
+    path.write_bytes(zipped_room(desk, user, room_id))
     return path
 
 

@@ -12,10 +12,11 @@ from matcher.room import model
 from matcher.room.reading import read_room
 from matcher.service import choices, live
 from matcher.service.access import local_user
-from matcher.service.archive import export_room, import_folder, import_room
+from matcher.service.archive import import_folder, import_room
 from matcher.service.desk import Desk, load_room, new_room, open_desk, save_document
 from matcher.service.instrument import kept_readings, understand, with_reading, without_reading
 from matcher.settings import Settings
+from tests.service.zipped_room import zipped_room
 
 FLOOR = "L* 55.2 a* 14.1 b* 27.9 (D65/2)"
 
@@ -99,7 +100,7 @@ def test_a_room_file_with_a_reading_in_a_file_comes_in_with_its_numbers(desk: De
     room_id = import_folder(desk, user, path)
     (kept,) = kept_readings(load_room(desk, user, room_id).document)
     assert kept.lab == pytest.approx((55.2, 14.1, 27.9))
-    again = import_room(desk, user, export_room(desk, user, room_id))
+    again = import_room(desk, user, zipped_room(desk, user, room_id))
     assert kept_readings(load_room(desk, user, again).document)[0].lab == kept.lab
 
 

@@ -13,6 +13,7 @@ import pytest
 from matcher import service
 from matcher.demo.location import demo_room
 from matcher.errors import RequestError, UnmeasuredError
+from matcher.paints.deck import Deck
 from matcher.service import live, showing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
@@ -48,6 +49,20 @@ def test_a_second_start_brings_no_second_sample(desk: Desk) -> None:
     with demo_room() as sample:
         furnish(desk, sample)
     assert len(list_rooms(desk, local_user(desk))) == 1
+
+
+def test_paints_are_compared_without_reading_the_deck_again(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    codes = ["demo-1", "demo-40", "demo-79"]
+    expected = service.compare_paints(codes)["pairs"]
+    live.deck_of(desk)
+
+    def read_again(path: Path | None) -> Deck:
+        raise AssertionError(f"{path} is read again")
+
+    monkeypatch.setattr("matcher.service.paint.load_deck", read_again)
+    assert [(pair["a"], pair["b"]) for pair in live.compared(desk, codes)] == [
+        (pair["a"], pair["b"]) for pair in expected
+    ]
 
 
 def test_the_screen_says_what_the_command_line_says(desk: Desk, room: StoredRoom) -> None:
@@ -100,7 +115,7 @@ def test_a_filter_ranks_only_what_is_wanted(desk: Desk, room: StoredRoom) -> Non
     assert shown
     assert all(20 <= paint["lrv"] <= 60 for paint in shown)
     deck = live.deck_of(desk)
-    described = service.paint._entries(deck, [deck.codes.index(paint["code"]) for paint in shown], ())
+    described = service.paint._entries(deck, [deck.row_of[paint["code"]] for paint in shown], ())
     assert {paint["undertone"]["family"] for paint in described} <= {"green", "green-yellow"}
 
 

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from itertools import count
 from typing import Any
 
+import cv2
+import numpy as np
 import pytest
 from coloraide import Color
+from PIL import Image
 
 from matcher.service import live, showing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, add_photo, load_room, new_room, open_desk
 from matcher.service.records import StoredRoom
+from matcher.service.repainting import prepare_repaint, repaint_prepared
 from matcher.service.strip import chips_of_strip
 from matcher.settings import Settings
 from tests.service.chips_photo import STRIP, STRIP_CODES, STRIP_LABS, WORKTOP_LAB, chips_jpeg, marked_entry
@@ -75,6 +80,29 @@ def test_chips_without_a_paint_are_told_once_and_are_no_part_of_the_surface(desk
     one = live.measured(desk, with_chips(room, *STRIP_CODES[:4], None))
     assert one.problems[0].startswith("worktop.jpg: a paint chip has no paint yet and is left out.")
     assert one.surfaces[0]["chips"]
+
+
+def test_chips_without_a_paint_are_neither_painted_over_nor_taken_for_the_old_paint(
+    desk: Desk, room: StoredRoom
+) -> None:
+    marked = with_chips(room, *[None] * 5)
+    (photo,) = marked.document["photos"]
+    # Round the strip so closely that chips are most of what shows there, whichever way they are counted.
+    around = [[210, 530], [960, 465], [995, 720], [200, 835]]
+    document = {**marked.document, "photos": [{**photo, "areas": [{"role": "accent", "outlines": [around]}]}]}
+    measurement = live.survey_of(desk, replace(marked, document=document, revision=next(REVISIONS))).measurement
+    prepared = prepare_repaint(measurement, "accent")
+    # The photo was drawn from these colours; nothing else in it is as green as the worktop.
+    assert prepared.old.lab[1] == pytest.approx(WORKTOP_LAB[1], abs=2)
+    shown = np.asarray(Image.open(io.BytesIO(chips_jpeg())))
+    painted = np.asarray(Image.open(io.BytesIO(repaint_prepared(prepared, (30.0, 40.0, 20.0), kind="PNG").picture)))
+    changed = (painted != shown).any(axis=2)
+    inside = np.zeros(changed.shape, dtype=np.uint8)
+    for outline in chips_of_strip(STRIP, 5):
+        cv2.fillConvexPoly(inside, np.array(outline).round().astype(np.int32), 1)
+    inside = cv2.erode(inside, np.ones((9, 9), dtype=np.uint8))  # an edge of the area mixes in the pixels beside it
+    assert not changed[inside.astype(bool)].any()
+    assert changed[517:525, 410:590].all()
 
 
 def test_a_code_that_the_deck_has_no_more_is_named_and_the_rest_is_measured(desk: Desk, room: StoredRoom) -> None:

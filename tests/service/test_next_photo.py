@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -69,6 +70,31 @@ def test_it_is_asked_for_comes_and_is_ticked_off(desk: Desk, user: User, room: S
     marked = request_of(mark(desk, user, room.id, "after.jpg"))
     assert marked is not None
     assert marked.state == "used"
+
+
+def test_a_chip_without_a_paint_and_an_open_outline_do_not_tick_it_off(
+    desk: Desk, user: User, room: StoredRoom
+) -> None:
+    """A photo with nothing else is measured by nothing yet."""
+    token = make_link(desk, user, room.id)
+    ask_for_photo(desk, user, room, "grey card", "floor")
+    add_client_photo(desk, token, CLOSE_UP.read_bytes(), "after.jpg")
+    marked = mark(desk, user, room.id, "after.jpg")
+    *others, entry = marked.document["photos"]
+    assert entry["file"] == "after.jpg"
+    (card,), (surface,) = entry["references"], entry["surfaces"]
+    chip = {"kind": "paint chip", "outline": OUTLINE, "on": "floor"}
+
+    def state_of(**changed: Any) -> str:
+        request = request_of(replace(marked, document={**marked.document, "photos": [*others, {**entry, **changed}]}))
+        assert request is not None
+        return request.state
+
+    assert state_of(references=[chip]) == "come"
+    assert state_of(references=[{**card, "outline": []}]) == "come"
+    assert state_of(surfaces=[{**surface, "outline": []}]) == "come"
+    assert state_of(references=[{**chip, "paint": "demo-1"}]) == "used"
+    assert state_of(references=[chip, card]) == "used"
 
 
 def test_the_consultants_own_photo_is_not_the_one_asked_for(desk: Desk, user: User, room: StoredRoom) -> None:

@@ -16,7 +16,6 @@ from typing import Any
 
 from matcher.errors import ConflictError, NotFoundError
 from matcher.service import access, client
-from matcher.service.archive import export_room
 from matcher.service.desk import (
     Desk,
     add_photo,
@@ -30,6 +29,7 @@ from matcher.service.desk import (
 from matcher.service.records import User
 from matcher.settings import Settings
 from tests.service.pictures import picture
+from tests.service.zipped_room import zipped_room
 
 NAME, PHRASE = "Ada", "seven blue doors"
 _HANDS = 4
@@ -131,7 +131,7 @@ class Hand:
         self._do("answer", lambda: client.answer(self._desk, self._rooms[room], "like", note), room=room, note=note)
 
     def _export(self, room: str) -> None:
-        self._do("export", lambda: len(export_room(self._desk, self._user, room)), room=room)
+        self._do("export", lambda: len(zipped_room(self._desk, self._user, room)), room=room)
 
     def _remove_photo(self, room: str) -> None:
         photos = load_room(self._desk, self._user, room).photos

@@ -11,10 +11,11 @@ from types import MappingProxyType
 
 import numpy as np
 import pytest
+from coloraide import Color
 from numpy.typing import NDArray
 
-from matcher.calibration.colour_matrix import relative_cones
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
+from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, srgb_encode
@@ -22,6 +23,7 @@ from matcher.errors import CardError
 from matcher.photo.colour_space import srgb
 from matcher.photo.model import Photo
 from matcher.report.doubt import lrv_sd
+from matcher.report.result import check_entry
 from matcher.room.model import OutlinedSurface, Reference
 from matcher.surfaces.beside_chips import ChipEvidence, chip_evidence, evidence_of, points_of
 from matcher.surfaces.card_noise import noise_left
@@ -160,6 +162,12 @@ def test_doubt_shrinks_and_its_causes_still_add_up_to_it() -> None:
     assert np.linalg.eigvalsh(main.covariance).min() > 0
 
 
+def apart_by_coloraide(one: int, other: int) -> float:
+    """CIEDE2000 of coloraide (MIT) between two of the measured spectra."""
+    first, second = (Color("lab-d65", true_lab(spectra("all"))[row].tolist()) for row in (one, other))
+    return float(first.delta_e(second, method="2000"))
+
+
 def test_a_wrong_code_is_named_and_left_out() -> None:
     """One of four chips is given the code of a paint dE 25 or more away."""
     surface = int(some_muted(4)[1])
@@ -170,6 +178,7 @@ def test_a_wrong_code_is_named_and_left_out() -> None:
     reading, evidence = shoot(surface, chips, codes={chips[1]: wrong}).read()
     (finding,) = evidence.findings
     assert (finding.check, finding.subject) == ("chip contradicts", str(wrong))
+    assert check_entry(finding)["values"]["de00"] == pytest.approx(apart_by_coloraide(wrong, chips[1]), abs=3)
     assert str(wrong) not in evidence.codes
     assert off(reading, surface) == pytest.approx(off(sound, surface), abs=0.5)
 
@@ -182,6 +191,7 @@ def test_two_chips_without_a_card_that_contradict_each_other_are_both_named() ->
     _, evidence = shoot(surface, chips, card=False, codes={chips[1]: wrong}).read()
     (finding,) = evidence.findings
     assert finding.check == "chips contradict"
+    assert check_entry(finding)["values"]["de00"] > 5
     assert set(finding.subject.split(", ")) == {str(chips[0]), str(wrong)}
 
 

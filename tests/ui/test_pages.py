@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -296,18 +297,29 @@ def _enter(test: AppTest, values: str, surface: str, **chosen: object) -> None:
     assert not test.exception
 
 
+def _words_in_front(test: AppTest) -> None:
+    """What a reading is good to is said in words, its figure stands in the fold."""
+    bodies = [str(element.proto.body) for element in test.get("html")]
+    (block,) = (body for body in bodies if "may be off by" in body)
+    shown, _, folded = block.partition("<details>")
+    assert "dE" not in shown
+    assert re.search(r"dE00\s\d\.\d", folded)
+
+
 def test_a_reading_is_shown_then_kept_then_removed(desk: Desk, sample_room: str) -> None:
     test = page("mark", room=sample_room)
     _enter(test, "55,2 14,1 27,9", "floor")
     said = text_of(test)
     assert words.INSTRUMENT_FOUND.format(55.2, 14.1, 27.9) in said
     assert "D65 was assumed" in said
+    _words_in_front(test)
     assert not load_room(desk, local_user(desk), sample_room).document.get("surfaces")
     next(one for one in test.button if one.label == words.INSTRUMENT_KEEP.format(surface="floor")).click().run()
     assert not test.exception
     (kept,) = load_room(desk, local_user(desk), sample_room).document["surfaces"]
     assert (kept["name"], kept["material"], kept["lab"]) == ("floor", "timber", [55.2, 14.1, 27.9])
     assert "Read with an instrument; its other" in text_of(test)
+    _words_in_front(test)
     next(one for one in test.button if one.label == words.INSTRUMENT_REMOVE.format(surface="floor")).click().run()
     assert not test.exception
     assert load_room(desk, local_user(desk), sample_room).document["surfaces"] == []

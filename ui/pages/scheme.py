@@ -12,7 +12,7 @@ from ui import words
 from ui.header import room_page
 from ui.saving import save
 from ui.state import Visit, need_ranked
-from ui.swatches import paint_text, strip, swatch
+from ui.swatches import in_numbers, paint_text, strip, swatch
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -57,11 +57,8 @@ def show_scheme(scheme: dict[str, Any], surfaces: Sequence[dict[str, Any]], pixe
                 f"<li><strong>{good if check['passes'] else bad}</strong><span>{escape(check['text'])}</span></li>"
                 for check in checks
             )
-            numbers = "".join(f"<li>{escape(check['numbers'])}</li>" for check in checks)
-            st.html(
-                f'<h3>{title}</h3><p class="g-soft">{note}</p><ul class="g-levels">{lines}</ul>'
-                f'<details><summary>{words.IN_NUMBERS}</summary><ul class="g-soft g-num">{numbers}</ul></details>'
-            )
+            numbers = in_numbers(check["numbers"] for check in checks)
+            st.html(f'<h3>{title}</h3><p class="g-soft">{note}</p><ul class="g-levels">{lines}</ul>{numbers}')
 
 
 def _others(visit: Visit, room: StoredRoom, scheme: dict[str, Any]) -> None:
