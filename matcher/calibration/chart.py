@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import cv2
@@ -42,8 +43,10 @@ class Chart:
         """The greys that could be read, white first, clipped ones too."""
         return tuple(patch for patch in (self.patches[i] for i in GREYS) if patch is not None)
 
-    def fit(self, table: Floats, light: Light, space: ColourSpace) -> ColourFit | None:
-        """Fit the camera's matrix under the tone curve of ``table`` (256,) and the ``light`` of the chart's place."""
+    def fit(self, table: Floats, light: Light, space: ColourSpace, told_by: Sequence[Patch]) -> ColourFit | None:
+        """Fit the camera's errors under the tone curve of ``table`` (256,) and the ``light`` of the chart's place, as
+        the patches ``told_by`` told it.
+        """
         usable = [i for i, patch in enumerate(self.patches) if patch is not None and patch.usable and not patch.sunk]
         to_cones = cone_matrix(space)
         members = [patch for patch in (self.patches[i] for i in usable) if patch is not None]
@@ -52,7 +55,10 @@ class Chart:
             / np.exp(light.cones + (p.centre - light.position) @ self.slope)
             for p in members
         ]
-        return fit_matrix(np.stack(seen), relative_cones(chart_xyz()[usable])) if seen else None
+        if not seen:
+            return None
+        reflected = np.stack([p.reflected(to_cones) for p in told_by])
+        return fit_matrix(np.stack(seen), relative_cones(chart_xyz()[usable]), reflected)
 
 
 def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:

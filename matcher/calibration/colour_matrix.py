@@ -1,9 +1,9 @@
 """What lies between what a camera saw of a chart and what the chart is: white kept, fitted with restraint.
 
 A white balance sets the light right and leaves what the camera's sensitivities and the lamp's spectrum do to single
-colours. A linear map that leaves white alone has six free numbers; 24 patches can support them, with a lean to "no
-correction" that a poor chart cannot pull far. Roots of products (see correction.py) are nine more, taken only where the
-patches, each left out in turn, come nearer by them.
+colours. Weights of the responses, of roots of their products and of a constant (correction.py) take it out: eighteen
+free numbers, which lean to how cameras under lamps turned out to err (camera_prior.py), so that 24 patches support
+them. The constant is stray light, which lay over the cards that told the light too.
 """
 
 from __future__ import annotations
@@ -12,28 +12,27 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from matcher.calibration.correction import corrected, terms_of, unknown_camera_sd
+from matcher.calibration.camera_prior import weights_prior
+from matcher.calibration.correction import corrected, moved_terms, stray_light, terms_of, unknown_camera_sd
+from matcher.calibration.light import brightened
 from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, WHITE_CONES
 from matcher.colorimetry.spaces import Floats, xyz_to_lab
 
-# Assumptions: one-sigma of the free numbers over cameras and lamps, of responses and of roots (which do much by their
-# differences), and of what no correction explains of a patch (dE00: print run, wear, a hint of gloss); patches further
-# off than this many of those are taken for outliers.
-_MATRIX_SD, _ROOT_SD = 0.12, 0.4
+# Assumptions: one-sigma of what no correction explains of a patch (dE00: print run, wear, a hint of gloss); patches
+# further off than this many of those are taken for outliers.
 _PATCH_SD = 0.6
 _OUTLIER = 2.0
 # Chroma at which a patch counts half as much: walls, worktops and floors are muted.
 _HALF_CHROMA = 60.0
 _ROUNDS, _MORE_ROUNDS = 8, 3
 _STEP = 1e-5
-_LINEAR, _WITH_ROOTS = 3, 6
-_ENOUGH_BETTER = (0.05, 0.02)  # what roots have to take off the linear map's error: part of it, and dE00
 _FEWEST = 12
+_WHITE: Floats = np.ones((1, 3))
 _DARKEST = 1e-4
 # Chart patches are a small choice of all spectra: what a correction fitted to them leaves on others, over what it
 # leaves on patches left out of the fit (measured spectra, two cameras, eight lamps: tests/calibration/
-# test_colour_matrix.py).
-_OTHER_SPECTRA = 1.3
+# test_colour_matrix.py; on chips: tests.benchmarks.chips).
+_OTHER_SPECTRA = 1.4
 _BASES = np.geomspace(0.3, 3.0, 24)
 _SLOPES = np.geomspace(0.01, 0.2, 24)
 _GREY_CHROMA = 5.0
@@ -43,8 +42,9 @@ _PRIOR_LOG_SD = 0.7  # of the logarithm of either number of the camera's error, 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ColourFit:
-    """``correction`` (3, 3) or (3, 6) as :func:`corrected` takes it; ``left_out`` (N, 3) CIELAB error of each patch
-    when it is fitted without that patch; ``camera_sd`` one-sigma in Lab at grey and per unit of chroma.
+    """``correction`` (3, 7) as :func:`corrected` takes it, for responses under a light that allows for its stray light;
+    ``left_out`` (N, 3) CIELAB error of each patch when it is fitted without that patch; ``camera_sd`` one-sigma in Lab
+    at grey and per unit of chroma.
     """
 
     correction: Floats
@@ -52,34 +52,24 @@ class ColourFit:
     camera_sd: tuple[float, float]
 
 
-def fit_matrix(seen: Floats, true: Floats) -> ColourFit | None:
-    """Fit responses ``seen`` (N, 3) to ``true`` (N, 3), both relative to white; None for too few patches."""
+def fit_matrix(seen: Floats, true: Floats, told_by: Floats = _WHITE) -> ColourFit | None:
+    """Fit responses ``seen`` (N, 3) to ``true`` (N, 3), both relative to white; None for too few patches.
+
+    ``told_by`` (K, 3) is what the cards reflect of white by which the light was told.
+    """
     if len(seen) < _FEWEST:
         return None
-    lab = _lab(true)
-    linear, rooted = (_fit_and_leave_out(np.log(np.maximum(seen, _DARKEST)), lab, n) for n in (_LINEAR, _WITH_ROOTS))
-    plain, with_roots = _error(linear[1], lab), _error(rooted[1], lab)
-    part, least = _ENOUGH_BETTER
-    correction, left_out = rooted if plain - with_roots > part * plain + least else linear
-    return ColourFit(correction, left_out, _camera_sd(left_out, lab))
-
-
-def _fit_and_leave_out(seen: Floats, lab: Floats, count: int) -> tuple[Floats, Floats]:
-    """Return the correction with ``count`` terms and the error (N, 3) of each patch left out of it."""
-    free = _fit(np.zeros((3, count)), seen, lab, _ROUNDS)
-    everyone = np.arange(len(seen))
-    left_out = np.empty_like(lab)
-    for i in everyone:
-        others = everyone != i
-        without = _correction(_fit(free, seen[others], lab[others], _MORE_ROUNDS))
-        left_out[i] = _lab(np.exp(corrected(seen[i], without))) - lab[i]
-    return _correction(free), left_out
-
-
-def _error(left_out: Floats, lab: Floats) -> float:
-    """Return the mean error, differences as CIEDE2000 weighs them and muted patches as the fit does."""
-    off = np.linalg.norm(np.einsum("nij,nj->ni", _difference_scale(lab), left_out), axis=1)
-    return float(np.average(off, weights=_mutedness(lab)))
+    seen, lab = np.log(np.maximum(seen, _DARKEST)), _lab(true)
+    mean, _ = weights_prior()
+    everyone, others = np.ones((1, len(seen))), 1 - np.eye(len(seen))
+    free = _fit(mean[None], seen, lab, told_by, everyone, _ROUNDS)
+    without = _fit(free.repeat(len(seen), axis=0), seen, lab, told_by, others, _MORE_ROUNDS)
+    found = [
+        corrected(one + _relit(told_by, correction), correction)
+        for one, correction in zip(seen, _corrections(without), strict=True)
+    ]
+    left_out = _lab(np.exp(np.stack(found))) - lab
+    return ColourFit(_corrections(free)[0], left_out, _camera_sd(left_out, lab))
 
 
 def relative_cones(xyz: Floats) -> Floats:
@@ -91,42 +81,57 @@ def _lab(cones: Floats) -> Floats:
     return xyz_to_lab((np.maximum(cones, _DARKEST) * WHITE_CONES) @ FROM_BRADFORD.T)
 
 
-def _correction(free: Floats) -> Floats:
-    """Return the weights of the terms: each response its own, but for what ``free`` (3, n) gives to the other terms."""
-    return np.asarray(np.eye(*free.shape) + free - free.sum(axis=1, keepdims=True) * np.eye(*free.shape))
+def _corrections(free: Floats) -> Floats:
+    """Return the weights of the terms: each response its own, but for what ``free`` (B, 3, 7) gives to the others."""
+    return np.asarray(free + np.eye(*free.shape[1:]) * (1 - free.sum(axis=-1, keepdims=True)))
+
+
+def _relit(told_by: Floats, correction: Floats) -> Floats:
+    """Return (3,) what its stray light adds to the logarithm of responses under the light as it was told."""
+    return np.asarray(brightened(told_by, stray_light(correction)).mean(axis=0))
 
 
 def _mutedness(lab: Floats) -> Floats:
     return np.asarray(1 / (1 + np.hypot(lab[:, 1], lab[:, 2]) / _HALF_CHROMA))
 
 
-def _fit(free: Floats, seen: Floats, lab: Floats, rounds: int) -> Floats:
-    """Return the most probable free numbers (3, n), starting from ``free``; ``seen`` (N, 3) are logarithms.
+def _fit(free: Floats, seen: Floats, lab: Floats, told_by: Floats, counted: Floats, rounds: int) -> Floats:
+    """Return the most probable free numbers (B, 3, 7) where only some patches count, as ``counted`` (B, N) by 1 and 0.
 
-    By Gauss-Newton on differences scaled as CIEDE2000 does.
+    By Gauss-Newton on differences scaled as CIEDE2000 does, starting from ``free``, whose diagonals are 0; ``seen``
+    (N, 3) are logarithms.
     """
-    terms = terms_of(seen, free.shape[1])
-    # What a free number moves: the response of its row, by its term's difference from that response.
-    moves = terms[:, None] - terms[:, :3, None]
-    others = np.eye(*free.shape) == 0
+    mean, covariance = weights_prior()
+    others = np.eye(*mean.shape) == 0
+    lean = np.linalg.inv(covariance[np.ix_(others.ravel(), others.ravel())])
     scale, muted = _difference_scale(lab), _mutedness(lab)
-    sd = np.where(np.arange(free.shape[1]) < _LINEAR, _MATRIX_SD, _ROOT_SD)
-    lean = np.broadcast_to(sd**-2.0, free.shape)[others]
     for _ in range(rounds):
-        cones = terms @ _correction(free).T
+        corrections = _corrections(free)
+        relit = np.stack([seen + _relit(told_by, each) for each in corrections])
+        terms = terms_of(relit, free.shape[-1])  # (B, N, 7)
+        cones = terms @ corrections.swapaxes(1, 2)
         base = _lab(cones)
-        slopes = np.stack([(_lab(cones + _STEP * axis) - base) / _STEP for axis in np.eye(3)], axis=-1)
-        residual = np.einsum("nij,nj->ni", scale, base - lab)
-        jacobian = ((scale @ slopes)[..., None] * moves[:, None])[..., others]  # (N, 3, free numbers)
-        size = np.linalg.norm(residual, axis=1) / (_OUTLIER * _PATCH_SD)
-        weight = (muted / np.maximum(1.0, size) / _PATCH_SD**2)[:, None, None]
-        flat, weighted = jacobian.reshape(-1, jacobian.shape[-1]), (jacobian * weight).reshape(-1, jacobian.shape[-1])
-        normal = weighted.T @ flat + np.diag(lean)
-        gradient = weighted.T @ residual.ravel() + lean * free[others]
-        step = np.zeros_like(free)
-        step[others] = np.linalg.solve(normal, gradient)
-        free = free - step
+        slopes = scale @ np.stack([(_lab(cones + _STEP * axis) - base) / _STEP for axis in np.eye(3)], axis=-1)
+        # What a free number moves: the response of its row, by its term's difference from that response; and stray
+        # light what the cards tell of the light, so all terms.
+        jacobian = slopes[..., None] * (terms[:, :, None] - terms[:, :, :3, None])[:, :, None]
+        jacobian[..., -1] += slopes @ (moved_terms(terms, corrections) * _relighting(told_by, corrections))
+        jacobian = jacobian[..., others]  # (B, N, 3, free numbers)
+        residual = (scale @ (base - lab)[..., None])[..., 0]
+        size = np.linalg.norm(residual, axis=-1) / (_OUTLIER * _PATCH_SD)
+        weight = np.repeat(counted * muted / np.maximum(1.0, size) / _PATCH_SD**2, 3, axis=1)[..., None]
+        flat = jacobian.reshape(len(free), -1, jacobian.shape[-1])
+        weighted = (flat * weight).swapaxes(1, 2)
+        gradient = weighted @ residual.reshape(len(free), -1, 1) + lean @ (free - mean)[:, others, None]
+        free = free.copy()
+        free[:, others] -= np.linalg.solve(weighted @ flat + lean, gradient)[..., 0]
     return free
+
+
+def _relighting(told_by: Floats, corrections: Floats) -> Floats:
+    """Return (B, 1, 1, 3) how the light moves with the weight of the constant, by which stray light is taken out."""
+    stray = -corrections[:, None, :, -1]  # (B, 1, 3)
+    return np.asarray((1 / (1 + stray) - 1 / np.maximum(told_by + stray, _DARKEST)).mean(axis=1)[:, None, None])
 
 
 def _difference_scale(lab: Floats) -> Floats:

@@ -23,6 +23,8 @@ CURVE_STEP = 0.02
 _AGREEMENT = 0.02
 # Part of what no curve explains of the cards that is in colour: the channels mostly miss it together.
 _IN_COLOUR = 0.36
+_LEAST = 0.05  # of what a patch reflects: as much is always taken to be left of it
+NO_STRAY_LIGHT: Floats = np.zeros(3)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,6 +54,14 @@ def cone_matrix(space: ColourSpace) -> Floats:
     return BRADFORD @ space.to_xyz
 
 
+def brightened(reflected: Floats, stray: Floats) -> Floats:
+    """Return the logarithm by which ``stray`` light (3,), part of what white reflects, makes what was ``reflected``
+    (..., 3) of white brighter against white.
+    """
+    by: Floats = np.log(np.maximum(reflected + stray, _LEAST * reflected) / ((1 + stray) * reflected))
+    return by
+
+
 def decode_tables(curve: ToneCurve, space: ColourSpace) -> tuple[Floats, Floats]:
     """Return (256,) linear values of the file's under ``curve``, and (3, 256) with each strength moved by
     :data:`CURVE_STEP`.
@@ -60,19 +70,31 @@ def decode_tables(curve: ToneCurve, space: ColourSpace) -> tuple[Floats, Floats]
     return linear_table(curve.strength, space, LEVELS), np.stack(moved)
 
 
+def telling(patches: Sequence[Patch]) -> list[Patch]:
+    """Return those of the usable patches of one place that tell its light: cards before chips, none black."""
+    cards = [p for p in patches if not p.colour_sd] or patches
+    return [p for p in cards if p.reflectance > BLACK_REFLECTANCE] or list(cards)
+
+
 def light_at(
-    patches: Sequence[Patch], table: Floats, shifted: Floats, space: ColourSpace, misfit: float = 0.0
+    patches: Sequence[Patch],
+    table: Floats,
+    shifted: Floats,
+    space: ColourSpace,
+    misfit: float = 0.0,
+    stray: Floats = NO_STRAY_LIGHT,
 ) -> Light:
     """Return the light at one place from the usable patches lying there (at least one).
 
     ``table`` (256,) decodes file values under the fitted curve, ``shifted`` under curves with each strength moved by
-    :data:`CURVE_STEP`; ``misfit`` is what the curve leaves unexplained of the cards (tone_curve.py).
+    :data:`CURVE_STEP`; ``misfit`` is what the curve leaves unexplained of the cards (tone_curve.py); ``stray`` (3,) the
+    light that lies over them all (correction.py).
     """
-    cards = [p for p in patches if not p.colour_sd] or patches
-    members = [p for p in cards if p.reflectance > BLACK_REFLECTANCE] or list(cards)
+    members = telling(patches)
     slope, _ = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
     claimed = _levels(members, position, slope, np.stack([table, *shifted]), space)
+    claimed -= brightened(np.stack([p.reflected(cone_matrix(space)) for p in members]), stray)[:, None]
     cones, *moved = claimed.mean(axis=0)
     apart = _disagreement(claimed[:, 0])
     return Light(

@@ -12,12 +12,12 @@ from matcher.calibration.agreement import disagreements, out_of_order
 from matcher.calibration.cast import Cast, measure_cast
 from matcher.calibration.chart import Chart
 from matcher.calibration.colour_matrix import ColourFit
-from matcher.calibration.correction import chroma_factor_sd, unknown_camera_correction, unknown_camera_sd
+from matcher.calibration.correction import chroma_factor_sd, stray_light, unknown_camera_correction, unknown_camera_sd
 from matcher.calibration.curve_evidence import places, shared_slope
 from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.curve_prior import curve_without_scale
 from matcher.calibration.lamp import lamp_share, warmth_left
-from matcher.calibration.light import Light, decode_tables, light_at
+from matcher.calibration.light import NO_STRAY_LIGHT, Light, decode_tables, light_at, telling
 from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
 from matcher.calibration.paint_chip import Chip, Paints, read_chip
@@ -136,11 +136,18 @@ def _calibration(
     table, shifted = decode_tables(curve, space)
     lit = _lit_places(usable, chips)
     members = [cards or [chip.patch for chip in lying] for cards, lying in lit]
-    lights = tuple(
-        replace(light_at(several, table, shifted, space, curve.misfit), by_chips=not cards)
-        for several, (cards, _) in zip(members, lit, strict=True)
-    )
+
+    def lights_with(stray: Floats) -> tuple[Light, ...]:
+        return tuple(
+            replace(light_at(several, table, shifted, space, curve.misfit, stray), by_chips=not cards)
+            for several, (cards, _) in zip(members, lit, strict=True)
+        )
+
+    lights = lights_with(NO_STRAY_LIGHT)
     seen_amiss = _colour_fit(charts, members, lights, table, space)
+    if seen_amiss is not None:
+        # Stray light lies over all of the picture (assumption), so over cards elsewhere as well.
+        lights = lights_with(stray_light(seen_amiss.correction))
     cast = measure_cast(neutral, table, space)
     warmth = warmth_left(neutral, space)
     lamp = lamp_share(warmth)
@@ -208,7 +215,7 @@ def _colour_fit(
     for chart in charts:
         for patches, light in zip(members, lights, strict=True):
             if any(grey is patch for grey in chart.greys for patch in patches):
-                found = chart.fit(table, light, space)
+                found = chart.fit(table, light, space, telling(patches))
                 if found is not None:
                     return found
     return None
