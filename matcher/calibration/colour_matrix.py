@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.linalg import block_diag
 
 from matcher.calibration.camera_prior import weights_prior
 from matcher.calibration.correction import corrected, moved_terms, stray_light, terms_of, unknown_camera_sd
@@ -22,6 +23,10 @@ from matcher.colorimetry.spaces import Floats, xyz_to_lab
 # further off than this many of those are taken for outliers.
 _PATCH_SD = 0.6
 _OUTLIER = 2.0
+# Of the tone curve's share on luminance, about 0: most cameras put it on channels, some on neither alone (assumption;
+# charts in photographs showed 0 to 0.6).
+_SHARE_SD = 0.5
+_HELD = 1e10
 # Chroma at which a patch counts half as much: walls, worktops and floors are muted.
 _HALF_CHROMA = 60.0
 _ROUNDS, _MORE_ROUNDS = 8, 3
@@ -43,33 +48,64 @@ _PRIOR_LOG_SD = 0.7  # of the logarithm of either number of the camera's error, 
 @dataclass(frozen=True, slots=True, eq=False)
 class ColourFit:
     """``correction`` (3, 7) as :func:`corrected` takes it, for responses under a light that allows for its stray light;
-    ``left_out`` (N, 3) CIELAB error of each patch when it is fitted without that patch; ``camera_sd`` one-sigma in Lab
-    at grey and per unit of chroma.
+    ``on_luminance`` the share of the tone curve that lies there, 0..1; ``left_out`` (N, 3) CIELAB error of each patch
+    when it is fitted without that patch; ``camera_sd`` one-sigma in Lab at grey and per unit of chroma.
     """
 
     correction: Floats
+    on_luminance: float
     left_out: Floats
     camera_sd: tuple[float, float]
 
 
-def fit_matrix(seen: Floats, true: Floats, told_by: Floats = _WHITE) -> ColourFit | None:
+def fit_matrix(seen: Floats, true: Floats, told_by: Floats = _WHITE, bent: Floats | None = None) -> ColourFit | None:
     """Fit responses ``seen`` (N, 3) to ``true`` (N, 3), both relative to white; None for too few patches.
 
-    ``told_by`` (K, 3) is what the cards reflect of white by which the light was told.
+    ``told_by`` (K, 3) is what the cards reflect of white by which the light was told, ``bent`` (N, 3) how the logarithm
+    of what is seen changes with the share of the tone curve that lies on luminance; without it there is none.
     """
     if len(seen) < _FEWEST:
         return None
-    seen, lab = np.log(np.maximum(seen, _DARKEST)), _lab(true)
+    chart = _Chart(
+        seen=np.log(np.maximum(seen, _DARKEST)),
+        lab=_lab(true),
+        told_by=told_by,
+        bent=np.zeros_like(seen) if bent is None else bent,
+    )
     mean, _ = weights_prior()
     everyone, others = np.ones((1, len(seen))), 1 - np.eye(len(seen))
-    free = _fit(mean[None], seen, lab, told_by, everyone, _ROUNDS)
-    without = _fit(free.repeat(len(seen), axis=0), seen, lab, told_by, others, _MORE_ROUNDS)
-    found = [
-        corrected(one + _relit(told_by, correction), correction)
-        for one, correction in zip(seen, _corrections(without), strict=True)
-    ]
-    left_out = _lab(np.exp(np.stack(found))) - lab
-    return ColourFit(_corrections(free)[0], left_out, _camera_sd(left_out, lab))
+    free, share = _fit(mean[None], np.zeros(1), chart, everyone, _ROUNDS)
+    without, shares = _fit(free.repeat(len(seen), axis=0), share.repeat(len(seen)), chart, others, _MORE_ROUNDS)
+    corrections = _corrections(without)
+    itself = np.diagonal(chart.relit(corrections, shares)).T
+    found = [corrected(one, correction) for one, correction in zip(itself, corrections, strict=True)]
+    left_out = _lab(np.exp(np.stack(found))) - chart.lab
+    return ColourFit(_corrections(free)[0], float(share[0]), left_out, _camera_sd(left_out, chart.lab))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Chart:
+    """``seen`` (N, 3) logarithms of responses and ``lab`` (N, 3) what they should be; ``told_by`` (K, 3) and ``bent``
+    (N, 3) as for :func:`fit_matrix`.
+    """
+
+    seen: Floats
+    lab: Floats
+    told_by: Floats
+    bent: Floats
+
+    def relit(self, corrections: Floats, shares: Floats) -> Floats:
+        """Return (B, N, 3) what is seen with ``shares`` (B,) of the curve on luminance, under the light that is left
+        when the stray light that ``corrections`` (B, 3, 7) tell of is out of the cards.
+        """
+        light = np.stack([brightened(self.told_by, stray_light(each)).mean(axis=0) for each in corrections])
+        return np.asarray(self.seen + shares[:, None, None] * self.bent + light[:, None])
+
+    def relighting(self, corrections: Floats) -> Floats:
+        """Return (B, 1, 1, 3) how that light moves with the weights of the constant."""
+        stray = -corrections[:, None, :, -1]  # (B, 1, 3)
+        each = 1 / (1 + stray) - 1 / np.maximum(self.told_by + stray, _DARKEST)
+        return np.asarray(each.mean(axis=1)[:, None, None])
 
 
 def relative_cones(xyz: Floats) -> Floats:
@@ -86,52 +122,52 @@ def _corrections(free: Floats) -> Floats:
     return np.asarray(free + np.eye(*free.shape[1:]) * (1 - free.sum(axis=-1, keepdims=True)))
 
 
-def _relit(told_by: Floats, correction: Floats) -> Floats:
-    """Return (3,) what its stray light adds to the logarithm of responses under the light as it was told."""
-    return np.asarray(brightened(told_by, stray_light(correction)).mean(axis=0))
-
-
 def _mutedness(lab: Floats) -> Floats:
     return np.asarray(1 / (1 + np.hypot(lab[:, 1], lab[:, 2]) / _HALF_CHROMA))
 
 
-def _fit(free: Floats, seen: Floats, lab: Floats, told_by: Floats, counted: Floats, rounds: int) -> Floats:
-    """Return the most probable free numbers (B, 3, 7) where only some patches count, as ``counted`` (B, N) by 1 and 0.
+def _fit(free: Floats, share: Floats, chart: _Chart, counted: Floats, rounds: int) -> tuple[Floats, Floats]:
+    """Return the most probable free numbers (B, 3, 7) and shares of the curve on luminance (B,) where only some patches
+    count, as ``counted`` (B, N) by 1 and 0.
 
-    By Gauss-Newton on differences scaled as CIEDE2000 does, starting from ``free``, whose diagonals are 0; ``seen``
-    (N, 3) are logarithms.
+    By Gauss-Newton on differences scaled as CIEDE2000 does, starting from ``free``, whose diagonals are 0, and
+    ``share``.
     """
     mean, covariance = weights_prior()
     others = np.eye(*mean.shape) == 0
-    lean = np.linalg.inv(covariance[np.ix_(others.ravel(), others.ravel())])
-    scale, muted = _difference_scale(lab), _mutedness(lab)
+    lean = block_diag(np.linalg.inv(covariance[np.ix_(others.ravel(), others.ravel())]), _SHARE_SD**-2)
+    believed = np.append(mean[others], 0.0)
+    scale, muted = _difference_scale(chart.lab), _mutedness(chart.lab)
+    numbers = np.concatenate([free[:, others], share[:, None]], axis=1)
     for _ in range(rounds):
         corrections = _corrections(free)
-        relit = np.stack([seen + _relit(told_by, each) for each in corrections])
-        terms = terms_of(relit, free.shape[-1])  # (B, N, 7)
+        terms = terms_of(chart.relit(corrections, numbers[:, -1]), free.shape[-1])  # (B, N, 7)
         cones = terms @ corrections.swapaxes(1, 2)
         base = _lab(cones)
         slopes = scale @ np.stack([(_lab(cones + _STEP * axis) - base) / _STEP for axis in np.eye(3)], axis=-1)
         # What a free number moves: the response of its row, by its term's difference from that response; and stray
         # light what the cards tell of the light, so all terms.
         jacobian = slopes[..., None] * (terms[:, :, None] - terms[:, :, :3, None])[:, :, None]
-        jacobian[..., -1] += slopes @ (moved_terms(terms, corrections) * _relighting(told_by, corrections))
-        jacobian = jacobian[..., others]  # (B, N, 3, free numbers)
-        residual = (scale @ (base - lab)[..., None])[..., 0]
+        by_response = slopes @ moved_terms(terms, corrections)
+        jacobian[..., -1] += by_response * chart.relighting(corrections)
+        bending = by_response @ chart.bent[..., None]
+        flat = np.concatenate([jacobian[..., others], bending], axis=-1).reshape(len(free), -1, numbers.shape[1])
+        residual = (scale @ (base - chart.lab)[..., None])[..., 0]
         size = np.linalg.norm(residual, axis=-1) / (_OUTLIER * _PATCH_SD)
         weight = np.repeat(counted * muted / np.maximum(1.0, size) / _PATCH_SD**2, 3, axis=1)[..., None]
-        flat = jacobian.reshape(len(free), -1, jacobian.shape[-1])
         weighted = (flat * weight).swapaxes(1, 2)
-        gradient = weighted @ residual.reshape(len(free), -1, 1) + lean @ (free - mean)[:, others, None]
+        normal = weighted @ flat + lean
+        gradient = weighted @ residual.reshape(len(free), -1, 1) + lean @ (numbers - believed)[..., None]
+        step = np.linalg.solve(normal, gradient)[..., 0]
+        # A share beyond its ends stays there, and the rest is solved with it.
+        end = np.clip(numbers[:, -1] - step[:, -1], 0.0, 1.0)
+        held = np.where(end == numbers[:, -1] - step[:, -1], 0.0, _HELD)
+        normal[:, -1, -1] += held
+        gradient[:, -1, 0] += held * (numbers[:, -1] - end)
+        numbers = numbers - np.linalg.solve(normal, gradient)[..., 0]
         free = free.copy()
-        free[:, others] -= np.linalg.solve(weighted @ flat + lean, gradient)[..., 0]
-    return free
-
-
-def _relighting(told_by: Floats, corrections: Floats) -> Floats:
-    """Return (B, 1, 1, 3) how the light moves with the weight of the constant, by which stray light is taken out."""
-    stray = -corrections[:, None, :, -1]  # (B, 1, 3)
-    return np.asarray((1 / (1 + stray) - 1 / np.maximum(told_by + stray, _DARKEST)).mean(axis=1)[:, None, None])
+        free[:, others] = numbers[:, :-1]
+    return free, np.clip(numbers[:, -1], 0.0, 1.0)
 
 
 def _difference_scale(lab: Floats) -> Floats:

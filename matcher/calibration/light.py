@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.calibration.curve_evidence import shared_slope
+from matcher.calibration.on_luminance import BY_CHANNEL, OnLuminance
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table
 from matcher.colorimetry.adaptation import BRADFORD
@@ -83,17 +84,18 @@ def light_at(
     space: ColourSpace,
     misfit: float = 0.0,
     stray: Floats = NO_STRAY_LIGHT,
+    shared: OnLuminance = BY_CHANNEL,
 ) -> Light:
     """Return the light at one place from the usable patches lying there (at least one).
 
     ``table`` (256,) decodes file values under the fitted curve, ``shifted`` under curves with each strength moved by
     :data:`CURVE_STEP`; ``misfit`` is what the curve leaves unexplained of the cards (tone_curve.py); ``stray`` (3,) the
-    light that lies over them all (correction.py).
+    light that lies over them all (correction.py), ``shared`` what of the curve lies on luminance.
     """
     members = telling(patches)
     slope, _ = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
-    claimed = _levels(members, position, slope, np.stack([table, *shifted]), space)
+    claimed = _levels(members, position, slope, np.stack([table, *shifted]), space, shared)
     claimed -= brightened(np.stack([p.reflected(cone_matrix(space)) for p in members]), stray)[:, None]
     cones, *moved = claimed.mean(axis=0)
     apart = _disagreement(claimed[:, 0])
@@ -111,11 +113,19 @@ def light_at(
     )
 
 
-def _levels(members: Sequence[Patch], position: Floats, slope: Floats, tables: Floats, space: ColourSpace) -> Floats:
+def _levels(
+    members: Sequence[Patch],
+    position: Floats,
+    slope: Floats,
+    tables: Floats,
+    space: ColourSpace,
+    shared: OnLuminance,
+) -> Floats:
     """Return (P, T, 3) cones that each of P patches claims under each of the ``tables`` (T, 256)."""
     to_cones = cone_matrix(space)
     levels = [
-        np.log(np.maximum(p.linear(tables) @ to_cones.T / p.reflected(to_cones), 1e-6)) - (p.centre - position) @ slope
+        np.log(np.maximum(shared.of_patch(p, tables) @ to_cones.T / p.reflected(to_cones), 1e-6))
+        - (p.centre - position) @ slope
         for p in members
     ]
     return np.stack(levels)

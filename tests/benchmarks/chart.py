@@ -145,10 +145,10 @@ def _figures(lab: Floats, truth: Floats) -> str:
     )
 
 
-def _ways(seen: Floats, truth: Floats, told_by: Floats = CARD) -> dict[str, Floats]:
+def _ways(seen: Floats, truth: Floats) -> dict[str, Floats]:
     """CIELAB by each way of relative cones ``seen``; by the chart, with each patch left out."""
     true = relative_cones(lab_to_xyz(truth))
-    fit = fit_matrix(seen, true, told_by)
+    fit = fit_matrix(seen, true, CARD)
     assert fit is not None
     return {
         "white balance": _lab(seen),
@@ -188,6 +188,8 @@ def _of_photo(photo: Photo, reference: Reference) -> tuple[dict[str, Floats], Fl
     greys = [p for p in chart.greys if p.usable]
     # As the greys tell it, before the chart says what stray light did to them.
     light = light_at(greys, calibration.table, calibration.shifted, space)
+    fit = chart.fit(calibration.table, light, space, telling(greys))
+    assert fit is not None
     seen = np.stack(
         [
             cone_matrix(space) @ p.linear(calibration.table)
@@ -196,8 +198,12 @@ def _of_photo(photo: Photo, reference: Reference) -> tuple[dict[str, Floats], Fl
             if p is not None
         ]
     )  # fmt: skip
-    told_by = np.stack([p.reflected(cone_matrix(space)) for p in telling(greys)])
-    return _ways(seen, truth, told_by) | {"plain": _plain_of_photo(photo, chart, used)}, truth
+    ways = {
+        "plain": _plain_of_photo(photo, chart, used),
+        "white balance": _lab(seen),
+        "chart": truth + fit.left_out,
+    }
+    return ways, truth
 
 
 def _plain_of_photo(photo: Photo, chart: Chart, used: list[int]) -> Floats:

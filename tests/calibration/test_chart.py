@@ -49,7 +49,7 @@ def patch_lab(
     patches = [p for p in (chart.patches[i] for i in used) if p is not None]
     to_cones = cone_matrix(scene.photo.colour_space)
     cones = [
-        np.log(np.maximum(to_cones @ p.linear(calibration.table), 1e-6))
+        np.log(np.maximum(to_cones @ calibration.shared.of_patch(p, calibration.table), 1e-6))
         - light.cones
         - (p.centre - light.position) @ chart.slope
         for p in patches
