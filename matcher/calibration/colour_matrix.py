@@ -3,7 +3,8 @@
 A white balance sets the light right and leaves what the camera's sensitivities and the lamp's spectrum do to single
 colours. Weights of the responses, of roots of their products and of a constant (correction.py) take it out: eighteen
 free numbers, which lean to how cameras under lamps turned out to err (camera_prior.py), so that 24 patches support
-them. The constant is stray light, which lay over the cards that told the light too.
+them. The constant is stray light, which lay over the cards that told the light too. With them goes the share of the
+tone curve that lies on luminance (on_luminance.py), which only colours tell.
 """
 
 from __future__ import annotations

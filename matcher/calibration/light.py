@@ -30,7 +30,8 @@ NO_STRAY_LIGHT: Floats = np.zeros(3)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
-    """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there;
+    """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there, with the
+    stray light that lies over it;
     ``extent`` the width of the cards lying there in full-size pixels, ``foreshortening`` their short side over their
     long one; ``on`` the surface the card lies on; ``curve_shift`` (5, 3) change of ``cones`` (columns) with each
     strength of the tone curve (rows); ``card_sd`` one-sigma of the logarithm of level and colour that the cards

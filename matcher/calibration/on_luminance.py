@@ -38,11 +38,13 @@ class OnLuminance:
 
     def of_file_values(self, values: NDArray[np.uint8], table: Floats) -> NDArray[np.float32]:
         """Return linear values (3, N) of a picture's file values (3, N), as :func:`of_codes`, in single precision."""
-        linear = table.astype(np.float32).take(values)
         if not self.share:
-            return linear
-        plain = np.maximum(self.plain.astype(np.float32), np.float32(_DARKEST)).take(values)
-        return self._shared(linear.T, plain.T, table).T.astype(np.float32)
+            return table.astype(np.float32).take(values)
+        plain = np.maximum(self.plain, _DARKEST)
+        own = np.maximum(table, _DARKEST) ** (1 - self.share) * plain**self.share
+        luminance = self.luminance.astype(np.float32) @ plain.astype(np.float32).take(values)
+        whole = (np.interp(luminance, self.plain, table).astype(np.float32) / luminance) ** np.float32(self.share)
+        return np.asarray(own.astype(np.float32).take(values) * whole, dtype=np.float32)
 
     def of_patch(self, patch: Patch, tables: Floats) -> Floats:
         """Return mean linear values, (3,) or (T, 3), of a patch under the curve of ``tables``, (256,) or (T, 256)."""
