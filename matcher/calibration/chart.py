@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import cv2
@@ -10,6 +11,7 @@ import numpy as np
 from matcher.calibration.chart_light import light_across
 from matcher.calibration.colour_matrix import ColourFit, fit_matrix
 from matcher.calibration.light import Light, cone_matrix
+from matcher.calibration.on_luminance import BY_CHANNEL, OnLuminance, on_luminance
 from matcher.calibration.patch import Patch, read_patch
 from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.chart import GREYS, chart_xyz
@@ -24,6 +26,7 @@ _FEWEST, _FEWEST_GREYS = 16, 4
 # Part of the light that an edge may take before the chart is refused, and warned of (assumptions).
 _SHADOW, _FAINT_SHADOW = 0.35, 0.15
 _UNREADABLE = 0.6  # what is left of the patches' levels (logarithm) where they are no chart in one light; seen: to 0.36
+_SHARE_STEP = 0.25  # near what cameras do: beyond it the change is a straight line to a hundredth
 _EDGE = 2.0  # pixels from the picture's edge that count as touching it
 _WAYS = {1: "turned a quarter clockwise", 2: "upside down", 3: "turned a quarter anticlockwise"}
 
@@ -43,17 +46,20 @@ class Chart:
         """The greys that could be read, white first, clipped ones too."""
         return tuple(patch for patch in (self.patches[i] for i in GREYS) if patch is not None)
 
-    def fit(self, table: Floats, light: Light, space: ColourSpace) -> ColourFit | None:
-        """Fit the camera's matrix under the tone curve of ``table`` (256,) and the ``light`` of the chart's place."""
+    def fit(self, table: Floats, light: Light, space: ColourSpace, told_by: Sequence[Patch]) -> ColourFit | None:
+        """Fit the camera's errors under the tone curve of ``table`` (256,) and the ``light`` of the chart's place, as
+        the patches ``told_by`` told it.
+        """
         usable = [i for i, patch in enumerate(self.patches) if patch is not None and patch.usable and not patch.sunk]
         to_cones = cone_matrix(space)
         members = [patch for patch in (self.patches[i] for i in usable) if patch is not None]
-        seen = [
-            np.maximum(to_cones @ p.linear(table), 1e-6)
-            / np.exp(light.cones + (p.centre - light.position) @ self.slope)
-            for p in members
-        ]
-        return fit_matrix(np.stack(seen), relative_cones(chart_xyz()[usable])) if seen else None
+        if not members:
+            return None
+        lit = np.stack([light.cones + (p.centre - light.position) @ self.slope for p in members])
+        seen = np.exp(_log_cones(members, table, space, BY_CHANNEL) - lit)
+        reflected = np.stack([p.reflected(to_cones) for p in told_by])
+        bent = _bent(members, table, space) - _bent(told_by, table, space).mean(axis=0)
+        return fit_matrix(seen, relative_cones(chart_xyz()[usable]), reflected, bent)
 
 
 def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
@@ -92,6 +98,17 @@ def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
         for i, p in enumerate(patches)
     )
     return Chart(told, light.slope, _findings(grid, len(usable), shadow, reference))
+
+
+def _log_cones(patches: Sequence[Patch], table: Floats, space: ColourSpace, shared: OnLuminance) -> Floats:
+    linear = np.stack([shared.of_patch(p, table) for p in patches])
+    return np.asarray(np.log(np.maximum(linear @ cone_matrix(space).T, 1e-6)))
+
+
+def _bent(patches: Sequence[Patch], table: Floats, space: ColourSpace) -> Floats:
+    """Return (N, 3) how logarithms of cones change with the share of the curve that lies on luminance."""
+    moved = _log_cones(patches, table, space, on_luminance(_SHARE_STEP, space))
+    return (moved - _log_cones(patches, table, space, BY_CHANNEL)) / _SHARE_STEP
 
 
 def _four_corners(reference: Reference, where: str) -> Floats:

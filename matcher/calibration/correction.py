@@ -32,8 +32,10 @@ _CHROMA_SD = 0.10
 _LUMINANCE: Floats = (FROM_BRADFORD * WHITE_CONES)[1]
 _LEAST = 0.05  # a response is never brought below this part of what was read
 # The responses themselves, then the roots of their products in pairs, as exponents: they grow with light as the
-# responses do (root-polynomial of degree two; Finlayson, Mackiewicz & Hurlbert 2015).
-_EXPONENTS: Floats = np.array([[1, 0, 0], [0, 1, 0], [0, 0, 1], [0.5, 0.5, 0], [0, 0.5, 0.5], [0.5, 0, 0.5]])
+# responses do (root-polynomial of degree two; Finlayson, Mackiewicz & Hurlbert 2015). Last a constant: light that lies
+# over everything, as lenses scatter it, whose weight is negative.
+_EXPONENTS: Floats = np.array([[1, 0, 0], [0, 1, 0], [0, 0, 1], [0.5, 0.5, 0], [0, 0.5, 0.5], [0.5, 0, 0.5], [0, 0, 0]])
+_CONSTANT = 6
 
 
 def unknown_camera_sd(lamp: float, cast: float = 0.0) -> tuple[float, float]:
@@ -67,7 +69,7 @@ def chroma_factor_sd(*, developed: bool) -> float:
 
 
 def terms_of(log_cones: Floats, count: int) -> Floats:
-    """Return the first ``count`` terms, (..., 3) or (..., 6), of logarithms of responses (..., 3)."""
+    """Return the first ``count`` terms, (..., 3), (..., 6) or (..., 7), of logarithms of responses (..., 3)."""
     cones = np.exp(log_cones)
     if count == len(NO_CORRECTION):
         return cones
@@ -75,10 +77,16 @@ def terms_of(log_cones: Floats, count: int) -> Floats:
     return np.concatenate([cones, roots], axis=-1)
 
 
+def stray_light(correction: Floats) -> Floats:
+    """Return (3,) what a correction takes for light that lies over everything, as part of what white reflects."""
+    return -correction[:, _CONSTANT] if correction.shape[1] > _CONSTANT else np.zeros(3)
+
+
 def corrected(log_cones: Floats, correction: Floats) -> Floats:
     """Return logarithms of cone responses relative to white, (..., 3), after ``correction``.
 
-    It weighs responses, (3, 3), or responses and roots, (3, 6); its rows sum to 1, so that white stays white.
+    It weighs responses, (3, 3), or responses and roots, (3, 6), or these and a constant, (3, 7); its rows sum to 1, so
+    that white stays white.
     """
     terms = terms_of(log_cones, correction.shape[1])
     # As a ratio, so that the unit matrix changes no bit.
@@ -91,8 +99,16 @@ def corrected_shift(log_cones: Floats, shift: Floats, correction: Floats) -> Flo
     """Return what a small ``shift`` (G, K, 3) of ``log_cones`` (G, 3) becomes after ``correction``."""
     count = correction.shape[1]
     terms = terms_of(log_cones, count)
-    # d log(M t) = M t d log t / (M t), and the logarithm of a term is a sum; the unit matrix again changes no bit.
+    # d log(M t) = d (M t) / (M t); the unit matrix again changes no bit.
     after = np.maximum(terms @ correction.T, _LEAST * terms[..., :3])
-    share = correction * terms[:, None] / after[:, :, None]
-    moved: Floats = shift @ (share @ _EXPONENTS[:count]).swapaxes(1, 2)
+    moved: Floats = shift @ (moved_terms(terms, correction) / after[:, :, None]).swapaxes(1, 2)
     return moved
+
+
+def moved_terms(terms: Floats, correction: Floats) -> Floats:
+    """Return (..., N, 3, 3) how responses made of ``terms`` (..., N, K) by ``correction`` (..., 3, K) change with the
+    logarithm of each response read.
+    """
+    # The logarithm of a term is a sum.
+    change: Floats = (correction[..., None, :, :] * terms[..., None, :]) @ _EXPONENTS[: correction.shape[-1]]
+    return change

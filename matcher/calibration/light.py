@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.calibration.curve_evidence import shared_slope
+from matcher.calibration.on_luminance import BY_CHANNEL, OnLuminance
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table, moved_strengths
 from matcher.colorimetry.adaptation import BRADFORD
@@ -23,11 +24,14 @@ CURVE_STEP = 0.02
 _AGREEMENT = 0.02
 # Part of what no curve explains of the cards that is in colour: the channels mostly miss it together.
 _IN_COLOUR = 0.36
+_LEAST = 0.05  # of what a patch reflects: as much is always taken to be left of it
+NO_STRAY_LIGHT: Floats = np.zeros(3)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Light:
-    """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there;
+    """``position`` (2,) full-size pixels; ``cones`` (3,) logarithm of the response to a perfect white there, with the
+    stray light that lies over it;
     ``extent`` the width of the cards lying there in full-size pixels, ``foreshortening`` their short side over their
     long one; ``on`` the surface the card lies on; ``curve_shift`` (5, 3) change of ``cones`` (columns) with each
     strength of the tone curve (rows); ``card_sd`` one-sigma of the logarithm of level and colour that the cards
@@ -52,6 +56,14 @@ def cone_matrix(space: ColourSpace) -> Floats:
     return BRADFORD @ space.to_xyz
 
 
+def brightened(reflected: Floats, stray: Floats) -> Floats:
+    """Return the logarithm by which ``stray`` light (3,), part of what white reflects, makes what was ``reflected``
+    (..., 3) of white brighter against white.
+    """
+    by: Floats = np.log(np.maximum(reflected + stray, _LEAST * reflected) / ((1 + stray) * reflected))
+    return by
+
+
 def decode_tables(curve: ToneCurve, space: ColourSpace) -> tuple[Floats, Floats]:
     """Return (256,) linear values of the file's under ``curve``, and (5, 256) with each strength moved by
     :data:`CURVE_STEP`.
@@ -60,19 +72,32 @@ def decode_tables(curve: ToneCurve, space: ColourSpace) -> tuple[Floats, Floats]
     return table, np.stack(moved)
 
 
+def telling(patches: Sequence[Patch]) -> list[Patch]:
+    """Return those of the usable patches of one place that tell its light: cards before chips, none black."""
+    cards = [p for p in patches if not p.colour_sd] or patches
+    return [p for p in cards if p.reflectance > BLACK_REFLECTANCE] or list(cards)
+
+
 def light_at(
-    patches: Sequence[Patch], table: Floats, shifted: Floats, space: ColourSpace, misfit: float = 0.0
+    patches: Sequence[Patch],
+    table: Floats,
+    shifted: Floats,
+    space: ColourSpace,
+    misfit: float = 0.0,
+    stray: Floats = NO_STRAY_LIGHT,
+    shared: OnLuminance = BY_CHANNEL,
 ) -> Light:
     """Return the light at one place from the usable patches lying there (at least one).
 
     ``table`` (256,) decodes file values under the fitted curve, ``shifted`` under curves with each strength moved by
-    :data:`CURVE_STEP`; ``misfit`` is what the curve leaves unexplained of the cards (tone_curve.py).
+    :data:`CURVE_STEP`; ``misfit`` is what the curve leaves unexplained of the cards (tone_curve.py); ``stray`` (3,) the
+    light that lies over them all (correction.py), ``shared`` what of the curve lies on luminance.
     """
-    cards = [p for p in patches if not p.colour_sd] or patches
-    members = [p for p in cards if p.reflectance > BLACK_REFLECTANCE] or list(cards)
+    members = telling(patches)
     slope, _ = shared_slope(members)
     position = np.mean([p.centre for p in members], axis=0)
-    claimed = _levels(members, position, slope, np.stack([table, *shifted]), space)
+    claimed = _levels(members, position, slope, np.stack([table, *shifted]), space, shared)
+    claimed -= brightened(np.stack([p.reflected(cone_matrix(space)) for p in members]), stray)[:, None]
     cones, *moved = claimed.mean(axis=0)
     apart = _disagreement(claimed[:, 0])
     return Light(
@@ -89,11 +114,19 @@ def light_at(
     )
 
 
-def _levels(members: Sequence[Patch], position: Floats, slope: Floats, tables: Floats, space: ColourSpace) -> Floats:
+def _levels(
+    members: Sequence[Patch],
+    position: Floats,
+    slope: Floats,
+    tables: Floats,
+    space: ColourSpace,
+    shared: OnLuminance,
+) -> Floats:
     """Return (P, T, 3) cones that each of P patches claims under each of the ``tables`` (T, 256)."""
     to_cones = cone_matrix(space)
     levels = [
-        np.log(np.maximum(p.linear(tables) @ to_cones.T / p.reflected(to_cones), 1e-6)) - (p.centre - position) @ slope
+        np.log(np.maximum(shared.of_patch(p, tables) @ to_cones.T / p.reflected(to_cones), 1e-6))
+        - (p.centre - position) @ slope
         for p in members
     ]
     return np.stack(levels)

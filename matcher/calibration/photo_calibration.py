@@ -12,15 +12,16 @@ from matcher.calibration.agreement import disagreements, out_of_order
 from matcher.calibration.cast import Cast, measure_cast
 from matcher.calibration.chart import Chart
 from matcher.calibration.colour_matrix import ColourFit
-from matcher.calibration.correction import chroma_factor_sd, unknown_camera_correction, unknown_camera_sd
+from matcher.calibration.correction import chroma_factor_sd, stray_light, unknown_camera_correction, unknown_camera_sd
 from matcher.calibration.curve_evidence import places, shared_slope
 from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.curve_prior import curve_without_scale
 from matcher.calibration.lamp import lamp_share, warmth_left
-from matcher.calibration.light import Light, decode_tables, light_at
+from matcher.calibration.light import NO_STRAY_LIGHT, Light, decode_tables, light_at, telling
 from matcher.calibration.lights_apart import lights_apart
 from matcher.calibration.local_tone import local_tone_findings
 from matcher.calibration.neutrality import coloured
+from matcher.calibration.on_luminance import BY_CHANNEL, OnLuminance, on_luminance
 from matcher.calibration.paint_chip import Chip, Paints, read_chip
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.references import read_reference
@@ -57,6 +58,7 @@ class PhotoCalibration:
     ``correction`` (correction.py) brings cone responses relative to white to those of the eye, white to itself;
     ``camera_sd`` is what it leaves: one-sigma in Lab at grey, and for each unit of chroma; ``chroma_sd`` is one-sigma
     of the camera's own factor on chroma, 0 where a chart told it. ``lamp`` is how much speaks of a warm lamp, 0..1.
+    ``shared`` is what of the curve lies on luminance.
     Without ``patches`` and ``chips`` there is no ``cast`` either, and the one light is a guess (no_card.py).
     """
 
@@ -74,6 +76,7 @@ class PhotoCalibration:
     lamp: float
     charts: tuple[Chart, ...] = ()
     chips: tuple[LyingChip, ...] = ()
+    shared: OnLuminance = BY_CHANNEL
 
     @property
     def guessed(self) -> bool:
@@ -135,11 +138,20 @@ def _calibration(
     table, shifted = decode_tables(curve, space)
     lit = _lit_places(usable, chips)
     members = [cards or [chip.patch for chip in lying] for cards, lying in lit]
-    lights = tuple(
-        replace(light_at(several, table, shifted, space, curve.misfit), by_chips=not cards)
-        for several, (cards, _) in zip(members, lit, strict=True)
-    )
+
+    def lights_with(stray: Floats, shared: OnLuminance) -> tuple[Light, ...]:
+        return tuple(
+            replace(light_at(several, table, shifted, space, curve.misfit, stray, shared), by_chips=not cards)
+            for several, (cards, _) in zip(members, lit, strict=True)
+        )
+
+    shared = BY_CHANNEL
+    lights = lights_with(NO_STRAY_LIGHT, shared)
     seen_amiss = _colour_fit(charts, members, lights, table, space)
+    if seen_amiss is not None:
+        # Stray light lies over all of the picture (assumption), so over cards elsewhere as well.
+        shared = on_luminance(seen_amiss.on_luminance, space)
+        lights = lights_with(stray_light(seen_amiss.correction), shared)
     cast = measure_cast(neutral, table, space)
     warmth = warmth_left(neutral, space)
     lamp = lamp_share(warmth)
@@ -167,6 +179,7 @@ def _calibration(
         chroma_sd=chroma_factor_sd(developed=developed) if seen_amiss is None else 0.0,
         correction=correction if seen_amiss is None else seen_amiss.correction,
         lamp=lamp,
+        shared=shared,
         chips=tuple(
             chip
             for several, (_, lying), light in zip(members, lit, lights, strict=True)
@@ -208,7 +221,7 @@ def _colour_fit(
     for chart in charts:
         for patches, light in zip(members, lights, strict=True):
             if any(grey is patch for grey in chart.greys for patch in patches):
-                found = chart.fit(table, light, space)
+                found = chart.fit(table, light, space, telling(patches))
                 if found is not None:
                     return found
     return None

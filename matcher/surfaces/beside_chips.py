@@ -178,10 +178,11 @@ def points_of(means: Floats, shift: Floats, light: Light | None) -> Points:
 def _seen(chips: Sequence[LyingChip], calibration: PhotoCalibration, space: ColourSpace) -> Points:
     to_cones = cone_matrix(space)
     light = [each.light for each in chips]
-    linear = np.array([each.chip.patch.linear(calibration.table) for each in chips]).reshape(-1, 3)
-    moved = np.array([each.chip.patch.linear(calibration.shifted) for each in chips]).reshape(
-        len(chips), len(calibration.shifted), 3
+    linear, moved = (
+        np.array([calibration.shared.of_patch(each.chip.patch, tables) for each in chips])
+        for tables in (calibration.table, calibration.shifted)
     )
+    linear, moved = linear.reshape(-1, 3), moved.reshape(len(chips), len(calibration.shifted), 3)
     cones, cones_moved = (np.log(np.maximum(each @ to_cones.T, _DARKEST)) for each in (linear, moved))
     at_chip = np.array([each.light.cones + each.level for each in chips]).reshape(-1, 3)
     by_light = np.array([each.curve_shift for each in light]).reshape(len(chips), len(calibration.shifted), 3)

@@ -88,8 +88,8 @@ def read_surface(
             Problem(f"{where}: {surface.name}", f"only {len(region.values)} pixels can be used ({why})", remedy)
         )
     to_cones = cone_matrix(photo.colour_space)
-    noise = _noise_in_lab(calibration.table, region, noise_left, calibration.noise, to_cones, light)
-    cones = _log_cones(calibration.table, region, to_cones)
+    noise = _noise_in_lab(calibration, region, noise_left, to_cones, light)
+    cones = _log_cones(calibration, region, to_cones)
     found = separate(region, cones, light, own_card=own, noise=noise, material=surface.material)
     region, shading = found.region, found.shading
     level_sd, colour_sd = _light_doubt(own, surface.material, shading, light, calibration.lights)
@@ -160,7 +160,7 @@ def _beyond_file(
     """Return the covariances (G, 3, 3) in Lab of what the file cut off from colours of file values ``codes`` (G, 3),
     ``means`` (G, 3) as logarithms of cones relative to white.
     """
-    linear = np.interp(codes, np.arange(len(calibration.table)), calibration.table)
+    linear = calibration.shared.of_codes(codes, calibration.table)
     stronger = linear - _CUT_OFF * linear.max(axis=1, keepdims=True) * region.beyond
     seen, true = (np.log(np.maximum(each @ to_cones.T, _DARKEST)) for each in (linear, stronger))
     step = doubt.reflectance_lab(means + true - seen) - doubt.reflectance_lab(means)
@@ -244,35 +244,36 @@ def _plausible(main: Floats, level_sd: float, fall: float) -> tuple[float, float
     return moved, left / level_sd
 
 
-def _log_cones(table: Floats, region: Region, to_cones: Floats) -> Floats:
+def _log_cones(calibration: PhotoCalibration, region: Region, to_cones: Floats) -> Floats:
     # In columns: see matcher/colorimetry/spaces.py.
-    linear = table.astype(np.float32).take(region.values.T)
+    linear = calibration.shared.of_file_values(region.values.T, calibration.table)
     cones: Floats = np.log(np.maximum(to_cones.astype(np.float32) @ linear, np.float32(_DARKEST))).T
     return cones
 
 
-def _cones_of_code(table: Floats, code: Floats, to_cones: Floats) -> Floats:
-    """Return logarithms of cone responses, (..., 3), of file values (..., 3)."""
-    linear = np.interp(code, np.arange(len(table)), table)
-    return np.log(np.maximum(linear @ to_cones.T, _DARKEST))
+def _cones_of_code(calibration: PhotoCalibration, table: Floats, code: Floats, to_cones: Floats) -> Floats:
+    """Return logarithms of cone responses, (..., 3), of file values (..., 3) under the curve of ``table``."""
+    linear = calibration.shared.of_codes(code, table)
+    return np.asarray(np.log(np.maximum(linear @ to_cones.T, _DARKEST)))
 
 
 def _curve_shift(calibration: PhotoCalibration, codes: Floats, to_cones: Floats) -> Floats:
     """Return (G, 5, 3): how the cones of file values (G, 3) move with each strength of the curve (second axis)."""
-    moved = [_cones_of_code(table, codes, to_cones) for table in calibration.shifted]
-    return (np.stack(moved, axis=1) - _cones_of_code(calibration.table, codes, to_cones)[:, None]) / CURVE_STEP
+    base, *moved = (
+        _cones_of_code(calibration, table, codes, to_cones) for table in (calibration.table, *calibration.shifted)
+    )
+    return (np.stack(moved, axis=1) - base[:, None]) / CURVE_STEP
 
 
 def _noise_in_lab(
-    table: Floats, region: Region, noise: Floats, camera_noise: float, to_cones: Floats, light: Light
+    calibration: PhotoCalibration, region: Region, noise: Floats, to_cones: Floats, light: Light
 ) -> Floats:
-    """Return the covariance (3, 3) in Lab that ``noise`` (3, 3) of file values makes in the surface's middle colour;
-    ``camera_noise`` is one-sigma of a file value 0..1 before the filter."""
+    """Return the covariance (3, 3) in Lab that ``noise`` (3, 3) of file values makes in the surface's middle colour."""
     # Where a fine pattern keeps the filter from its work more is left than on a card, at most what the camera made.
-    noise = noise * max(1.0, min(region.noise, 3 * (255 * camera_noise) ** 2) / float(np.trace(noise)))
+    noise = noise * max(1.0, min(region.noise, 3 * (255 * calibration.noise) ** 2) / float(np.trace(noise)))
     code = middle(region.values).astype(float)
     step = np.sqrt(np.diag(noise))
     codes = code + np.vstack([np.zeros(3), np.diag(step)])
-    lab = doubt.reflectance_lab(_cones_of_code(table, codes, to_cones) - light.cones)
+    lab = doubt.reflectance_lab(_cones_of_code(calibration, calibration.table, codes, to_cones) - light.cones)
     slope = ((lab[1:] - lab[0]) / step[:, None]).T
     return np.asarray(slope @ noise @ slope.T)

@@ -25,10 +25,10 @@ from PIL import Image
 
 from matcher.calibration.chart import Chart
 from matcher.calibration.colour_matrix import fit_matrix
-from matcher.calibration.correction import corrected, lamp_correction
+from matcher.calibration.correction import corrected, lamp_correction, stray_light
 from matcher.calibration.curve_fit import fit_tone_curve
 from matcher.calibration.lamp import lamp_share, warmth_left
-from matcher.calibration.light import cone_matrix, light_at
+from matcher.calibration.light import brightened, cone_matrix, light_at, telling
 from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import calibrate
 from matcher.calibration.tone_curve import linear_table, plain_table
@@ -52,6 +52,7 @@ MUTED_CHROMA = 20.0
 RIM, SMALLEST = 248, 500_000
 PLAIN_CELLS = 4
 WHITE, GREY, BLACK = 18, 21, 23
+CARD = np.full((1, 3), spectral_camera.CARD_REFLECTANCE)
 
 
 def main(wheel: str | None = None) -> None:
@@ -148,7 +149,7 @@ def _figures(lab: Floats, truth: Floats) -> str:
 def _ways(seen: Floats, truth: Floats) -> dict[str, Floats]:
     """CIELAB by each way of relative cones ``seen``; by the chart, with each patch left out."""
     true = relative_cones(lab_to_xyz(truth))
-    fit = fit_matrix(seen, true)
+    fit = fit_matrix(seen, true, CARD)
     assert fit is not None
     return {
         "white balance": _lab(seen),
@@ -157,15 +158,16 @@ def _ways(seen: Floats, truth: Floats) -> dict[str, Floats]:
 
 
 def _on_others(seen: Floats, truth: Floats, name: str, light: str) -> dict[str, Floats]:
-    fit = fit_matrix(seen, relative_cones(lab_to_xyz(truth)))
+    fit = fit_matrix(seen, relative_cones(lab_to_xyz(truth)), CARD)
     assert fit is not None
     samples = spectra("all")
     lab = true_lab(samples)
     muted = np.hypot(lab[:, 1], lab[:, 2]) < MUTED_CHROMA
     read = balanced_cones(samples, name, light)
+    relit = np.log(np.maximum(read, 1e-4)) + brightened(CARD, stray_light(fit.correction))
     return {
         "white balance": delta_e_2000(_lab(read), lab)[muted],
-        "chart": delta_e_2000(reflectance_lab(corrected(np.log(np.maximum(read, 1e-4)), fit.correction)), lab)[muted],
+        "chart": delta_e_2000(reflectance_lab(corrected(relit, fit.correction)), lab)[muted],
     }
 
 
@@ -181,18 +183,28 @@ def _plain_of(reflectances: Floats, name: str, light: str) -> Floats:
 
 def _of_photo(photo: Photo, reference: Reference) -> tuple[dict[str, Floats], Floats]:
     calibration = calibrate(photo, [reference], "photo")
-    chart, light = calibration.charts[0], calibration.lights[0]
+    chart, space = calibration.charts[0], photo.colour_space
     used = [i for i, p in enumerate(chart.patches) if p is not None and p.usable and not p.sunk]
     truth = chart_lab()[used]
+    greys = [p for p in chart.greys if p.usable]
+    # As the greys tell it, before the chart says what stray light did to them.
+    light = light_at(greys, calibration.table, calibration.shifted, space)
+    fit = chart.fit(calibration.table, light, space, telling(greys))
+    assert fit is not None
     seen = np.stack(
         [
-            cone_matrix(photo.colour_space) @ p.linear(calibration.table)
+            cone_matrix(space) @ p.linear(calibration.table)
             / np.exp(light.cones + (p.centre - light.position) @ chart.slope)
             for p in (chart.patches[i] for i in used)
             if p is not None
         ]
     )  # fmt: skip
-    return _ways(seen, truth) | {"plain": _plain_of_photo(photo, chart, used)}, truth
+    ways = {
+        "plain": _plain_of_photo(photo, chart, used),
+        "white balance": _lab(seen),
+        "chart": truth + fit.left_out,
+    }
+    return ways, truth
 
 
 def _plain_of_photo(photo: Photo, chart: Chart, used: list[int]) -> Floats:

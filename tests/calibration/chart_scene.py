@@ -60,6 +60,7 @@ def draw_chart(
     linear: Floats | None = None,
     curve: Callable[[Floats], Floats] = plain,
     level: float = 0.8,
+    stray: ArrayLike = 0.0,
     light: Floats | None = None,
     noise: float = 0.006,
     mirrored: bool = False,
@@ -68,7 +69,8 @@ def draw_chart(
 ) -> ChartScene:
     """Draw the chart with its frame's corners at ``corners`` (dark brown's first), under ``light`` (H, W) or 1.
 
-    It lies on a surface of linear RGB ``ground``; its patches are ``patch`` long, in the middle of their cells.
+    It lies on a surface of linear RGB ``ground``; its patches are ``patch`` long, in the middle of their cells; linear
+    RGB ``stray`` lies over all of the picture.
     """
     patches = (chart_linear() if linear is None else linear).reshape(4, 6, 3)
     flat = np.full((round(SIZE[1]) * 4, round(SIZE[0]) * 4, 3), _FRAME)
@@ -89,6 +91,7 @@ def draw_chart(
     inside = cv2.warpPerspective(np.ones((high, wide), np.uint8), matrix, (WIDTH, HEIGHT), flags=cv2.INTER_NEAREST) > 0
     picture[inside] = shown[inside]
     picture *= level if light is None else level * light[..., None]
+    picture += stray
     encoded = curve(srgb_encode(np.clip(cv2.GaussianBlur(picture, (0, 0), 0.7), 0, 1)))
     grain = rng.normal(0, noise, picture.shape)
     pixels = (np.clip(encoded + grain, 0, 1) * 255).round().astype(np.uint8)

@@ -49,7 +49,7 @@ def patch_lab(
     patches = [p for p in (chart.patches[i] for i in used) if p is not None]
     to_cones = cone_matrix(scene.photo.colour_space)
     cones = [
-        np.log(np.maximum(to_cones @ p.linear(calibration.table), 1e-6))
+        np.log(np.maximum(to_cones @ calibration.shared.of_patch(p, calibration.table), 1e-6))
         - light.cones
         - (p.centre - light.position) @ chart.slope
         for p in patches
@@ -95,6 +95,27 @@ def test_colours_under_lamps_come_nearer_through_the_matrix() -> None:
             better.append(delta_e_2000(lab, truth()[used]))
     for quantile in (0.5, 0.9):
         assert np.quantile(np.concatenate(better), quantile) < 0.8 * np.quantile(np.concatenate(plainly), quantile)
+
+
+@pytest.mark.parametrize("lamp", ["D65", "A"])
+def test_coloured_stray_light_is_taken_out(lamp: str) -> None:
+    """Without a word for it the 90th percentile was 3.3 by daylight and 5.5 under CIE A; drawn without it 1.0, 2.3."""
+    scene = draw_chart(linear=chart_linear(light=lamp), level=0.6, stray=(0.018, 0.024, 0.036))
+    lab, used = patch_lab(read(scene), scene)
+    off = delta_e_2000(lab, truth()[used])
+    assert np.median(off) < 1.4
+    assert np.quantile(off, 0.9) < 2.4
+
+
+def test_stray_light_lies_over_a_card_elsewhere_too() -> None:
+    """One light on a chart and on a dark grey card far from it, under one veil; without a word for it blue told 0.2."""
+    spread = []
+    for stray in ((0.0, 0.0, 0.0), (0.018, 0.024, 0.036)):
+        scene = draw_chart(level=0.6, stray=stray, ground=(0.06, 0.06, 0.06))
+        card = Reference(kind="grey card", reflectance=0.06, outline=((30, 30), (90, 30), (90, 90), (30, 90)))
+        here, there = read(scene, scene.reference(), card).lights
+        spread.append(here.cones - there.cones)
+    np.testing.assert_allclose(spread[1], spread[0], atol=0.03)
 
 
 def test_light_that_falls_off_over_the_chart_is_taken_out() -> None:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from matcher.calibration.correction import NO_CORRECTION, corrected, corrected_shift
+from matcher.calibration.correction import NO_CORRECTION, corrected, corrected_shift, stray_light
 from matcher.colorimetry.spaces import Floats
 
 MATRIX = np.array([[1.1, -0.15, 0.05], [0.04, 0.9, 0.06], [-0.1, 0.2, 0.9]])
 WITH_ROOTS = np.array(
     [[1.1, -0.1, 0.05, -0.02, 0.0, -0.03], [0.04, 0.8, 0.06, 0.1, 0.02, -0.02], [-0.01, 0.05, 0.95, 0.01, 0.0, 0.0]]
 )
+WITH_STRAY_LIGHT = np.column_stack([WITH_ROOTS + [[0.02], [0.03], [0.05]] * np.eye(3, 6), [-0.02, -0.03, -0.05]])
 
 
 def muted_log_cones(dtype: type = float) -> Floats:
@@ -43,6 +44,16 @@ def test_roots_keep_white_and_grow_with_light_as_responses_do() -> None:
     np.testing.assert_allclose(np.exp(corrected(cones, WITH_ROOTS)), terms @ WITH_ROOTS.T)
 
 
+def test_stray_light_comes_off_and_white_stays() -> None:
+    np.testing.assert_allclose(corrected(np.zeros((1, 3)), WITH_STRAY_LIGHT), 0.0, atol=1e-12)
+    np.testing.assert_array_equal(stray_light(WITH_STRAY_LIGHT), [0.02, 0.03, 0.05])
+    for without in (MATRIX, WITH_ROOTS):
+        np.testing.assert_array_equal(stray_light(without), 0.0)
+    lone = np.column_stack([np.diag([1.02, 1.03, 1.05]), np.zeros((3, 3)), [-0.02, -0.03, -0.05]])
+    black = np.array([[0.03, 0.04, 0.06]])  # what lies over it and 0.01 of its own, both of what white shows
+    np.testing.assert_allclose(np.exp(corrected(np.log(black), lone)), [[0.0106, 0.0112, 0.013]], atol=1e-12)
+
+
 def test_the_matrix_acts_on_responses() -> None:
     cones = np.array([[0.4, 0.35, 0.2]])
     np.testing.assert_allclose(np.exp(corrected(np.log(cones), MATRIX)), cones @ MATRIX.T)
@@ -54,7 +65,7 @@ def test_a_response_never_turns_negative() -> None:
     assert np.isfinite(corrected(np.log(far), against)).all()
 
 
-@pytest.mark.parametrize("correction", [MATRIX, WITH_ROOTS])
+@pytest.mark.parametrize("correction", [MATRIX, WITH_ROOTS, WITH_STRAY_LIGHT])
 def test_shifts_follow_the_difference_quotient(correction: Floats) -> None:
     cones = np.log(np.random.default_rng(5).uniform(0.4, 0.9, (40, 3)))
     shift = np.random.default_rng(6).normal(0, 1, (40, 3, 3))
