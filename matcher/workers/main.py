@@ -33,7 +33,7 @@ def main(modules: list[str]) -> None:
     for module in modules:
         importlib.import_module(module)
     os.dup2(silence, 2)
-    waiting: SimpleQueue[Sequence[bytearray]] = SimpleQueue()
+    waiting: SimpleQueue[Sequence[memoryview]] = SimpleQueue()
     threading.Thread(target=_listen, args=(jobs, waiting), daemon=True).start()
     while True:
         kind, answer = _do(cast("Job", unpacked(waiting.get())))
@@ -43,7 +43,7 @@ def main(modules: list[str]) -> None:
         del answer
 
 
-def _listen(jobs: BinaryIO, waiting: SimpleQueue[Sequence[bytearray]]) -> None:
+def _listen(jobs: BinaryIO, waiting: SimpleQueue[Sequence[memoryview]]) -> None:
     """Hand on the jobs as they come. A thread of its own: it ends the process with the parent, also amid a job."""
     try:
         while True:

@@ -30,6 +30,9 @@ _AT_ONCE = max(1, min(2, os.cpu_count() or 1))
 _START_S = 0.3
 # One thread a library: there are as many workers as are wanted, and each thread has a stack and a heap.
 _THREADS = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+# Memory in pages of 2 MB, where the C library is glibc and the system has them (Linux, transhuge.rst): a picture's
+# memory is new to each job, and a page touched first costs as much whatever its size.
+_LARGE_PAGES = "glibc.malloc.hugetlb=1"
 _PIPE_BYTES = 1 << 20  # pipe(7): the most an unprivileged process may ask for
 
 _gate = BoundedSemaphore(_AT_ONCE)
@@ -123,7 +126,7 @@ class _Worker:
             [sys.executable, "-P", "-m", "matcher.workers.main", *modules],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
-            env={**os.environ, **_THREADS, "PYTHONPATH": path},
+            env={**os.environ, **_THREADS, "GLIBC_TUNABLES": _tunables(), "PYTHONPATH": path},
         )
         self._jobs, self._answers = cast("BinaryIO", self._process.stdin), cast("BinaryIO", self._process.stdout)
         _widen(self._answers)
@@ -161,6 +164,11 @@ class _Worker:
         if self.late.is_set() or code == -getattr(signal, "SIGXCPU", 0):
             return WorkerLostError("time")
         return WorkerLostError("crash", signal.Signals(-code).name if code < 0 else "")
+
+
+def _tunables() -> str:
+    """Return the settings of the C library's that this process got, with ours added."""
+    return ":".join(filter(None, (os.environ.get("GLIBC_TUNABLES"), _LARGE_PAGES)))
 
 
 def _widen(pipe: BinaryIO) -> None:
