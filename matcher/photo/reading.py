@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 from typing import TypeVar
 
+from matcher.photo.colour_space import the_one
 from matcher.photo.container import problem
 from matcher.photo.from_file import kind_from_file, photo_from_file
 from matcher.photo.memory_need import hard_limit, memory_for, seconds_for
@@ -33,7 +35,7 @@ def read_photo(path: str | PathLike[str], *, longest_side: int = 2000) -> Photo:
     """
     path = Path(path)
     memory = memory_for(_file_bytes(path))
-    return _read_only(in_worker(path, photo_from_file, path, memory, longest_side))
+    return _received(in_worker(path, photo_from_file, path, memory, longest_side))
 
 
 def read_and_check(
@@ -53,7 +55,7 @@ def read_and_check(
             *(path, memory_for(_file_bytes(path)), longest_side),
             allowance=allowance,
             begun=begun,
-            first=lambda photo: decoded(_read_only(photo)),
+            first=lambda photo: decoded(_received(photo)),
         )
 
 
@@ -65,9 +67,9 @@ def kind_of(path: Path) -> str:
     return in_worker(path, kind_from_file, path)
 
 
-def _read_only(photo: Photo) -> Photo:
+def _received(photo: Photo) -> Photo:
     photo.pixels.flags.writeable = False
-    return photo
+    return replace(photo, colour_space=the_one(photo.colour_space))
 
 
 def _file_bytes(path: Path) -> int:

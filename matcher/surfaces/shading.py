@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 _GROUPS = 6
 _SAMPLES = 2000
+_A_FEW = 100  # pixels whose rim is found at once
 # Assumptions: ridge widths of the field's terms over the region's own extent (logarithm of light): lightness may fall
 # off strongly and bend; its colour drifts less and straight.
 _LINEAR_SD, _BEND_SD, _DRIFT_SD = 0.8, 0.3, 0.12
@@ -52,8 +53,8 @@ class Shading:
 
         A field of second order follows light well where it was fitted; carried on it grows without end.
         """
-        # A card in the midst of its surface lies within the rim of some of the pixels, which is found at once.
-        if _lies_within(_rim(self.seen[:: 1 + len(self.seen) // _SAMPLES]), place):
+        # A card in the midst of its surface lies within the rim of any hundred of the pixels.
+        if _lies_within(_rim(self.seen[:: 1 + len(self.seen) // _A_FEW]), place):
             return place
         rim = _rim(self.seen)
         if _lies_within(rim, place):
