@@ -70,8 +70,13 @@ def _read(file: BinaryIO, size: int, most: int) -> bytes:
     """Return the rest of ``file``, said to be ``size`` bytes, or its first ``most`` and one more."""
     parts: list[bytes] = []
     left, step = most + 1, max(size + 1, _STEP)
-    while left and (part := file.read(min(step, left))):
+    while left:
+        asked = min(step, left)
+        part = file.read(asked)
         parts.append(part)
         left -= len(part)
+        # Less than was asked for is all there is: asking again would make room for as much once more.
+        if len(part) < asked:
+            break
     # A single part is not copied.
     return b"".join(parts)

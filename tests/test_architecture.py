@@ -37,7 +37,6 @@ LEVEL = {part: level for level, layer in enumerate(LAYERS) for part in layer}
 
 HOMES = {
     "colour": {"matcher.colorimetry"},
-    "sklearn": {"matcher.surfaces"},
     "cv2": {"matcher.photo", "matcher.calibration", "matcher.outlining", "matcher.surfaces", "matcher.repaint"},
     "skimage": {"matcher.outlining"},
     "sqlalchemy": {"matcher.store"},
@@ -112,7 +111,7 @@ def test_only_the_cli_prints_and_nothing_catches_everything(name: str, path: Pat
 
 
 # Parts of a declared library that come as distributions of their own and are always there with it.
-COMPANIONS = {"pydantic_core": "pydantic", "markupsafe": "jinja2", "scipy": "scikit-learn"}
+COMPANIONS = {"pydantic_core": "pydantic", "markupsafe": "jinja2"}
 
 
 def declared(*extras: str) -> set[str]:

@@ -110,7 +110,7 @@ def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: 
 
     ``believed`` is what other photos of the same camera tell; without them it is what is known of cameras.
     """
-    bounding = [p for p in patches if p.reflectance > BLACK_REFLECTANCE and np.isfinite(p.beside).all()]
+    bounding = _bounding(patches)
     if believed is not None:
         if not bounding:
             return believed
@@ -118,7 +118,9 @@ def curve_without_scale(patches: Sequence[Patch], space: ColourSpace, believed: 
         return ToneCurve(held.mean, held.covariance, 0)
     warmth = warmth_left(patches, space) if patches else 0.0
     not_plain = float(np.interp(warmth, _WARMTHS, _NOT_PLAIN_CHANCES))
-    kinds = [bounded(replace(each, chance=1.0), bounding, space) for each in beliefs(not_plain)]
+    kinds = [replace(each, chance=1.0) for each in beliefs(not_plain)]
+    if bounding:
+        kinds = [_bounded(each, bounding, space, _kind_sampled(kind, space)) for kind, each in enumerate(kinds)]
     mean, _ = mixed(_by_chance(kinds, not_plain))
     middle, covariance = mixed(_by_chance(kinds, max(not_plain, _DOUBTED_CHANCE)))
     return ToneCurve(mean, covariance + np.outer(middle - mean, middle - mean), 0)
@@ -133,12 +135,38 @@ def _by_chance(kinds: Sequence[Belief], not_plain: float) -> list[Belief]:
 
 def bounded(belief: Belief, patches: Sequence[Patch], space: ColourSpace) -> Belief:
     """Return the belief that is left of one when what lies beside ``patches`` is no lighter than white."""
-    bounding = [p for p in patches if p.reflectance > BLACK_REFLECTANCE and np.isfinite(p.beside).all()]
-    if not bounding:
-        return belief
+    bounding = _bounding(patches)
+    return _bounded(belief, bounding, space, _sampled(belief, space)) if bounding else belief
+
+
+def _bounding(patches: Sequence[Patch]) -> list[Patch]:
+    return [p for p in patches if p.reflectance > BLACK_REFLECTANCE and np.isfinite(p.beside).all()]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sampled:
+    """Curves that a belief holds possible: ``strengths`` (N, 5), and the linear light of each file value under them,
+    ``tables`` (N, 256).
+    """
+
+    strengths: Floats
+    tables: Floats
+
+
+def _sampled(belief: Belief, space: ColourSpace) -> _Sampled:
     root = np.linalg.cholesky(belief.covariance + _RIDGE * np.eye(len(TONES)))
     strengths = belief.mean + _standard_samples() @ root.T
-    tables = linear_table(strengths, space, LEVELS)
+    return _Sampled(strengths, linear_table(strengths, space, LEVELS))
+
+
+@lru_cache(maxsize=8)
+def _kind_sampled(kind: int, space: ColourSpace) -> _Sampled:
+    """Return the samples of one of the kinds of curve, in the order of :func:`beliefs`: its chance has no say."""
+    return _sampled(beliefs(NOT_PLAIN)[kind], space)
+
+
+def _bounded(belief: Belief, bounding: Sequence[Patch], space: ColourSpace, sampled: _Sampled) -> Belief:
+    strengths, tables = sampled.strengths, sampled.tables
     allowed = np.ones(len(strengths))
     for patch in bounding:
         light = np.maximum(patch.linear(tables) / patch.reflected(np.eye(3)), 1e-6)

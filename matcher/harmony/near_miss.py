@@ -50,6 +50,9 @@ def claims_white(colour: Tint) -> FloatArray:
 
 def near_miss_white(first: Tint, second: Tint) -> FloatArray:
     """0..1: two whites that differ enough to be seen and too little to be meant; symmetric."""
+    both_white = np.asarray(claims_white(first) * claims_white(second))
+    if not both_white.any():  # as beside most worktops and floors
+        return both_white
     red_green = first.a_prime - second.a_prime
     blue_yellow = first.b - second.b
     # Both on the yellow side: a step in creaminess; otherwise blue against yellow, which shows in full.
@@ -58,9 +61,7 @@ def near_miss_white(first: Tint, second: Tint) -> FloatArray:
     # np.hypot guards against overflow, at several times the cost.
     difference = np.sqrt(red_green * red_green + blue_yellow * blue_yellow)
     near = smoothstep(np.abs(first.lightness - second.lightness), *_WHITE_STEP)
-    return np.asarray(
-        claims_white(first) * claims_white(second) * near * smoothstep(difference, _SAME_WHITE, _MISSED_WHITE)
-    )
+    return np.asarray(both_white * near * smoothstep(difference, _SAME_WHITE, _MISSED_WHITE))
 
 
 def cleanness_clash(paint: Tint, fixed: Tint) -> FloatArray:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -63,6 +63,19 @@ def bt2020() -> ColourSpace:
 def adobe_rgb() -> ColourSpace:
     """Adobe RGB (1998); the space DCF calls "optional"."""
     return _space("Adobe RGB (1998)", _ADOBE_RGB_PRIMARIES, encoded_values() ** _ADOBE_RGB_GAMMA)
+
+
+def the_one(space: ColourSpace) -> ColourSpace:
+    """Return the one object that stands for every space like it: what was worked out for a photo's is known for the
+    next one's.
+    """
+    to_xyz, table = (np.asarray(each, dtype=np.float64).tobytes() for each in (space.to_xyz, space.decode_table))
+    return _the_one(space.name, to_xyz, table, space.tone_known)
+
+
+@lru_cache(maxsize=16)
+def _the_one(name: str, to_xyz: bytes, decode_table: bytes, tone_known: bool) -> ColourSpace:
+    return ColourSpace(name, np.frombuffer(to_xyz).reshape(3, 3), np.frombuffer(decode_table), tone_known)
 
 
 def known_name(to_xyz: Floats, decode_table: Floats) -> str | None:

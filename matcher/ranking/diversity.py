@@ -99,12 +99,15 @@ def stands_for(lab: FloatArray, order: Rows, chosen: list[int]) -> dict[int, tup
 
 def first_of_sides(lab: FloatArray, rows: Rows, known: Sequence[int]) -> list[int]:
     """Return the first of ``rows`` (best first) of each side of the hue circle that no ``known`` row is of."""
-    there = {_SIDES[word] for word in families(lab[list(known)])}
-    found: dict[str, int] = {}
+    missing = set(_SIDES.values()) - {_SIDES[word] for word in families(lab[list(known)])}
+    found: list[int] = []
     for row, word in zip(rows.tolist(), families(lab[rows]), strict=True):
-        if _SIDES[word] not in there:
-            found.setdefault(_SIDES[word], row)
-    return list(found.values())
+        if not missing:
+            break
+        if _SIDES[word] in missing:
+            missing.remove(_SIDES[word])
+            found.append(row)
+    return found
 
 
 def varied(

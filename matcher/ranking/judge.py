@@ -27,6 +27,10 @@ from matcher.ranking.paint_columns import Paints
 
 FloatArray = NDArray[np.floating[Any]]
 
+# Numbers judged together: of fewer the steps between them take longer than they do themselves, and more are not kept in
+# the processor's cache from step to step.
+_AT_ONCE = 1 << 18
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Accord:
@@ -76,10 +80,13 @@ class Judged:
 
 def judge(paints: Paints, givens: Givens, lab: FloatArray, means: FloatArray) -> tuple[Judged, ...]:
     """Judge paints beside every surface: all colours ``lab`` (D, K, 3), and the surfaces' ``means`` (D, S, 3)."""
-    return tuple(
-        judge_surface(paints, givens, place, lab[:, givens.columns(place)], means[:, place])
-        for place in range(len(givens.surfaces))
-    )
+    places = range(len(givens.surfaces))
+    if len(paints.lrv) * math.prod(lab.shape[:2]) > _AT_ONCE:
+        return tuple(
+            judge_surface(paints, givens, place, lab[:, givens.columns(place)], means[:, place]) for place in places
+        )
+    beside = _beside(paints, lab)
+    return tuple(_judged(paints, givens, place, beside[givens.columns(place)], means[:, place]) for place in places)
 
 
 def judge_measured(paints: Paints, givens: Givens) -> tuple[Judged, ...]:
@@ -89,19 +96,37 @@ def judge_measured(paints: Paints, givens: Givens) -> tuple[Judged, ...]:
 
 def judge_surface(paints: Paints, givens: Givens, place: int, lab: FloatArray, mean: FloatArray) -> Judged:
     """Judge paints beside surface number ``place``: its colours ``lab`` (D, k, 3) and their ``mean`` (D, 3)."""
+    return _judged(paints, givens, place, _beside(paints, lab), mean)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Beside:
+    """N paints beside one colour, drawn (D, 3): the agreement of undertones and the relative harmony, (N, D) each."""
+
+    colour: FloatArray
+    total: FloatArray
+    harmony: FloatArray
+
+
+def _beside(paints: Paints, lab: FloatArray) -> list[_Beside]:
+    """Judge paints beside each of the colours ``lab`` (D, k, 3), whichever surface it is of."""
     # (k, N, D): one long row of paints where there is one draw, one of draws where there are many.
     drawn = np.ascontiguousarray(lab.swapaxes(0, 1), dtype=np.float32)[:, None]
     columns = np.ascontiguousarray(paints.lab, dtype=np.float32)
-    totals = list(accord(paints.tint.at((None, slice(None), None)), tint(drawn)).total)
-    harmony = list(relative_harmony(columns[:, None], drawn, paints.liking[:, None]))
+    totals = accord(paints.tint.at((None, slice(None), None)), tint(drawn)).total
+    harmony = relative_harmony(columns[:, None], drawn, paints.liking[:, None])
+    return [_Beside(*one) for one in zip(drawn[:, 0], totals, harmony, strict=True)]
+
+
+def _judged(paints: Paints, givens: Givens, place: int, beside: Sequence[_Beside], mean: FloatArray) -> Judged:
+    columns, means = (np.ascontiguousarray(each, dtype=np.float32) for each in (paints.lab, mean))
     seen = givens.seen[givens.columns(place)].tolist()
-    means = np.ascontiguousarray(mean, dtype=np.float32)
     return Judged(
-        undertone=givens.within(place, totals, weights.WORST_COLOUR),
-        harmony=givens.within(place, harmony, weights.WORST_HARMONY),
+        undertone=givens.within(place, [one.total for one in beside], weights.WORST_COLOUR),
+        harmony=givens.within(place, [one.harmony for one in beside], weights.WORST_HARMONY),
         # From afar a surface is its mean, from close by its ground: the nearer of the two steps counts.
-        step=np.minimum(meant_step(columns, drawn[0, 0]), meant_step(columns, means)),
-        clash=reduce(np.maximum, (clash_severity(total) * share for total, share in zip(totals, seen, strict=True))),
+        step=np.minimum(meant_step(columns, beside[0].colour), meant_step(columns, means)),
+        clash=reduce(np.maximum, (clash_severity(one.total) * share for one, share in zip(beside, seen, strict=True))),
     )
 
 

@@ -65,6 +65,13 @@ class LightCost:
     lamp_yellow: FloatArray
     lamp_cold: FloatArray
 
+    def take(self, rows: NDArray[np.intp]) -> LightCost:
+        """The same for some of the paints."""
+        return LightCost(
+            self.cold[rows], self.dull[rows], self.hot[rows],
+            self.glare[rows], self.lamp_yellow[rows], self.lamp_cold[rows],
+        )  # fmt: skip
+
     def term(self) -> FloatArray:
         """1 minus all costs, not below 0."""
         total = self.cold + self.dull + self.hot + self.glare + self.lamp_yellow + self.lamp_cold

@@ -19,7 +19,7 @@ from matcher.ranking.judge import judge
 from matcher.ranking.model import Candidate, Clash, Reason, Shortlist, Terms
 from matcher.ranking.question import Question
 from matcher.ranking.reasons import Evidence, evidence_of, reasons_for
-from matcher.ranking.score import Scores, score, scored, standing
+from matcher.ranking.score import Scores, Standing, score, scored
 from matcher.ranking.stability import Drawn, draw_surfaces, leading, staying, tied
 
 FloatArray = NDArray[np.floating[Any]]
@@ -80,7 +80,7 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
         nearly = peaceful[found.score[peaceful] >= found.score[rivals[0]] - weights.ANOTHER_DIRECTION][:_NEARLY]
         white = _white_cabinets(question, role, nearly)
         rivals = list(dict.fromkeys([*rivals, *first_of_sides(lab, nearly, rivals), *white]))
-        scores = _drawn_scores(question, role, np.array(rivals), drawn)
+        scores = _drawn_scores(question, found.by_itself, np.array(rivals), drawn)
         expected = [place for place, row in enumerate(rivals) if row in nearly]
         asked = [rivals.index(row) for row in white]
         own = found.score[rivals]
@@ -91,7 +91,9 @@ def _choose(question: Question, role: str, found: Scores, order: Rows, drawn: Dr
         rest = order[found.clash[order] > 0]
         filled = representatives(lab, np.concatenate([np.array(listed, dtype=np.intp), rest]), _RIVALS * top)
         more = [row for row in filled if row not in rivals]
-        scores = np.concatenate([scores, _drawn_scores(question, role, np.array(more, dtype=np.intp), drawn)])
+        scores = np.concatenate(
+            [scores, _drawn_scores(question, found.by_itself, np.array(more, dtype=np.intp), drawn)]
+        )
         rivals = [*rivals, *more]
         listed = [*listed, *(row for row in filled if row not in listed)][:top]
     listed.sort(key=lambda row: (-found.score[row], row))
@@ -109,15 +111,15 @@ def _white_cabinets(question: Question, role: str, nearly: Rows) -> list[int]:
     return white
 
 
-def _drawn_scores(question: Question, role: str, rows: Rows, drawn: Drawn) -> FloatArray:
+def _drawn_scores(question: Question, by_itself: Standing, rows: Rows, drawn: Drawn) -> FloatArray:
     """(M, draws) scores of some rows with surfaces drawn anew; what no surface colour enters stays."""
     judged = judge(question.paints.take(rows), question.givens, drawn.lab, drawn.surface_lab)
-    return scored(standing(question, role, rows), judged, question).score
+    return scored(by_itself.take(rows), judged, question).score
 
 
 def _candidates(question: Question, role: str, found: Scores, drawn: Drawn, chosen: _Chosen) -> tuple[Candidate, ...]:
     rows = np.array(chosen.rows, dtype=np.intp)
-    evidence = evidence_of(question, role, rows)
+    evidence = evidence_of(question, found.by_itself.take(rows), rows)
     clashes = all_clashes(role, evidence, question.givens, drawn)
     reasons = reasons_for(evidence)
     columns = (found.harmony, found.undertone, found.contrast, found.by_itself.light, found.by_itself.wishes)

@@ -62,7 +62,7 @@ from matcher.ranking.judge import Accord, accord
 from matcher.ranking.model import Reason
 from matcher.ranking.paint_columns import Paints
 from matcher.ranking.question import Question
-from matcher.ranking.score import Standing, standing
+from matcher.ranking.score import Standing
 
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
@@ -97,14 +97,14 @@ class Evidence:
         return self.by_itself.role
 
 
-def evidence_of(question: Question, role: str, rows: Rows) -> Evidence:
-    """Return what is known in a role of some rows of the question's paints."""
+def evidence_of(question: Question, by_itself: Standing, rows: Rows) -> Evidence:
+    """Return what is known of some rows of the question's paints, which are ``by_itself`` what they are in a role."""
     paints, givens = question.paints.take(rows), question.givens
     tints = paints.tint.at((slice(None), None))
     judged = [one.rows(rows) for one in question.judged]
     return Evidence(
         question=question,
-        by_itself=standing(question, role, rows),
+        by_itself=by_itself,
         paints=paints,
         undertones=undertones(paints.lab),
         accord=accord(tints, givens.tint),

@@ -37,6 +37,14 @@ class Standing:
     wishes: FloatArray
     light_cost: LightCost
 
+    def take(self, rows: Rows) -> Standing:
+        """The same for some of the paints."""
+        beside = {other: fit[rows] for other, fit in self.beside.items()}
+        return Standing(
+            self.role, self.fit[rows], self.counted[rows], beside,
+            self.light[rows], self.wishes[rows], self.light_cost.take(rows),
+        )  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scores:

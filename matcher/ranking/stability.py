@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -28,6 +29,8 @@ class Drawn:
     surface_lab: FloatArray
 
 
+# Every role and the scheme ask for the same draws.
+@lru_cache(maxsize=2)
 def draw_surfaces(givens: Givens, draws: int, seed: int) -> Drawn:
     """Draw colours as they might truly be: one error a surface and draw, shaped by each colour's covariance.
 
@@ -37,7 +40,9 @@ def draw_surfaces(givens: Givens, draws: int, seed: int) -> Drawn:
     moved = np.einsum("kij,dkj->dki", symmetric_root(givens.covariance), normal[:, givens.surface])
     lab = within_lightness(givens.lab + moved)
     mean = np.add.reduceat(moved * givens.share[:, None], givens.starts, axis=1)
-    return Drawn(lab, within_lightness(givens.surface_lab + mean))
+    drawn = Drawn(lab, within_lightness(givens.surface_lab + mean))
+    drawn.lab.flags.writeable = drawn.surface_lab.flags.writeable = False
+    return drawn
 
 
 def staying(scores: FloatArray, top: int) -> FloatArray:

@@ -10,7 +10,7 @@ from matcher.ranking import weights
 from matcher.ranking.question import Question
 from matcher.ranking.rank import DRAWS, all_clashes
 from matcher.ranking.reasons import evidence_of, reasons_for
-from matcher.ranking.score import score
+from matcher.ranking.score import score, standing
 from matcher.ranking.stability import draw_surfaces
 from matcher.scheme.alternatives import find_alternatives, leading_role
 from matcher.scheme.checks import measure
@@ -73,7 +73,8 @@ def _role_paints(found: Found, question: Question) -> tuple[RolePaint, ...]:
     drawn = draw_surfaces(question.givens, DRAWS, 0)
     chosen = []
     for role, row in found.rows.items():
-        evidence = evidence_of(together, role, np.array([row]))
+        alone = np.array([row])
+        evidence = evidence_of(together, standing(together, role, alone), alone)
         (reasons,), (clashes,) = reasons_for(evidence), all_clashes(role, evidence, question.givens, drawn)
         chosen.append(RolePaint(role, row, role in question.setting.pins, reasons, clashes))
     return tuple(chosen)

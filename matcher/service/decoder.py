@@ -6,8 +6,8 @@ from matcher.workers.pool import end_idle, start
 
 
 def get_ready() -> None:
-    """Start a worker that imports what decodes photos; returns at once."""
-    start("matcher.photo.from_file")
+    """Start a worker that imports what decodes and checks photos; returns at once."""
+    start("matcher.photo.from_file", "matcher.photo.quality")
 
 
 def put_away() -> None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from sklearn.cluster import linkage_tree
+from scipy.cluster.hierarchy import linkage
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
@@ -96,13 +96,11 @@ def _join(centres: Floats, sizes: Floats, smooth: Floats, noise: Floats) -> tupl
 
 def _linked(distance: Floats, limit: float) -> NDArray[np.intp]:
     """Return labels from 0 of what average linkage joins below ``limit``."""
-    # The tree alone: the estimator class around it takes three times as long to check its own parameters.
-    pairs, _, leaves, _, heights = linkage_tree(
-        distance, affinity="precomputed", linkage="average", return_distance=True
-    )
+    leaves = len(distance)
+    tree = linkage(distance[np.triu_indices(leaves, 1)], "average")
     clusters = [[leaf] for leaf in range(leaves)]
     label = np.arange(leaves)
-    for (one, other), height in zip(pairs, heights, strict=True):
+    for (one, other), height in zip(tree[:, :2].astype(int), tree[:, 2], strict=True):
         clusters.append(clusters[one] + clusters[other])
         if height < limit:
             label[clusters[-1]] = label[clusters[one][0]]

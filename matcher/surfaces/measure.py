@@ -27,15 +27,16 @@ from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import SurfaceReading, read_surface
 from matcher.surfaces.recall import Recall
 from matcher.surfaces.seen_in_readings import seen_in_readings
-from matcher.surfaces.shots import Outline, Progress, Shot, calibrated, opened, shot_of
+from matcher.surfaces.shots import Opening, Outline, Progress, Shot, calibrated, opened, shot_of
 from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
 from matcher.surfaces.upright_front import light_fall
 from matcher.surfaces.without_card import without_card
 
-# Workers decode and check photos aside, in libraries that run outside the interpreter's lock. Reading surfaces side by
-# side was tried: it is many small steps that hold the lock, and was slower.
+# Threads that wait for workers, which decode and check photos aside. Reading surfaces side by side was tried: it is
+# many small steps that hold the interpreter's lock, and was slower.
 _WORKERS = 2
 _PLENTY = 1000  # readings of one room
+_HEAD_START_S = 0.05  # for handing photos over, which takes a hundredth of that unless others are under way
 
 Covered = Mapping[str, Sequence[Outline]]
 _NOTHING_COVERED: Covered = MappingProxyType({})
@@ -136,11 +137,9 @@ def survey_room(
     """
     memories = memories or Memories(Recall(len(room.photos)), Recall(_PLENTY))
     with ThreadPoolExecutor(_WORKERS) as pool:
-        decoding = [(entry, opened(room, entry, pool, memories.photos, progress)) for entry in room.photos]
-        known = paints() if paints else {}
-        shots = [
-            shot_of(entry, covered.get(entry.file, ()), photo, pool, memories.readings) for entry, photo in decoding
-        ]
+        openings = [(entry, opened(room, entry, pool, memories.photos, progress)) for entry in room.photos]
+        known = _known(paints, openings) if paints else {}
+        shots = [shot_of(entry, covered.get(entry.file, ()), opening) for entry, opening in openings]
         guessed = without_card(room)
         calibrations, card_problems = calibrated(shots, guessed, memories.readings, known)
         read: list[tuple[str, SurfaceReading]] = []
@@ -178,6 +177,15 @@ def survey_room(
     )
     unreadable = tuple(problem for several in missed.values() for problem in several)
     return Survey(measurement, of_cards, unreadable)
+
+
+def _known(paints: Callable[[], Paints], openings: Sequence[tuple[PhotoEntry, Opening]]) -> Paints:
+    """Return what the deck says, read while photos decode: a thread that hands one over would wait for the lock of the
+    interpreter, which reading a deck hardly lets go.
+    """
+    for _, opening in openings[:_WORKERS]:
+        opening.begun.wait(_HEAD_START_S)
+    return paints()
 
 
 def _unmeasured(shot: Shot) -> PhotoMeasurement:

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 _GROUPS = 6
 _SAMPLES = 2000
+_A_FEW = 100  # pixels whose rim is found at once
 # Assumptions: ridge widths of the field's terms over the region's own extent (logarithm of light): lightness may fall
 # off strongly and bend; its colour drifts less and straight.
 _LINEAR_SD, _BEND_SD, _DRIFT_SD = 0.8, 0.3, 0.12
@@ -36,8 +37,8 @@ _GREY_CONES = 0.3 * WHITE_CONES
 @dataclass(frozen=True, slots=True, eq=False)
 class Shading:
     """The field: ``level`` (5,) weights of x, y, xx, xy, yy for lightness and their ``covariance`` (5, 5); ``drift``
-    (2, 2) of x, y for the other two cones; positions count from ``centre`` (2,) in units of ``extent``. ``rim`` (K, 2)
-    is the smallest convex shape around the pixels it was fitted to: it is not to be asked for beyond that.
+    (2, 2) of x, y for the other two cones; positions count from ``centre`` (2,) in units of ``extent``. ``seen`` (N, 2)
+    are those of the pixels it was fitted to: beyond the smallest convex shape around them it is not to be asked for.
     """
 
     centre: Floats
@@ -45,16 +46,21 @@ class Shading:
     level: Floats
     drift: Floats
     covariance: Floats
-    rim: Floats
+    seen: Floats
 
     def nearest_seen(self, place: Floats) -> Floats:
         """Return the place (2,) itself, or where the field was last seen on the way there.
 
         A field of second order follows light well where it was fitted; carried on it grows without end.
         """
-        if cv2.pointPolygonTest(self.rim.astype(np.float32), tuple(map(float, place)), False) >= 0:
+        # A card in the midst of its surface lies within the rim of any hundred of the pixels.
+        if _lies_within(_rim(self.seen[:: 1 + len(self.seen) // _A_FEW]), place):
             return place
-        start, way = self.rim, np.roll(self.rim, -1, axis=0) - self.rim
+        rim = _rim(self.seen)
+        if _lies_within(rim, place):
+            return place
+        start = rim.astype(float)
+        way = np.roll(start, -1, axis=0) - start
         along = np.clip(((place - start) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), 1e-9), 0, 1)
         nearest = start + along[:, None] * way
         found: Floats = nearest[int(np.linalg.norm(nearest - place, axis=1).argmin())]
@@ -98,6 +104,15 @@ class Shading:
         return float(np.sqrt(max(float(terms @ self.covariance @ terms), 0.0)))
 
 
+def _rim(positions: Floats) -> NDArray[np.float32]:
+    """Return the corners (K, 2) of the smallest convex shape around (N, 2)."""
+    return np.asarray(cv2.convexHull(positions.astype(np.float32))[:, 0], np.float32)
+
+
+def _lies_within(rim: NDArray[np.float32], place: Floats) -> bool:
+    return cv2.pointPolygonTest(rim, tuple(map(float, place)), False) >= 0
+
+
 def _terms(x: Floats, y: Floats) -> Floats:
     return np.stack([x, y, x * x, x * y, y * y])
 
@@ -111,7 +126,7 @@ class _Sample:
     terms: Floats
     centre: Floats
     extent: float
-    rim: Floats
+    seen: Floats
 
 
 def _sample(cones: Floats, positions: Floats, rng: np.random.Generator) -> _Sample:
@@ -120,8 +135,7 @@ def _sample(cones: Floats, positions: Floats, rng: np.random.Generator) -> _Samp
     centre = np.array([x.mean(), y.mean()])
     extent = float(max(np.ptp(x) / 2, np.ptp(y) / 2, 1.0))
     terms = _terms((x - centre[0]) / extent, (y - centre[1]) / extent)
-    rim = cv2.convexHull(positions.astype(np.float32))[:, 0].astype(float)
-    return _Sample(chosen, cones.T.take(chosen, axis=1), terms, centre, extent, rim)
+    return _Sample(chosen, cones.T.take(chosen, axis=1), terms, centre, extent, positions)
 
 
 def fit_shading(cones: Floats, positions: Floats, rng: np.random.Generator) -> Shading:
@@ -185,4 +199,4 @@ def _solve(sample: _Sample, groups: NDArray[np.intp]) -> Shading:
     spread = max(float(middle(np.abs(pair[::4] - middle(pair[::4])).ravel())), 1e-3) ** 2
     prior = np.diag(np.concatenate([[_DRIFT_SD] * 2, [_FREE_SD] * count]) ** -2.0)
     drift = np.linalg.solve(weighted @ straight.T / spread + prior, weighted @ pair / spread)[:2]
-    return Shading(sample.centre, sample.extent, solution[:5], drift, covariance[:5, :5], sample.rim)
+    return Shading(sample.centre, sample.extent, solution[:5], drift, covariance[:5, :5], sample.seen)

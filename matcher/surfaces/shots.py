@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass
 from functools import partial
+from pathlib import Path
+from threading import Event
 
 from matcher.calibration.no_card import calibrate_without_card
 from matcher.calibration.paint_chip import Paints
@@ -13,8 +15,7 @@ from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, w
 from matcher.calibration.tone_curve import ToneCurve, same_camera_curve
 from matcher.errors import CardError, Problem
 from matcher.photo.model import Finding, Photo
-from matcher.photo.quality import check_photo
-from matcher.photo.reading import read_photo
+from matcher.photo.reading import read_and_check
 from matcher.room.model import PhotoEntry, RoomFile
 from matcher.surfaces.lying_on import with_believed_cards
 from matcher.surfaces.recall import Recall
@@ -37,28 +38,46 @@ class Shot:
     checking: Future[tuple[Finding, ...]]
 
 
-def opened(
-    room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, progress: Progress | None
-) -> Future[Photo]:
-    """Have the photo decoded, while a thread of ``pool`` waits for it."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Opening:
+    """A photo on its way: decoded first, then looked over for its fitness; ``begun`` when a worker has it in hand."""
+
+    begun: Event
+    decoding: Future[Photo]
+    checking: Future[tuple[Finding, ...]]
+
+
+def opened(room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, progress: Progress | None) -> Opening:
+    """Have the photo decoded and checked, while a thread of ``pool`` waits for it."""
     if progress:
         progress(f"Reading {entry.file}")
     path = room.path_of(entry)
-    decoding = recall.of(path, lambda: pool.submit(read_photo, path))
+    opening = recall.of(path, lambda: _opening(path, pool))
     # A busy machine may take too long over it once.
-    decoding.add_done_callback(lambda done: recall.forget(path) if done.exception() else None)
-    return decoding
+    opening.checking.add_done_callback(lambda done: recall.forget(path) if done.exception() else None)
+    return opening
 
 
-def shot_of(
-    entry: PhotoEntry, covered: Sequence[Outline], decoding: Future[Photo], pool: Executor, recall: Recall
-) -> Shot:
-    """Wait for the photo, and have its fitness checked meanwhile; ``covered`` is what lies there beside references."""
-    photo = decoding.result()
+def _opening(path: Path, pool: Executor) -> Opening:
+    begun, decoding = Event(), Future[Photo]()
+    checking = pool.submit(read_and_check, path, begun.set, decoding.set_result)
+
+    def tell(done: Future[tuple[Finding, ...]]) -> None:
+        error = done.exception()
+        if error is not None and not decoding.done():
+            decoding.set_exception(error)
+        begun.set()
+
+    checking.add_done_callback(tell)
+    return Opening(begun, decoding, checking)
+
+
+def shot_of(entry: PhotoEntry, covered: Sequence[Outline], opening: Opening) -> Shot:
+    """Wait for the photo; its fitness is being checked meanwhile. ``covered`` is what lies there beside references."""
+    photo = opening.decoding.result()
     believed, findings = with_believed_cards(entry)
     cards = (*(reference.outline for reference in believed.references), *covered)
-    checking = recall.of(("fitness", photo.path), lambda: pool.submit(check_photo, photo))
-    return Shot(believed, findings, cards, photo, checking)
+    return Shot(believed, findings, cards, photo, opening.checking)
 
 
 def calibrated(

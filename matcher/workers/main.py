@@ -11,14 +11,15 @@ import threading
 import warnings
 from collections.abc import Callable, Sequence
 from queue import SimpleQueue
-from typing import BinaryIO, cast
+from typing import Any, BinaryIO, cast
 
 from matcher.errors import GivensError
 from matcher.workers.limits import Allowance, hold_to, leave_no_core
 from matcher.workers.wire import receive, send, unpacked
 
 DONE, REFUSED, OUT_OF_MEMORY = "done", "refused", "out of memory"
-Job = tuple[str, Allowance, Callable[..., object], tuple[object, ...]]
+Sequel = Callable[[Any], object]
+Job = tuple[str, Allowance, Callable[..., object], tuple[object, ...], Sequel | None]
 
 
 def main(modules: list[str]) -> None:
@@ -33,17 +34,13 @@ def main(modules: list[str]) -> None:
     for module in modules:
         importlib.import_module(module)
     os.dup2(silence, 2)
-    waiting: SimpleQueue[Sequence[bytearray]] = SimpleQueue()
+    waiting: SimpleQueue[Sequence[memoryview]] = SimpleQueue()
     threading.Thread(target=_listen, args=(jobs, waiting), daemon=True).start()
     while True:
-        kind, answer = _do(cast("Job", unpacked(waiting.get())))
-        send(answers, (kind, answer))
-        if kind == OUT_OF_MEMORY:
-            os._exit(0)  # what a decoder leaves behind then is anybody's guess
-        del answer
+        _answer(cast("Job", unpacked(waiting.get())), answers)
 
 
-def _listen(jobs: BinaryIO, waiting: SimpleQueue[Sequence[bytearray]]) -> None:
+def _listen(jobs: BinaryIO, waiting: SimpleQueue[Sequence[memoryview]]) -> None:
     """Hand on the jobs as they come. A thread of its own: it ends the process with the parent, also amid a job."""
     try:
         while True:
@@ -52,12 +49,26 @@ def _listen(jobs: BinaryIO, waiting: SimpleQueue[Sequence[bytearray]]) -> None:
         os._exit(0)
 
 
-def _do(job: Job) -> tuple[str, object]:
-    """Do one job. Any other error than these ends the worker, as a crash of a decoder does."""
-    folder, allowance, function, arguments = job
+def _answer(job: Job, answers: BinaryIO) -> None:
+    """Do one job and send what comes of it, and what its sequel makes of that, once it is on its way."""
+    folder, allowance, function, arguments, sequel = job
     with contextlib.suppress(OSError):
         os.chdir(folder)  # relative names mean what they mean to the parent
     hold_to(allowance)
+    kind, answer = _do(function, *arguments)
+    _send(answers, kind, answer)
+    if kind == DONE and sequel is not None:
+        _send(answers, *_do(sequel, answer))
+
+
+def _send(answers: BinaryIO, kind: str, answer: object) -> None:
+    send(answers, (kind, answer))
+    if kind == OUT_OF_MEMORY:
+        os._exit(0)  # what a decoder leaves behind then is anybody's guess
+
+
+def _do(function: Callable[..., object], *arguments: object) -> tuple[str, object]:
+    """Return what comes of it. Any other error than these ends the worker, as a crash of a decoder does."""
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")

@@ -23,6 +23,7 @@ from matcher.workers.main import DONE, REFUSED, Job
 from matcher.workers.wire import receive, send, unpacked
 
 T = TypeVar("T")
+U = TypeVar("U")
 
 # Assumption: a small shop's machine. Two photos at once keep two processors busy, and memory within bounds.
 _AT_ONCE = max(1, min(2, os.cpu_count() or 1))
@@ -30,6 +31,9 @@ _AT_ONCE = max(1, min(2, os.cpu_count() or 1))
 _START_S = 0.3
 # One thread a library: there are as many workers as are wanted, and each thread has a stack and a heap.
 _THREADS = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+# Memory in pages of 2 MB, where the C library is glibc and the system has them (Linux, transhuge.rst): a picture's
+# memory is new to each job, and a page touched first costs as much whatever its size.
+_LARGE_PAGES = "glibc.malloc.hugetlb=1"
 _PIPE_BYTES = 1 << 20  # pipe(7): the most an unprivileged process may ask for
 
 _gate = BoundedSemaphore(_AT_ONCE)
@@ -52,11 +56,32 @@ def call(function: Callable[..., T], *arguments: object, allowance: Allowance) -
     Waits while as many calls as there may be are under way. Raises the GivensError that the function raises, and
     WorkerLostError where the job exceeds ``allowance`` or ends its process, or where none can be started.
     """
+    return cast("T", _call((_folder(), allowance, function, arguments, None)))
+
+
+def call_in_two(
+    function: Callable[..., T],
+    sequel: Callable[[T], U],
+    *arguments: object,
+    allowance: Allowance,
+    begun: Callable[[], object],
+    first: Callable[[T], object],
+) -> U:
+    """Return ``sequel(function(*arguments))``, after ``first`` was given what the function returned; ``begun`` is
+    called when the worker has its job.
+
+    The worker goes on while its first answer is put to use; both are pickled. Raises what :func:`call` does, before or
+    after ``first`` was called.
+    """
+    return cast("U", _call((_folder(), allowance, function, arguments, sequel), begun, first))
+
+
+def _call(job: Job, begun: Callable[[], object] | None = None, first: Callable[..., object] | None = None) -> object:
     with _gate:
         worker = _taken()
         kept = False
         try:
-            kind, answer = worker.answer((_folder(), allowance, function, arguments))
+            kind, answer = worker.answer(job, begun, first)
             kept = kind in (DONE, REFUSED) and not worker.late.is_set()
         finally:
             if not kept:
@@ -70,7 +95,7 @@ def call(function: Callable[..., T], *arguments: object, allowance: Allowance) -
         raise cast("GivensError", answer)
     if kind != DONE:
         raise WorkerLostError("memory")
-    return cast("T", answer)
+    return answer
 
 
 def start(*modules: str) -> None:
@@ -123,22 +148,34 @@ class _Worker:
             [sys.executable, "-P", "-m", "matcher.workers.main", *modules],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
-            env={**os.environ, **_THREADS, "PYTHONPATH": path},
+            env={**os.environ, **_THREADS, "GLIBC_TUNABLES": _tunables(), "PYTHONPATH": path},
         )
         self._jobs, self._answers = cast("BinaryIO", self._process.stdin), cast("BinaryIO", self._process.stdout)
         _widen(self._answers)
 
-    def answer(self, job: Job) -> tuple[str, object]:
+    def answer(
+        self, job: Job, begun: Callable[[], object] | None, first: Callable[..., object] | None
+    ) -> tuple[str, object]:
+        """Return the last answer to the job, of two where there is a ``first`` to be given the other."""
         clock = Timer(job[1].seconds, self._time_out)
         clock.daemon = True
         clock.start()
         try:
             send(self._jobs, job)
-            return cast("tuple[str, object]", unpacked(receive(self._answers)))
+            if begun is not None:
+                begun()
+            kind, answer = self._received()
+            if kind == DONE and first is not None:
+                first(answer)
+                kind, answer = self._received()
+            return kind, answer
         except (EOFError, OSError):
             raise self._lost() from None
         finally:
             clock.cancel()
+
+    def _received(self) -> tuple[str, object]:
+        return cast("tuple[str, object]", unpacked(receive(self._answers)))
 
     def alive(self) -> bool:
         return self._process.poll() is None
@@ -161,6 +198,11 @@ class _Worker:
         if self.late.is_set() or code == -getattr(signal, "SIGXCPU", 0):
             return WorkerLostError("time")
         return WorkerLostError("crash", signal.Signals(-code).name if code < 0 else "")
+
+
+def _tunables() -> str:
+    """Return the settings of the C library's that this process got, with ours added."""
+    return ":".join(filter(None, (os.environ.get("GLIBC_TUNABLES"), _LARGE_PAGES)))
 
 
 def _widen(pipe: BinaryIO) -> None:

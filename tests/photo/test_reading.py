@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import cv2
@@ -9,7 +10,10 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from matcher.photo.reading import read_photo
+from matcher.errors import PhotoError
+from matcher.photo.model import Photo
+from matcher.photo.quality import check_photo
+from matcher.photo.reading import read_and_check, read_photo
 from tests.photo.conftest import BLUE, GREEN, GREY, RED, Save, quadrants
 
 FORMATS = ("photo.jpg", "photo.png", "photo.tif", "photo.webp", "photo.heic")
@@ -173,3 +177,24 @@ def test_a_reduced_picture_is_the_same_in_strips(save: Save, size: tuple[int, in
     photo = read_photo(save(pixels, "photo.png"), longest_side=200)
     whole = cv2.resize(pixels, (-(-width // 4), -(-height // 4)), interpolation=cv2.INTER_AREA)
     np.testing.assert_array_equal(photo.pixels, whole)
+
+
+def test_a_photo_is_there_before_its_fitness_is(save: Save) -> None:
+    path = save(quadrants(1600, 1200), "photo.jpg", quality=95)
+    told: list[object] = []
+    found = read_and_check(path, partial(told.append, "begun"), told.append)
+    plain, (begun, photo) = read_photo(path), told
+    assert begun == "begun"
+    assert isinstance(photo, Photo)
+    np.testing.assert_array_equal(photo.pixels, plain.pixels)
+    assert not photo.pixels.flags.writeable
+    assert found == check_photo(plain)
+
+
+def test_a_photo_that_cannot_be_read_is_no_photo_to_check(tmp_path: Path) -> None:
+    path = tmp_path / "photo.jpg"
+    path.write_bytes(b"\xff\xd8\xff")
+    told: list[object] = []
+    with pytest.raises(PhotoError):
+        read_and_check(path, lambda: None, told.append)
+    assert not told

@@ -38,6 +38,11 @@ def killed(after_s: float, number: int) -> None:
     os.kill(os.getpid(), number)
 
 
+def dead(answer: object) -> None:
+    """A sequel that crashes."""
+    killed(0.0, signal.SIGSEGV)
+
+
 def slept(seconds: float) -> float:
     """A job that waits."""
     time.sleep(seconds)

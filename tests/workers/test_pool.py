@@ -8,6 +8,7 @@ import socket
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -16,7 +17,7 @@ import pytest
 
 from matcher.errors import PhotoError
 from matcher.workers.limits import Allowance
-from matcher.workers.pool import WorkerLostError, call, end_idle
+from matcher.workers.pool import WorkerLostError, call, call_in_two, end_idle
 from tests.workers import jobs
 
 ENOUGH = Allowance(memory=100_000_000, seconds=20)
@@ -34,6 +35,46 @@ def test_refusals_come_back_whole() -> None:
         ("a.jpg", "is grey", "Use another."),
         ("a.jpg", "is small", ""),
     ]
+
+
+def test_the_first_of_two_answers_is_put_to_use_while_the_second_is_worked_on() -> None:
+    worker = call(os.getpid, allowance=ENOUGH)
+    told: list[tuple[str, float]] = []
+
+    def note(what: object) -> None:
+        told.append((str(what), time.monotonic()))
+
+    slept = call_in_two(float, jobs.slept, "0.5", allowance=ENOUGH, begun=lambda: note("begun"), first=note)
+    note(slept)
+    assert [what for what, _ in told] == ["begun", "0.5", "0.5"]
+    assert told[2][1] - told[1][1] > 0.4
+    assert call(os.getpid, allowance=ENOUGH) == worker
+
+
+@pytest.mark.parametrize(
+    ("sequel", "allowance", "reason"),
+    [
+        (jobs.filled, ENOUGH, "memory"),
+        (jobs.busy, Allowance(memory=ENOUGH.memory, seconds=0.5), "time"),
+        (jobs.dead, ENOUGH, "crash"),
+    ],
+)
+def test_the_second_answer_is_under_the_same_limits(
+    sequel: Callable[[int], object], allowance: Allowance, reason: str
+) -> None:
+    told: list[int] = []
+    with pytest.raises(WorkerLostError) as caught:
+        call_in_two(jobs.doubled, sequel, 60_000_000, allowance=allowance, begun=lambda: None, first=told.append)
+    assert (caught.value.reason, told) == (reason, [120_000_000])
+    assert call(jobs.doubled, 21, allowance=ENOUGH) == 42
+
+
+def test_what_refuses_in_the_first_place_has_no_second() -> None:
+    told: list[None] = []
+    with pytest.raises(PhotoError):
+        call_in_two(jobs.refused, jobs.slept, "a.jpg", allowance=ENOUGH, begun=lambda: None, first=told.append)
+    assert not told
+    assert call(jobs.doubled, 21, allowance=ENOUGH) == 42
 
 
 def test_relative_names_mean_what_they_mean_here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
