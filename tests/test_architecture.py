@@ -19,7 +19,14 @@ ROOT = Path(__file__).parents[1]
 LAYERS = (
     {"matcher.errors"},
     {"matcher.bounded_toml"},
-    {"matcher.opening", "matcher.settings", "matcher.raw_header", "matcher.structure", "matcher.workers"},
+    {
+        "matcher.opening",
+        "matcher.settings",
+        "matcher.raw_header",
+        "matcher.structure",
+        "matcher.workers",
+        "matcher.recall",
+    },
     {"matcher.colorimetry"},
     {"matcher.exchange"},
     {"matcher.instrument"},

@@ -67,7 +67,7 @@ def test_every_option_of_the_help_is_in_the_readme(row: str) -> None:
 
 def test_the_room_file_of_the_reference_is_whole() -> None:
     """It parses as TOML, and the room-file model accepts every key and value; the photo itself is not there."""
-    from matcher.room.model import RoomFile
+    from matcher.room.contents import RoomFile
 
     text = next(block for block in re.findall(r"```toml\n(.*?)```", DEVELOPERS, flags=re.DOTALL))
     # The ellipsis stands for further entries.

@@ -155,13 +155,13 @@ def _with_headers(send: Send, connection: HTTPConnection) -> Send:
 
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
-            said = [
+            headers = [
                 (name, value)
                 for name, value in message.get("headers", ())
                 if not name.lower().startswith(b"access-control-")
             ]
-            names = {name.lower() for name, _ in said}
-            message = {**message, "headers": [*said, *(pair for pair in ours if pair[0] not in names)]}
+            names = {name.lower() for name, _ in headers}
+            message = {**message, "headers": [*headers, *(pair for pair in ours if pair[0] not in names)]}
         await send(message)
 
     return sending

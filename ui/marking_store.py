@@ -84,12 +84,12 @@ class PhotoMarks:
 
 
 def _content(mark: MarkData) -> tuple[Any, ...]:
-    said = tuple(
+    fields = tuple(
         (key, tuple(value) if isinstance(value, list) else value)
         for key, value in sorted(mark.items())
         if key not in ("id", "polygon") and value
     )
-    return said, tuple((round(x, 1), round(y, 1)) for x, y in mark["polygon"])
+    return fields, tuple((round(x, 1), round(y, 1)) for x, y in mark["polygon"])
 
 
 def _mark(data: MarkData) -> Mark:

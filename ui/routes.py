@@ -45,8 +45,8 @@ async def sign_in(request: Request) -> Response:
             _signed_in, name, passphrase, address, request.cookies.get(BROWSER_COOKIE, "")
         )
     except GivensError as error:
-        told = " ".join(f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}" for problem in error.problems)
-        return HTMLResponse(sign_in_page(told), status_code=403, headers=_FORM)
+        text = " ".join(f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}" for problem in error.problems)
+        return HTMLResponse(sign_in_page(text), status_code=403, headers=_FORM)
     answer = RedirectResponse("/", status_code=303)
     secure, hours = request.url.scheme == "https", the_desk().settings.session_hours
     set_cookie(answer, SESSION_COOKIE, token, seconds=3600 * hours, secure=secure)

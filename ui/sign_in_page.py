@@ -10,10 +10,10 @@ from ui.plain_page import plain_page
 
 def sign_in_page(wrong: str = "") -> str:
     """Return the form; ``wrong`` says why the last try failed."""
-    told = f'<p class="wrong" role="alert">{escape(wrong)}</p>' if wrong else ""
+    warning = f'<p class="wrong" role="alert">{escape(wrong)}</p>' if wrong else ""
     return plain_page(
         words.SIGN_IN,
-        f'{told}<form method="post"><label>{words.WHO}<input name="name" autocomplete="username" required autofocus>'
+        f'{warning}<form method="post"><label>{words.WHO}<input name="name" autocomplete="username" required autofocus>'
         f'</label><label>{words.PASSPHRASE}<input name="passphrase" type="password" autocomplete="current-password" '
         f"required></label><button>{words.SIGN_IN}</button></form>",
     )

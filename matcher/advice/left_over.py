@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from matcher.advice.model import ActionKind
+from matcher.advice.advice import ActionKind
 from matcher.calibration.correction import unknown_camera_sd
 from matcher.colorimetry.spaces import Floats
 from matcher.surfaces.doubt import (
@@ -20,7 +20,7 @@ from matcher.surfaces.doubt import (
     OWN_CARD_LEVEL,
     light_covariances,
 )
-from matcher.surfaces.model import Cause, Surface, SurfaceColour
+from matcher.surfaces.surface import Cause, Surface, SurfaceColour
 
 # What the field of light leaves open between card and surface in a close-up, sigma of the logarithm of the level: with
 # the rest of doubt.py as much as surfaces with a card have in rendered rooms (medians 0.03 to 0.07 by material).

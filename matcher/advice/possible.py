@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from matcher.advice.model import ActionKind
+from matcher.advice.advice import ActionKind
 from matcher.calibration.correction import unknown_camera_sd
 from matcher.surfaces.measure import PhotoMeasurement
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 
 _TRIO = {"grey card", "white card", "black card"}
 _WHOLE_SCALE = {"grey scale", "chart 24"}

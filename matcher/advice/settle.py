@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.advice.advice import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, Advice, RoleDoubt
 from matcher.advice.left_over import left_over
-from matcher.advice.model import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, Advice, RoleDoubt
 from matcher.advice.possible import possible_actions
 from matcher.advice.value import value_of_knowing
 from matcher.colorimetry.symmetric_root import symmetric_root
@@ -26,7 +26,7 @@ from matcher.ranking.score import Standing, score, scored, standing
 from matcher.ranking.spread import even_normals, within_lightness
 from matcher.ranking.stability import Drawn, draw_surfaces
 from matcher.surfaces.measure import PhotoMeasurement
-from matcher.surfaces.model import FloatArray
+from matcher.surfaces.surface import FloatArray
 
 Rows = NDArray[np.intp]
 
@@ -143,7 +143,7 @@ def _gain(
     ``action`` is the number of its surface and what it leaves there, (k, 3, 3).
     """
     place, left = action
-    drawn = judge_surface(rivals.paints, givens, place, *_told_and_left(givens, place, left, normal))
+    drawn = judge_surface(rivals.paints, givens, place, *_measured_and_left(givens, place, left, normal))
     judged = [drawn.shaped(_OUTER, _INNER) if other == place else one for other, one in enumerate(beside)]
     gains, kept = {}, 1.0
     for role in rivals.by_itself:
@@ -161,21 +161,21 @@ def _undisturbed(paints: Paints, givens: Givens, inner: FloatArray) -> list[Judg
             paints,
             givens,
             place,
-            *_told_and_left(givens, place, givens.covariance[givens.columns(place)], (nothing, inner)),
+            *_measured_and_left(givens, place, givens.covariance[givens.columns(place)], (nothing, inner)),
         ).shaped(1, len(inner))
         for place in range(len(givens.surfaces))
     ]
 
 
-def _told_and_left(
+def _measured_and_left(
     givens: Givens, place: int, left: FloatArray, normal: tuple[FloatArray, FloatArray]
 ) -> tuple[FloatArray, FloatArray]:
     """Colours (R * J, k, 3) of one surface and their mean (R * J, 3): what is told varies slowest."""
     columns = givens.columns(place)
     outer, inner = (one[:, place] for one in normal)
-    told = np.einsum("kij,dj->dki", symmetric_root(givens.covariance[columns] - left), outer)
+    measured = np.einsum("kij,dj->dki", symmetric_root(givens.covariance[columns] - left), outer)
     still = np.einsum("kij,dj->dki", symmetric_root(left), inner)
-    moved = (told[:, None] + still[None]).reshape(-1, *told.shape[1:])
+    moved = (measured[:, None] + still[None]).reshape(-1, *measured.shape[1:])
     mean = np.einsum("k,dki->di", givens.share[columns], moved)
     return within_lightness(givens.lab[columns] + moved), within_lightness(givens.surface_lab[place] + mean)
 

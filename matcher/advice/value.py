@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from matcher.advice.model import NOTICED
-from matcher.surfaces.model import FloatArray
+from matcher.advice.advice import NOTICED
+from matcher.surfaces.surface import FloatArray
 
 
 def value_of_knowing(worth: FloatArray) -> tuple[float, float]:
@@ -19,10 +19,10 @@ def value_of_knowing(worth: FloatArray) -> tuple[float, float]:
 
     A change counts where another choice turns out better by what is noticed.
     """
-    told = worth.mean(axis=2, dtype=np.float64)
-    overall = told.mean(axis=1)
+    expected = worth.mean(axis=2, dtype=np.float64)
+    overall = expected.mean(axis=1)
     chosen = int(overall.argmax())
-    best = told.max(axis=0)
+    best = expected.max(axis=0)
     # Rounding apart a mean of the largest is never below the largest mean.
     gain = max(float(best.mean() - overall[chosen]), 0.0)
-    return gain, float((best - told[chosen] >= NOTICED).mean())
+    return gain, float((best - expected[chosen] >= NOTICED).mean())

@@ -11,7 +11,7 @@ from matcher.calibration.curve_evidence import places
 from matcher.calibration.patch import BLACK_REFLECTANCE, Patch
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import Problem
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 
 # Assumptions. A card that reflects this many times more than its neighbour cannot be that much darker in one light;
 # cards of equal reflectance side by side agree within the level, and all cards of a place in colour (logarithms).

@@ -11,7 +11,7 @@ from matcher.calibration.patch import Patch
 from matcher.colorimetry.adaptation import adapt
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -18,8 +18,8 @@ from matcher.colorimetry.chart import GREYS, chart_xyz
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
 from matcher.photo.chart_grid import ChartGrid, find_grid
-from matcher.photo.model import ColourSpace, Finding, Photo
-from matcher.room.model import Reference
+from matcher.photo.decoded import ColourSpace, Finding, Photo
+from matcher.room.contents import Reference
 
 _HALF = 0.36  # of a cell: patches take at least 0.8 of it, and their edges are left out
 _FEWEST, _FEWEST_GREYS = 16, 4
@@ -93,11 +93,11 @@ def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
         )  # fmt: skip
     # The whole chart knows the light's slope better than the inside of each grey.
     shared = np.sqrt(len(greys)) * light.slope_sd
-    told = tuple(
+    patches = tuple(
         replace(p, slope=light.slope, slope_sd=shared) if p is not None and i in GREYS else p
         for i, p in enumerate(patches)
     )
-    return Chart(told, light.slope, _findings(grid, len(usable), shadow, reference))
+    return Chart(patches, light.slope, _findings(grid, len(usable), shadow, reference))
 
 
 def _log_cones(patches: Sequence[Patch], table: Floats, space: ColourSpace, shared: OnLuminance) -> Floats:

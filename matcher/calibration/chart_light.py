@@ -17,7 +17,7 @@ from matcher.calibration.curve_prior import NOT_PLAIN, beliefs, mixed
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import known_curve, linear_table, moved_strengths
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 _ROUNDS, _EDGE_ROUNDS = 6, 3
 _STEP, _LONGEST_STEP = 1e-3, 0.5

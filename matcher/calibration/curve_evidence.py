@@ -15,7 +15,7 @@ from scipy.linalg import block_diag
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import linear_table, moved_strengths, tone_weights
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 # Assumptions: relative error of a patch's light that is not pixel noise: its own where it lies (gloss, tilt), and what
 # it has wherever it lies (a card that is not quite the reflectance printed on it, a curve between the tones that is

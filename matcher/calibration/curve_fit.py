@@ -17,7 +17,7 @@ from matcher.calibration.curve_prior import NOT_PLAIN, Belief, beliefs, bounded,
 from matcher.calibration.patch import Patch
 from matcher.calibration.tone_curve import ToneCurve, known_curve
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 _ITERATIONS = 12
 _REWEIGHTED, _SAME_ERROR = 3, 0.02

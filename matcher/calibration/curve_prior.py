@@ -20,7 +20,7 @@ from matcher.calibration.lamp import warmth_left
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.calibration.tone_curve import TONES, ToneCurve, linear_table, smooth_covariance
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 
 @dataclass(frozen=True, slots=True, eq=False)

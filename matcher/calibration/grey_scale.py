@@ -10,8 +10,8 @@ from matcher.calibration.patch import Patch, read_patch
 from matcher.calibration.strip import OF_STEP, strip_fault, strip_fields
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
-from matcher.photo.model import Photo
-from matcher.room.model import Reference
+from matcher.photo.decoded import Photo
+from matcher.room.contents import Reference
 
 _FEWEST = 2
 _CLEARLY = 6.0  # encoded steps of 255: more than noise and a slope of light make of equal steps

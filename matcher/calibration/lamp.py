@@ -13,7 +13,7 @@ import numpy as np
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import plain_table
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 # Assumption, from rendered practice photos: warmth from which a lamp is likely, and the span until it is certain.
 _FROM, _SPAN = 0.26, 0.35

@@ -17,7 +17,7 @@ from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.calibration.tone_curve import ToneCurve, linear_table, moved_strengths
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 CURVE_STEP = 0.02
 # What cards of one place disagree by on photographs without a fault, one-sigma of the logarithm (assumption).

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from matcher.calibration.light import Light
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 
 # Assumption: the light's blue against red at two cards further apart than this (logarithm) is worth a word.
 _APART = 0.16

@@ -16,7 +16,7 @@ import numpy as np
 from matcher.calibration.curve_evidence import adjacent, places
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Finding, Level
+from matcher.photo.decoded import Finding, Level
 
 # Assumptions, as logarithms of light. On 34 rendered photos as the camera wrote them cards disagree by up to 0.05, the
 # slopes of neighbours across a card by up to 0.15 and one card of 800 pixels bends by up to 0.025 (one sigma over

@@ -24,7 +24,7 @@ from matcher.calibration.scene_statistics import grey_edge, shades_of_grey
 from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
-from matcher.photo.model import ColourSpace, Finding, Photo
+from matcher.photo.decoded import ColourSpace, Finding, Photo
 from matcher.photo.pixels import as_eight_bits
 
 _WORK_SIDE_PX = 256

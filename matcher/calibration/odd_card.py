@@ -12,7 +12,7 @@ from matcher.calibration.light import cone_matrix
 from matcher.calibration.no_card import COLOUR_SD, picture_light
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Finding, Photo
+from matcher.photo.decoded import Finding, Photo
 
 # Times the doubt of a guessed light. On 34 rendered photos no card comes beyond 4.7, mixed light and deep shade
 # included; outlines laid on their timber floors and on brick come to 3.1, then 5.2 to 13.9.

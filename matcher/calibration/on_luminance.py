@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import plain_table
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 _DARKEST = 1e-7
 _CODES: Floats = np.arange(LEVELS, dtype=float)

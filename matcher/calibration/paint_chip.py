@@ -15,8 +15,8 @@ import numpy as np
 from matcher.calibration.patch import Patch, read_patch
 from matcher.colorimetry.spaces import Floats, lab_to_xyz
 from matcher.errors import CardError, Problem
-from matcher.photo.model import Photo
-from matcher.room.model import Reference
+from matcher.photo.decoded import Photo
+from matcher.room.contents import Reference
 
 PRINTED_SD = 0.7  # dE, of L*, a* and b* each: how far a chip is from what the deck says of it (assumption)
 # What a chip lacks as a card: it is not quite the colour stated, and no camera sees its colour as the eye does.

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.pixels import as_eight_bits, fill_polygon
-from matcher.room.model import Reference
+from matcher.room.contents import Reference
 
 # Assumption: what is darker drowns in noise and stray light, and its hue with it.
 BLACK_REFLECTANCE = 0.08

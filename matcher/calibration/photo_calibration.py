@@ -28,8 +28,8 @@ from matcher.calibration.references import read_reference
 from matcher.calibration.tone_curve import ToneCurve, known_curve, plain_table
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem
-from matcher.photo.model import ColourSpace, Finding, Level, Photo
-from matcher.room.model import Reference
+from matcher.photo.decoded import ColourSpace, Finding, Level, Photo
+from matcher.room.contents import Reference
 
 # Assumption: a cast beyond this angle leaves errors that the balance cannot take out.
 _STRONG_CAST_DEG = 25.0

@@ -11,8 +11,8 @@ from matcher.calibration.grey_scale import read_grey_scale
 from matcher.calibration.patch import Patch, read_patch
 from matcher.colorimetry.spaces import lab_to_xyz
 from matcher.errors import CardError, Problem
-from matcher.photo.model import Finding, Photo
-from matcher.room.model import Reference
+from matcher.photo.decoded import Finding, Photo
+from matcher.room.contents import Reference
 
 # Assumptions, from memory of makers' data on brightness (ISO 2470) and whiteness (ISO 11475) of office paper: bluish by
 # brighteners, the more so the more ultraviolet is in the light (b* about -10 by daylight, about 0 under lamps).

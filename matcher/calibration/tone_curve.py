@@ -18,7 +18,7 @@ from functools import lru_cache
 import numpy as np
 
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 # File values 0..1 at which the strength is free; below the first it stays, above the last it goes on. Black cards lie
 # near the first, grey ones about the middle, white ones at the last two. Curves of published form are followed to 2 %

@@ -12,7 +12,7 @@ from matcher.errors import Problem, ReadingError
 from matcher.exchange.conversion import lab_to_lab_d65, on_bands, reflectance_to_lab, xyz_to_lab_d65
 from matcher.exchange.samples import MOST_CHROMATIC, SPECTRAL, Conditions, FloatArray
 from matcher.instrument.letters import check_limits
-from matcher.instrument.model import Reading, Remark, Written
+from matcher.instrument.understood import Reading, Remark, Written
 
 # XYZ below this all over are on a scale of 0 to 1 (said): on 0 to 100 nothing but the deepest black is as dark.
 _UNIT_SCALE = 1.3

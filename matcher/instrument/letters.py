@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from matcher.errors import Problem, ReadingError
-from matcher.instrument.model import Kind, Written
+from matcher.instrument.understood import Kind, Written
 
 # Kind, the letters of it in its order, and what each may be: CIE 015:2018 lets C* and hue be anything that follows.
 ORDERS: dict[Kind, tuple[str, ...]] = {

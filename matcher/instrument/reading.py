@@ -20,10 +20,10 @@ from matcher.exchange.recognising import Reader, exchange_reader
 from matcher.exchange.samples import SPECTRAL, FloatArray
 from matcher.instrument import doubt
 from matcher.instrument.converting import Settings, converted, scale_remarks, sound
-from matcher.instrument.model import Reading, Remark, Understood, Written
 from matcher.instrument.spectra import read_spectrum
 from matcher.instrument.table import read_table
 from matcher.instrument.typed import read_typed
+from matcher.instrument.understood import Reading, Remark, Understood, Written
 from matcher.opening import more_than
 
 _TYPED, _FILE = Settings("D65", 2), Settings("D50", 2)
@@ -82,8 +82,8 @@ def understand(text: str, *, light: str | None = None, observer: int | None = No
     settings_sd = float(np.hypot(conversion, unstated))
     spread = doubt.spread_of(_labs(readings), mean)
     sd = float(np.hypot(max(doubt.ONE_SPOT_SD, spread), settings_sd))
-    said = (*_agreement(readings, mean, spread), *remarks, *doubts, *converted_remarks)
-    return Understood(mean, sd, settings_sd, tuple(readings), said)
+    every = (*_agreement(readings, mean, spread), *remarks, *doubts, *converted_remarks)
+    return Understood(mean, sd, settings_sd, tuple(readings), every)
 
 
 def _written(text: str) -> tuple[list[Written], list[Remark]]:

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from matcher.errors import Problem, ReadingError
 from matcher.instrument.decimals import numbers_in, with_points
-from matcher.instrument.model import Remark, Written
+from matcher.instrument.understood import Remark, Written
 
 # Assumption: fewer values than 400 to 700 nm by 20 are no spectrum that a colour can be computed from.
 FEWEST_BANDS = 16
@@ -53,8 +53,8 @@ def read_spectrum(lines: Sequence[tuple[int, str]]) -> tuple[list[Written], list
         written.append(
             Written(where, "spectrum", spectrum, wavelengths=tuple(float(nm) for nm in range(first, last + 1, 10)))
         )
-        said = [Remark("wavelengths assumed", (("first", first), ("last", last)))] + ([remark] if remark else [])
-        remarks += [one for one in said if one not in remarks]
+        assumed = [Remark("wavelengths assumed", (("first", first), ("last", last)))] + ([remark] if remark else [])
+        remarks += [one for one in assumed if one not in remarks]
     return written, remarks
 
 

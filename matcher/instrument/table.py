@@ -6,10 +6,10 @@ import re
 from collections.abc import Sequence
 
 from matcher.errors import Problem, ReadingError
+from matcher.instrument.conditions import take_conditions
 from matcher.instrument.letters import LETTER, ORDERS, plain, written
-from matcher.instrument.model import Remark, Written
-from matcher.instrument.said import take_conditions
 from matcher.instrument.spectra import FEWEST_BANDS, as_fractions, check_span, wavelength_of
+from matcher.instrument.understood import Remark, Written
 
 _SEPARATORS = ("\t", ";", ",")
 _HEADER = re.compile(rf"(?:(?:CIE|SCI|SCE|LAB_|XYZ_)\W*)?(?P<letter>{LETTER})(?:\W*(?:SCI|SCE))?")
@@ -60,7 +60,7 @@ def _rows(
     columns: Sequence[str | float | None],
     lines: Sequence[tuple[int, str]],
     separator: str,
-    said: tuple[str | None, int | None],
+    conditions: tuple[str | None, int | None],
 ) -> tuple[list[Written], list[Remark]]:
     found = []
     remarks: list[Remark] = []
@@ -83,7 +83,7 @@ def _rows(
             remarks += [remark] if remark and remark not in remarks else []
         else:
             lettered = {key: value for key, value in values.items() if isinstance(key, str)}
-            found.append(written(where, lettered, *said))
+            found.append(written(where, lettered, *conditions))
     return found, remarks
 
 

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from matcher.errors import Problem, ReadingError
+from matcher.instrument.conditions import take_conditions
 from matcher.instrument.decimals import NUMBER, numbers_in, with_points
 from matcher.instrument.letters import HEADINGS, LETTER, ORDERS, plain, spelled, written
-from matcher.instrument.model import Kind, Remark, Written
-from matcher.instrument.said import take_conditions
+from matcher.instrument.understood import Kind, Remark, Written
 
 # A letter, what stands between it and its number, the number. A difference (dL*) is no reading.
 _LRV = re.compile(rf"(?<!\w)LRV\s*[:=]?\s*({NUMBER.pattern})", re.IGNORECASE)
@@ -46,14 +46,14 @@ def _read_lines(lines: Sequence[tuple[int, str]]) -> list[_Line]:
     heading: Kind | None = None
     for number, line in lines:
         where = f"line {number}"
-        text, said_light, said_observer = take_conditions(line)
+        text, own_light, own_observer = take_conditions(line)
         text = " ".join(text.split())
         for kind, pattern in HEADINGS.items():
             text, count = pattern.subn(" ", text, count=1)
             heading = kind if count else heading
         # A run of commas has become one of blanks, which would be looked through again and again.
         text = " ".join(with_points(text, where).split())
-        light, observer = said_light or light, said_observer or observer
+        light, observer = own_light or light, own_observer or observer
         found.append(_Line(where, text, light, observer, heading))
     return found
 

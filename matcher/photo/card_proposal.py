@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from matcher.photo.card_sets import chromaticity, groups, neighbours, with_thirds
 from matcher.photo.chart_grid import LARGEST_MISFIT, ChartGrid
 from matcher.photo.chart_proposal import propose_charts
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.patches import EvenArea, find_patches, smoothed, working_copy
 
 Array = NDArray[Any]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from matcher.photo.card_proposal import LIKELY, CardProposal
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 
 _KINDS = ("white card", "grey card", "black card")
 

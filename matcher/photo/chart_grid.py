@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from matcher.colorimetry.chart import COLUMNS, ROWS, chart_xyz
 from matcher.colorimetry.spaces import xyz_to_linear_srgb
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.pixels import as_eight_bits
 
 Array = NDArray[Any]

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from matcher.colorimetry.chart import COLUMNS, ROWS
 from matcher.photo.chart_grid import ChartGrid, find_grid
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.patches import EvenArea
 
 Array = NDArray[Any]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from matcher.colorimetry.spaces import WHITE_D65, Floats, srgb_decode
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 TABLE_SIZE = 4096
 

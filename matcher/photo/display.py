@@ -15,7 +15,7 @@ from PIL import Image
 
 from matcher.colorimetry.adaptation import adapt
 from matcher.colorimetry.spaces import WHITE_D65, Floats, srgb_encode, xyz_to_linear_srgb
-from matcher.photo.model import ColourSpace, Photo
+from matcher.photo.decoded import ColourSpace, Photo
 from matcher.photo.pixels import as_eight_bits, by_strips
 from matcher.photo.reading import read_photo
 

@@ -14,13 +14,13 @@ from PIL import ExifTags, Image, ImageCms
 from matcher.photo.code_points import BT709, BT2020, DISPLAY_P3, CodePoints, code_points
 from matcher.photo.colour_space import adobe_rgb, bt2020, display_p3, srgb
 from matcher.photo.container import Container, open_container, photo_bytes
+from matcher.photo.decoded import ColourSpace, Finding, Level, Photo
 from matcher.photo.decoding import Pixels, decode, scale_divisor
 from matcher.photo.gain_map import has_gain_map
 from matcher.photo.hdr_transfer import NAMES as TRANSFER_NAMES
 from matcher.photo.hdr_transfer import decode_hdr
 from matcher.photo.icc_profile import NoMatrixProfileError, colour_space_from_icc
 from matcher.photo.memory_need import need_of, refuse_memory
-from matcher.photo.model import ColourSpace, Finding, Level, Photo
 from matcher.photo.origin import origin_findings
 from matcher.photo.pixels import as_eight_bits, in_sixteen_bits
 from matcher.photo.raw_photo import read_raw

@@ -13,7 +13,7 @@ import numpy as np
 from matcher.colorimetry.adaptation import adapt
 from matcher.colorimetry.spaces import WHITE_D65, Floats
 from matcher.photo.colour_space import encoded_values, known_name
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 # ICC.1:2022, 7.2.16: the profile connection space illuminant.
 WHITE_D50 = np.array([0.9642, 1.0, 0.8249])

@@ -18,7 +18,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 _WORK_SIDE_PX = 240
 _SMALLEST_SHARE = 0.10

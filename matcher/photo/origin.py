@@ -12,8 +12,8 @@ from datetime import datetime
 from PIL import ExifTags
 
 from matcher.photo.container import Container
+from matcher.photo.decoded import Finding
 from matcher.photo.jpeg_quality import is_scaled_standard, jpeg_quality
-from matcher.photo.model import Finding
 
 # Exif 2.32: what only a camera knows when the picture is taken.
 _CAMERA_TAGS = (

@@ -10,7 +10,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.pixels import as_eight_bits
 
 Array = NDArray[Any]

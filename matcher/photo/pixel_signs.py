@@ -15,7 +15,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.photo.model import Finding, Photo
+from matcher.photo.decoded import Finding, Photo
 from matcher.photo.pixels import every
 
 # Assumptions. A bar's rows are of one colour but for a few letters or symbols; the picture's own rows are not, even on

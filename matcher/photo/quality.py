@@ -21,8 +21,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.photo.decoded import Finding, Level, Photo
 from matcher.photo.mixed_light import light_drift
-from matcher.photo.model import Finding, Level, Photo
 from matcher.photo.pixel_signs import pixel_signs
 from matcher.photo.pixels import as_eight_bits, every
 from matcher.photo.sharpness import at_judged_size, edge_width

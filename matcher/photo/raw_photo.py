@@ -20,10 +20,10 @@ from matcher.colorimetry.spaces import WHITE_D65, Floats
 from matcher.errors import PhotoError
 from matcher.photo.colour_space import srgb
 from matcher.photo.container import problem, refuse_size
+from matcher.photo.decoded import ColourSpace, Finding, Photo
 from matcher.photo.decoding import scale_divisor
 from matcher.photo.linear_light import FULL, in_standard_curve
 from matcher.photo.memory_need import raw_need, refuse_memory
-from matcher.photo.model import ColourSpace, Finding, Photo
 from matcher.raw_header import open_raw, upright_size_of
 
 if TYPE_CHECKING:
@@ -149,8 +149,8 @@ def _refuse_colours(path: Path, raw: rawpy.RawPy) -> None:
 
 
 def _damaged(path: Path, error: Exception) -> PhotoError:
-    said = error.args[0] if error.args else "no reason given"
-    reason = said.decode(errors="replace") if isinstance(said, bytes) else said
+    given = error.args[0] if error.args else "no reason given"
+    reason = given.decode(errors="replace") if isinstance(given, bytes) else given
     return problem(
         path,
         f"is a camera raw file that is damaged or cut short ({reason})",

@@ -15,9 +15,9 @@ from typing import TypeVar
 
 from matcher.photo.colour_space import the_one
 from matcher.photo.container import problem
+from matcher.photo.decoded import Finding, Photo
 from matcher.photo.from_file import kind_from_file, photo_from_file
 from matcher.photo.memory_need import hard_limit, memory_for, seconds_for
-from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
 from matcher.workers.limits import Allowance
 from matcher.workers.pool import WorkerLostError, call, call_in_two

@@ -12,8 +12,8 @@ from matcher.harmony.tint import tint
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens
 from matcher.ranking.judge import Accord, accord, clash_severity, merge_severity
-from matcher.ranking.model import Clash, ClashKind
 from matcher.ranking.paint_columns import Paints
+from matcher.ranking.shortlist import Clash, ClashKind
 from matcher.ranking.stability import Drawn
 
 FloatArray = NDArray[np.floating[Any]]

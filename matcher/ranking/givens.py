@@ -17,7 +17,7 @@ from matcher.harmony.undertone import Undertone, undertones
 from matcher.harmony.warmth import warmth
 from matcher.ranking import weights
 from matcher.ranking.called import CALLED_FROM, UNCALLED, undertone_certainty
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.surfaces.surface import Surface, SurfaceColour
 
 FloatArray = NDArray[np.floating[Any]]
 

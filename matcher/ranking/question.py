@@ -19,7 +19,7 @@ from matcher.ranking.givens import Givens, gather
 from matcher.ranking.judge import Judged, judge_measured
 from matcher.ranking.light import RoomLight, room_light
 from matcher.ranking.paint_columns import Paints, paints_of
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 
 FloatArray = NDArray[np.floating[Any]]
 T = TypeVar("T")

@@ -16,10 +16,10 @@ from matcher.ranking.clashes import colour_clashes, lightness_clashes
 from matcher.ranking.diversity import first_of_sides, representatives, stands_for, varied
 from matcher.ranking.givens import Givens
 from matcher.ranking.judge import judge
-from matcher.ranking.model import Candidate, Clash, Reason, Shortlist, Terms
 from matcher.ranking.question import Question
 from matcher.ranking.reasons import Evidence, evidence_of, reasons_for
 from matcher.ranking.score import Scores, Standing, score, scored
+from matcher.ranking.shortlist import Candidate, Clash, Reason, Shortlist, Terms
 from matcher.ranking.stability import Drawn, draw_surfaces, leading, staying, tied
 
 FloatArray = NDArray[np.floating[Any]]

@@ -59,10 +59,10 @@ from matcher.ranking import weights
 from matcher.ranking.clashes import cause_of, nearer_step
 from matcher.ranking.givens import Givens
 from matcher.ranking.judge import Accord, accord
-from matcher.ranking.model import Reason
 from matcher.ranking.paint_columns import Paints
 from matcher.ranking.question import Question
 from matcher.ranking.score import Standing
+from matcher.ranking.shortlist import Reason
 
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from matcher.photo.pixels import fill_polygon
-from matcher.room.model import Area
+from matcher.room.contents import Area
 
 _FINE = 4  # samples a pixel each way
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from matcher.calibration.tone_curve import linear_table
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
+from matcher.photo.decoded import ColourSpace
 
 _STEPS = 1 << 14  # of the square root of light: finer than an 8-bit file value everywhere
 _DARKEST = 1e-5

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 from matcher.repaint.doubt import PictureDoubt
 from matcher.repaint.prepare import Prepared
 

@@ -21,14 +21,14 @@ from matcher.calibration.tone_curve import TONES, linear_table, moved_strengths
 from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES
 from matcher.colorimetry.spaces import Floats, xyz_to_lab
 from matcher.errors import SurfaceError
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.repaint.lamp import daylight_cones, lamp_share, seen_cones
 from matcher.repaint.scene import Scene
 from matcher.repaint.sheen import gloss_of
-from matcher.room.model import Area, Material, OutlinedSurface
+from matcher.room.contents import Area, Material, OutlinedSurface
 from matcher.surfaces.card_noise import noise_left
-from matcher.surfaces.model import Surface, SurfaceColour
 from matcher.surfaces.reading import read_surface
+from matcher.surfaces.surface import Surface, SurfaceColour
 
 # Assumptions. Overlap from which an outlined surface is the thing to be painted; what is not painted over as a rule, so
 # that it lies in an area only because nobody drew a hole round it.

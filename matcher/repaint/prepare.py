@@ -21,7 +21,7 @@ from matcher.calibration.light import cone_matrix
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace, Photo
+from matcher.photo.decoded import ColourSpace, Photo
 from matcher.repaint.area_mask import area_coverage, without_cards
 from matcher.repaint.calm_light import calm_light, surroundings, unclipped
 from matcher.repaint.edges import core_of, read_edges
@@ -30,8 +30,8 @@ from matcher.repaint.lamp import lamp_share
 from matcher.repaint.old_paint import OldPaint, find_old_paint
 from matcher.repaint.scene import near_white, scene_of
 from matcher.repaint.sheen import without_mirrored
-from matcher.room.model import Area, OutlinedSurface
-from matcher.surfaces.model import Surface
+from matcher.room.contents import Area, OutlinedSurface
+from matcher.surfaces.surface import Surface
 
 Pixels = NDArray[Any]
 

@@ -15,9 +15,9 @@ from matcher.report.numbers import rounded
 from matcher.report.wording import action_reason, action_sentence
 
 if TYPE_CHECKING:
-    from matcher.advice.model import Action, Advice
+    from matcher.advice.advice import Action, Advice
     from matcher.paints.deck import Deck
-    from matcher.surfaces.model import Surface
+    from matcher.surfaces.surface import Surface
 
 
 # As many as a strip is handed over with; near-identical ones would tell the same twice (assumption).

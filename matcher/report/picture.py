@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.photo.contours import joined
+from matcher.photo.decoded import Photo
 from matcher.photo.display import srgb_jpeg
-from matcher.photo.model import Photo
 
 Polygon = Sequence[tuple[float, float]]
 # Sharp at the page's width on a dense screen, about 150 kB. Assumption.

@@ -14,9 +14,9 @@ from matcher.description.colour import ColourDescription, describe_colours
 from matcher.description.lean_word import lean_words
 from matcher.errors import Problem
 from matcher.paints.deck import Deck
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 from matcher.ranking.called import undertone_certainty
-from matcher.ranking.model import Candidate, Clash, Reason, Shortlist
+from matcher.ranking.shortlist import Candidate, Clash, Reason, Shortlist
 from matcher.report.colour_entry import undertone_entry
 from matcher.report.doubt import de00_sd, lrv_sd, spread_hexes
 from matcher.report.nearest_chip_entry import nearest_chip_entries
@@ -30,8 +30,8 @@ from matcher.report.wording import (
     reason_sentence,
     trade_sentence,
 )
-from matcher.scheme.model import Alternative, RolePaint, Scheme
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.scheme.scheme import Alternative, RolePaint, Scheme
+from matcher.surfaces.surface import Surface, SurfaceColour
 
 if TYPE_CHECKING:
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement, Unread

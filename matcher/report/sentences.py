@@ -393,7 +393,7 @@ SPREAD_NOTE = (
     "First the colours of each surface by their shares. Below, in the middle, its main colour as measured: nine times "
     "in ten the true one is no farther off than those beside it."
 )
-# Kinds: matcher/advice/model.py. What to do next, to a consultant and to a householder, and why.
+# Kinds: matcher/advice/advice.py. What to do next, to a consultant and to a householder, and why.
 ACTIONS = {
     "grey card": "Lay a grey card flat on the {surface} and photograph both close up",
     "second photo": "Photograph the {surface} once more with the card flat on it, close up and from another side",
@@ -477,7 +477,7 @@ LOOKALIKES = {
     "greener_darker": "Greener and darker",
 }
 
-# What is said of the readings of an instrument, by kind: matcher/instrument/model.py.
+# What is said of the readings of an instrument, by kind: matcher/instrument/understood.py.
 READINGS = {
     "averaged": "{count:.0f} readings, averaged; they spread by {spread_step}",
     "disagree": "the {count:.0f} readings spread by {spread_step}, more than on one even colour, and {where} lies "

@@ -11,7 +11,7 @@ from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.numbers import plus_minus, printed, rounded
 from matcher.report.trade_words import colour_step_phrase, listed, sentence_case
 from matcher.report.wording import finding_sentence, remark_sentence
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 
 if TYPE_CHECKING:
     from matcher.surfaces.contradiction import Contradiction

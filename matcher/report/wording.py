@@ -11,10 +11,10 @@ from typing import Any
 
 from matcher.description.lean_word import lean_word
 from matcher.harmony.undertone import Undertone
-from matcher.instrument.model import Remark
-from matcher.photo.model import Finding
+from matcher.instrument.understood import Remark
+from matcher.photo.decoded import Finding
 from matcher.ranking.called import CALLED_FROM, UNCALLED
-from matcher.ranking.model import Clash, Reason
+from matcher.ranking.shortlist import Clash, Reason
 from matcher.ranking.weights import CLASH_FROM, KIN_FROM
 from matcher.report.numbers import filled, plus_minus, printed, shown
 from matcher.report.sentences import (

@@ -8,8 +8,8 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from matcher.errors import RequestError
+from matcher.room.contents import CompassPoint, Lamps, Roles, Warmth
 from matcher.room.draft import new_draft
-from matcher.room.model import CompassPoint, Lamps, Roles, Warmth
 from matcher.room.wording import first_problems, problem_of
 
 Json = dict[str, Any]
@@ -51,8 +51,8 @@ def checked_brief(brief: object) -> Json:
     try:
         model = Brief.model_validate(brief)
     except ValidationError as error:
-        said = first_problems(problem_of(one, _TABLES) for one in error.errors(include_url=False))
-        raise RequestError(*said) from None
+        problems = first_problems(problem_of(one, _TABLES) for one in error.errors(include_url=False))
+        raise RequestError(*problems) from None
     answered = model.model_dump(mode="json", exclude_defaults=True)
     return {key: value for key, value in answered.items() if value not in ("", [], None)}
 

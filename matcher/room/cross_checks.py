@@ -15,8 +15,8 @@ from pydantic import ValidationError
 
 from matcher.errors import Problem, ReadingError
 from matcher.opening import is_file
+from matcher.room.contents import MeasuredSurface
 from matcher.room.measured import measured as read_measured
-from matcher.room.model import MeasuredSurface
 from matcher.room.outline import FARTHEST_PX, Points, outside_fault
 from matcher.room.photo_size import upright_size
 

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from matcher.errors import Problem, RoomFileError
+from matcher.room.contents import PhotoEntry, RoomFile, Wishes
 from matcher.room.cross_checks import tables
 from matcher.room.limits import limit_problems
-from matcher.room.model import PhotoEntry, RoomFile, Wishes
 from matcher.room.wording import first_problems, short
 
 Json = dict[str, Any]

@@ -13,8 +13,8 @@ from pydantic import ValidationError
 from matcher.errors import Problem, ReadingError
 from matcher.exchange.samples import MOST_CHROMATIC
 from matcher.instrument.doubt import ONE_SPOT_SD, conversion_sd
-from matcher.instrument.model import Remark
-from matcher.room.model import MeasuredColour, MeasuredSurface
+from matcher.instrument.understood import Remark
+from matcher.room.contents import MeasuredColour, MeasuredSurface
 
 
 @dataclass(frozen=True, slots=True)

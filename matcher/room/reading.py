@@ -15,10 +15,10 @@ from pydantic import ValidationError
 from matcher.bounded_toml import refuse_unbounded
 from matcher.errors import Problem, RoomFileError
 from matcher.opening import read_bytes
+from matcher.room.contents import RoomFile
 from matcher.room.cross_checks import cross_problems
 from matcher.room.limits import MOST_BYTES, limit_problems
 from matcher.room.measured import measured
-from matcher.room.model import RoomFile
 from matcher.room.wording import first_problems, problem_of
 
 
@@ -37,9 +37,9 @@ def read_room(path: str | PathLike[str]) -> RoomFile:
         room_file = RoomFile.model_validate(raw, context={"folder": path.parent})
     except ValidationError as error:
         problems = chain(map(problem_of, error.errors(include_url=False)), problems)
-    said = first_problems(problems)
-    if said or room_file is None:
-        raise RoomFileError(*said)
+    first = first_problems(problems)
+    if first or room_file is None:
+        raise RoomFileError(*first)
     return room_file
 
 

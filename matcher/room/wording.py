@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from pydantic import BaseModel
 
 from matcher.errors import Problem
-from matcher.room.model import (
+from matcher.room.contents import (
     Area,
     MeasuredColour,
     MeasuredSurface,

@@ -15,8 +15,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.ranking.model import Reason
 from matcher.ranking.paint_columns import Paints
+from matcher.ranking.shortlist import Reason
 from matcher.scheme.search import Found, Rows, Task, lay_out, leading_rows, solve
 
 # Steps that a client sees as a different direction. Assumptions.

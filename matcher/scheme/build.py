@@ -14,7 +14,7 @@ from matcher.ranking.score import score, standing
 from matcher.ranking.stability import draw_surfaces
 from matcher.scheme.alternatives import find_alternatives, leading_role
 from matcher.scheme.checks import measure
-from matcher.scheme.model import Alternative, RolePaint, Scheme
+from matcher.scheme.scheme import Alternative, RolePaint, Scheme
 from matcher.scheme.search import Found, Task, best_scheme
 
 

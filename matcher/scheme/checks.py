@@ -31,7 +31,7 @@ from matcher.harmony.visual_contrast import RULES as CONTRAST_RULES
 from matcher.ranking import weights
 from matcher.ranking.judge import accord
 from matcher.ranking.neighbours import RULES as ROLE_RULES
-from matcher.scheme.model import SchemeCheck
+from matcher.scheme.scheme import SchemeCheck
 
 FloatArray = NDArray[np.floating[Any]]
 

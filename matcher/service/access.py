@@ -16,7 +16,7 @@ from matcher.service.typed_text import line
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
-    from matcher.store.model import User
+    from matcher.store.stored import User
 
 _TOKEN_BYTES = 32
 # Assumptions, in the shape of OWASP's "Slow Down Online Guessing Attacks with Device Cookies": from one place several

@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from matcher.service.desk import Desk
-    from matcher.store.model import User
     from matcher.store.photo_rows import Arrival
+    from matcher.store.stored import User
 
 Json = dict[str, Any]
 _MEGABYTE = 1_000_000

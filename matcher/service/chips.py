@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from matcher.colorimetry.spaces import Floats
     from matcher.errors import Problem
     from matcher.paints.deck import Deck
-    from matcher.room.model import RoomFile
+    from matcher.room.contents import RoomFile
     from matcher.surfaces.shots import Outline
 
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from matcher.description.lean_word import family_word
 from matcher.report.sentences import ROLES as ROLE_WORDS
 from matcher.room import outline
-from matcher.room.model import PAPER_REFLECTANCE
+from matcher.room.contents import PAPER_REFLECTANCE
 
 ROLES = ROLE_WORDS
 MOST_POINTS = outline.MOST_POINTS  # of one outline

@@ -12,7 +12,7 @@ from matcher.service.room_photos import add_photo, take_photo
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
     from matcher.service.incoming import Incoming
-    from matcher.store.model import Choice, ClientRoom, LinkSummary, OpenedLink, StoredPhoto, User
+    from matcher.store.stored import Choice, ClientRoom, LinkSummary, OpenedLink, StoredPhoto, User
 
 Json = dict[str, Any]
 _LONGEST_LINK_DAYS = 3650  # assumption: no job lasts ten years
@@ -105,7 +105,7 @@ def answer(desk: Desk, token: str, choice: Choice, note: str) -> None:
     """Keep what the householder says to what was shared; raises RequestError for another choice; AccessError."""
     from matcher.service.typed_text import remark
     from matcher.store import links as rows
-    from matcher.store.model import Choice
+    from matcher.store.stored import Choice
 
     if choice not in get_args(Choice):
         raise RequestError(Problem("answer", f"{choice!r} is not one of {', '.join(get_args(Choice))}"))

@@ -10,8 +10,8 @@ from matcher.service.room_photos import add_photo, display_jpeg, photo_path, rem
 
 if TYPE_CHECKING:
     from matcher.settings import Settings
-    from matcher.store.model import RoomSummary, StoredRoom, User
     from matcher.store.store import Store
+    from matcher.store.stored import RoomSummary, StoredRoom, User
 
 __all__ = [
     "Desk",

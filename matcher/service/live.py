@@ -10,18 +10,18 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError
 from matcher.ranking.wanted import Wanted as Wanted
+from matcher.recall import Recall
 from matcher.service.chips import chips_without_paint, has_chips, known_chip_colours, outlines_without_paint
 from matcher.service.room_file import DEFAULT_TOP, result_of
-from matcher.surfaces.recall import Recall
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from matcher.calibration.paint_chip import Paints
     from matcher.paints.deck import Deck
-    from matcher.photo.model import Photo
+    from matcher.photo.decoded import Photo
     from matcher.report.plots import Drawing, PlotMark
-    from matcher.room.model import RoomFile
+    from matcher.room.contents import RoomFile
     from matcher.service.deck_search import DeckIndex, PaintEntry
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from matcher.service.desk import Desk
-    from matcher.store.model import Ask, ClientRoom, StoredPhoto, StoredRoom, User
+    from matcher.store.stored import Ask, ClientRoom, StoredPhoto, StoredRoom, User
 
 State = Literal["open", "come", "used"]
 
@@ -30,7 +30,7 @@ class Request:
 
 def ask_for_photo(desk: Desk, user: User, room: StoredRoom, kind: str, surface: str) -> None:
     """Ask the householder for a photo of a surface; raises RequestError for what none can take, NotFoundError."""
-    from matcher.advice.model import BY_PHOTO
+    from matcher.advice.advice import BY_PHOTO
     from matcher.store import asks
 
     if kind not in BY_PHOTO:

@@ -1,6 +1,6 @@
 """What the store hands out, under the name by which the screens know it."""
 
-from matcher.store.model import (
+from matcher.store.stored import (
     Answer,
     Ask,
     Choice,

@@ -14,7 +14,7 @@ from matcher.service.paint import load_deck
 from matcher.service.room_file import Json, Progress, silent
 
 if TYPE_CHECKING:
-    from matcher.photo.model import Finding
+    from matcher.photo.decoded import Finding
     from matcher.repaint.prepare import Prepared
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
 

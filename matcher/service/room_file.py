@@ -18,10 +18,10 @@ from matcher.service.paint import load_deck
 
 if TYPE_CHECKING:
     from matcher.paints.deck import Deck
-    from matcher.ranking.model import Shortlist
     from matcher.ranking.paint_columns import Paints
+    from matcher.ranking.shortlist import Shortlist
     from matcher.report.picture import Picture
-    from matcher.room.model import RoomFile
+    from matcher.room.contents import RoomFile
     from matcher.surfaces.measure import RoomMeasurement
 
 Progress = Callable[[str], None]

@@ -15,8 +15,8 @@ from matcher.service.incoming import Incoming, incoming
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
-    from matcher.store.model import Sender, StoredPhoto, User
     from matcher.store.photo_rows import Arrival
+    from matcher.store.stored import Sender, StoredPhoto, User
 
 # Decoding, in workers of which there are two, and looking a photo over fill a core: twenty senders at once wait their
 # turn.

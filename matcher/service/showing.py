@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from matcher.recall import Recall
 from matcher.report.unbroken import unbroken as unbroken
 from matcher.service.live import LiveRanking, deck_of, ranked, survey_of, version_of
-from matcher.surfaces.recall import Recall
 
 if TYPE_CHECKING:
     from typing import BinaryIO

@@ -198,10 +198,10 @@ def _unpack(zipped: zipfile.ZipFile, source: Path, folder: Path) -> set[str]:
 
 def _format(about: bytes) -> object:
     try:
-        said = json.loads(about)
+        stated = json.loads(about)
     except ValueError:
         return None
-    return said.get("format") if isinstance(said, dict) else None
+    return stated.get("format") if isinstance(stated, dict) else None
 
 
 def _checked_database(path: Path, source: Path, photos: set[str]) -> int:

@@ -10,10 +10,10 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from matcher.errors import NotFoundError, Problem, RequestError
-from matcher.store.model import Choice, ClientRoom, Json, LinkSummary, OpenedLink
 from matcher.store.photo_rows import photos_of
 from matcher.store.rooms import answers_of, asked_of, find, latest_share, put_document
 from matcher.store.store import Store
+from matcher.store.stored import Choice, ClientRoom, Json, LinkSummary, OpenedLink
 from matcher.store.tables import AnswerRow, LinkRow, ShareRow
 
 # Assumption: nobody answers as often; it keeps a link that got about from filling the disk.

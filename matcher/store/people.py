@@ -10,8 +10,8 @@ from sqlalchemy import ColumnElement, delete, func, select, update
 from sqlalchemy.orm import Session
 
 from matcher.errors import Problem, RequestError
-from matcher.store.model import User
 from matcher.store.store import Store
+from matcher.store.stored import User
 from matcher.store.tables import BrowserRow, RoomRow, SessionRow, SignInAttempt, UserRow
 
 # An empty name cannot be added, so nobody signs in as this one.

@@ -10,8 +10,8 @@ from typing import cast
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
-from matcher.store.model import Json, Sender, StoredPhoto
 from matcher.store.store import Store
+from matcher.store.stored import Json, Sender, StoredPhoto
 from matcher.store.tables import PhotoRow
 
 

@@ -10,10 +10,10 @@ from sqlalchemy import select
 from matcher.errors import NotFoundError, Problem, RequestError
 from matcher.room.photo_name import free_name
 from matcher.store.leaving import finish_leaving, note_leaving
-from matcher.store.model import Sender, StoredPhoto
 from matcher.store.photo_rows import Arrival, attach, photos_of, take_over
 from matcher.store.rooms import find, put_document
 from matcher.store.store import Store
+from matcher.store.stored import Sender, StoredPhoto
 from matcher.store.tables import PhotoRow
 
 

@@ -12,9 +12,9 @@ from sqlalchemy.orm import Session
 
 from matcher.errors import ConflictError, NotFoundError, Problem
 from matcher.store.leaving import finish_leaving, note_leaving
-from matcher.store.model import Answer, Ask, Choice, Json, RoomSummary, StoredRoom
 from matcher.store.photo_rows import Arrival, attach, photos_of
 from matcher.store.store import Store
+from matcher.store.stored import Answer, Ask, Choice, Json, RoomSummary, StoredRoom
 from matcher.store.tables import AnswerRow, AskRow, PhotoRow, RoomRow, ShareRow
 
 

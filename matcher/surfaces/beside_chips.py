@@ -21,9 +21,9 @@ from matcher.calibration.photo_calibration import LyingChip, PhotoCalibration
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
 from matcher.colorimetry.symmetric_root import symmetric_root
-from matcher.photo.model import ColourSpace, Finding
+from matcher.photo.decoded import ColourSpace, Finding
 from matcher.surfaces import doubt
-from matcher.surfaces.model import Cause
+from matcher.surfaces.surface import Cause
 
 # How much of the camera's error two colours share: this part of it where they are alike (the rest is their spectra's
 # own), falling to e^-1/2 of that over this distance in Lab, lightness counting half. Chosen by what chips leave on
@@ -77,7 +77,7 @@ class ChipEvidence:
     excess: float
     findings: tuple[Finding, ...]
 
-    def told(self, points: Points, causes: Causes) -> tuple[Floats, dict[Cause, Floats]]:
+    def corrected(self, points: Points, causes: Causes) -> tuple[Floats, dict[Cause, Floats]]:
         """Return Lab (N, 3) of colours of one surface and what is left of each cause (N, 3, 3), after the chips.
 
         ``causes`` is what was in doubt before, but for the light where chips tell it.

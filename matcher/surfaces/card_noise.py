@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.pixels import as_eight_bits, fill_polygon
-from matcher.room.model import Reference
+from matcher.room.contents import Reference
 
 _FILTER_SIGMAS = 5.0  # range of the edge-keeping filter in noise sigmas
 _THREE_CHANNELS = 1.7  # the filter adds up the distance over the channels

@@ -13,8 +13,8 @@ from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
 from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.surfaces.contradiction import excess_of
 from matcher.surfaces.grouping import SAME_MATERIAL_DE00
-from matcher.surfaces.model import Cause, Surface, SurfaceColour
 from matcher.surfaces.reading import SurfaceReading
+from matcher.surfaces.surface import Cause, Surface, SurfaceColour
 
 # Assumption: colours of two readings closer than this, once their main colours are laid over each other, are the same.
 _SAME_COLOUR_DE00 = 6.0

@@ -10,7 +10,7 @@ import numpy as np
 from matcher.calibration.tone_curve import ToneCurve
 from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES, relative_cones
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, xyz_to_lab
-from matcher.surfaces.model import Cause
+from matcher.surfaces.surface import Cause
 
 _STEP = 1e-4  # for derivatives
 NINETY_PERCENT = 1.645  # half-width of the central 90 % of a normal distribution, in sigmas

@@ -15,10 +15,10 @@ import numpy as np
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
 from matcher.colorimetry.symmetric_root import symmetric_root
-from matcher.instrument.model import Remark
+from matcher.instrument.understood import Remark
 from matcher.room.measured import Measured
 from matcher.surfaces.combining import make_surface
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.surfaces.surface import Surface, SurfaceColour
 
 # Correlation between the errors of a surface's colours: with it the main colour's reading mends the second colours of
 # the sample photos, and the stated doubt holds the truth as often as before (tests/benchmarks/second_colours.py prints

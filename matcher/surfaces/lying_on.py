@@ -14,8 +14,8 @@ import cv2
 import numpy as np
 
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Finding
-from matcher.room.model import PhotoEntry, Reference
+from matcher.photo.decoded import Finding
+from matcher.room.contents import PhotoEntry, Reference
 
 # Assumptions, in sizes of the card (the root of its area). Beside a surface lies what leaves no room for
 # another card between: rim and shadow, which outlines keep clear of, are smaller, other things are farther off.
@@ -31,13 +31,13 @@ Polygon = Sequence[Sequence[float]]
 def with_believed_cards(entry: PhotoEntry) -> tuple[PhotoEntry, tuple[Finding, ...]]:
     """Return the photo's entry with ``on`` taken off cards that do not lie there, and what is said of those."""
     believed = _believed(entry)
-    doubted = [not kept and each.on is not None for each, kept in zip(entry.references, believed, strict=True)]
-    if not any(doubted):
+    disbelieved = [not kept and each.on is not None for each, kept in zip(entry.references, believed, strict=True)]
+    if not any(disbelieved):
         return entry, ()
     outlined = {surface.name for surface in entry.surfaces}
     cards: dict[str, dict[str, None]] = {}
     references = []
-    for reference, doubt in zip(entry.references, doubted, strict=True):
+    for reference, doubt in zip(entry.references, disbelieved, strict=True):
         if doubt:
             cards.setdefault(str(reference.on), {})[reference.kind] = None
         references.append(reference.model_copy(update={"on": None}) if doubt else reference)
@@ -50,8 +50,8 @@ def _findings(cards: Mapping[str, Iterable[str]], outlined: Collection[str]) -> 
     for surface, kinds in cards.items():
         surfaces.setdefault((surface in outlined, ", ".join(kinds)), []).append(surface)
     for (seen, kinds), names in surfaces.items():
-        said = ", ".join(names[:_MOST_NAMED]) + (f" and {len(names) - _MOST_NAMED} more" * (len(names) > _MOST_NAMED))
-        values = (("cards", kinds), ("surfaces", said))
+        named = ", ".join(names[:_MOST_NAMED]) + (f" and {len(names) - _MOST_NAMED} more" * (len(names) > _MOST_NAMED))
+        values = (("cards", kinds), ("surfaces", named))
         # A surface that is not outlined here is not read here either: there is nothing to put right.
         yield Finding("card elsewhere", "warn", values) if seen else Finding("card on nothing", "note", values)
 

@@ -15,20 +15,20 @@ from matcher.calibration.paint_chip import Paints
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError, Problem, SurfaceError
-from matcher.photo.model import Finding, Level, Photo
+from matcher.photo.decoded import Finding, Level, Photo
+from matcher.recall import Recall
+from matcher.room.contents import OutlinedSurface, PhotoEntry, RoomFile
 from matcher.room.measured import measured
-from matcher.room.model import OutlinedSurface, PhotoEntry, RoomFile
 from matcher.surfaces.beside_chips import ChipEvidence, chip_evidence
 from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.combining import combine
 from matcher.surfaces.contradiction import Contradiction, contradictions
 from matcher.surfaces.instrument import InstrumentReading, instrument_surface, with_instrument
-from matcher.surfaces.model import Surface
 from matcher.surfaces.reading import SurfaceReading, read_surface
-from matcher.surfaces.recall import Recall
 from matcher.surfaces.seen_in_readings import seen_in_readings
 from matcher.surfaces.shots import Opening, Outline, Progress, Shot, calibrated, opened, shot_of
-from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
+from matcher.surfaces.surface import Surface
+from matcher.surfaces.two_lights import colour_drift, mixed_light, with_drift_doubt
 from matcher.surfaces.upright_front import light_fall
 from matcher.surfaces.without_card import without_card
 
@@ -155,7 +155,7 @@ def survey_room(
             found, failed = _read_surfaces(shot, calibration, chips, guessed, memories.readings)
             drift = colour_drift(found)
             seen = (*mixed_light(drift), *seen_in_readings(found), *(chips.findings if chips else ()))
-            read += [(shot.entry.file, reading) for reading in doubted(found, drift)]
+            read += [(shot.entry.file, reading) for reading in with_drift_doubt(found, drift)]
             photos.append(_measured(shot, calibration, seen, memories.readings))
             for name, several in failed.items():
                 problems[shot.entry.file, name] = several
@@ -286,7 +286,7 @@ def _surfaces(
     typical = float(np.median(list(weights.values()))) if weights else 1.0
     weights |= {name: typical for name in instruments if name not in weights}
     total = sum(weights.values())
-    surfaces, said = [], []
+    surfaces, by_instrument = [], []
     for name, weight in weights.items():
         own = [r for r in readings if r.name == name]
         if name not in instruments:
@@ -298,8 +298,8 @@ def _surfaces(
             else instrument_surface(instruments[name], weight / total)
         )
         surfaces.append(surface)
-        said.append(reading)
-    return tuple(surfaces), tuple(said)
+        by_instrument.append(reading)
+    return tuple(surfaces), tuple(by_instrument)
 
 
 def _visible_area(readings: Sequence[SurfaceReading]) -> float:

@@ -50,12 +50,12 @@ def nearest_chip(evidence: ChipEvidence, points: Points, covariance: Floats) -> 
     parts = {"lighter": lightness_part, "warmer": warmth_part, "greener": greenness_part}
     # One sigma of the difference either way along each axis of its doubt: what it does to each part of it.
     moved = surface + np.concatenate([symmetric_root(doubt), -symmetric_root(doubt)])
-    told: Mapping[str, float] = {
+    compared: Mapping[str, float] = {
         name: _told(float(part(chip, surface)), np.asarray(part(chip[None], moved))) for name, part in parts.items()
     }
     de00 = float(delta_e_2000(chip, surface))
     spread = _sigma(np.asarray(delta_e_2000(chip[None], moved)), de00)
-    return NearestChip(evidence.codes[nearest], de00, NINETY_PERCENT * spread, **told)
+    return NearestChip(evidence.codes[nearest], de00, NINETY_PERCENT * spread, **compared)
 
 
 def _told(value: float, moved: Floats) -> float:

@@ -13,7 +13,7 @@ import numpy as np
 
 from matcher.errors import Problem, SurfaceError
 from matcher.surfaces.doubt import NINETY_PERCENT
-from matcher.surfaces.model import SurfaceColour
+from matcher.surfaces.surface import SurfaceColour
 
 _REMEDY = (
     "Check that the outlines lie on this surface and on the card alone, and that the card has the light that "

@@ -15,11 +15,10 @@ from matcher.calibration.light_between import light_between
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.colorimetry.spaces import Floats, lab_to_xyz
 from matcher.errors import Problem, SurfaceError
-from matcher.photo.model import Photo
-from matcher.room.model import OutlinedSurface
+from matcher.photo.decoded import Photo
+from matcher.room.contents import OutlinedSurface
 from matcher.surfaces import doubt
 from matcher.surfaces.beside_chips import ChipEvidence, points_of
-from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.nearest_chip import NearestChip, nearest_chip
 from matcher.surfaces.parts import name_part
 from matcher.surfaces.plausible_level import plausible_level
@@ -28,6 +27,7 @@ from matcher.surfaces.region import Region, read_region
 from matcher.surfaces.robust import middle
 from matcher.surfaces.separation import Separation, separate
 from matcher.surfaces.shading import Shading
+from matcher.surfaces.surface import SurfaceColour
 
 _MINIMUM_PIXELS = 60
 _DARKEST = 1e-5
@@ -125,7 +125,7 @@ def read_surface(
     if chips is not None:
         points = points_of(means, shift, light if own else None)
         nearest = nearest_chip(chips, points, np.sum([several[0] for several in causes.values()], axis=0))
-        labs, causes = chips.told(points, causes)
+        labs, causes = chips.corrected(points, causes)
     split = [{cause: several[index] for cause, several in causes.items()} for index in range(len(labs))]
     colours = zip(labs, np.sum(list(causes.values()), axis=0), shares, parts, split, strict=True)
     return SurfaceReading(

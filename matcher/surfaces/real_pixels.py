@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.pixels import as_eight_bits
 from matcher.surfaces.outline_mask import outline_mask
 

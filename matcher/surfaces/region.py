@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from matcher.calibration.light import Light
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.pixels import as_eight_bits
 from matcher.surfaces.card_noise import quietened
 from matcher.surfaces.lit_part import lit_alike

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 from matcher.surfaces.nearest_chip import NearestChip
 from matcher.surfaces.reading import SurfaceReading
 

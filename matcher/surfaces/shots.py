@@ -14,11 +14,11 @@ from matcher.calibration.paint_chip import Paints
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
 from matcher.calibration.tone_curve import ToneCurve, same_camera_curve
 from matcher.errors import CardError, Problem
-from matcher.photo.model import Finding, Photo
+from matcher.photo.decoded import Finding, Photo
 from matcher.photo.reading import read_and_check
-from matcher.room.model import PhotoEntry, RoomFile
+from matcher.recall import Recall
+from matcher.room.contents import PhotoEntry, RoomFile
 from matcher.surfaces.lying_on import with_believed_cards
-from matcher.surfaces.recall import Recall
 
 Progress = Callable[[str], None]
 Outline = tuple[tuple[float, float], ...]

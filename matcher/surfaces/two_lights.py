@@ -13,10 +13,10 @@ from dataclasses import replace
 import numpy as np
 
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 from matcher.surfaces import doubt
-from matcher.surfaces.model import Cause, SurfaceColour
 from matcher.surfaces.reading import SurfaceReading
+from matcher.surfaces.surface import Cause, SurfaceColour
 
 _FEWEST = 3  # surfaces to judge by
 # Median over a photo's surfaces of the drift of ln(first cone / third cone) across each. On 35 rendered photos and 27
@@ -36,7 +36,7 @@ def mixed_light(drift: float) -> tuple[Finding, ...]:
     return (Finding("mixed light", "warn" if drift >= _WARN else "note", (("across", round(drift, 2)),)),)
 
 
-def doubted(readings: Sequence[SurfaceReading], drift: float) -> list[SurfaceReading]:
+def with_drift_doubt(readings: Sequence[SurfaceReading], drift: float) -> list[SurfaceReading]:
     """Return the readings of one photo, those by another surface's card in wider doubt by its light's ``drift``."""
     more = drift - _BY_BOUNCE
     if more <= 0:

@@ -16,7 +16,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from matcher.calibration.light import Light
-from matcher.room.model import Material, OutlinedSurface
+from matcher.room.contents import Material, OutlinedSurface
 
 _UPRIGHT: frozenset[Material] = frozenset({"paint", "metal"})
 # Mean of how much less light (logarithm) falls on a front, where nothing speaks of a lamp and what a warm lamp adds.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from matcher.room.model import PhotoEntry, RoomFile
+from matcher.room.contents import PhotoEntry, RoomFile
 
 
 def without_card(room: RoomFile) -> frozenset[str]:

@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from matcher.advice.advice import ACTIONS, ActionKind
 from matcher.advice.left_over import THREE_CARDS_CURVE, left_over
-from matcher.advice.model import ACTIONS, ActionKind
 from matcher.calibration.tone_curve import SCENE_SD, ToneCurve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, lab_to_xyz
 from matcher.surfaces.combining import make_surface
 from matcher.surfaces.doubt import COLOUR_SHAPE, OTHER_CARD_COLOUR, OTHER_CARD_LEVEL, lab_covariances
-from matcher.surfaces.model import SurfaceColour
+from matcher.surfaces.surface import SurfaceColour
 
 LAB = np.array([62.0, 9.0, 21.0])
 FLOOR = make_surface(

@@ -9,15 +9,15 @@ import numpy as np
 import pytest
 
 from matcher.advice import settle
-from matcher.advice.model import BY_PHOTO, Advice
+from matcher.advice.advice import BY_PHOTO, Advice
 from matcher.advice.possible import possible_actions
 from matcher.advice.settle import what_would_settle
 from matcher.paints.reading import demo_deck
 from matcher.ranking.question import ask
-from matcher.room.model import RoomFile
+from matcher.room.contents import RoomFile
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import RoomMeasurement, measure_room
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 
 KITCHEN = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "kitchen_daylight.toml"
 LAMP = KITCHEN.with_name("kitchen_lamp.toml")

@@ -39,8 +39,8 @@ from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, linear_srgb_to_xyz, xyz_to_lab
 from matcher.photo.card_proposal import propose_cards
 from matcher.photo.colour_space import srgb
-from matcher.photo.model import Photo
-from matcher.room.model import Reference
+from matcher.photo.decoded import Photo
+from matcher.room.contents import Reference
 from matcher.surfaces.doubt import reflectance_lab
 from tests.calibration import spectral_camera
 from tests.calibration.spectral_camera import NIKON, SIGMA, balanced_cones, camera, grey_card, spectra, true_lab

@@ -26,7 +26,7 @@ from matcher.colorimetry.spaces import Floats, lab_to_xyz
 from matcher.report.doubt import de00_sd
 from matcher.surfaces import doubt
 from matcher.surfaces.beside_chips import Points, evidence_of, points_of
-from matcher.surfaces.model import Cause
+from matcher.surfaces.surface import Cause
 from tests.calibration.spectral_camera import (
     CARD_REFLECTANCE,
     NIKON,

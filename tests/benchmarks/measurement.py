@@ -20,7 +20,7 @@ from matcher.colorimetry.spaces import Floats
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import measure_room
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 from tests.benchmarks.straightforward import straightforward_labs
 from tests.benchmarks.truth import TruePhoto, TrueSurface, room_text, truth_of_room, truths_in
 

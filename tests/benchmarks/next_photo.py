@@ -24,7 +24,7 @@ from typing import Any
 
 import numpy as np
 
-from matcher.advice.model import Advice
+from matcher.advice.advice import Advice
 from matcher.advice.settle import what_would_settle
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.paints.deck import Deck
@@ -32,11 +32,11 @@ from matcher.paints.reading import demo_deck
 from matcher.ranking import weights
 from matcher.ranking.question import ask
 from matcher.ranking.score import score
+from matcher.recall import Recall
 from matcher.room.reading import room_of
 from matcher.surfaces.combining import make_surface
 from matcher.surfaces.measure import Memories, RoomMeasurement, survey_room
-from matcher.surfaces.model import Surface, SurfaceColour
-from matcher.surfaces.recall import Recall
+from matcher.surfaces.surface import Surface, SurfaceColour
 from tests.benchmarks.truth import TruePhoto, TrueSurface, truth_of_room, truths_in
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"

@@ -32,7 +32,7 @@ from matcher.calibration.tone_curve import plain_table
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.pixels import as_eight_bits, fill_polygon
 from matcher.photo.reading import read_photo
 from matcher.room.reading import read_room

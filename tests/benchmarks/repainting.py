@@ -49,7 +49,7 @@ from matcher.repaint.apply import apply
 from matcher.repaint.area_mask import area_coverage
 from matcher.repaint.doubt import picture_doubt
 from matcher.repaint.prepare import Prepared, prepare
-from matcher.room.model import Area, RoomFile
+from matcher.room.contents import Area, RoomFile
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import measure_room
 

@@ -18,12 +18,12 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import GivensError
 from matcher.report.doubt import NINETY_PERCENT
+from matcher.room.contents import MeasuredColour
 from matcher.room.measured import Measured
-from matcher.room.model import MeasuredColour
 from matcher.room.reading import read_room
 from matcher.surfaces.instrument import with_instrument
 from matcher.surfaces.measure import measure_room
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 from tests.benchmarks.measurement import SAMPLES
 from tests.benchmarks.truth import TrueSurface, room_text, truths_in
 

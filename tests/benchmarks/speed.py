@@ -27,7 +27,7 @@ from matcher.ranking.rank import rank
 from matcher.report.output import to_json
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import measure_room
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 from tests.benchmarks.large_job import FINE, SMOOTH, write_deck, write_photo, write_room
 
 _ROUNDS = 9

@@ -14,8 +14,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from matcher.colorimetry.spaces import Floats, srgb_encode
 from matcher.photo.colour_space import srgb
-from matcher.photo.model import Photo
-from matcher.room.model import Reference
+from matcher.photo.decoded import Photo
+from matcher.room.contents import Reference
 from tests.calibration import spectral_camera
 from tests.calibration.scenes import plain
 

@@ -16,8 +16,8 @@ from numpy.typing import ArrayLike, NDArray
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, srgb_encode
 from matcher.photo.colour_space import srgb
-from matcher.photo.model import ColourSpace, Photo
-from matcher.room.model import Reference, ReferenceKind
+from matcher.photo.decoded import ColourSpace, Photo
+from matcher.room.contents import Reference, ReferenceKind
 
 Box = tuple[int, int, int, int]
 Curve = Callable[[Floats], Floats]

@@ -17,8 +17,8 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError
-from matcher.photo.model import Finding
-from matcher.room.model import Reference
+from matcher.photo.decoded import Finding
+from matcher.room.contents import Reference
 from matcher.surfaces.doubt import reflectance_lab
 from tests.calibration.chart_scene import HEIGHT, LYING, WIDTH, ChartScene, Points, chart_linear, draw_chart
 from tests.calibration.chart_scene import true_chart_lab as truth

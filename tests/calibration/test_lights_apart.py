@@ -8,7 +8,7 @@ import pytest
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.spaces import Floats, lab_to_xyz
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 from matcher.report.wording import finding_sentence
 from tests.calibration.scenes import GREY, WARM_LIGHT, Scene
 

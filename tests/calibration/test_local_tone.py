@@ -17,10 +17,10 @@ from numpy.typing import NDArray
 
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.spaces import srgb_decode, srgb_encode
-from matcher.photo.model import Finding, Photo
+from matcher.photo.decoded import Finding, Photo
 from matcher.photo.pixels import as_eight_bits
 from matcher.photo.reading import read_photo
-from matcher.room.model import PhotoEntry, RoomFile
+from matcher.room.contents import PhotoEntry, RoomFile
 from matcher.room.reading import read_room
 from tests.calibration.scenes import GREY, Scene, plain, smoothstep_s
 

@@ -8,7 +8,7 @@ import pytest
 from matcher.calibration.odd_card import odd_cards
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.spaces import Floats
-from matcher.room.model import Reference
+from matcher.room.contents import Reference
 from tests.calibration.scenes import GREY, Scene, corners
 
 BOX = (180, 130, 240, 190)

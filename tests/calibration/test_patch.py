@@ -12,8 +12,8 @@ from matcher.calibration.tone_curve import plain_table
 from matcher.colorimetry.spaces import Floats, srgb_encode
 from matcher.errors import CardError
 from matcher.photo.colour_space import srgb
-from matcher.photo.model import Photo
-from matcher.room.model import Reference
+from matcher.photo.decoded import Photo
+from matcher.room.contents import Reference
 from tests.calibration.scenes import GREY, WARM_LIGHT, WHITE, Box, Scene, as_photo, corners
 
 PLAIN_TABLE = plain_table(srgb(), LEVELS)

@@ -11,7 +11,7 @@ from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError
 from matcher.photo.colour_space import srgb
-from matcher.room.model import PAPER_REFLECTANCE, Reference
+from matcher.room.contents import PAPER_REFLECTANCE, Reference
 from tests.calibration.scenes import BLACK, GREY, WHITE, Box, Scene, corners, smoothstep_s
 
 STEPS = (0.9, 0.6, 0.4, 0.25, 0.15, 0.08, 0.04)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from matcher.photo.card_proposal import CardProposal, propose_cards
 from matcher.photo.colour_space import srgb
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 
 Floats = NDArray[np.float64]
 Quad = tuple[tuple[float, float], ...]

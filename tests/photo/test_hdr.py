@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from matcher.photo.colour_space import bt2020
+from matcher.photo.decoded import Photo
 from matcher.photo.hdr_transfer import hlg_to_linear, pq_to_linear
-from matcher.photo.model import Photo
 from matcher.photo.pixels import as_eight_bits
 from matcher.photo.reading import read_photo
 from tests.photo.conftest import RED, Save, quadrants

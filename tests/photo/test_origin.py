@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from PIL import ExifTags, Image, ImageEnhance
 
+from matcher.photo.decoded import Level
 from matcher.photo.jpeg_quality import LUMINANCE, jpeg_quality
-from matcher.photo.model import Level
 from matcher.photo.pixel_signs import has_bars, missing_levels
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_photo

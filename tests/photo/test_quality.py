@@ -11,8 +11,8 @@ import pytest
 from numpy.typing import NDArray
 
 from matcher.photo.colour_space import srgb
+from matcher.photo.decoded import Finding, Photo
 from matcher.photo.mixed_light import light_drift
-from matcher.photo.model import Finding, Photo
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_photo
 from matcher.photo.sharpness import JUDGED_SIDE_PX, edge_width

@@ -17,11 +17,11 @@ from matcher.colorimetry.adaptation import BRADFORD, adapt
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
 from matcher.errors import PhotoError
+from matcher.photo.decoded import Photo
 from matcher.photo.display import srgb_jpeg
-from matcher.photo.model import Photo
 from matcher.photo.pixels import as_eight_bits
 from matcher.photo.reading import kind_of, read_photo
-from matcher.room.model import Reference
+from matcher.room.contents import Reference
 from matcher.room.photo_size import upright_size
 from tests.calibration.scenes import corners
 from tests.calibration.spectral_camera import NIKON, SIGMA, grey_card, spectra, true_lab

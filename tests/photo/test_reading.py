@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 
 from matcher.errors import PhotoError
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.photo.quality import check_photo
 from matcher.photo.reading import read_and_check, read_photo
 from tests.photo.conftest import BLUE, GREEN, GREY, RED, Save, quadrants

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from matcher.paints.deck import Deck
-from matcher.ranking.model import Shortlist
 from matcher.ranking.question import Setting, ask
 from matcher.ranking.rank import rank
 from matcher.ranking.score import Scores, score
-from matcher.surfaces.model import Surface
+from matcher.ranking.shortlist import Shortlist
+from matcher.surfaces.surface import Surface
 
 
 def shortlist(

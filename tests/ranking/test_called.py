@@ -10,7 +10,7 @@ from matcher.harmony.tint import tint_boundary
 from matcher.paints.deck import Deck
 from matcher.ranking.called import CALLED_FROM, UNCALLED, undertone_certainty
 from matcher.ranking.givens import gather
-from matcher.ranking.model import Clash, Reason
+from matcher.ranking.shortlist import Clash, Reason
 from matcher.ranking.stability import tied
 from tests.ranking.asking import shortlist
 from tests.ranking.conftest import MakeDeck, MakeSurface

@@ -23,7 +23,7 @@ from matcher.ranking.question import Preferences, Question, Setting, ask
 from matcher.ranking.score import score
 from matcher.scheme.build import build_scheme
 from matcher.scheme.search import Task, best_scheme
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.surfaces.surface import Surface, SurfaceColour
 
 JUDGED = Path(__file__).parent / "judged"
 FACING = {"north": "N", "south": "S", "east": "E", "west": "W"}

@@ -23,7 +23,7 @@ from matcher.ranking.rank import rank
 from matcher.ranking.score import role_fit
 from matcher.report.result import surface_entries
 from matcher.surfaces.measure import RoomMeasurement
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 from tests.ranking.asking import scores, shortlist
 
 MakeSurface = Callable[..., Surface]

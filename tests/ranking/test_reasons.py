@@ -9,7 +9,7 @@ import pytest
 from matcher.paints.deck import Deck
 from matcher.ranking import reasons, weights
 from matcher.ranking.question import Preferences, Setting
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 from tests.ranking.asking import shortlist
 
 ROW = re.compile(r"^([a-z-]+) +([+-]) +(\w+) +(.+)$")

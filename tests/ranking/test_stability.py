@@ -7,7 +7,7 @@ import numpy as np
 from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.ranking.givens import gather
 from matcher.ranking.stability import draw_surfaces
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 
 
 def test_the_root_is_a_root_and_takes_like_colours_one_way() -> None:

@@ -11,7 +11,7 @@ import pytest
 from skimage.color import deltaE_ciede2000
 
 from matcher.paints.deck import Deck
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 from tests.ranking.asking import scores
 
 TABLE = Path(__file__).with_name("trade_judgements.csv")

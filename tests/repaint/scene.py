@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.spaces import lab_to_xyz, srgb_encode, xyz_to_linear_srgb
 from matcher.photo.colour_space import srgb
-from matcher.photo.model import ColourSpace, Photo
+from matcher.photo.decoded import ColourSpace, Photo
 from matcher.repaint.prepare import Prepared, prepare
+from matcher.room.contents import Area, MeasuredSurface, Reference
 from matcher.room.measured import measured as read_measured
-from matcher.room.model import Area, MeasuredSurface, Reference
 from matcher.surfaces.instrument import instrument_surface
 
 WIDTH, HEIGHT, FINE = 320, 240, 6

@@ -15,7 +15,7 @@ from matcher.colorimetry.illuminants import white_point
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats, linear_srgb_to_xyz, srgb_decode, srgb_encode, xyz_to_lab
 from matcher.photo.colour_space import display_p3
-from matcher.photo.model import Finding
+from matcher.photo.decoded import Finding
 from matcher.repaint import bounce, lamp
 from matcher.repaint.apply import apply, painted_light
 from matcher.repaint.doubt import picture_doubt

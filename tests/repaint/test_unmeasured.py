@@ -19,7 +19,7 @@ from matcher.colorimetry.spaces import Floats, srgb_decode
 from matcher.repaint.apply import apply
 from matcher.repaint.doubt import picture_doubt
 from matcher.repaint.prepare import Prepared
-from matcher.room.model import RoomFile
+from matcher.room.contents import RoomFile
 from matcher.service.repainting import prepare_repaint
 from matcher.surfaces.measure import RoomMeasurement, measure_room
 from tests.benchmarks.repainting import SAMPLES, Pair, pairs_in, room_of, truth_of

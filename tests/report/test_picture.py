@@ -13,7 +13,7 @@ from coloraide import Color
 from PIL import Image
 
 from matcher.photo.colour_space import display_p3, srgb
-from matcher.photo.model import ColourSpace, Photo
+from matcher.photo.decoded import ColourSpace, Photo
 from matcher.report.picture import Picture, make_picture
 
 

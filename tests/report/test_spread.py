@@ -10,7 +10,7 @@ from scipy.stats import chi2
 
 from matcher.colorimetry.spaces import hex_to_lab, labs_to_hex
 from matcher.ranking.called import UNCALLED
-from matcher.ranking.model import Clash, Reason
+from matcher.ranking.shortlist import Clash, Reason
 from matcher.report.doubt import spread_hexes
 from matcher.report.reader import advice_view, role_view
 from matcher.report.sentences import ADVICE_STANDS, UNCERTAIN_LEAN

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from matcher.description.lean_word import lean_word
-from matcher.instrument import model as instrument
-from matcher.instrument.model import Remark
-from matcher.photo.model import Finding
+from matcher.instrument import understood as instrument
+from matcher.instrument.understood import Remark
+from matcher.photo.decoded import Finding
 from matcher.ranking import reasons
-from matcher.ranking.model import Clash, Reason
+from matcher.ranking.shortlist import Clash, Reason
 from matcher.report import wording
 from matcher.report.cautions import GLOSSARY
 from matcher.report.sentences import ALTERNATIVES, CHECK_NUMBERS, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES

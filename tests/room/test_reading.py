@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from matcher.errors import RoomFileError
+from matcher.room.contents import RoomFile
 from matcher.room.measured import Measured, measured
-from matcher.room.model import RoomFile
 from matcher.room.reading import read_document, read_room
 from tests.room.conftest import GOOD, Write
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
-from matcher.room.model import PAPER_REFLECTANCE, Reference
+from matcher.room.contents import PAPER_REFLECTANCE, Reference
 from matcher.room.wording import problem_of
 
 SQUARE = ((10.0, 10.0), (40.0, 10.0), (40.0, 30.0), (10.0, 30.0))

@@ -9,7 +9,7 @@ import pytest
 
 from matcher.colorimetry.lrv import lrv
 from matcher.paints.deck import Deck
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.surfaces.surface import Surface, SurfaceColour
 
 
 @pytest.fixture(scope="session")

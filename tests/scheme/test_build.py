@@ -16,7 +16,7 @@ from matcher.ranking.question import Setting, ask
 from matcher.scheme import search
 from matcher.scheme.build import build_scheme
 from matcher.scheme.search import Task, best_scheme
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 from tests.ranking.asking import scores
 
 MakeDeck = Callable[[int, int], Deck]

@@ -16,8 +16,8 @@ from matcher.paints.reading import demo_deck
 from matcher.ranking.question import ask
 from matcher.ranking.rank import rank
 from matcher.scheme.build import build_scheme
-from matcher.scheme.model import Scheme
-from matcher.surfaces.model import Surface, SurfaceColour
+from matcher.scheme.scheme import Scheme
+from matcher.surfaces.surface import Surface, SurfaceColour
 
 Colours = Sequence[tuple[float, float, float, float]]
 ROOMS: dict[str, dict[str, Colours]] = {

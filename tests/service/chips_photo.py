@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from matcher.photo.colour_space import srgb
-from matcher.room.model import ReferenceKind
+from matcher.room.contents import ReferenceKind
 from tests.calibration.scenes import NOISE, Scene, corners, smoothstep_s
 
 SIZE = (1200, 900)

@@ -27,7 +27,7 @@ from matcher.service.desk import (
     save_document,
     save_remark,
 )
-from matcher.store.model import User
+from matcher.store.stored import User
 from tests.room.test_archive import zipped
 from tests.service.pictures import picture, with_location
 from tests.service.zipped_room import zipped_room

@@ -22,7 +22,7 @@ from matcher.service.client import (
     share,
 )
 from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, save_document, save_remark
-from matcher.store.model import User
+from matcher.store.stored import User
 from matcher.store.tables import LinkRow
 from tests.service.pictures import picture
 

@@ -27,7 +27,7 @@ from matcher.service.desk import (
     save_remark,
 )
 from matcher.settings import Settings
-from matcher.store.model import User
+from matcher.store.stored import User
 from tests.service.pictures import picture
 
 SURFACE = {"name": "worktop", "material": "stone", "outline": []}

@@ -12,7 +12,7 @@ from matcher.errors import NotFoundError, RequestError
 from matcher.service.client import add_client_photo, client_room, make_link
 from matcher.service.desk import Desk, add_photo, load_room, new_room, save_document
 from matcher.service.next_photo import ask_for_photo, client_request, request_of, withdraw_request
-from matcher.store.model import StoredRoom, User
+from matcher.store.stored import StoredRoom, User
 from tests.service.pictures import picture
 
 CLOSE_UP = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "tile_day.jpg"

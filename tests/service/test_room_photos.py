@@ -31,7 +31,7 @@ from matcher.service.desk import (
     remove_photo,
     save_document,
 )
-from matcher.store.model import User
+from matcher.store.stored import User
 from tests.photo.simulated_raw import write_dng
 from tests.service.pictures import picture, with_location
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from matcher.service.archive import write_room
 from matcher.service.desk import Desk
-from matcher.store.model import User
+from matcher.store.stored import User
 
 
 def zipped_room(desk: Desk, user: User, room_id: str, *, result: dict[str, Any] | None = None) -> bytes:

@@ -20,7 +20,7 @@ import pytest
 from matcher.service.desk import Desk, open_desk
 from matcher.settings import Settings
 from matcher.store import people
-from matcher.store.model import User
+from matcher.store.stored import User
 
 MUST_RUN = bool(os.environ.get("GIVENS_TEST_POSTGRES") or os.environ.get("CI"))
 DATABASES = ("sqlite", "postgresql")

@@ -15,7 +15,7 @@ from matcher.errors import RequestError
 from matcher.service.desk import Desk, open_desk
 from matcher.settings import Settings
 from matcher.store.database import Database
-from matcher.store.model import User
+from matcher.store.stored import User
 from matcher.store.tables import SCHEMA_VERSION, Moment, PhotoRow, SchemaVersion, UserRow
 
 

@@ -29,7 +29,7 @@ from matcher.service.desk import (
 from matcher.settings import Settings
 from matcher.store.database import Database
 from matcher.store.leaving import sweep
-from matcher.store.model import User
+from matcher.store.stored import User
 from matcher.store.tables import LeavingRow
 from tests.service.pictures import picture
 

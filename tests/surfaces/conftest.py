@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import Floats
-from matcher.photo.model import ColourSpace
-from matcher.room.model import Material, OutlinedSurface
-from matcher.surfaces.model import SurfaceColour
+from matcher.photo.decoded import ColourSpace
+from matcher.room.contents import Material, OutlinedSurface
 from matcher.surfaces.reading import SurfaceReading
+from matcher.surfaces.surface import SurfaceColour
 from tests.calibration.scenes import WARM_LIGHT, Curve, Scene, corners, plain
 from tests.surfaces.scene_reading import read_in
 

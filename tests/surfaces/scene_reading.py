@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from matcher.calibration.photo_calibration import PhotoCalibration
-from matcher.photo.model import Photo
-from matcher.room.model import OutlinedSurface
+from matcher.photo.decoded import Photo
+from matcher.room.contents import OutlinedSurface
 from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.reading import SurfaceReading, read_surface
 from tests.calibration.scenes import Scene

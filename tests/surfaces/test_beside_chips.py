@@ -21,10 +21,10 @@ from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, srgb_encode
 from matcher.errors import CardError
 from matcher.photo.colour_space import srgb
-from matcher.photo.model import Photo
+from matcher.photo.decoded import Photo
 from matcher.report.doubt import lrv_sd
 from matcher.report.result import check_entry
-from matcher.room.model import OutlinedSurface, Reference
+from matcher.room.contents import OutlinedSurface, Reference
 from matcher.surfaces.beside_chips import ChipEvidence, chip_evidence, evidence_of, points_of
 from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.reading import SurfaceReading, read_surface

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.photo.colour_space import srgb
-from matcher.photo.model import Photo
-from matcher.room.model import OutlinedSurface
+from matcher.photo.decoded import Photo
+from matcher.room.contents import OutlinedSurface
 from matcher.surfaces.card_noise import noise_left, values_covariance
 from tests.calibration.scenes import Scene, as_photo, corners
 from tests.surfaces.scene_reading import read_in

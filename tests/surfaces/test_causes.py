@@ -14,8 +14,8 @@ from matcher.room.reading import read_room
 from matcher.surfaces.combining import combine
 from matcher.surfaces.doubt import COLOUR_SHAPE, lab_covariances, reflectance_lab
 from matcher.surfaces.measure import measure_room
-from matcher.surfaces.model import Cause, SurfaceColour
 from matcher.surfaces.reading import SurfaceReading
+from matcher.surfaces.surface import Cause, SurfaceColour
 
 CURVE_SD = [0.02, 0.01, 0.01, 0.01, 0.005]
 SAMPLE = Path(__file__).parents[2] / "sample_photos"

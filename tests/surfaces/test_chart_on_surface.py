@@ -13,7 +13,7 @@ import pytest
 from matcher.calibration.on_luminance import BY_CHANNEL
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.room.model import OutlinedSurface, Reference
+from matcher.room.contents import OutlinedSurface, Reference
 from matcher.surfaces.reading import SurfaceReading, read_surface
 from tests.calibration.chart_scene import HEIGHT, WIDTH, ChartScene, chart_linear, draw_chart
 from tests.calibration.spectral_camera import NIKON, SIGMA, camera, spectra, true_lab

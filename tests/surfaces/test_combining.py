@@ -10,8 +10,8 @@ from numpy.typing import ArrayLike
 
 from matcher.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from matcher.surfaces.combining import combine
-from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.reading import SurfaceReading
+from matcher.surfaces.surface import SurfaceColour
 
 
 def reading(*colours: tuple[ArrayLike, ArrayLike, float], own_card: bool = True) -> SurfaceReading:

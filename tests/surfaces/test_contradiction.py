@@ -8,8 +8,8 @@ from scipy.stats import chi2
 
 from matcher.surfaces.combining import combine
 from matcher.surfaces.contradiction import contradictions, excess_of
-from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.reading import SurfaceReading
+from matcher.surfaces.surface import SurfaceColour
 
 
 def reading(*labs: tuple[float, float, float], sd: float = 1.0, name: str = "floor") -> SurfaceReading:

@@ -12,13 +12,13 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from matcher.report.doubt import de00_sd
 from matcher.report.warnings import measurement_warnings
+from matcher.room.contents import MeasuredColour
 from matcher.room.measured import Measured
-from matcher.room.model import MeasuredColour
 from matcher.room.reading import read_room
 from matcher.surfaces.combining import make_surface
 from matcher.surfaces.instrument import with_instrument
 from matcher.surfaces.measure import measure_room
-from matcher.surfaces.model import Cause, Surface, SurfaceColour
+from matcher.surfaces.surface import Cause, Surface, SurfaceColour
 
 SAMPLE = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "kitchen_daylight.toml"
 

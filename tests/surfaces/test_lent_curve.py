@@ -8,11 +8,11 @@ from typing import Any
 import numpy as np
 
 from matcher.calibration.paint_chip import Paints
-from matcher.room.model import RoomFile
+from matcher.recall import Recall
+from matcher.room.contents import RoomFile
 from matcher.room.reading import room_of
 from matcher.service.strip import chips_of_strip
 from matcher.surfaces.measure import Memories, Survey, survey_room
-from matcher.surfaces.recall import Recall
 from tests.service.chips_photo import STRIP, STRIP_CODES, STRIP_LABS, chips_jpeg, marked_entry
 
 

@@ -12,13 +12,13 @@ from matcher import service
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.errors import SurfaceError
 from matcher.photo.colour_space import srgb
-from matcher.room.model import PhotoEntry
+from matcher.room.contents import PhotoEntry
 from matcher.room.reading import read_room
 from matcher.surfaces.lying_on import with_believed_cards
 from matcher.surfaces.measure import measure_room
-from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.possible import possible_colours
 from matcher.surfaces.shading import fit_shading
+from matcher.surfaces.surface import SurfaceColour
 from tests.calibration.scenes import GREY, Scene, corners, plain
 
 CARD = (300, 100, 320, 120)  # 20 pixels a side

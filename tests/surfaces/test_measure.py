@@ -18,7 +18,7 @@ from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.output import to_json
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import RoomMeasurement, measure_room
-from matcher.surfaces.model import Surface
+from matcher.surfaces.surface import Surface
 from tests.benchmarks.truth import TrueColour, TrueSurface, room_text, truths_in
 from tests.calibration.scenes import GREY, WARM_LIGHT, Scene, plain
 

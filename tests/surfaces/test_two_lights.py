@@ -11,8 +11,8 @@ from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from matcher.room.reading import read_room
 from matcher.surfaces.measure import PhotoMeasurement, measure_room
-from matcher.surfaces.model import SurfaceColour
 from matcher.surfaces.reading import SurfaceReading
+from matcher.surfaces.surface import SurfaceColour
 from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"

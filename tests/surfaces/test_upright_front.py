@@ -11,7 +11,7 @@ from matcher.calibration.light import Light
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.lrv import lrv
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
-from matcher.room.model import Material, OutlinedSurface
+from matcher.room.contents import Material, OutlinedSurface
 from matcher.surfaces.reading import SurfaceReading
 from matcher.surfaces.upright_front import light_fall
 from tests.calibration.scenes import GREY, Scene, corners

@@ -40,18 +40,18 @@ class Handed:
 
 def send_files(label: str, address: str, *, key: str, most_mb: int, several: bool = True, accept: str = "") -> Sent:
     """Show the chooser; each file chosen goes to ``address``, and the page runs again when all have arrived."""
-    told = _show(key, label, address=address, most_mb=most_mb, several=several, accept=accept)
-    if not isinstance(told, dict):
+    answer = _show(key, label, address=address, most_mb=most_mb, several=several, accept=accept)
+    if not isinstance(answer, dict):
         return Sent()
-    return Sent(_texts(told.get("kept")), _texts(told.get("problems")))
+    return Sent(_texts(answer.get("kept")), _texts(answer.get("problems")))
 
 
 def hand_file(label: str, *, key: str, most_mb: int) -> Handed | None:
     """Show the chooser for one small file, and return the file on the run after it was chosen."""
-    told = _show(key, label, address=None, most_mb=most_mb, several=False, accept="")
-    if not isinstance(told, dict):
+    answer = _show(key, label, address=None, most_mb=most_mb, several=False, accept="")
+    if not isinstance(answer, dict):
         return None
-    name, text = told.get("name"), told.get("data")
+    name, text = answer.get("name"), answer.get("data")
     if not isinstance(name, str) or not isinstance(text, str) or len(text) > 2 * most_mb * _MEGABYTE:
         return None
     try:
@@ -64,8 +64,8 @@ def _show(key: str, label: str, **given: object) -> Any:
     data = {**given, "label": label, "words": words.CHOOSING}
     shown = _renderer()(key=key, data=data, on_told_change=_nothing)
     # A plain dictionary of what the browser said, not Streamlit's own mapping.
-    told = getattr(shown, "told", None)
-    return dict(told) if told is not None else None
+    answer = getattr(shown, "told", None)
+    return dict(answer) if answer is not None else None
 
 
 def _texts(said: object) -> tuple[str, ...]:

@@ -46,7 +46,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """A photo the client is asked for: ``kind`` of action (matcher/advice/model.py) at ``surface``."""
+    """A photo the client is asked for: ``kind`` of action (matcher/advice/advice.py) at ``surface``."""
 
     kind: str
     surface: str

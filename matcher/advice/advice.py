@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from matcher.surfaces.model import FloatArray
+from matcher.surfaces.surface import FloatArray
 
 # From least to most trouble for whoever has to do it (common practice, no source).
 ActionKind = Literal[

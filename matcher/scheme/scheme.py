@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from matcher.ranking.model import Clash, Reason
+from matcher.ranking.shortlist import Clash, Reason
 
 
 @dataclass(frozen=True, slots=True)
