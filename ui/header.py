@@ -1,12 +1,13 @@
-"""What stands at the top of a consultant's page: where one is, and the steps of a room."""
+"""What stands at the top of a consultant's page: where one is, how far the room has come, and the page's own bar."""
 
 from __future__ import annotations
 
 from html import escape
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
+from matcher.service import steps
 from ui import words
 from ui.state import ROOM, Visit, need_consultant, need_room
 from ui.style import dress
@@ -17,29 +18,44 @@ if TYPE_CHECKING:
 
 def desk_header(visit: Visit) -> None:
     """Show the name of the app and who is signed in."""
-    left, right = st.columns([3, 2], vertical_alignment="center")
-    left.html(f'<span class="g-mark">{words.NAME}</span>')
-    if visit.guarded:
-        right.html(
-            f'<p style="text-align:right"><span class="g-soft">{escape(visit.user.name)}</span> '
-            f'<a href="/sign-out" target="_self">{words.SIGN_OUT}</a></p>'
-        )
+    with st.container(key="top", horizontal=True, vertical_alignment="center"):
+        st.html(f'<span class="g-mark">{words.NAME}</span>', width="stretch")
+        _who(visit)
 
 
-def room_page(here: str, title: str) -> tuple[Visit, StoredRoom]:
+def room_page(here: str, title: str) -> tuple[Visit, StoredRoom, Any]:
     """Begin the page of a step of a room: its look, who is there, the room, the steps, the title.
 
-    Stops the page where nobody is signed in or there is no such room.
+    Returns the visit, the room and the bar beside the title, for the page's own controls. Stops the page where nobody
+    is signed in or there is no such room.
     """
     dress(title)
     visit = need_consultant()
     room = need_room(visit)
-    desk_header(visit)
-    with st.container(key="steps", horizontal=True):
-        st.page_link("pages/rooms.py", label=words.TO_ROOMS)
-        for step, label in words.STEPS.items():
-            with st.container(key="here" if step == here else f"step-{step}", width="content"):
-                st.page_link(f"pages/{step}.py", label=label, query_params={ROOM: room.id})
-    st.html(f'<p class="g-soft" style="margin:0">{escape(room.name)}</p>')
-    st.title(title)
-    return visit, room
+    states = steps.step_states(room)
+    with st.container(key="top", horizontal=True, vertical_alignment="center"):
+        with st.container(key="where", horizontal=True, vertical_alignment="center"):
+            st.html(f'<span class="g-mark">{words.NAME}</span>', width="content")
+            st.page_link("pages/rooms.py", label=words.TO_ROOMS, width="content")
+            st.html(f'<span class="g-room">{escape(room.name)}</span>', width="stretch")
+        with st.container(key="steps", horizontal=True, width="content"):
+            for step, label in words.STEPS.items():
+                state = "here" if step == here else "step"
+                with st.container(key=f"{state}-{step}-{states[step].replace(' ', '-')}", width="content"):
+                    st.page_link(f"pages/{step}.py", label=label, query_params={ROOM: room.id}, width="content")
+        _who(visit)
+    said = "; ".join(f"{words.STEPS[step]}: {words.STEP_STATES[state]}" for step, state in states.items())
+    st.html(f'<p class="g-hidden">{said}</p>')
+    bar = st.container(key="bar", horizontal=True, vertical_alignment="center")
+    with bar:
+        st.title(title, width="content", anchor=False)
+    return visit, room, bar
+
+
+def _who(visit: Visit) -> None:
+    if visit.guarded:
+        st.html(
+            f'<span class="g-small"><span class="g-soft">{escape(visit.user.name)}</span> '
+            f'<a href="/sign-out" target="_self">{words.SIGN_OUT}</a></span>',
+            width="content",
+        )

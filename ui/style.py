@@ -16,4 +16,7 @@ def dress(title: str) -> None:
 
 @cache
 def _sheet() -> str:
-    return Path(__file__).with_name("style.css").read_text(encoding="utf-8")
+    """Every sheet of ui/looks, the whole app's first: what a page adds stands in a sheet of its name."""
+    looks = Path(__file__).with_name("looks")
+    sheets = sorted(looks.glob("*.css"), key=lambda sheet: (sheet.stem != "page", sheet.stem))
+    return "\n".join(sheet.read_text(encoding="utf-8") for sheet in sheets)

@@ -6,7 +6,7 @@ NAME = "Givens"
 SIGN_IN = "Sign in"
 SIGN_IN_FIRST = "Sign in to see your rooms"
 SIGN_OUT = "Sign out"
-TO_ROOMS = "All rooms"
+TO_ROOMS = "Rooms"
 WHO = "Name"
 PASSPHRASE = "Passphrase"
 
@@ -37,8 +37,9 @@ STEPS = {
     "wall": "On the wall",
     "scheme": "Scheme",
 }
+STEP_STATES = {"done": "done", "under way": "under way", "to do": "to do"}
 
-BRIEF_TITLE = "The brief"
+BRIEF_TITLE = "Brief"
 BRIEF_ROOM = "The room"
 BRIEF_WISHES = "Wishes"
 ROOM_NAME = "Name"
@@ -80,7 +81,7 @@ WHOLE_ROOM = "This is the picture of the whole room"
 REMOVE = "Remove"
 BY_CLIENT = "from the client"
 
-MARK_TITLE = "Mark what stays"
+MARK_TITLE = "Mark"
 MARK_NO_PHOTOS = "There is no photo to mark yet."
 PHOTO = "Photo"
 TAKE_CARD = "Use the cards found"

@@ -35,7 +35,7 @@ _OFFERED: dict[str, Mapping[Any, str]] = {
 
 def main() -> None:
     """Show and edit the brief."""
-    visit, room = room_page("brief", words.BRIEF_TITLE)
+    visit, room, _ = room_page("brief", words.BRIEF_TITLE)
     form, side = st.columns([3, 2], gap="large")
     with form:
         _form(visit, room)

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Show the photo to mark and the colours found so far."""
-    visit, room = room_page("mark", words.MARK_TITLE)
+    visit, room, _ = room_page("mark", words.MARK_TITLE)
     if not room.photos:
         show_note(words.MARK_NO_PHOTOS)
         # A room can be measured without a photo.

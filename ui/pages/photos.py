@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Show the photos."""
-    visit, room = room_page("photos", words.PHOTOS_TITLE)
+    visit, room, _ = room_page("photos", words.PHOTOS_TITLE)
     st.write(words.PHOTOS_INTRO)
     most_mb = visit.desk.settings.upload_limit_mb
     sent = send_files(words.PHOTOS_ADD, f"/photos/{room.id}", key=f"add-{room.id}", most_mb=most_mb, accept=PHOTO_TYPES)

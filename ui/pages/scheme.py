@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Show the scheme."""
-    visit, room = room_page("scheme", words.STEPS["scheme"])
+    visit, room, _ = room_page("scheme", words.STEPS["scheme"])
     ranked = need_ranked(visit, room, words.SCHEME_NOTHING)
     pixels = live.pictures(visit.desk, room)
     show_scheme(ranked.scheme, ranked.staying, pixels)

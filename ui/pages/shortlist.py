@@ -26,7 +26,7 @@ _COLUMNS, _MOST_COMPARED = 3, 4
 
 def main() -> None:
     """Show the shortlist of one role."""
-    visit, room = room_page("shortlist", words.STEPS["shortlist"])
+    visit, room, _ = room_page("shortlist", words.STEPS["shortlist"])
     roles = room.document.get("wishes", {}).get("roles", ["walls"])
     chosen, narrow = st.columns([3, 1], vertical_alignment="bottom")
     role = chosen.segmented_control(

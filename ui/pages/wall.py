@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 def main() -> None:
     """Show the room before and after."""
-    visit, room = room_page("wall", words.STEPS["wall"])
+    visit, room, _ = room_page("wall", words.STEPS["wall"])
     shown = showing.repaintable(room)
     if shown is None:
         show_note(words.WALL_NOTHING)
