@@ -405,6 +405,25 @@ ACTIONS = {
     "instrument": "Read the {surface} with a colour instrument",
     "sample board": "Paint a large sample board and look at it beside what stays",
 }
+# Why a surface is not known well, by what most of its doubt comes from (causes of matcher/surfaces/surface.py, and what
+# can be seen of its cards); what to do follows from ACTIONS.
+UNSURE = {
+    "no card": "no card lay there, so the light had to be inferred",
+    "cards not said": "there are cards in {photos}, but none is said to lie on the {surface}",
+    "contradiction": "{photos} contradict each other",
+    "level": "light is not the same all over the surface and on its card",
+    "colour": "the light there has not quite the colour it has on the card",
+    "tone curve": "the card leaves open how the camera brightens and darkens its pictures",
+    "tone curve, three cards": "even white, grey and black leave open how the camera brightens this picture",
+    "camera and lamp": "a camera sees some colours otherwise than the eye does in such light",
+    "sheen": "light is mirrored there",
+    "texture": "the colour changes from place to place",
+    "other": "several small doubts add up",
+}
+UNSURE_DO = {
+    "cards not said": "Choose the cards in {photos} and say what they lie on",
+    "contradiction": "Check the outlines and what the cards are marked as, or take one of the photos out",
+}
 # Beside the swatch of the chip that a surface comes nearest to.
 CHIP_COMPARED = "Both as seen in {photo}"
 CHIP_IN_PHOTO = "in {photo} {phrase}"

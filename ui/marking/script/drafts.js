@@ -63,7 +63,6 @@ function keepProposal(m) {
   if (!m.proposed.length) return;
   const outlines = m.proposed;
   clearStrokes(m);
-  m.tool = "move";
   addOutlines(m, outlines);
 }
 

@@ -2,6 +2,7 @@
 
 const apart = (a, b) => Math.hypot(a[0] - b[0], a[1] - b[1]);
 const middle = (a, b) => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+const centreOf = (polygon) => [0, 1].map((k) => polygon.reduce((sum, p) => sum + p[k], 0) / polygon.length);
 const tenth = (value) => Math.round(value * 10) / 10;
 const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
 
