@@ -25,13 +25,13 @@ def measured_cards(surfaces: Sequence[Json], waiting: Iterable[str] = ()) -> str
 
 def _card(surface: Json) -> str:
     main = surface["colours"][0]
-    line, _, rest = surface["sentence"].partition(". ")
-    doubt = surface["unsure"] or rest
+    line = surface["sentence"].partition(". ")[0]
+    unsure = surface["unsure"]
     return (
         f'<li><div class="g-ground">{band(surface)}{_could_be(main)}</div>'
-        f"<p><strong>{escape(surface['title'])}</strong> {escape(main['leans'])}</p>"
-        f'<p class="g-soft g-num">{escape(line)}</p>'
-        f'<p class="g-soft">{escape(doubt)}</p></li>'
+        f'<p class="g-called"><strong>{escape(surface["title"])}</strong> {escape(main["leans"])}</p>'
+        f'<p class="g-soft g-num">{escape(line.partition(",")[0])}, {escape(surface["sure"])}'
+        f"{'. ' + escape(unsure) if unsure else ''}</p></li>"
     )
 
 
@@ -43,4 +43,4 @@ def _could_be(colour: Json) -> str:
 
 def _waiting(name: str) -> str:
     title = name[:1].upper() + name[1:]
-    return f'<li><div class="g-waiting">{words.COLOUR_WAITS}</div><p><strong>{escape(title)}</strong></p></li>'
+    return f'<li><div class="g-waiting">{words.COLOUR_WAITS}</div><p class="g-called"><strong>{escape(title)}</strong></p></li>'

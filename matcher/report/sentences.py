@@ -408,21 +408,27 @@ ACTIONS = {
 # Why a surface is not known well, by what most of its doubt comes from (causes of matcher/surfaces/surface.py, and what
 # can be seen of its cards); what to do follows from ACTIONS.
 UNSURE = {
-    "no card": "no card lay there, so the light had to be inferred",
-    "cards not said": "there are cards in {photos}, but none is said to lie on the {surface}",
+    "no card": "no card lay there",
+    "cards not said": "no card is said to lie there",
     "contradiction": "{photos} contradict each other",
-    "level": "light is not the same all over the surface and on its card",
-    "colour": "the light there has not quite the colour it has on the card",
-    "tone curve": "the card leaves open how the camera brightens and darkens its pictures",
-    "tone curve, three cards": "even white, grey and black leave open how the camera brightens this picture",
-    "camera and lamp": "a camera sees some colours otherwise than the eye does in such light",
+    "level": "its light is not quite that on the card",
+    "colour": "its light is not quite that on the card",
+    "tone curve": "one card does not show the camera's curve",
+    "tone curve, three cards": "even three cards leave the camera's curve open",
+    "camera and lamp": "cameras see this colour in their own way",
     "sheen": "light is mirrored there",
-    "texture": "the colour changes from place to place",
+    "texture": "the colour varies from place to place",
     "other": "several small doubts add up",
 }
+# What to do about it, shorter than ACTIONS: by the same kinds, or by what is true of it.
 UNSURE_DO = {
     "cards not said": "Choose the cards in {photos} and say what they lie on",
-    "contradiction": "Check the outlines and what the cards are marked as, or take one of the photos out",
+    "contradiction": "Check outlines and cards there, or take one photo out",
+    "grey card": "Photograph it close up with a grey card flat on it",
+    "second photo": "Photograph it once more close up, the card flat on it",
+    "three cards": "Lay white, grey and black side by side on it",
+    "daylight": "Photograph it by daylight, lamps off",
+    "instrument": "An instrument would tell",
 }
 # Beside the swatch of the chip that a surface comes nearest to.
 CHIP_COMPARED = "Both as seen in {photo}"

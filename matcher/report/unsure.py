@@ -11,8 +11,7 @@ from matcher.advice.possible import possible_actions
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.numbers import rounded
 from matcher.report.sentences import UNSURE, UNSURE_DO
-from matcher.report.trade_words import SURE_WITHIN, listed, sentence_case
-from matcher.report.wording import action_sentence
+from matcher.report.trade_words import FAIRLY_SURE_WITHIN, listed, sentence_case
 
 if TYPE_CHECKING:
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
@@ -27,8 +26,8 @@ _WORTH = 0.7
 
 @dataclass(frozen=True, slots=True)
 class Unsure:
-    """``kind`` says why (the keys of ``UNSURE``), ``action`` what to do (those of ``ACTIONS``; None for what needs no
-    photo); ``photos`` are the files meant.
+    """``kind`` says why (the keys of ``UNSURE``), ``action`` what to do (those of ``UNSURE_DO``; None for what needs
+    no photo); ``photos`` are the files meant.
     """
 
     surface: str
@@ -38,8 +37,8 @@ class Unsure:
 
 
 def why_unsure(surface: Surface, measurement: RoomMeasurement) -> Unsure | None:
-    """Return why ``surface`` is not known well; None where it is: half the 90 % interval of its LRV within 3 points."""
-    if NINETY_PERCENT * rounded(lrv_sd(surface.lab, surface.covariance), 2) <= SURE_WITHIN:
+    """Return why ``surface`` is not known well; None where it is, by half the 90 % interval of its LRV."""
+    if NINETY_PERCENT * rounded(lrv_sd(surface.lab, surface.covariance), 2) <= FAIRLY_SURE_WITHIN:
         return None
     shown = [photo for photo in measurement.photos if _shows(photo, surface.name)]
     for found in measurement.contradictions:
@@ -52,11 +51,9 @@ def why_unsure(surface: Surface, measurement: RoomMeasurement) -> Unsure | None:
 
 
 def unsure_sentence(unsure: Unsure) -> str:
-    """Return why and what to do, in two sentences."""
+    """Return why and what to do, in one sentence, or two where something has to be done."""
     values = {"surface": unsure.surface, "photos": listed(unsure.photos) if unsure.photos else ""}
-    do = UNSURE_DO[unsure.kind] if unsure.action is None and unsure.kind in UNSURE_DO else ""
-    if unsure.action is not None:
-        do = action_sentence(unsure.action, unsure.surface)
+    do = UNSURE_DO.get(unsure.kind if unsure.action is None else unsure.action, "")
     return " ".join(f"{sentence_case(text.format(**values))}." for text in (UNSURE[unsure.kind], do) if text)
 
 

@@ -88,6 +88,7 @@ WORDS: dict[str, Any] = {
     "set_found": "Found for you. Is each card in its box?",
     "card_found": "Found for you. Is the card in its box?",
     "set_refused": "You said these are no cards.",
+    "set_on": "They lie on",
     "set_picture": "{name}, enlarged",
     "set_yes": "Yes, these are my cards",
     "card_yes": "Yes, this is my card",
@@ -147,6 +148,7 @@ WORDS: dict[str, Any] = {
     "list": "In this photo",
     "add": "Add an outline",
     "photos": "Photos of this room",
+    "next_photo": "Next photo: {title}",
     "fields": {
         "kind": "What it is",
         "name": "Name",

@@ -37,7 +37,7 @@ function buildSet(m) {
     parts.setSays,
     parts.setPicture,
     parts.setKinds,
-    labelled(w.fields.on, parts.setOn),
+    labelled(w.set_on, parts.setOn),
     parts.setYes,
     parts.setBrush,
     element("div", { class: "group apart" }, parts.setSingle, parts.setRemove),

@@ -209,11 +209,11 @@ function paintNumbers(m, c) {
 }
 
 function placeOfNumber(m, group, taken) {
-  const screens = group.map((mark) => shownPolygon(m, mark).map((p) => toScreen(m, p)));
+  const shapes = group.map((mark) => shownPolygon(m, mark));
   const [width, height] = [m.stage.clientWidth, m.stage.clientHeight];
   const kept = ([x, y]) => [clamp(x, BADGE + 4, Math.max(BADGE + 4, width - BADGE - 4)), clamp(y, BADGE + 4, Math.max(BADGE + 4, height - BADGE - 4))];
   const free = (p) => taken.every((other) => apart(other, p) > 2 * BADGE + 4);
-  const places = group[0].kind === "card" ? besideOf(screens.flat()) : insideOf(m, screens);
+  const places = group[0].kind === "card" ? besideOf(shapes.flat().map((p) => toScreen(m, p))) : insideOf(m, shapes);
   return places.map(kept).find(free) ?? kept(places[0]);
 }
 
@@ -226,11 +226,9 @@ function besideOf(points) {
 
 function insideOf(m, polygons) {
   const polygon = polygons.toSorted((a, b) => areaOf(b) - areaOf(a))[0];
-  const centre = centreOf(polygon);
-  const cards = m.marks.filter((mark) => mark.kind === "card").map((mark) => mark.polygon.map((p) => toScreen(m, p)));
-  const towards = polygon.flatMap((p) => [0.4, 0.7].map((part) => [centre[0] + part * (p[0] - centre[0]), centre[1] + part * (p[1] - centre[1])]));
-  const fine = (p) => isInside(p, polygon) && !cards.some((card) => isInside(p, card) || apart(p, centreOf(card)) < 3 * BADGE);
-  return [...[centre, ...towards].filter(fine), polygon[0]];
+  const cards = m.marks.filter((mark) => mark.kind === "card").map((mark) => toScreen(m, centreOf(mark.polygon)));
+  const places = roomyPlaces(polygon).map((p) => toScreen(m, p));
+  return [...places.filter((p) => !cards.some((card) => apart(p, card) < 4 * BADGE)), toScreen(m, polygon[0])];
 }
 
 // Where precision counts: under a finger or pointer that is placing or dragging a point, and at the keyboard's cursor.

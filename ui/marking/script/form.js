@@ -40,7 +40,8 @@ function buildForm(m) {
     element("div", { class: "group apart" }, parts.removePoint, parts.remove, parts.together),
   );
   parts.empty = element("p", { class: "empty" });
-  return element("div", { class: "formed" }, parts.form, parts.empty);
+  parts.next = button("", () => goTo(m, nextPhoto(m).sha), { class: "main-action wide" });
+  return element("div", { class: "formed" }, parts.form, parts.empty, parts.next);
 }
 
 const SHOWN = {
@@ -109,6 +110,10 @@ function refreshForm(m) {
   const single = mark && !shownSet(m);
   parts.form.hidden = !single || drawing;
   parts.empty.hidden = Boolean(mark) || drawing;
+  const done = m.photos.find((photo) => photo.sha === m.here)?.state === "done";
+  const next = nextPhoto(m);
+  parts.next.hidden = parts.empty.hidden || !done || !next;
+  parts.next.textContent = next ? fill(w.next_photo, { title: next.title }) : "";
   parts.empty.textContent = m.marks.length ? w.none_selected : openFound(m).length ? w.none_confirmed : w.none_yet;
   if (!single) return;
   const together = partsOf(m, mark);

@@ -30,6 +30,8 @@ function thumb(m, photo) {
   return made;
 }
 
+const nextPhoto = (m) => m.photos.find((photo) => photo.sha !== m.here && photo.state !== "done");
+
 // What is drawn here is stored first: the next photo comes once the server has heard of it.
 function goTo(m, sha) {
   m.goingTo = sha === m.here ? null : sha;
