@@ -45,6 +45,10 @@ class PhotoMarks:
         """Return the cards that were found in the photo and that nobody has marked yet."""
         return [_mark(card) for card in proposed_cards(self.photo.verdict, [mark.as_data() for mark in self.shown()])]
 
+    def cards(self) -> list[tuple[tuple[float, float], ...]]:
+        """Return the outlines of all cards of the photo, marked or only found."""
+        return [mark.polygon for mark in (*self.shown(), *self.found()) if mark.kind == "card"]
+
     def save(self, marks: Sequence[MarkData], *, base_revision: int) -> None:
         """Save the marks; where somebody else saved since ``base_revision``, keep them aside and overwrite nothing."""
         own: set[int] = st.session_state.setdefault(f"{self._key}-own", set())

@@ -318,12 +318,21 @@ def _outlined(surface: Mapping[str, Sequence[Any]]) -> bool:
 
 
 def proposed(
-    desk: Desk, room: StoredRoom, sha: str, include: Strokes, exclude: Strokes, *, tolerance: float
+    desk: Desk,
+    room: StoredRoom,
+    sha: str,
+    include: Strokes,
+    exclude: Strokes,
+    *,
+    tolerance: float,
+    cards: Strokes = (),
 ) -> list[list[tuple[float, float]]]:
-    """Return outlines of what the strokes ``include`` run over in a photo, largest first, for a person to correct."""
+    """Return outlines of what the strokes ``include`` run over in a photo, largest first, for a person to correct;
+    nothing of what ``cards`` outline is part of them.
+    """
     from matcher.service.desk import photo_path
     from matcher.service.marking import propose_outlines, regions_of
 
     path = photo_path(desk, room.id, sha)
     graph = _graphs.of(path, lambda: regions_of(path))
-    return propose_outlines(graph, include, exclude, tolerance=tolerance)
+    return propose_outlines(graph, include, exclude, tolerance=tolerance, cards=cards)

@@ -99,6 +99,7 @@ def _take(marks: PhotoMarks) -> None:
                     event.include,
                     event.exclude,
                     tolerance=event.tolerance,
+                    cards=marks.cards(),
                 )
                 state[f"{key}-proposal"] = Proposal(event.serial, tuple(tuple(outline) for outline in outlines))
             elif isinstance(event, StripCounted):
