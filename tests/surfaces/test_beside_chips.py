@@ -268,7 +268,7 @@ def test_what_chips_take_off_is_what_least_squares_over_draws_takes_off() -> Non
     evidence = evidence_of(["a", "b", "c"], seen.lab - 0.3, seen, np.full(3, 0.02), calibration)
     point = points_of(cones[[surface]], np.zeros((1, 5, 3)), place)
     before = benchmark.causes_of(cones[[surface]], calibration)
-    lab, left = evidence.told(point, before)
+    lab, left = evidence.corrected(point, before)
     whole = np.zeros((12, 12))
     whole[:3, :3] = sum(before.values())[0]
     whole[3:, 3:] = evidence.covariance
