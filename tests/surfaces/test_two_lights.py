@@ -1,4 +1,4 @@
-"""Two lights of different colour are found by how the light drifts across surfaces, remarked on, and widen the doubt."""
+"""Two lights of different colour are found by how the light drifts across surfaces, remarked on and doubted for."""
 
 from __future__ import annotations
 
