@@ -13,12 +13,12 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from scipy.special import ndtr, ndtri
-from scipy.stats import qmc
+from scipy.special import ndtr
 
 from matcher.calibration.lamp import warmth_left
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.calibration.tone_curve import TONES, ToneCurve, linear_table, smooth_covariance
+from matcher.colorimetry.even_normals import even_normals
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.decoded import ColourSpace
 
@@ -183,8 +183,6 @@ def _bounded(belief: Belief, bounding: Sequence[Patch], space: ColourSpace, samp
 @lru_cache(maxsize=1)
 def _standard_samples() -> Floats:
     """Return (N, 5) samples of the standard normal, the same every time, with mean 0 and covariance 1 exactly."""
-    # A sequence that fills space evenly; its mirror image makes the mean exact.
-    half = ndtri(qmc.Sobol(len(TONES), scramble=True, seed=0).random(_SAMPLES // 2))
-    both = np.concatenate([half, -half])
+    both = even_normals(_SAMPLES, np.full(len(TONES), 0.5))
     root = np.linalg.cholesky(both.T @ both / len(both))
     return np.asarray(np.linalg.solve(root, both.T).T)

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.stats import chi2
+from scipy.special import chdtri
 
 from matcher.calibration.correction import corrected, corrected_shift
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
@@ -35,8 +35,8 @@ _LIGHTNESS = 0.5
 _FREE_LEVEL, _FREE_COLOUR = 1.0, 0.5
 # A chip that the others, and what is known of cameras and light, expect this far away is not the paint it is said to
 # be: one in a thousand would be by chance.
-_CONTRADICTS = float(chi2.ppf(0.999, 3))
-_USUAL = float(chi2.median(3))
+_CONTRADICTS = float(chdtri(3, 0.001))
+_USUAL = float(chdtri(3, 0.5))
 _SEVERAL = 3
 # What counts as known of cameras beforehand, in numbers; that chips fit better than it says is luck as often as not: on
 # photographs of charts the stated 90 % hold for 84 % with this, and for 80 % where doubt may shrink below it.
