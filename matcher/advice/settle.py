@@ -16,7 +16,7 @@ from matcher.advice.advice import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, Advic
 from matcher.advice.left_over import left_over
 from matcher.advice.possible import possible_actions
 from matcher.advice.value import value_of_knowing
-from matcher.colorimetry.even_normals import even_normals
+from matcher.colorimetry.normal import even_normals
 from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from matcher.colorimetry.even_normals import even_normals
+from matcher.colorimetry.normal import even_normals
 from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.harmony.tint import visibility
 from matcher.harmony.undertone import STRENGTHS

@@ -7,8 +7,8 @@ bounds it from the other side: a reading of LRV 130 is a surface in more light t
 from __future__ import annotations
 
 import numpy as np
-from scipy.special import log_ndtr
 
+from matcher.colorimetry.normal import log_normal_below
 from matcher.colorimetry.spaces import Floats
 from matcher.surfaces.doubt import NINETY_PERCENT
 
@@ -49,4 +49,4 @@ def log_delayed(z: Floats, delay: float) -> Floats:
 
     Written out because scipy.stats, which has it as exponnorm, takes longer to import than a room to measure.
     """
-    return np.asarray(-z / delay + log_ndtr(z - 1 / delay))
+    return np.asarray(-z / delay + log_normal_below(z - 1 / delay))

@@ -1,12 +1,13 @@
-"""Evenly spread normal numbers, against scipy.stats: moments, and how well a mean over few stands for the true one."""
+"""The normal distribution against scipy's; evenly spread normal numbers by their moments."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.special import log_ndtr, ndtr
 from scipy.stats import kstest, norm
 
-from matcher.colorimetry.even_normals import even_normals
+from matcher.colorimetry.normal import even_normals, log_normal_below, normal_below
 
 
 @pytest.mark.parametrize("dimensions", [1, 3, 5])
@@ -23,3 +24,9 @@ def test_every_axis_is_normal_and_the_mean_is_0(dimensions: int) -> None:
 def test_shifts_tell_sequences_apart() -> None:
     one, other = even_normals(64, np.array([[0.1, 0.2, 0.3], [0.6, 0.7, 0.8]])).swapaxes(0, 1)
     assert np.abs(one - other).max() > 0.1
+
+
+def test_what_lies_below_is_that_of_scipy() -> None:
+    z = np.linspace(-60, 12, 500)
+    np.testing.assert_allclose(normal_below(z[z > -30]), ndtr(z[z > -30]), rtol=1e-12)
+    np.testing.assert_allclose(log_normal_below(z), log_ndtr(z), rtol=1e-6, atol=1e-12)
