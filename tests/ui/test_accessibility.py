@@ -20,7 +20,7 @@ RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 WHOLE = {
     "brief": f"button:has-text('{words.LINK_MAKE}')",
     "photos": "img.g-photo",
-    "mark": ".g-surface",
+    "mark": ".g-measured li",
     "shortlist": ".g-plot img",
     "wall": f"text={words.WALL_GUESS}",
     "scheme": f"button:has-text('{words.SHARE}')",
