@@ -42,5 +42,5 @@ def _could_be(colour: Json) -> str:
 
 
 def _waiting(name: str) -> str:
-    title = name[:1].upper() + name[1:]
-    return f'<li><div class="g-waiting">{words.COLOUR_WAITS}</div><p class="g-called"><strong>{escape(title)}</strong></p></li>'
+    title = escape(name[:1].upper() + name[1:])
+    return f'<li><div class="g-waiting">{words.COLOUR_WAITS}</div><p class="g-called"><strong>{title}</strong></p></li>'

@@ -96,7 +96,7 @@ def _parts(mask: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
 
 
 def _without_large_holes(part: NDArray[np.uint8], covered: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
-    """Cut a part through its large holes and those where it is ``covered``, for an outline has none; return the pieces."""
+    """Cut a part through its large holes, and where it is ``covered``, for an outline has none; return the pieces."""
     waiting, done, cuts = [part], [], 0
     while waiting:
         piece = waiting.pop()
@@ -125,7 +125,7 @@ def _column_through_hole(piece: NDArray[np.uint8], covered: NDArray[np.uint8]) -
     return left + width // 2
 
 
-def _is_covered(contour: NDArray[np.int32], covered: NDArray[np.uint8]) -> bool:
+def _is_covered(contour: NDArray[np.integer[Any] | np.floating[Any]], covered: NDArray[np.uint8]) -> bool:
     left, top, width, height = cv2.boundingRect(contour)
     return bool(covered[top + height // 2, left + width // 2])
 

@@ -89,7 +89,7 @@ def stroke_mask(graph: RegionGraph, strokes: Sequence[Stroke]) -> NDArray[np.uin
 
 
 def filled_mask(graph: RegionGraph, polygons: Sequence[Stroke], *, margin: int) -> NDArray[np.uint8]:
-    """Return the pixels (h, w) of the reduced photo inside polygons in full-size pixels, or within ``margin``, as ones."""
+    """Return the pixels (h, w) of the reduced photo inside polygons in full-size pixels, or near them, as ones."""
     mask = np.zeros(graph.labels.shape, np.uint8)
     for polygon in polygons:
         points = np.clip(np.asarray(polygon, dtype=float).reshape(-1, 2) * graph.scale, -1e4, 1e4)

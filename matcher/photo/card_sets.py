@@ -163,7 +163,7 @@ def neighbours(patches: Sequence[EvenArea], linear: Array) -> Array:
 
 
 def lying_together(outlines: Sequence[Any]) -> list[int | None]:
-    """Number the sets of outlines (N, 2) that lie side by side as cards of one size do, from 0; None where one is alone.
+    """Number the sets of outlines (N, 2) that lie side by side as cards of one size do, from 0; None for one alone.
 
     Cards that a person outlined are told by their places alone: what each is they have said.
     """

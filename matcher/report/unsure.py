@@ -14,12 +14,13 @@ from matcher.report.sentences import UNSURE, UNSURE_DO
 from matcher.report.trade_words import FAIRLY_SURE_WITHIN, listed, sentence_case
 
 if TYPE_CHECKING:
+    from matcher.advice.advice import ActionKind
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
     from matcher.surfaces.surface import Surface
 
 _TRIO = {"grey card", "white card", "black card"}
 # Chips need codes, and a chart or an instrument has to be bought: not what is asked first.
-_AT_HAND = ("grey card", "three cards", "second photo", "daylight")
+_AT_HAND: tuple[ActionKind, ...] = ("grey card", "three cards", "second photo", "daylight")
 # Assumption: less than three tenths off the variance is not worth the way to the room.
 _WORTH = 0.7
 
@@ -72,12 +73,10 @@ def _remedy(surface: Surface, measurement: RoomMeasurement) -> str | None:
     """Return the first thing at hand that leaves clearly less of the doubt, else what leaves least."""
     main = surface.colours[0]
     possible = list(possible_actions(surface, measurement.photos))
-    left = {
-        action: float(left_over(main, action, surface)[0, 0]) for action in possible if action in (*_AT_HAND, "chart")
-    }
-    at_hand = [action for action in _AT_HAND if left.get(action, float("inf")) < _WORTH * main.covariance[0, 0]]
-    if at_hand:
-        return at_hand[0]
+    most = _WORTH * float(main.covariance[0, 0])
+    for action in _AT_HAND:
+        if action in possible and float(left_over(main, action, surface)[0, 0]) < most:
+            return action
     return "instrument" if "instrument" in possible else None
 
 
@@ -86,6 +85,4 @@ def _shows(photo: PhotoMeasurement, name: str) -> bool:
 
 
 def _cards_on(photo: PhotoMeasurement, on: str | None) -> set[str]:
-    return {
-        each.kind for each in photo.photo_entry.references if each.on == on and each.kind != "paint chip"
-    }
+    return {each.kind for each in photo.photo_entry.references if each.on == on and each.kind != "paint chip"}

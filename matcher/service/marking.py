@@ -35,8 +35,9 @@ def propose_outlines(
     tolerance: float,
     cards: Sequence[Stroke] = (),
 ) -> list[Outline]:
-    """Return the outlines, in full-size pixels, of what the strokes ``include`` run over and ``exclude`` do not, without
-    what ``cards`` outline.
+    """Return the outlines, in full-size pixels, of what the strokes ``include`` run over and ``exclude`` do not.
+
+    What ``cards`` outline is no part of them.
     """
     from matcher.outlining.proposal import propose_outlines as propose
 

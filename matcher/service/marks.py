@@ -2,8 +2,8 @@
 
 A mark is ``{"id", "kind", "name", "polygon"}`` and, by kind: surface ``material``; card ``reference`` and, where it has
 them, ``reflectance``, ``reflectances``, ``paint``, ``on``, and ``set``, which cards that lie side by side have in
-common; area and hole ``role``. Polygons are full-size pixels of the upright photo. Sets are seen anew each time: no room
-file names them.
+common; area and hole ``role``. Polygons are full-size pixels of the upright photo. Sets are seen anew each time: no
+room file names them.
 """
 
 from __future__ import annotations
@@ -119,7 +119,7 @@ def _middle(outline: Sequence[Any]) -> tuple[float, float]:
 
 def _boxed(outline: Sequence[Any], point: tuple[float, float]) -> bool:
     xs, ys = zip(*outline, strict=True)
-    return min(xs) <= point[0] <= max(xs) and min(ys) <= point[1] <= max(ys)
+    return bool(min(xs) <= point[0] <= max(xs) and min(ys) <= point[1] <= max(ys))
 
 
 def with_marks(document: Json, file: str, marks: Sequence[Mark], size: tuple[int, int]) -> tuple[Json, list[str]]:

@@ -33,9 +33,7 @@ def photo_tasks(room: StoredRoom, refused: Mapping[str, Collection[str]] | None 
     ``refused`` are the sets of proposed cards, by the photo's sha, that a person said are none.
     """
     entries: dict[str, Mapping[str, Any]] = {entry["file"]: entry for entry in room.document.get("photos", ())}
-    return tuple(
-        _task(photo, entries.get(photo.name, {}), (refused or {}).get(photo.sha, ())) for photo in room.photos
-    )
+    return tuple(_task(photo, entries.get(photo.name, {}), (refused or {}).get(photo.sha, ())) for photo in room.photos)
 
 
 def _task(photo: StoredPhoto, entry: Mapping[str, Any], refused: Collection[str]) -> PhotoTask:

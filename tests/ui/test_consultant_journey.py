@@ -199,7 +199,7 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
 
 
 class Hand:
-    """A mouse that counts what it is asked to do: a press, a drag, a choice in a list, a text typed or a file chosen."""
+    """A mouse that counts what it does: a press, a drag, a choice in a list, a text typed, a file chosen."""
 
     def __init__(self, page: Page) -> None:
         self.page, self.actions = page, 0
@@ -288,7 +288,7 @@ def test_four_photos_are_marked_in_few_actions_and_without_scrolling(
         hand.choose(WORDS["fields"]["role"], role)
     for name, (size, surface, material, points) in CLOSE_UPS.items():
         hand.press(page.get_by_title(name, exact=True))
-        # Below the stage it says what waits there. While the page is drawn anew the photo before is still there, unseen.
+        # While the page is drawn anew the photo before is still there, unseen.
         expect(page.locator(".thumb[aria-current]").first).to_contain_text("Confirm 3 cards")
         expect(page.locator(".stage")).to_have_count(1)
         stage_of(page)
@@ -311,7 +311,8 @@ def test_four_photos_are_marked_in_few_actions_and_without_scrolling(
     room = room_called(desk, ada, "Side kitchen")
     kinds = {"white card", "grey card", "black card"}
     assert _marked(room) == {surface: (material, kinds) for _, surface, material, _ in CLOSE_UPS.values()}
-    assert {area["role"] for entry in room.document["photos"] for area in entry.get("areas", ())} == {"walls", "ceiling"}
+    areas = [area["role"] for entry in room.document["photos"] for area in entry.get("areas", ())]
+    assert areas == ["walls", "ceiling"]
 
 
 def _marked(room: StoredRoom) -> dict[str, tuple[str, set[str]]]:

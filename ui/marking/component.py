@@ -6,7 +6,7 @@ stored. What the browser has drawn is kept there until the server answers with a
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
@@ -59,7 +59,15 @@ _SCRIPTS = (
     "marking",
 )
 # In the order they are taken: what was drawn is stored before another photo comes.
-_VALUES = ("marks", "stroke", "selected", "strip", "refused", "photo")
+_PARSERS: dict[str, Callable[[Any, Size], MarkingEvent]] = {
+    "marks": parse_marks_changed,
+    "stroke": parse_stroke_drawn,
+    "selected": lambda raw, _: parse_mark_selected(raw),
+    "strip": parse_strip_counted,
+    "refused": lambda raw, _: parse_cards_refused(raw),
+    "photo": lambda raw, _: parse_photo_chosen(raw),
+}
+_VALUES = tuple(_PARSERS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,12 +117,13 @@ def mark_photo(
 
     ``key`` names photo and place. ``picture_url`` is of a display-size picture, ``size`` (width, height) of the
     upright full-size photo in whose pixels marks are given. ``revision`` counts the stored marks' changes. Where an
-    event is stored only after this call, a rerun shows the new revision. ``known`` are surfaces on other photos by name,
-    with their material: offered for the same surface, given to a new one only where its cards are said to lie on it.
-    ``found`` are cards proposed, to be confirmed a set at a time, but not the sets that are ``refused``. ``photos`` are
-    those of the room, of which this is the one with the sha ``here``. ``fill``: take the height of the container that
-    stands around the tool, and leave its lower right free. ``paints`` are those of the deck that marks name, by
-    code, each with ``code``, ``name`` and ``hex``; ``paints_url`` answers ``?like=`` a few letters (``&after=`` a code)
+    event is stored only after this call, a rerun shows the new revision. ``known`` are surfaces on other photos by
+    name, with their material: offered for the same surface, given to a new one only where its cards are said to lie
+    on it. ``found`` are cards proposed, to be confirmed a set at a time, but not the sets that are ``refused``.
+    ``photos`` are those of the room, of which this is the one with the sha ``here``. ``fill``: take the height of the
+    container that stands around the tool, and leave its lower right free. ``paints`` are those of the deck that marks
+    name, by code, each with ``code``, ``name`` and ``hex``; ``paints_url`` answers ``?like=`` a few letters
+    (``&after=`` a code)
     with a JSON list of such, best first.
     """
     data = {
@@ -164,11 +173,7 @@ def take_event(key: str, size: Size) -> MarkingEvent | None:
 
 
 def _parse(value: str, raw: Any, size: Size) -> MarkingEvent:
-    sized = {"marks": parse_marks_changed, "stroke": parse_stroke_drawn, "strip": parse_strip_counted}
-    if value in sized:
-        return sized[value](raw, size)
-    plain = {"selected": parse_mark_selected, "refused": parse_cards_refused, "photo": parse_photo_chosen}
-    return plain[value](raw)
+    return _PARSERS[value](raw, size)
 
 
 def _heard(key: str) -> dict[str, int]:

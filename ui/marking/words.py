@@ -47,7 +47,7 @@ _TASKS = {
     "done": ("Done", "Done"),
     "confirm cards": ("Confirm the card", "Confirm {count} cards"),
     "choose paints": ("Choose a paint", "Choose {count} paints"),
-    "outline": ("Outline something", "Outline something"),
+    "outline": ("To outline", "To outline"),
 }
 
 
@@ -219,6 +219,7 @@ WORDS: dict[str, Any] = {
     "point_removed": "Point removed.",
     "mark_moved": "Outline moved.",
     "crosshair_at": "{x} across, {y} down.",
+    "looking": "Looking for its outline …",
     "stroke_begun": "Stroke begun. Arrows draw it, Enter ends it.",
     "stroke_taken_back": "Stroke removed.",
     "proposed": "Outline proposed. Keep it, brush over more, or leave some out.",
