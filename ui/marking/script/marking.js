@@ -31,7 +31,7 @@ function fresh(data) {
     photos: data.photos, here: data.here, goingTo: null, fill: data.fill, single: false, calledNext: null, addedAt: 0, size: data.size, readOnly: data.read_only, revision: data.revision,
     marks: data.marks.map(plain), selected: data.selected, givenSelected: data.selected, point: null,
     tool: "move", draft: [], strokes: [], proposed: [], waiting: false, tolerance: 0.5, making: "surface:",
-    past: [], future: [], sent: [], unsent: false, sentAt: 0, heard: data.heard, serial: { ...data.heard },
+    past: [], future: [], sent: [], sentTwice: null, askedTwice: null, unsent: false, sentAt: 0, heard: data.heard, serial: { ...data.heard },
     view: { scale: 1, x: 0, y: 0, fitted: true }, fingers: new Map(), gesture: null, hover: null, crosshair: null,
     paints: {}, strip: null, stripCount: 5, keyStroke: null, byKeyboard: false, space: false, ready: false, frame: 0, image: new Image(),
   };

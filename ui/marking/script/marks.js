@@ -117,13 +117,14 @@ function send(m) {
 
 // Take what the server sends, without losing what it has not heard of yet.
 function receive(m, data) {
+  const answered = data.heard.marks > m.heard.marks;
   m.heard = data.heard;
   const stored = data.marks.map(plain);
   if (data.revision > m.revision) {
     if (!isUnderWay(m) && !m.unsent) {
       if (!sameMarks(stored, saidMarks(m))) {
         // Somebody else's marks: undo gives back what was here. What the store made of our own is no step of anybody's.
-        const ours = stored.length > 0 && stored.every((mark) => m.sent.some((other) => other.id === mark.id));
+        const ours = answered && stored.length > 0 && stored.every((mark) => m.sent.some((other) => other.id === mark.id));
         if (!ours) {
           m.past.push(m.marks);
           m.future = [];
@@ -138,7 +139,14 @@ function receive(m, data) {
       m.revision = data.revision;
     }
   }
-  if (data.revision === m.revision && !isUnderWay(m) && !m.unsent) takeSets(m, stored);
+  if (data.revision === m.revision && !isUnderWay(m) && !m.unsent) {
+    if (sameMarks(stored, saidMarks(m))) takeSets(m, stored);
+    else if (!same(m.sentTwice, m.sent)) {
+      // A run that was broken off has heard of it and stored nothing: once more.
+      m.sentTwice = m.sent;
+      m.unsent = true;
+    }
+  }
   // A choice made since the server looked is newer than the one it sends.
   if (data.selected !== m.givenSelected && m.heard.selected >= m.serial.selected) {
     m.givenSelected = data.selected;
@@ -152,6 +160,10 @@ function receive(m, data) {
     m.waiting = false;
     m.proposed = data.proposal.outlines;
     if (first) say(m, proposedWords(m));
+  }
+  if (m.waiting && m.heard.stroke >= m.serial.stroke && data.proposal?.serial !== m.serial.stroke && !same(m.askedTwice, m.strokes)) {
+    m.askedTwice = [...m.strokes];
+    askProposal(m);
   }
   receiveStrip(m, data.strip);
   send(m);
