@@ -278,7 +278,7 @@ def test_four_photos_are_marked_in_few_actions_and_without_scrolling(
     # The one card of the whole room was found and waits; the areas are brushed over, each asks its role.
     stage_of(page)
     does_not_scroll(page)
-    hand.choose(WORDS["set_on"], "floor")
+    hand.choose(WORDS["card_on"], "floor")
     hand.press(button(page, WORDS["card_yes"]))
     for role, points in (("walls", WALLS), ("ceiling", CEILING)):
         hand.press(button(page, WORDS["tools"]["include"]))

@@ -89,6 +89,7 @@ WORDS: dict[str, Any] = {
     "card_found": "Found for you. Is the card in its box?",
     "set_refused": "You said these are no cards.",
     "set_on": "They lie on",
+    "card_on": "It lies on",
     "set_picture": "{name}, enlarged",
     "set_yes": "Yes, these are my cards",
     "card_yes": "Yes, this is my card",

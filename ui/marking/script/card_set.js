@@ -4,9 +4,10 @@ const isFound = (m, mark) => m.found.includes(mark);
 
 // Those of which one is marked already, wherever it was moved since, are no longer asked about.
 function openFound(m) {
-  const taken = m.marks.filter((mark) => mark.kind === "card");
+  const taken = m.marks.filter((mark) => mark.kind === "card" && mark.reference !== "paint chip");
+  const alone = (card) => m.found.filter((other) => other.set === card.set).length === 1;
   const gone = (card) => taken.some((mark) => isInside(centreOf(card.polygon), mark.polygon) || isInside(centreOf(mark.polygon), card.polygon));
-  const closed = new Set(m.found.filter(gone).map((card) => card.set));
+  const closed = new Set(m.found.filter((card) => gone(card) || (taken.length && alone(card))).map((card) => card.set));
   return m.readOnly ? [] : m.found.filter((card) => !closed.has(card.set));
 }
 
@@ -37,7 +38,7 @@ function buildSet(m) {
     parts.setSays,
     parts.setPicture,
     parts.setKinds,
-    labelled(w.set_on, parts.setOn),
+    (parts.setOnField = labelled(w.set_on, parts.setOn)),
     parts.setYes,
     parts.setBrush,
     element("div", { class: "group apart" }, parts.setSingle, parts.setRemove),
@@ -59,6 +60,9 @@ function refreshSet(m) {
   parts.setSays.hidden = !parts.setSays.textContent;
   parts.setPicture.setAttribute("aria-label", fill(w.set_picture, { name: groupTitle(m, cards) }));
   const across = cards.toSorted((a, b) => centreOf(a.polygon)[0] - centreOf(b.polygon)[0]);
+  const lies = several ? w.set_on : w.card_on;
+  parts.setOn.setAttribute("aria-label", lies);
+  parts.setOnField.firstChild.textContent = lies;
   parts.setKinds.replaceChildren(...across.map((card) => element("span", {}, w.references_short[card.reference] ?? w.references[card.reference])));
   options(parts.setOn, placesFor(m), placeOf(m, cards));
   parts.setOn.disabled = m.readOnly;

@@ -27,7 +27,7 @@ function instance(root, data) {
 
 function fresh(data) {
   return {
-    words: data.words, known: data.known, found: [], said: new Map(), onNothing: new Set(), refused: new Set(), begun: false,
+    words: data.words, known: data.known, found: [], proposals: new Map(), said: new Map(), onNothing: new Set(), refused: new Set(), begun: false,
     photos: data.photos, here: data.here, goingTo: null, fill: data.fill, single: false, calledNext: null, addedAt: 0, size: data.size, readOnly: data.read_only, revision: data.revision,
     marks: data.marks.map(plain), selected: data.selected, givenSelected: data.selected, point: null,
     tool: "move", draft: [], strokes: [], proposed: [], waiting: false, tolerance: 0.5, making: "surface:",

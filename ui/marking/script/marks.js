@@ -85,8 +85,11 @@ function stepBack(m) {
   if (m.strokes.length) return takeBackStroke(m);
   if (!m.past.length || m.readOnly) return undefined;
   m.future.push(m.marks);
+  put(m, m.past.pop());
+  // Cards whose confirmation is taken back wait to be confirmed again.
+  m.selected ??= firstToConfirm(m);
   say(m, m.words.undone);
-  return put(m, m.past.pop());
+  return refresh(m);
 }
 
 function stepForward(m) {
@@ -177,13 +180,17 @@ function takeSets(m, stored) {
 
 // What was said here of cards that were found is kept over what the server last heard.
 function receiveFound(m, data) {
-  m.found = data.found.map(plain).map((card) => (m.said.has(card.set) ? plain({ ...card, on: m.said.get(card.set) }) : card));
+  // The server no longer sends those that are marked; undo brings them back at once.
+  for (const card of data.found.map(plain)) m.proposals.set(card.id, card);
+  m.found = [...m.proposals.values()].map((card) => (m.said.has(card.set) ? plain({ ...card, on: m.said.get(card.set) }) : card));
   if ((m.heard.refused ?? 0) >= (m.serial.refused ?? 0)) m.refused = new Set(data.refused);
   // What waits to be confirmed is what one came for.
   if (m.begun || !m.found.length) return;
   m.begun = true;
-  if (m.selected === null && !m.readOnly) m.selected = openFound(m).find((card) => !m.refused.has(card.set))?.id ?? null;
+  if (!m.readOnly) m.selected ??= firstToConfirm(m);
 }
+
+const firstToConfirm = (m) => openFound(m).find((card) => !m.refused.has(card.set))?.id ?? null;
 
 function proposedWords(m) {
   const count = m.proposed.length;
