@@ -409,6 +409,18 @@ ACTIONS = {
 CHIP_COMPARED = "Both as seen in {photo}"
 CHIP_IN_PHOTO = "in {photo} {phrase}"
 # The same to a householder, by private link.
+# What is wrong with a photo, to the householder who took it; a check that is not named keeps its own sentence. Of these
+# the cards alone are no reason to take it again: what was not spotted may be there all the same.
+CLIENT_CHECKS = {
+    "size": "It is a small copy. Send the photo itself, as your phone saved it.",
+    "exposure": "It came out too dark or too bright to tell colours apart. Tap on the card on the screen before you "
+    "take it, or wait for calmer light.",
+    "clipping": "Parts of it are so bright or so dark that no colour is left in them. Keep the window out of the "
+    "picture, and take it once more.",
+    "sharpness": "It is a little blurred. Rest your elbows or the phone on something, and take it once more.",
+    "mixed light": "Two kinds of light meet in it. By day, switch the lamps off; then take it once more.",
+    "cards": "We did not spot the card in it. If it is there, all is well: your consultant will find it.",
+}
 CLIENT_ACTIONS = {
     "grey card": "Lay the grey card flat on the {surface}, in the middle of it, and take one photo of both from near "
     "by.",

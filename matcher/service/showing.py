@@ -1,4 +1,4 @@
-"""What leaves the consultant's desk: the room repainted, the report, what the client gets to see."""
+"""What leaves the consultant's desk: the room repainted, the report, the room as a file."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from matcher.service.live import LiveRanking, deck_of, ranked, survey_of, versio
 if TYPE_CHECKING:
     from typing import BinaryIO
 
+    from matcher.repaint.prepare import Prepared
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom, User
     from matcher.service.repainting import Repainted
@@ -57,16 +58,6 @@ def paints_for(ranked: LiveRanking, role: str) -> Mapping[str, Json]:
     }
 
 
-def to_share(ranked: LiveRanking, remark: str) -> Json:
-    """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark."""
-    kept = ("role", "name", "code", "hex", "lrv", "reasons", "clashes")
-    return {
-        "paints": [{key: paint[key] for key in kept} for paint in ranked.scheme["paints"]],
-        "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.staying],
-        "remark": remark,
-    }
-
-
 def report(desk: Desk, room: StoredRoom) -> str:
     """Return the report of the room as it stands: one HTML file.
 
@@ -94,19 +85,29 @@ def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool
     from matcher.errors import Problem, UnmeasuredError
     from matcher.report.sentences import MEASURE_OLD_PAINT
     from matcher.report.wording import role_title
-    from matcher.service.repainting import PREVIEW_SIDE, prepare_repaint, repaint_prepared
+    from matcher.service.repainting import repaint_prepared
 
     deck = deck_of(desk)
     row = find_paints(deck, [code])[0]
-    # What was found of the light serves every paint that is tried on it.
-    area = (version_of(room), role)
-    prepared = _prepared.of(
-        area, lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE)
-    )
+    area, prepared = (version_of(room), role), prepared_area(desk, room, role)
     if not (prepared.old.measured or guess):
         raise UnmeasuredError(Problem(role_title(role), *MEASURE_OLD_PAINT))
     colour = deck.lab[row].tolist()
     return _painted.of((area, tuple(colour)), lambda: repaint_prepared(prepared, colour))
+
+
+def prepared_area(desk: Desk, room: StoredRoom, role: str) -> Prepared:
+    """Return the room's picture made ready for any paint on a role's area.
+
+    What was found of the light serves every paint that is tried on it. Raises a leaf of
+    :class:`matcher.errors.GivensError` without that area, or a card in the picture.
+    """
+    from matcher.service.repainting import PREVIEW_SIDE, prepare_repaint
+
+    return _prepared.of(
+        (version_of(room), role),
+        lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE),
+    )
 
 
 def archive(desk: Desk, user: User, room: StoredRoom) -> BinaryIO:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from html import escape
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import choices, client, desk
+from matcher.service import choices, desk
 from ui import words
+from ui.client_link import show_link
 from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.header import room_page
 from ui.messages import show_error
-from ui.private_link import DOOR, LINK
 from ui.saving import save
 from ui.state import Visit
 
@@ -41,7 +40,8 @@ def main() -> None:
         _form(visit, room)
     with side:
         _from_client(room)
-        _links(visit, room)
+        st.subheader(words.LINK_TITLE)
+        show_link(visit, room, about="photos")
         _remove(visit, room)
 
 
@@ -85,31 +85,6 @@ def _answer(key: str, value: Any) -> str:
     parts = value if isinstance(value, list | tuple) else [value]
     offered = _OFFERED.get(key, {})
     return ", ".join(str(offered.get(part, part)) for part in parts)
-
-
-def _links(visit: Visit, room: StoredRoom) -> None:
-    st.subheader(words.LINK_TITLE)
-    st.write(words.LINK_INTRO)
-    if st.button(words.LINK_MAKE):
-        token = client.make_link(visit.desk, visit.user, room.id)
-        st.session_state[f"link-{room.id}"] = f"{(st.context.url or '').rsplit('/', 1)[0]}{DOOR}?{LINK}={token}"
-    made = st.session_state.get(f"link-{room.id}")
-    if made:
-        st.code(made, language=None, wrap_lines=True)
-        st.caption(words.LINK_ONCE)
-    for link in client.links(visit.desk, visit.user, room.id):
-        state, button = st.columns([4, 2], vertical_alignment="center")
-        text = words.LINK_STATE.format(created=link.created, expires=link.expires)
-        if link.last_used:
-            text += ", " + words.LINK_USED.format(used=link.last_used)
-        over = link.expires < datetime.now(UTC)
-        if link.revoked or over:
-            text += f" ({words.LINK_REVOKED if link.revoked else words.LINK_EXPIRED})"
-        state.html(f'<span class="g-small">{escape(text)}</span>')
-        if not (link.revoked or over) and button.button(words.LINK_REVOKE, key=f"revoke-{link.id}"):
-            client.revoke_link(visit.desk, visit.user, link.id)
-            st.session_state.pop(f"link-{room.id}", None)
-            st.rerun()
 
 
 def _remove(visit: Visit, room: StoredRoom) -> None:

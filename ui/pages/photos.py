@@ -32,6 +32,7 @@ def main() -> None:
         st.write(words.NO_PHOTOS)
     for photo in room.photos:
         _photo(visit, room, photo)
+    desk.note_seen(visit.desk, visit.user, room, "photos")
 
 
 def _photo(visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
