@@ -49,7 +49,8 @@ def show_link(visit: Visit, room: StoredRoom, *, about: Literal["photos", "schem
             if not token and st.button(words.LINK_AGAIN, key=f"again-link-{room.id}"):
                 make_link(visit, room)
                 st.rerun()
-            if st.button(words.LINK_REVOKE, key=f"revoke-{room.id}"):
+            close = words.LINK_REVOKE if len(live) == 1 else words.LINK_REVOKE_ALL.format(count=len(live))
+            if st.button(close, key=f"revoke-{room.id}"):
                 for link in live:
                     client.revoke_link(visit.desk, visit.user, link.id)
                 st.session_state.pop(_key(room), None)
@@ -67,11 +68,7 @@ def has_link(visit: Visit, room: StoredRoom) -> bool:
 
 
 def make_link(visit: Visit, room: StoredRoom) -> None:
-    """Make a link in place of those that are open; its address is known to this page alone, while it is open."""
-    now = datetime.now(UTC)
-    for link in client.links(visit.desk, visit.user, room.id):
-        if link.revoked is None and link.expires > now:
-            client.revoke_link(visit.desk, visit.user, link.id)
+    """Make a link; its address is known to this page alone, while it is open."""
     st.session_state[_key(room)] = client.make_link(visit.desk, visit.user, room.id)
 
 

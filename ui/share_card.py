@@ -1,4 +1,4 @@
-"""Sharing with the client: the link, their answer, what they get to see, a preview of it, and what was shared so far."""
+"""Sharing with the client: their answer, the link, what they get to see, a preview, and what was shared so far."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def show_answers(visit: Visit, room: StoredRoom) -> None:
 def show_share_card(
     visit: Visit, room: StoredRoom, ranked: LiveRanking, picture: PaintedRoom | None, no_picture: str
 ) -> None:
-    """Show what is shared and how; ``no_picture`` says why there is no ``picture`` of the scheme, where there is none."""
+    """Show what is shared and how; ``no_picture`` says why, where there is no ``picture`` of the scheme."""
     st.html(f'<h2 class="s-head">{words.SHARE_TITLE}</h2>')
     if has_link(visit, room):
         show_link(visit, room, about="scheme")
@@ -123,8 +123,8 @@ def _answer(answer: Answer, share: Share | None) -> str:
 
 def _answer_row(title: str, choice: str, note: str, colour: str | None) -> str:
     chip = f'<span class="g-chip" style="background:{colour}"></span>' if colour else "<span></span>"
-    said = f"<br>“{escape(note)}”" if note else ""
-    return f'<div class="s-said">{chip}<span>{escape(title)}</span><span><strong>{escape(choice)}</strong>{said}</span></div>'
+    said = f"<strong>{escape(choice)}</strong>" + (f"<br>“{escape(note)}”" if note else "")
+    return f'<div class="s-said">{chip}<span>{escape(title)}</span><span>{said}</span></div>'
 
 
 def _versions(visit: Visit, room: StoredRoom) -> None:

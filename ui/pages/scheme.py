@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -60,8 +61,6 @@ def show_board(
     room: StoredRoom, ranked: live.LiveRanking, pixels: Mapping[str, bytes], picture: PaintedRoom | None
 ) -> None:
     """Show the room in the scheme, and the paints stacked with what stays, each named beside its stripe."""
-    import base64
-
     scheme = ranked.scheme
     stripes = [
         f'<div class="s-paint"><span style="background:{paint["hex"]}" role="img" aria-label="{escape(paint["name"])}">'
@@ -70,11 +69,11 @@ def show_board(
         for paint in scheme["paints"]
     ]
     for surface in ranked.staying:
-        real = pixels.get(surface["name"])
+        name, real = surface["name"], pixels.get(surface["name"])
         photo = f"data:image/jpeg;base64,{base64.b64encode(real).decode('ascii')}" if real else ""
-        shown = f'<img src="{photo}" alt="{escape(surface["name"])}, from the photo">' if real else ""
+        shown = f'<img src="{photo}" alt="{escape(name)}, from the photo">' if real else ""
         stripes.append(
-            f'<div class="s-stays"><span>{shown}{band(surface)}</span><p>{escape(surface["title"])}</p></div>'
+            f'<div class="s-stays"><span>{shown}{band(surface)}</span><p>{escape(name[:1].upper() + name[1:])}</p></div>'
         )
     st.html(
         f'<div class="s-board{"" if _shows(room) else " bare"}">{_room_picture(room, scheme, picture)}'
