@@ -94,9 +94,15 @@ def _photo(request: Request, user: User) -> Response:
 
 def _repainted(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
-    role, code = request.query_params.get("role", ""), request.query_params.get("code", "")
-    guess = request.query_params.get("guess") == "1"
-    return _jpeg(showing.repainted(the_desk(), room, role, code, guess=guess).picture)
+    asked = request.query_params
+    roles, codes, guessed = asked.getlist("role"), asked.getlist("code"), asked.getlist("guess")
+    if len(roles) != len(codes) or len(set(roles)) != len(roles):
+        return nothing_here()
+    # A guess is asked for by role, or with 1 for all of them.
+    paints = dict(zip(roles, codes, strict=True))
+    return _jpeg(
+        showing.repainted_together(the_desk(), room, paints, guessed=roles if "1" in guessed else guessed).picture
+    )
 
 
 def _paints(request: Request, user: User) -> Response:
