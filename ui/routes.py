@@ -94,9 +94,15 @@ def _photo(request: Request, user: User) -> Response:
 
 def _repainted(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
-    role, code = request.query_params.get("role", ""), request.query_params.get("code", "")
-    guess = request.query_params.get("guess") == "1"
-    return _jpeg(showing.repainted(the_desk(), room, role, code, guess=guess).picture)
+    asked = request.query_params
+    roles, codes, guessed = asked.getlist("role"), asked.getlist("code"), asked.getlist("guess")
+    if len(roles) != len(codes) or len(set(roles)) != len(roles):
+        return nothing_here()
+    # A guess is asked for by role, or with 1 for all of them.
+    paints = dict(zip(roles, codes, strict=True))
+    return _jpeg(
+        showing.repainted_together(the_desk(), room, paints, guessed=roles if "1" in guessed else guessed).picture
+    )
 
 
 def _paints(request: Request, user: User) -> Response:
@@ -161,8 +167,7 @@ def _in_scheme(request: Request, user: User) -> Response:
     """Show the room in the paints of the address, codes by role; as it is where none of them can be shown."""
     room = desk.load_room(the_desk(), user, request.path_params["room"])
     asked = {role: code for role, code in request.query_params.items() if role in choices.ROLES}
-    painted = painted_room.paint_room(the_desk(), room, asked) if asked else None
-    picture = painted.picture if painted is not None else painted_room.room_as_it_is(the_desk(), room)
+    picture = painted_room.paint_room(the_desk(), room, asked).picture or painted_room.room_as_it_is(the_desk(), room)
     return nothing_here() if picture is None else _jpeg(picture)
 
 

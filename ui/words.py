@@ -110,9 +110,10 @@ CONFLICT = "Someone else has saved this room in the meantime. Nothing of theirs 
 CONFLICT_THEIRS = "Continue with theirs"
 CONFLICT_MINE = "Keep my marks on this photo instead"
 
-ADVICE_OTHERS = "What else would help"
+ADVICE_OTHERS = "Why, and other ways"
+ADVICE_FIRST, ADVICE_ELSE = "Why this first", "What else would help"
 ASK_FOR = "By photo: {action}."
-ASK = "Ask for this photo"
+ASK = "Ask the client"
 ASK_WITHDRAW = "Withdraw"
 # By state: matcher/service/next_photo.py.
 ASKED = {
@@ -124,15 +125,29 @@ ASKED = {
 SHORTLIST_NOTHING = "Mark a grey card and at least one surface first; then the deck can be ranked."
 UNREAD = "These stay in the room too, but nothing here was chosen with them in view."
 ROLE = "For"
-FILTERS = "Filter the deck"
+ROLE_USED, ROLE_OPEN = "✓ {role}", "{role}"
+FILTERS = "Narrow"
 FILTER_LRV = "LRV"
 FILTER_FAMILY = "Leaning"
-FILTER_WARMTH = "Warm or cool"
+# By group of a tile (matcher/service/tiles.py): its heading and what it means; and where a row goes on with it.
+GROUPS = {
+    "first": ("Start with these", "Equally good by what is measured so far: choose by eye."),
+    "behind": ("Close behind", "A little less sure to suit, or another direction."),
+}
+FIRST_ALONE = ("Start with this", "Ahead of the others by what is measured so far.")
+GROUP_ON = {"first": "Equally good as well", "behind": "Close behind as well"}
+ADDED = "Another direction"
 COMPARE = "Compare"
-COMPARE_TITLE = "Side by side"
-COMPARE_MOST = "Up to four can be compared."
+CLOSER_LOOK = "Closer look"
+COMPARE_TITLE = "Compare ({count} of {most})"
+COMPARE_NONE = "Tick Compare on two to four tiles, and they stand here side by side over what stays."
+COMPARE_ONE = "Tick Compare on one more tile."
+NOTHING_AGAINST = "Nothing found against it"
 PIN = "Use this"
 UNPIN = "In use"
+SEE_ON_WALL = "See it on the wall"
+CLOSE_PAINTS = "Paints almost the same ({count})"
+CLOSE_PAINTS_WHY = "So close to {name} that they would take its place in the list."
 HOW_SCORED = "How it scored"
 WHERE_TITLE = "Where they stand"
 LEAN_PLOT = (
@@ -141,15 +156,36 @@ LEAN_PLOT = (
 )
 LIGHT_PLOT = "How light each is, from black (0) to white (100)."
 IN_NUMBERS = "In numbers"
+WHAT_STAYS = "What stays"
 
 WALL_NOTHING = "Outline what is to be painted, on the page Mark, in the picture of the whole room."
-WALL_ROLE = "Paint the"
-WALL_PAINT = "with"
 WALL_BEFORE, WALL_AFTER = "Before", "After"
+WALL_VIEWS = {"before": WALL_BEFORE, "half": "Half and half", "after": WALL_AFTER}
+WALL_VIEW = "Show the room"
 WALL_SLIDER = "How much of the new paint shows"
+WALL_LOADING = "Repainting…"
+WALL_SHOW = "Show"
+WALL_SHOW_LONG = "Show the {role} in the new paint"
+WALL_ALSO = "Also outlined, not in the brief"
+WALL_NOT_OUTLINED = "Not outlined yet"
+WALL_OUTLINE = "Outline it"
+WALL_UNMEASURED = "Its old paint is not measured, and how light a new one comes out depends on it."
+WALL_MEASURE = "Measure it"
 WALL_GUESS = "Show a guess all the same"
 WALL_GUESSED = "After, a guess"
-WALL_NOTE = "The picture keeps the photo's own light and look. Try a large sample board before deciding."
+WALL_GUESS_OF = "a guess"
+WALL_DOUBT = "May come out {darker:.0f}\u00a0% darker to {brighter:.0f}\u00a0% brighter than shown"
+WALL_NOTHING_SHOWN = (
+    "The room as it is: nothing is painted at the moment. Tick Show on a role, or see what it waits for."
+)
+WALL_SURE = "How sure this picture is"
+WALL_NOTE = (
+    "The photo's own light and look are kept. Light thrown back from the new paint onto the rest of the room is not "
+    "shown. Try a large sample board before deciding."
+)
+WALL_SAVE = "Save picture"
+WALL_BACK = "Back to shortlist"
+WALL_KEEP = "Keep as scheme"
 
 SCHEME_NOTHING = "There is no scheme yet: mark a card and a surface first."
 SCHEME_CHECKED = "What was checked"

@@ -1,4 +1,9 @@
-"""Several areas of one photo repainted at once: each changes the light that its own pixels show."""
+"""Several roles painted in one picture: what each new paint changes is added up in linear light.
+
+Light adds where the camera's pixel holds two things, as on the edge between a wall and its trim, so the sum is what the
+camera would have seen, and the order of the roles cannot matter. Each role's paint lights itself as if it were painted
+alone (bounce.py): what walls do to the light on everything else is not shown, as with one role.
+"""
 
 from __future__ import annotations
 
@@ -11,21 +16,37 @@ from numpy.typing import ArrayLike, NDArray
 from matcher.repaint.apply import painted_light
 from matcher.repaint.prepare import Prepared
 
+Part = tuple[Prepared, ArrayLike]
+"""A role of the photo made ready, and the CIELAB D65/2 (3,) that is to lie on its areas."""
 
-def apply_together(areas: Sequence[tuple[Prepared, ArrayLike]]) -> NDArray[Any]:
-    """Return the photo (H, W, 3), in its own encoding and depth, with each area in its CIELAB D65/2 (3,).
 
-    ``areas`` (at least one) are prepared from one photo at one size. A pixel on a border holds some of the paint of
-    both sides and takes the change of both; pixels that hold none keep their file values.
+def apply_together(parts: Sequence[Part]) -> NDArray[Any]:
+    """Return the photo (H, W, 3), in its own encoding and depth, with every one of ``parts`` (at least one) painted.
+
+    The parts are of one photo at one size. Pixels that hold none of the old paints keep their file values.
     """
-    first = areas[0][0]
-    count = first.pixels.size // 3
-    light, added = (np.zeros((count, 3), dtype=np.float32) for _ in range(2))
-    for prepared, lab in areas:
-        light[prepared.index] = prepared.whole
-        added[prepared.index] += painted_light(prepared, lab) - prepared.whole
-    index = np.unique(np.concatenate([prepared.index for prepared, _ in areas]))
-    values = np.rint(first.encoding.values(light[index] + added[index])).astype(first.pixels.dtype)
+    return encoded_together(parts, [painted_light(prepared, lab) for prepared, lab in parts])
+
+
+def encoded_together(parts: Sequence[Part], painted: Sequence[NDArray[np.float32]]) -> NDArray[Any]:
+    """Return the photo with what :func:`matcher.repaint.apply.painted_light` made of each part, linear RGB (N, 3).
+
+    Where areas lie over each other the smaller one is what is seen: a window's trim drawn on top of the wall round it.
+    """
+    first = parts[0][0]
     result = first.pixels.copy()
-    result.reshape(-1, 3)[index] = values
+    count = result.shape[0] * result.shape[1]
+    free, touched = np.ones(count, np.float32), np.zeros(count, bool)
+    before, change = np.zeros((count, 3), np.float32), np.zeros((count, 3), np.float32)
+    for number in sorted(range(len(parts)), key=lambda one: (parts[one][0].picture_share, parts[one][0].role)):
+        prepared = parts[number][0]
+        index = prepared.index
+        taken = np.minimum(prepared.share, free[index])
+        free[index] -= taken
+        touched[index] = True
+        before[index] = np.maximum(before[index], prepared.whole)
+        change[index] += (taken / prepared.share)[:, None] * (painted[number] - prepared.whole)
+    index = np.flatnonzero(touched)
+    values = first.encoding.values(before[index] + change[index])
+    result.reshape(-1, 3)[index] = np.rint(values).astype(result.dtype)
     return result

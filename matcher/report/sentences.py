@@ -47,6 +47,28 @@ REASONS = {
     "neighbour-fights": "fights the paint chosen for {surface}",
     "stands-for": "very close alternatives: {codes}",
 }
+# The same in a line of a tile, where reasons are compared at a glance: what the paint is, what it does to a surface.
+# Kinds that are not here are short enough as they are.
+SHORT_REASONS = {
+    "undertone-agrees": "{paint_tint}, like {surface}",
+    "undertone-agrees, another word": "{paint_tint}, suits {surface}",
+    "undertone-agrees, unsure": "{paint_tint}, seems to suit {surface}",
+    "undertone-opposes": "{paint_tint}, fights {surface}",
+    "undertone-opposes, unsure": "{paint_tint}, may fight {surface}",
+    "quiet-partner": "{paint_tint}, calms {surface}",
+    "quiet-partner, unsure": "{paint_tint}, may calm {surface}",
+    "near-miss-white": "nearly the white of {surface}, but not it",
+    "cleaner-than-given": "so clean that {surface} looks dull",
+    "rivals-given": "rivals {surface}",
+    "deliberate-contrast": "a clear contrast to {surface}",
+    "given-accepts": "{paint_tint}, nothing to fight in {surface}",
+    "neutral-paint": "tint too faint to fight anything",
+    "merges-with-given": "blurs together with {surface}",
+    "harmony-above-grey": "in harmony with what stays",
+    "harmony-below-grey": "less in harmony than a plain grey",
+    "neighbour-fits": "sits well with the paint of {surface}",
+    "neighbour-fights": "fights the paint of {surface}",
+}
 # How far two colours lie apart, by dE00 up to which each is used. Assumptions: about 1 can just be seen, 5 reads as
 # meant from across a room.
 COLOUR_STEPS = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from matcher.recall import Recall
+from matcher.errors import CardError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -13,32 +13,38 @@ if TYPE_CHECKING:
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
 
-# Assumption: a scheme and its alternatives, of the rooms that are open at a time; 0.2 MB each.
-_pictures = Recall(48)
-
 
 @dataclass(frozen=True, slots=True)
 class PaintedRoom:
-    """``picture`` is a JPEG, upright, sRGB. The roles asked for are either ``painted``, or in it as they are:
-    ``unmeasured``, because nothing tells how light their paint is now, or ``not_outlined``.
+    """``picture`` is a JPEG, upright, sRGB; None where no role can be shown in its paint.
+
+    The roles asked for are either ``painted``, or in it as they are: ``unmeasured``, because nothing tells how light
+    their paint is now, or ``not_outlined``.
     """
 
-    picture: bytes
+    picture: bytes | None
     painted: tuple[str, ...]
     unmeasured: tuple[str, ...]
     not_outlined: tuple[str, ...]
 
 
-def paint_room(desk: Desk, room: StoredRoom, paints: Mapping[str, str]) -> PaintedRoom | None:
-    """Return the room with the paints (codes by role) on it, no guesses among them; None where no role can be painted.
+def paint_room(desk: Desk, room: StoredRoom, paints: Mapping[str, str]) -> PaintedRoom:
+    """Return the room with the paints (codes by role) on it, no guess among them.
 
-    Raises :class:`matcher.errors.GivensError` for a paint the deck does not have, and where no card tells the light.
+    Raises a leaf of :class:`matcher.errors.GivensError` for a paint that the deck does not have.
     """
-    from matcher.service.live import deck_of, version_of
+    from matcher.service.showing import repaintable, repainted_together
 
-    deck = deck_of(desk)
-    key = (version_of(room), deck.sha256, tuple(sorted(paints.items())))
-    return _pictures.of(key, lambda: _paint(desk, room, paints))
+    shown = repaintable(room)
+    outlined = [role for role in paints if shown is not None and role in shown.roles]
+    painted = tuple(role for role in outlined if _is_measured(desk, room, role))
+    picture = repainted_together(desk, room, {role: paints[role] for role in painted}).picture if painted else None
+    return PaintedRoom(
+        picture=picture,
+        painted=painted,
+        unmeasured=tuple(role for role in outlined if role not in painted),
+        not_outlined=tuple(role for role in paints if role not in outlined),
+    )
 
 
 def room_as_it_is(desk: Desk, room: StoredRoom) -> bytes | None:
@@ -51,29 +57,10 @@ def room_as_it_is(desk: Desk, room: StoredRoom) -> bytes | None:
     return None if shown is None else display_jpeg(desk, room.id, shown.sha, longest_side=PREVIEW_SIDE)
 
 
-def _paint(desk: Desk, room: StoredRoom, paints: Mapping[str, str]) -> PaintedRoom | None:
-    from matcher.description.asked import find_paints
-    from matcher.photo.display import to_srgb
-    from matcher.photo.pixels import as_eight_bits
-    from matcher.repaint.together import apply_together
-    from matcher.report.output import picture_file
-    from matcher.service.live import deck_of
-    from matcher.service.showing import prepared_area, repaintable
+def _is_measured(desk: Desk, room: StoredRoom, role: str) -> bool:
+    from matcher.service.showing import prepared_role
 
-    shown = repaintable(room)
-    if shown is None:
-        return None
-    deck = deck_of(desk)
-    outlined = {role: prepared_area(desk, room, role) for role in paints if role in shown.roles}
-    areas = [
-        (area, deck.lab[find_paints(deck, [paints[role]])[0]]) for role, area in outlined.items() if area.old.measured
-    ]
-    if not areas:
-        return None
-    pixels = to_srgb(as_eight_bits(apply_together(areas)), areas[0][0].colour_space)
-    return PaintedRoom(
-        picture=picture_file(pixels, "JPEG"),
-        painted=tuple(role for role, area in outlined.items() if area.old.measured),
-        unmeasured=tuple(role for role, area in outlined.items() if not area.old.measured),
-        not_outlined=tuple(role for role in paints if role not in outlined),
-    )
+    try:
+        return prepared_role(desk, room, role).old.measured
+    except CardError:
+        return False

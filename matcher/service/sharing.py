@@ -51,14 +51,9 @@ def codes_of(paints: Sequence[Json]) -> dict[str, str]:
     return {paint["id"]: paint["code"] for paint in paints}
 
 
-def picture_of(desk: Desk, room: StoredRoom, paints: Sequence[Json]) -> PaintedRoom | None:
-    """Return the room in these paints; None where no role of theirs can be shown, for whatever reason."""
-    from matcher.errors import CardError
-
-    try:
-        return paint_room(desk, room, codes_of(paints))
-    except CardError:
-        return None
+def picture_of(desk: Desk, room: StoredRoom, paints: Sequence[Json]) -> PaintedRoom:
+    """Return the room in these paints, as far as it can be shown."""
+    return paint_room(desk, room, codes_of(paints))
 
 
 def about_picture(content: Json, picture: PaintedRoom) -> Json:
@@ -87,14 +82,15 @@ def share_scheme(
     the client sees this until something else is shared. Raises :class:`matcher.errors.GivensError`.
     """
     desk.save_remark(the_desk, user, room.id, remark)
-    content, kept = to_share(ranked, remark, alternatives=alternatives), {}
-    after = picture_of(the_desk, room, content["paints"]) if pictures else None
-    before = room_as_it_is(the_desk, room) if after is not None else None
-    if after is not None and before is not None:
-        content = about_picture(content, after)
-        kept = {BEFORE: before, AFTER: after.picture}
+    content = to_share(ranked, remark, alternatives=alternatives)
+    kept: dict[str, bytes] = {}
+    shown = picture_of(the_desk, room, content["paints"]) if pictures else None
+    before = room_as_it_is(the_desk, room)
+    if shown is not None and shown.picture is not None and before is not None:
+        content = about_picture(content, shown)
+        kept = {BEFORE: before, AFTER: shown.picture}
         for place, other in enumerate(content["alternatives"]):
-            painted = picture_of(the_desk, room, other["paints"])
+            painted = picture_of(the_desk, room, other["paints"]).picture
             if painted is not None:
-                kept[OTHER.format(place=place)] = painted.picture
+                kept[OTHER.format(place=place)] = painted
     return client.share(the_desk, user, room.id, content, kept)
