@@ -129,7 +129,7 @@ class Database:
                     )
                 )
             elif version < SCHEMA_VERSION:
-                # Version 2 added tables and changed none, so making them was all there was to do.
+                # Versions 2 and 3 added tables and changed none, so making them was all there was to do.
                 session.execute(update(SchemaVersion).values(version=SCHEMA_VERSION))
 
     @contextmanager

@@ -92,19 +92,7 @@ def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRo
     """
     with store.database.reading() as session:
         row = find(session, room_id, owner=owner)
-        room = StoredRoom(
-            id=row.id,
-            name=row.name,
-            revision=row.revision,
-            document=row.document,
-            brief=row.brief,
-            remark=row.remark,
-            stage=row.stage,
-            photos=photos_of(session, room_id),
-            shared=latest_share(session, room_id),
-            answers=answers_of(session, room_id),
-            asked=asked_of(session, room_id),
-        )
+        room = room_of(session, row)
         seen, unread = row.client_events, row.client_events > row.seen_events
     if read and unread:
 
@@ -114,6 +102,23 @@ def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRo
 
         store.database.note(note_seen)
     return room
+
+
+def room_of(session: Session, row: RoomRow) -> StoredRoom:
+    """Return the whole room of a row."""
+    return StoredRoom(
+        id=row.id,
+        name=row.name,
+        revision=row.revision,
+        document=row.document,
+        brief=row.brief,
+        remark=row.remark,
+        stage=row.stage,
+        photos=photos_of(session, row.id),
+        shared=latest_share(session, row.id),
+        answers=answers_of(session, row.id),
+        asked=asked_of(session, row.id),
+    )
 
 
 def owns_room(store: Store, owner: str, room_id: str) -> bool:

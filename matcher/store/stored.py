@@ -9,6 +9,8 @@ from typing import Any, Literal
 Json = dict[str, Any]
 Sender = Literal["client", "consultant"]
 Choice = Literal["like", "not sure", "no"]
+# Whose turn it is in a room: anybody's, the consultant's, the client's.
+Whose = Literal["all", "mine", "client"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeD
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 # Raised by whoever changes a table, together with the step that brings an older database up.
-SCHEMA_VERSION = 2
+SCHEMA_VERSION = 3
 
 Json = dict[str, Any]
 _KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
@@ -214,3 +214,11 @@ class AskRow(Base):
     surface: Mapped[str]
     created: Mapped[datetime]
     withdrawn: Mapped[datetime | None]
+
+
+class PutAwayRow(Base):
+    """A hint that a consultant put away, by its name."""
+
+    __tablename__ = "put_away"
+    user_id: Mapped[str] = mapped_column(Key, ForeignKey("users.id", ondelete="CASCADE"), primary_key=True)
+    hint: Mapped[str] = mapped_column(primary_key=True)
