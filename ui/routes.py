@@ -29,6 +29,7 @@ _PRIVATE = {"Cache-Control": "private, max-age=600", "Content-Security-Policy": 
 _FORM = {"Cache-Control": "no-store", "Content-Security-Policy": STRICT}
 _PIECE = 1 << 18  # bytes
 _MOST_LETTERS = 100  # that a paint is looked for by
+_SHOWN_SIDE, _SMALL_SIDE = 1600, 640  # pixels: a screen's width, a card's
 _BROWSER_S = 180 * 24 * 3600  # as long as access.remember_browser remembers it
 
 
@@ -89,7 +90,8 @@ def _photo(request: Request, user: User) -> Response:
     # Not by loading the room: that counts as having read its news, and a picture is no reader.
     if not desk.owns_room(the_desk(), user, room_id):
         return nothing_here()
-    return _jpeg(desk.display_jpeg(the_desk(), room_id, request.path_params["sha"]))
+    side = _SMALL_SIDE if request.query_params.get("small") == "1" else _SHOWN_SIDE
+    return _jpeg(desk.display_jpeg(the_desk(), room_id, request.path_params["sha"], longest_side=side))
 
 
 def _repainted(request: Request, user: User) -> Response:

@@ -11,21 +11,64 @@ WHO = "Name"
 PASSPHRASE = "Passphrase"
 
 ROOMS = "Rooms"
+PROMISE = "Paints that live with what stays in the room."
+PROMISE_MORE = (
+    "Givens measures the worktop, floor and tile from phone photos, and shows which paints suit them, on the client's "
+    "own walls."
+)
+HOW_IT_GOES = (
+    ("photograph", "Photograph", "The client lays grey, white and black cards on what stays, and sends photos."),
+    ("mark", "Mark", "You outline the cards and what stays. Colours appear, with how sure they are."),
+    ("choose", "Choose and share", "Compare a shortlist, see it on the wall, send one link for a yes or no."),
+)
+TRY_SAMPLE = "Try it on the sample room"
+HOW_HIDE = "Hide this"
+HOW_SHOW = "How it goes"
+ROOM_SEARCH = "Search rooms"
+WHOSE = "Rooms shown"
+WHOSE_TURN = {"all": "All {count}", "mine": "For me to do {count}", "client": "With the client {count}"}
 NEW_ROOM = "New room"
 NEW_ROOM_NAME = "Name of the room"
-NO_ROOMS = "No rooms yet. Start one, or import one from a file."
+NEW_ROOM_EXAMPLE = "such as Alder Row sitting room"
+NEW_ROOM_HELP = "The client reads the name too, above their photos and your scheme."
+NEW_ROOM_BEGIN = "Begin"
+NEW_ROOM_NAMELESS = "The room has no name yet. Write one, by which you and the client will know it."
+NOT_NOW_THANKS = "Cancel"
+NO_ROOMS = "No rooms yet"
+NO_ROOMS_WHY = "Begin one and send the client the private link, or bring one in from a file."
+NO_ROOMS_FOUND = "No room is called “{like}”. Look for part of its name, or clear the search."
+NO_ROOMS_TURN = {"mine": "Nothing is left for you to do.", "client": "Nothing waits for a client.", "all": ""}
+ROOMS_SHOWN = "{first:,} to {last:,} of {count:,}"
+ROOMS_LATER, ROOMS_EARLIER = "Newer rooms", "Older rooms"
 IMPORT = "Import a room"
 IMPORT_CHOOSE = "Choose a room's file"
 IMPORT_HELP = "A zip that was downloaded here or made by hand: room.toml and its photos."
-FIRST_RUN = (
-    "This is the sample kitchen: an invented room with rendered photos, marked and ready to look around in. "
-    "Nobody needs to sign in yet, so the app answers this machine only. "
-    "To guard it with a passphrase, run: givens user add YOUR-NAME"
-)
-NEWS = "new from the client"
-STAGES = {
-    "new": "Not started", "photos": "Photos received", "marked": "Marked", "shared": "Shared", "answered": "Answered",
-}  # fmt: skip
+GUARD = "Only this machine can open Givens: nobody has to sign in yet."
+GUARD_HOW = "To let others in, each with a passphrase, stop the app and run"
+SAMPLE_ROOM = "Sample room, invented"
+NO_PICTURE = "No photos yet"
+NEWS = "New from the client"
+# What a room's card says: matcher/service/room_list.py. What is counted is worded by ui/room_card.py.
+STANDING = {
+    "answered": "The client's answer: {answer}",
+    "shared": "Shared {when}, no answer yet",
+    "asked": "Asked of the client, not here yet: {text}",
+    "linked": "Link made {when}, nothing in yet",
+}
+# The button of a card: matcher/service/steps.py.
+NEXT_THING = {
+    "answer": "See the answer",
+    "look": "Look at the photos",
+    "brief": "Write the brief",
+    "photos": "Add photos",
+    "mark": "Mark the photos",
+    "mark photo": "Mark the next photo",
+    "choose": "Choose the {role}",
+    "outline": "Outline the {role}",
+    "share": "Share the scheme",
+    "see scheme": "See the scheme",
+}
+NEXT_STEP = "Next: {step}"
 REMOVE_ROOM = "Remove this room"
 REMOVE_ROOM_SURE = "Remove the room, its photos and its links for good"
 

@@ -83,7 +83,7 @@ def list_rooms(store: Store, owner: str) -> tuple[RoomSummary, ...]:
             select(*columns).where(RoomRow.owner == owner).order_by(RoomRow.updated.desc(), RoomRow.id)
         )
         return tuple(
-            RoomSummary(id_, name, stage, photos, surfaces, updated, answers or sent, news_of(answers, sent))
+            RoomSummary(id_, name, stage, photos, surfaces, updated, bool(answers + sent), news_of(answers > 0, sent > 0))
             for id_, name, stage, photos, surfaces, updated, answers, sent in found
         )
 
@@ -92,24 +92,7 @@ def load_room(store: Store, owner: str, room_id: str) -> StoredRoom:
     """Return the whole room; raises NotFoundError."""
     with store.database.reading() as session:
         row = find(session, room_id, owner=owner)
-        share = latest_share(session, room_id)
-        unseen = select(unseen_answers(), unseen_photos()).where(RoomRow.id == room_id)
-        answers, photos = session.execute(unseen).one()
-        return StoredRoom(
-            id=row.id,
-            name=row.name,
-            revision=row.revision,
-            document=row.document,
-            brief=row.brief,
-            remark=row.remark,
-            stage=row.stage,
-            photos=photos_of(session, room_id),
-            shared=None if share is None else share.content,
-            answers=answers_of(session, room_id),
-            asked=asked_of(session, room_id),
-            share=share,
-            news=news_of(answers, photos),
-        )
+        return room_of(session, row)
 
 
 def note_seen(store: Store, owner: str, room_id: str, kind: News, upto: datetime) -> None:
@@ -120,6 +103,27 @@ def note_seen(store: Store, owner: str, room_id: str, kind: News, upto: datetime
         seen.note_seen(session, room_id, kind, upto)
 
     store.database.note(note)
+
+
+def room_of(session: Session, row: RoomRow) -> StoredRoom:
+    """Return the whole room of a row."""
+    share = latest_share(session, row.id)
+    answers, photos = session.execute(select(unseen_answers(), unseen_photos()).where(RoomRow.id == row.id)).one()
+    return StoredRoom(
+        id=row.id,
+        name=row.name,
+        revision=row.revision,
+        document=row.document,
+        brief=row.brief,
+        remark=row.remark,
+        stage=row.stage,
+        photos=photos_of(session, row.id),
+        shared=None if share is None else share.content,
+        answers=answers_of(session, row.id),
+        asked=asked_of(session, row.id),
+        share=share,
+        news=news_of(answers > 0, photos > 0),
+    )
 
 
 def owns_room(store: Store, owner: str, room_id: str) -> bool:

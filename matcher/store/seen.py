@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from sqlalchemy import ColumnElement, exists, or_, select
+from sqlalchemy import ScalarSelect, func, or_, select
 from sqlalchemy.orm import Session
 
 from matcher.store.stored import News
@@ -13,18 +13,19 @@ from matcher.store.tables import AnswerRow, PhotoRow, RoomRow, SeenRow
 _NEVER = datetime.min.replace(tzinfo=UTC)
 
 
-def unseen_answers() -> ColumnElement[bool]:
-    """Return the condition on a room that an answer came after those that were seen."""
+def unseen_answers() -> ScalarSelect[int]:
+    """Return how many answers of a room came after those that were seen."""
     seen = select(SeenRow.answers).where(SeenRow.room_id == RoomRow.id).scalar_subquery()
     newer = or_(seen.is_(None), AnswerRow.created > seen)
-    return exists().where(AnswerRow.room_id == RoomRow.id, newer).correlate(RoomRow)
+    return select(func.count(AnswerRow.id)).where(AnswerRow.room_id == RoomRow.id, newer).scalar_subquery()
 
 
-def unseen_photos() -> ColumnElement[bool]:
-    """Return the condition on a room that a photo came from the client after those that were seen."""
+def unseen_photos() -> ScalarSelect[int]:
+    """Return how many photos of a room came from the client after those that were seen."""
     seen = select(SeenRow.photos).where(SeenRow.room_id == RoomRow.id).scalar_subquery()
     newer = or_(seen.is_(None), PhotoRow.created > seen)
-    return exists().where(PhotoRow.room_id == RoomRow.id, PhotoRow.by == "client", newer).correlate(RoomRow)
+    mine = (PhotoRow.room_id == RoomRow.id, PhotoRow.by == "client", newer)
+    return select(func.count(PhotoRow.id)).where(*mine).scalar_subquery()
 
 
 def news_of(answers: bool, photos: bool) -> tuple[News, ...]:

@@ -10,6 +10,8 @@ Json = dict[str, Any]
 Sender = Literal["client", "consultant"]
 Choice = Literal["like", "not sure", "no"]
 News = Literal["answer", "photos"]
+# Whose turn it is in a room: anybody's, the consultant's, the client's.
+Whose = Literal["all", "mine", "client"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -247,3 +247,11 @@ class AskRow(Base):
     surface: Mapped[str]
     created: Mapped[datetime]
     withdrawn: Mapped[datetime | None]
+
+
+class PutAwayRow(Base):
+    """A hint that a consultant put away, by its name."""
+
+    __tablename__ = "put_away"
+    user_id: Mapped[str] = mapped_column(Key, ForeignKey("users.id", ondelete="CASCADE"), primary_key=True)
+    hint: Mapped[str] = mapped_column(primary_key=True)
