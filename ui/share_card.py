@@ -34,18 +34,18 @@ def show_answers(visit: Visit, room: StoredRoom) -> None:
     desk.note_seen(visit.desk, visit.user, room, "answer")
 
 
-def show_share_card(
-    visit: Visit, room: StoredRoom, ranked: LiveRanking, picture: PaintedRoom | None, no_picture: str
-) -> None:
-    """Show what is shared and how; ``no_picture`` says why, where there is no ``picture`` of the scheme."""
+def show_share_card(visit: Visit, room: StoredRoom, ranked: LiveRanking, picture: PaintedRoom) -> None:
+    """Show what is shared and how; ``picture`` is the room in the scheme."""
+    shows = picture.picture is not None
     st.html(f'<h2 class="s-head">{words.SHARE_TITLE}</h2>')
     if has_link(visit, room):
         show_link(visit, room, about="scheme")
     st.html(f'<p class="s-ask">{words.SHARE_WHAT}</p>')
     st.checkbox(words.SHARE_SCHEME, value=True, disabled=True, key="share-scheme")
-    pictures = st.checkbox(words.SHARE_PICTURES, picture is not None, disabled=picture is None, key="share-pictures")
-    if picture is None:
-        st.html(f'<p class="g-small g-soft">{escape(words.SHARE_NO_PICTURES.format(why=no_picture))}</p>')
+    pictures = st.checkbox(words.SHARE_PICTURES, shows, disabled=not shows, key=f"share-pictures-{shows}")
+    if not shows:
+        roles = sharing.listed([paint["role"].lower() for paint in ranked.scheme["paints"]])
+        st.html(f'<p class="g-small g-soft">{escape(words.SHARE_NO_PICTURES.format(roles=roles))}</p>')
     titles = [other["title"] for other in ranked.scheme["alternatives"]]
     alternatives: list[str] = []
     if titles:
@@ -71,12 +71,12 @@ def show_share_card(
             st.toast(words.SHARED)
             st.rerun()
     content = sharing.to_share(ranked, remark, alternatives=alternatives)
-    if pictures and picture is not None:
+    if pictures and shows:
         content = sharing.about_picture(content, picture)
     if room.share is not None:
         since = words.SHARED_NOW if sharing.is_as_shared(content, room.share.content) else words.SHARED_SINCE
         st.html(f'<p class="g-small" role="status">{since.format(when=room.share.created)}</p>')
-    _preview(room, content, pictured=pictures and picture is not None)
+    _preview(room, content, pictured=pictures and shows)
     _versions(visit, room)
 
 

@@ -83,7 +83,7 @@ def list_rooms(store: Store, owner: str) -> tuple[RoomSummary, ...]:
             select(*columns).where(RoomRow.owner == owner).order_by(RoomRow.updated.desc(), RoomRow.id)
         )
         return tuple(
-            RoomSummary(id_, name, stage, photos, surfaces, updated, bool(answers + sent), news_of(answers > 0, sent > 0))
+            RoomSummary(id_, name, stage, photos, surfaces, updated, answers + sent > 0, news_of(answers, sent))
             for id_, name, stage, photos, surfaces, updated, answers, sent in found
         )
 
@@ -122,7 +122,7 @@ def room_of(session: Session, row: RoomRow) -> StoredRoom:
         answers=answers_of(session, row.id),
         asked=asked_of(session, row.id),
         share=share,
-        news=news_of(answers > 0, photos > 0),
+        news=news_of(answers, photos),
     )
 
 

@@ -28,8 +28,8 @@ def unseen_photos() -> ScalarSelect[int]:
     return select(func.count(PhotoRow.id)).where(*mine).scalar_subquery()
 
 
-def news_of(answers: bool, photos: bool) -> tuple[News, ...]:
-    """Return what is new of a room, an answer first: somebody waits for a reply to it."""
+def news_of(answers: int, photos: int) -> tuple[News, ...]:
+    """Return what is new of a room by how many there are, an answer first: somebody waits for a reply to it."""
     return (*(("answer",) if answers else ()), *(("photos",) if photos else ()))
 
 

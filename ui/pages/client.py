@@ -53,7 +53,6 @@ def main() -> None:
             st.html(f'<p class="g-soft">{words.CLIENT_NOT_YET}</p>')
             return
         _shared(visit, token, room, room.share)
-        st.html(section(words.CLIENT_MORE))
         _asked(room)
         _send(visit, room)
         with st.expander(words.CLIENT_HOW):
@@ -109,15 +108,17 @@ def _brief(token: str, room: ClientRoom) -> None:
             roles = [
                 role
                 for role, title in choices.ROLES.items()
-                if st.checkbox(title, role in shown["may_be_painted"], key=f"paint-{role}")
+                if st.checkbox(title, role in shown["may_be_painted"], key=f"paint-{role}", width="stretch")
             ]
         warmths = list(words.WARMTH_WORDS)
         warmth = st.radio(
             words.CLIENT_WARMTH, warmths, warmths.index(before["warmth"]) if "warmth" in before else None,
-            format_func=words.WARMTH_WORDS.__getitem__, horizontal=True,
+            format_func=words.WARMTH_WORDS.__getitem__, horizontal=True, width="stretch",
         )  # fmt: skip
         dislikes = st.text_area(words.CLIENT_DISLIKES, before.get("dislikes", ""), max_chars=1000)
-        if st.form_submit_button(words.CLIENT_SEND_BRIEF, type="primary" if room.share is None else "secondary"):
+        if st.form_submit_button(
+            words.CLIENT_SEND_BRIEF, type="primary" if room.share is None else "secondary", width="stretch"
+        ):
             given: dict[str, Any] = {
                 **known, "warmth": warmth, "dislikes": dislikes.strip(),
                 "stays": [part.strip() for part in stays.split(",") if part.strip()],
@@ -158,6 +159,7 @@ def _shared(visit: str, token: str, room: ClientRoom, share: Share) -> None:
         choice = st.radio(
             words.CLIENT_ANSWER, offered, offered.index(last.choice) if last else None,
             format_func=words.WHOLE_WORDS.__getitem__, label_visibility="collapsed", key=f"whole-{share.id}",
+            width="stretch",
         )  # fmt: skip
         note = st.text_area(words.CLIENT_NOTE, last.note if last else "", max_chars=2000)
         send = words.CLIENT_SEND_CHANGE if last else words.CLIENT_SEND_ANSWER
@@ -187,7 +189,7 @@ def _of_role(paint: dict[str, Any], content: dict[str, Any], last: Answer | None
     with st.container(key=f"c-answer-{share.id}-{len(role)}-{role}"):
         choice = st.radio(
             words.CLIENT_ROLE_ANSWER.format(role=title), offered, offered.index(said.choice) if said else None,
-            format_func=words.CHOICE_WORDS.__getitem__, horizontal=True, key=f"role-{share.id}-{role}",
+            format_func=words.CHOICE_WORDS.__getitem__, horizontal=True, key=f"role-{share.id}-{role}", width="stretch",
         )  # fmt: skip
         note = st.text_input(
             words.CLIENT_ROLE_NOTE.format(role=title), said.note if said else "", max_chars=400,

@@ -42,7 +42,7 @@ def main() -> None:
         _checked(ranked.scheme)
         _why(ranked.scheme)
     with side.container(key="share-card"):
-        show_share_card(visit, room, ranked, picture, _why_no_picture(room))
+        show_share_card(visit, room, ranked, picture)
 
 
 def _bar(bar: Any, room: StoredRoom, scheme: Json) -> None:
@@ -57,9 +57,7 @@ def _bar(bar: Any, room: StoredRoom, scheme: Json) -> None:
         )
 
 
-def show_board(
-    room: StoredRoom, ranked: live.LiveRanking, pixels: Mapping[str, bytes], picture: PaintedRoom | None
-) -> None:
+def show_board(room: StoredRoom, ranked: live.LiveRanking, pixels: Mapping[str, bytes], picture: PaintedRoom) -> None:
     """Show the room in the scheme, and the paints stacked with what stays, each named beside its stripe."""
     scheme = ranked.scheme
     stripes = [
@@ -73,67 +71,57 @@ def show_board(
         photo = f"data:image/jpeg;base64,{base64.b64encode(real).decode('ascii')}" if real else ""
         shown = f'<img src="{photo}" alt="{escape(name)}, from the photo">' if real else ""
         stripes.append(
-            f'<div class="s-stays"><span>{shown}{band(surface)}</span><p>{escape(name[:1].upper() + name[1:])}</p></div>'
+            f'<div class="s-stays"><span>{shown}{band(surface)}</span>'
+            f"<p>{escape(name[:1].upper() + name[1:])}</p></div>"
         )
-    st.html(
-        f'<div class="s-board{"" if _shows(room) else " bare"}">{_room_picture(room, scheme, picture)}'
-        f'<div class="s-stack">{"".join(stripes)}</div></div>{_not_painted(scheme, picture)}'
-    )
+    own = _room_picture(room, scheme, picture) if showing.repaintable(room) is not None else ""
+    bare = "" if own else " bare"
+    st.html(f'<div class="s-board{bare}">{own}<div class="s-stack">{"".join(stripes)}</div></div>')
+    _not_painted(room, scheme, picture)
 
 
-def _shows(room: StoredRoom) -> bool:
-    return showing.repaintable(room) is not None
-
-
-def _room_picture(room: StoredRoom, scheme: Json, picture: PaintedRoom | None) -> str:
-    if not _shows(room):
-        return ""
-    paints = [paint for paint in scheme["paints"] if picture is not None and paint["id"] in picture.painted]
-    said = words.SCHEME_AS_IT_IS
-    if paints:
-        said = words.SCHEME_PICTURE.format(roles=sharing.listed(paint["role"].lower() for paint in paints))
+def _room_picture(room: StoredRoom, scheme: Json, picture: PaintedRoom) -> str:
+    painted = [paint["role"].lower() for paint in scheme["paints"] if paint["id"] in picture.painted]
+    said = words.SCHEME_PICTURE.format(roles=sharing.listed(painted)) if painted else words.SCHEME_AS_IT_IS
     return (
         f'<figure><img src="{escape(scheme_address(room, scheme["paints"]))}" alt="{escape(said)}">'
         f"<figcaption>{escape(said)}</figcaption></figure>"
     )
 
 
-def _not_painted(scheme: Json, picture: PaintedRoom | None) -> str:
-    """Return which roles the picture does not show repainted, and why: said here, so that it is mended on Mark."""
-    if picture is None:
-        return ""
+def _not_painted(room: StoredRoom, scheme: Json, picture: PaintedRoom) -> None:
+    """Say which roles the picture does not show in their paint and why, with the way to where it is mended."""
     titles = {paint["id"]: paint["role"] for paint in scheme["paints"]}
     lines = [
-        words.SCHEME_NOT_PAINTED.format(roles=sharing.listed(titles[role] for role in roles), why=why)
+        why.format(roles=sharing.listed(titles[role].lower() for role in roles))
         for roles, why in (
             (picture.unmeasured, words.SCHEME_UNMEASURED),
             (picture.not_outlined, words.SCHEME_NO_OUTLINE),
         )
         if roles
     ]
-    return "".join(f'<p class="g-small g-soft">{escape(line)}</p>' for line in lines)
-
-
-def _why_no_picture(room: StoredRoom) -> str:
-    return words.SCHEME_UNMEASURED if _shows(room) else words.SCHEME_NO_OUTLINE
+    if lines:
+        with st.container(key="not-painted", horizontal=True, vertical_alignment="center"):
+            st.html(f'<p class="g-small g-soft">{escape(" ".join(lines))}</p>', width="stretch")
+            st.page_link("pages/mark.py", label=words.SCHEME_TO_MARK, query_params={ROOM: room.id}, width="content")
 
 
 def _chosen(paint: Json) -> str:
     return f' <b class="s-pinned">{words.SCHEME_PINNED}</b>' if paint["pinned"] else ""
 
 
-def _others(visit: Visit, room: StoredRoom, scheme: Json, picture: PaintedRoom | None) -> None:
+def _others(visit: Visit, room: StoredRoom, scheme: Json, picture: PaintedRoom) -> None:
     if not scheme["alternatives"] and not scheme["few"]:
         return
     note = scheme["few"] or words.SCHEME_OTHER_NOTE
-    st.html(f'<h2 class="s-head">{words.SCHEME_OTHER} <span class="g-soft g-small">{escape(note)}</span></h2>')
+    st.html(_head(words.SCHEME_OTHER, note))
     if not scheme["alternatives"]:
         return
-    with st.container(key="ways", horizontal=True):
+    with st.container(key="ways", horizontal=True, gap="small"):
         for place, other in enumerate(scheme["alternatives"]):
             with st.container(key=f"way-{place}"):
                 painted = ""
-                if picture is not None:
+                if picture.picture is not None:
                     painted = f'<img src="{escape(scheme_address(room, other["paints"]))}" alt="" loading="lazy">'
                 colours = "".join(f'<span style="flex:1;background:{p["hex"]}"></span>' for p in other["paints"])
                 listed = "; ".join(f"{paint['role']}: {paint['name']}" for paint in other["paints"])
@@ -174,9 +162,13 @@ def _checked(scheme: Json) -> None:
         if checks:
             lines = "".join(_check(check, good if check["passes"] else bad) for check in checks)
             st.html(
-                f'<h2 class="s-head">{title} <span class="g-soft g-small">{note}</span></h2>'
-                f'<ul class="s-checks">{lines}</ul>{in_numbers(check["numbers"] for check in checks)}'
+                f'{_head(title, note)}<ul class="s-checks">{lines}</ul>'
+                f"{in_numbers(check['numbers'] for check in checks)}"
             )
+
+
+def _head(title: str, note: str) -> str:
+    return f'<div class="s-line"><h2 class="s-head">{title}</h2><p class="g-small g-soft">{escape(note)}</p></div>'
 
 
 def _check(check: Json, word: str) -> str:
@@ -185,9 +177,9 @@ def _check(check: Json, word: str) -> str:
 
 
 def _why(scheme: Json) -> None:
-    st.html(f'<h2 class="s-head">{words.SCHEME_WHY}</h2><p class="g-small g-soft">{escape(scheme["intro"])}</p>')
+    st.html(_head(words.SCHEME_WHY, scheme["intro"]))
     columns = "".join(
-        f'<div><h3>{escape(paint["role"])} <span class="g-soft g-small">{escape(paint["name"])}</span></h3>'
+        f"<div><h3>{escape(paint['role'])}: {escape(paint['name'])}</h3>"
         f"{_clashes(paint['clashes'])}{reasons(paint['reasons'])}</div>"
         for paint in scheme["paints"]
     )
