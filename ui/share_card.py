@@ -76,7 +76,7 @@ def show_share_card(visit: Visit, room: StoredRoom, ranked: LiveRanking, picture
     if room.share is not None:
         since = words.SHARED_NOW if sharing.is_as_shared(content, room.share.content) else words.SHARED_SINCE
         st.html(f'<p class="g-small" role="status">{since.format(when=room.share.created)}</p>')
-    _preview(room, content, pictured=pictures and shows)
+    _preview(room, content, picture if pictures and shows else None)
     _versions(visit, room)
 
 
@@ -85,20 +85,24 @@ def scheme_address(room: StoredRoom, paints: list[dict[str, Any]]) -> str:
     return f"/in-scheme/{room.id}?" + urlencode({**sharing.codes_of(paints), "revision": room.revision})
 
 
-def _preview(room: StoredRoom, content: dict[str, Any], *, pictured: bool) -> None:
-    own = ""
-    others = {}
-    if pictured:
+def _preview(room: StoredRoom, content: dict[str, Any], picture: PaintedRoom | None) -> None:
+    own, others = "", {}
+    if picture is not None:
         own = f'<img class="g-photo" src="{escape(scheme_address(room, content["paints"]))}" alt="">'
-        others = {place: scheme_address(room, other["paints"]) for place, other in enumerate(content["alternatives"])}
+        others = {
+            place: scheme_address(room, other["paints"])
+            for place, other in enumerate(content["alternatives"])
+            if sharing.looks_otherwise(other["paints"], content["paints"], picture)
+        }
     boards = "".join(paint_board(paint, content) for paint in content["paints"])
     ways = other_ways(content, others)
     more = section(words.CLIENT_OTHERS) + f'<div class="c-others">{ways}</div>' if ways else ""
+    head = headline(content, room=room.name, pictured=picture is not None)
     with st.container(key="preview"):
         st.html(f'<h2 class="s-head">{words.SHARE_PREVIEW}</h2>')
         st.html(
             f'<div class="c-preview" role="region" tabindex="0" aria-label="{words.SHARE_PREVIEW}"><div>{own}'
-            f"{headline(content, room=room.name, pictured=pictured)}{section(words.CLIENT_SCHEME)}{boards}{more}"
+            f"{head}{section(words.CLIENT_SCHEME)}{boards}{more}"
             f"{what_next(content)}</div></div>".replace("<h1>", '<p class="c-title">').replace("</h1>", "</p>")
         )
 

@@ -35,9 +35,9 @@ def section(title: str, note: str = "") -> str:
 def paint_board(paint: Json, content: Json) -> str:
     """Return a paint large, touching what it will live with, then its role, its name and why."""
     walls = next((one for one in content["paints"] if one.get("id") == _WALLS and one is not paint), None)
-    beside = (
-        [] if walls is None else [(walls["role"], f'<span class="c-chip" style="background:{walls["hex"]}"></span>')]
-    )
+    beside = []
+    if walls is not None:
+        beside = [(walls["role"].lower(), f'<span class="c-chip" style="background:{walls["hex"]}"></span>')]
     beside += [(surface["name"], band(surface)) for surface in content["surfaces"]]
     met = "".join(f"<figure>{chip}<figcaption>{escape(name)}</figcaption></figure>" for name, chip in beside)
     return (

@@ -56,6 +56,12 @@ def picture_of(desk: Desk, room: StoredRoom, paints: Sequence[Json]) -> PaintedR
     return paint_room(desk, room, codes_of(paints))
 
 
+def looks_otherwise(other: Sequence[Json], paints: Sequence[Json], picture: PaintedRoom) -> bool:
+    """Tell whether another way to go would give another ``picture`` than these paints do."""
+    codes, others = codes_of(paints), codes_of(other)
+    return any(others.get(role) != codes.get(role) for role in picture.painted)
+
+
 def about_picture(content: Json, picture: PaintedRoom) -> Json:
     """Return ``content`` with which of its roles the picture shows painted, and which as they are now."""
     titles = {paint["id"]: paint["role"] for paint in content["paints"]}
@@ -91,6 +97,6 @@ def share_scheme(
         kept = {BEFORE: before, AFTER: shown.picture}
         for place, other in enumerate(content["alternatives"]):
             painted = picture_of(the_desk, room, other["paints"]).picture
-            if painted is not None:
+            if painted is not None and looks_otherwise(other["paints"], content["paints"], shown):
                 kept[OTHER.format(place=place)] = painted
     return client.share(the_desk, user, room.id, content, kept)

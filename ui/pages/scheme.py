@@ -62,8 +62,8 @@ def show_board(room: StoredRoom, ranked: live.LiveRanking, pixels: Mapping[str, 
     scheme = ranked.scheme
     stripes = [
         f'<div class="s-paint"><span style="background:{paint["hex"]}" role="img" aria-label="{escape(paint["name"])}">'
-        f'</span><p>{escape(paint["role"])}{_chosen(paint)}<br><strong class="g-serif">{escape(paint["name"])}</strong>'
-        f'<br><span class="g-num">{escape(paint["code"])} · LRV {paint["lrv"]:.0f}</span></p></div>'
+        f'</span><p>{escape(paint["role"])}<br><strong class="g-serif">{escape(paint["name"])}</strong>'
+        f'<br><span class="g-num">{escape(paint["code"])} · LRV {paint["lrv"]:.0f}</span>{_chosen(paint)}</p></div>'
         for paint in scheme["paints"]
     ]
     for surface in ranked.staying:
@@ -107,7 +107,7 @@ def _not_painted(room: StoredRoom, scheme: Json, picture: PaintedRoom) -> None:
 
 
 def _chosen(paint: Json) -> str:
-    return f' <b class="s-pinned">{words.SCHEME_PINNED}</b>' if paint["pinned"] else ""
+    return f'<br><b class="s-pinned">{words.SCHEME_PINNED}</b>' if paint["pinned"] else ""
 
 
 def _others(visit: Visit, room: StoredRoom, scheme: Json, picture: PaintedRoom) -> None:
@@ -121,7 +121,7 @@ def _others(visit: Visit, room: StoredRoom, scheme: Json, picture: PaintedRoom) 
         for place, other in enumerate(scheme["alternatives"]):
             with st.container(key=f"way-{place}"):
                 painted = ""
-                if picture.picture is not None:
+                if sharing.looks_otherwise(other["paints"], scheme["paints"], picture):
                     painted = f'<img src="{escape(scheme_address(room, other["paints"]))}" alt="" loading="lazy">'
                 colours = "".join(f'<span style="flex:1;background:{p["hex"]}"></span>' for p in other["paints"])
                 listed = "; ".join(f"{paint['role']}: {paint['name']}" for paint in other["paints"])
