@@ -10,22 +10,23 @@ from sqlalchemy.orm import Session
 from matcher.store.stored import News
 from matcher.store.tables import AnswerRow, PhotoRow, RoomRow, SeenRow
 
-_NEVER = datetime.min.replace(tzinfo=UTC)
+_NEVER = datetime.fromtimestamp(0, UTC)
 
 
 def unseen_answers() -> ScalarSelect[int]:
     """Return how many answers of a room came after those that were seen."""
-    seen = select(SeenRow.answers).where(SeenRow.room_id == RoomRow.id).scalar_subquery()
+    seen = select(SeenRow.answers).where(SeenRow.room_id == RoomRow.id).correlate(RoomRow).scalar_subquery()
     newer = or_(seen.is_(None), AnswerRow.created > seen)
-    return select(func.count(AnswerRow.id)).where(AnswerRow.room_id == RoomRow.id, newer).scalar_subquery()
+    found = select(func.count(AnswerRow.id)).where(AnswerRow.room_id == RoomRow.id, newer)
+    return found.correlate(RoomRow).scalar_subquery()
 
 
 def unseen_photos() -> ScalarSelect[int]:
     """Return how many photos of a room came from the client after those that were seen."""
-    seen = select(SeenRow.photos).where(SeenRow.room_id == RoomRow.id).scalar_subquery()
+    seen = select(SeenRow.photos).where(SeenRow.room_id == RoomRow.id).correlate(RoomRow).scalar_subquery()
     newer = or_(seen.is_(None), PhotoRow.created > seen)
-    mine = (PhotoRow.room_id == RoomRow.id, PhotoRow.by == "client", newer)
-    return select(func.count(PhotoRow.id)).where(*mine).scalar_subquery()
+    found = select(func.count(PhotoRow.id)).where(PhotoRow.room_id == RoomRow.id, PhotoRow.by == "client", newer)
+    return found.correlate(RoomRow).scalar_subquery()
 
 
 def news_of(answers: int, photos: int) -> tuple[News, ...]:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
 import pytest
 
+from matcher.colorimetry.iscc_nbs import designation
 from matcher.errors import RequestError
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
@@ -133,6 +135,23 @@ def test_alternatives_do_what_they_say(kitchen: Kitchen, make_random_deck: MakeD
         assert float(step) > 0
         assert other.score <= scheme.score + 1e-9
         assert values["score_cost"] == pytest.approx(scheme.score - other.score, abs=1e-9)
+
+
+@pytest.mark.parametrize("pinned", [{}, {"walls": 3}])
+def test_trim_and_ceiling_stay_whites_whatever_the_walls_do(
+    kitchen: Kitchen, make_random_deck: MakeDeck, pinned: dict[str, int]
+) -> None:
+    """A white by ISCC-NBS (NBS Circular 553, 1955): its designation says so, or it is a very pale tint of one."""
+    deck = make_random_deck(800, 3)
+    question = ask(["walls", "trim", "ceiling"], kitchen, deck)
+    scheme = build_scheme(replace(question, setting=replace(question.setting, pins=pinned)))
+    base = {one.role: one.paint for one in scheme.roles}
+    assert scheme.alternatives
+    for other in scheme.alternatives:
+        for one in other.roles:
+            if one.role in ("trim", "ceiling") and one.paint != base[one.role]:
+                name = designation(deck.lab[one.paint])
+                assert "white" in name or name.startswith("pale"), (other.kind, one.role, name)
 
 
 def test_trim_is_lighter_than_the_walls_when_chosen_together(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:

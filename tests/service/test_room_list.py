@@ -9,7 +9,7 @@ import pytest
 from matcher.demo.location import demo_room
 from matcher.service import client, hints
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, open_desk, save_document
+from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, note_seen, open_desk, save_document
 from matcher.service.first_run import furnish, photos_of_sample
 from matcher.service.room_list import ROOMS_A_PAGE, RoomCard, list_page, sample_room
 from matcher.settings import Settings
@@ -35,7 +35,7 @@ def test_from_a_new_room_to_an_answer(desk: Desk, user: User) -> None:
     assert (one.next.action, one.next.step) == ("look", "photos")
     # Looking at the list is no reading of the news.
     assert card(desk, user).standing.kind == "news"
-    load_room(desk, user, room_id)
+    note_seen(desk, user, load_room(desk, user, room_id), "photos")
     # A photo of 64 pixels is none to measure from.
     assert (card(desk, user).standing.kind, card(desk, user).next.action) == ("unfit", "mark")
     client.share(desk, user, room_id, {})
@@ -44,7 +44,7 @@ def test_from_a_new_room_to_an_answer(desk: Desk, user: User) -> None:
     one = card(desk, user)
     assert (one.standing.values["answer"], one.standing.values["photos"]) == ("not sure", 0)
     assert one.next.action == "answer"
-    load_room(desk, user, room_id)
+    note_seen(desk, user, load_room(desk, user, room_id), "answer")
     assert card(desk, user).standing.kind == "answered"
 
 

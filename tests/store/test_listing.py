@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy import event
 
 from matcher.service import client
-from matcher.service.desk import Desk, add_photo, load_room, new_room, save_document, save_remark
+from matcher.service.desk import Desk, add_photo, load_room, new_room, note_seen, save_document, save_remark
 from matcher.service.next_photo import ask_for_photo, withdraw_request
 from matcher.store.listing import RoomsPage, page_of_rooms, room_with_photos
 from matcher.store.stored import User, Whose
@@ -88,7 +88,7 @@ def test_whose_turn_it_is(desk: Desk, user: User) -> None:
     client.add_client_photo(desk, token, picture(1), "a.jpg")
     (one,) = listed(desk, user).rooms
     assert (one.news, one.waits) == (1, False)
-    load_room(desk, user, room_id)
+    note_seen(desk, user, load_room(desk, user, room_id), "photos")
     assert turn(desk, user) == "mine"
     client.share(desk, user, room_id, {})
     (one,) = listed(desk, user).rooms
@@ -115,7 +115,7 @@ def test_a_photo_asked_for_is_the_clients_turn_until_it_is_here(desk: Desk, user
     ask_for_photo(desk, user, room, "grey card", "floor")
     token = client.make_link(desk, user, room_id)
     client.add_client_photo(desk, token, picture(2), "b.jpg")
-    load_room(desk, user, room_id)
+    note_seen(desk, user, load_room(desk, user, room_id), "photos")
     assert turn(desk, user) == "mine"
 
 
