@@ -212,9 +212,7 @@ def test_nobody_notes_for_somebody_else(desk: Desk, user: User, other: User, roo
 SCHEME = {"paints": [{"id": "walls", "role": "Walls"}, {"id": "trim", "role": "Trim"}]}
 
 
-def test_each_share_is_kept_with_its_pictures(
-    desk: Desk, user: User, other: User, room_id: str, token: str
-) -> None:
+def test_each_share_is_kept_with_its_pictures(desk: Desk, user: User, other: User, room_id: str, token: str) -> None:
     first = share(desk, user, room_id, SCHEME, {"before": b"old", "after": b"new"})
     second = share(desk, user, room_id, {**SCHEME, "remark": "again"})
     assert [(one.id, one.pictures) for one in shares(desk, user, room_id)] == [
