@@ -73,7 +73,7 @@ def make_link(visit: Visit, room: StoredRoom) -> None:
 
 
 def _shown(visit: Visit, room: StoredRoom, token: str, link: LinkSummary, about: Literal["photos", "scheme"]) -> None:
-    address = link_address(base_of(visit.desk, st.context.url or ""), token)
+    address = link_address(base_of(visit.desk, _here(visit)), token)
     with st.container(key="link-shown", horizontal=True, vertical_alignment="top"):
         with st.container(key="link-words"):
             st.html(f'<p class="g-small">{words.LINK_UNTIL.format(expires=link.expires)} {_used(link)}</p>')
@@ -89,9 +89,14 @@ def _reach(visit: Visit) -> Reach:
     """How far the address reaches, tried anew once a minute."""
     tried: tuple[float, Reach] | None = st.session_state.get("link-reach")
     if tried is None or time.monotonic() - tried[0] > _TRIED_FOR_S:
-        tried = (time.monotonic(), reach_of(visit.desk, st.context.url or "", probe=PROBE))
+        tried = (time.monotonic(), reach_of(visit.desk, _here(visit), probe=PROBE))
         st.session_state["link-reach"] = tried
     return tried[1]
+
+
+def _here(visit: Visit) -> str:
+    """The address of this page; where the browser does not say, that of this machine."""
+    return st.context.url or f"http://localhost:{visit.desk.settings.port}/"
 
 
 def _used(link: LinkSummary) -> str:

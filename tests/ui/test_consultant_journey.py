@@ -7,6 +7,8 @@ import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import cv2
+import numpy as np
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
@@ -46,7 +48,7 @@ def ada(desk: Desk) -> User:
 
 @pytest.fixture
 def context(chromium: Browser) -> Iterator[BrowserContext]:
-    context = chromium.new_context(viewport=LAPTOP)
+    context = chromium.new_context(viewport=LAPTOP, permissions=["clipboard-read", "clipboard-write"])
     context.set_default_timeout(30_000)
     # A browser tells every rule of the content security policy that a page runs into.
     broken: list[str] = []
@@ -77,6 +79,13 @@ def room_called(desk: Desk, user: User, name: str) -> StoredRoom:
 def step(page: Page, name: str) -> None:
     page.get_by_role("link", name=words.STEPS[name], exact=True).click()
     expect(page).to_have_url(re.compile(rf"/{name}\?"))
+
+
+def read_code(image: Locator) -> str:
+    """Return what the QR code in an image says."""
+    pixels = np.frombuffer(image.screenshot(scale="css"), np.uint8)
+    found, _, _ = cv2.QRCodeDetector().detectAndDecode(cv2.imdecode(pixels, cv2.IMREAD_GRAYSCALE))
+    return str(found)
 
 
 def stage_of(page: Page) -> Locator:
@@ -188,12 +197,38 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
     expect(page.get_by_text(words.WALL_NOTHING)).to_be_visible()
     step(page, "scheme")
     page.get_by_label(words.REMARK).fill("Look at it by the window.")
-    page.get_by_role("button", name=words.SHARE).click()
+    page.get_by_role("button", name=words.SHARE_WITH_LINK).click()
     expect(page.get_by_text(words.SHARED).first).to_be_visible()
-    take_picture(page, "laptop-scheme")
     shared = room_called(desk, ada, "Back kitchen").shared
     assert shared
     assert shared["remark"] == "Look at it by the window."
+
+    # The link was made on the way: shown, copied, and as a code that a phone reads (OpenCV's reader stands for it).
+    expect(page.get_by_text(words.LINK_REACH["here"])).to_be_visible()
+    address = page.get_by_role("textbox", name=words.LINK_ADDRESS).input_value()
+    page.get_by_role("button", name=f"{words.COPY}: {words.LINK_ADDRESS}").click()
+    assert page.evaluate("navigator.clipboard.readText()") == address
+    expect(page.locator("[data-stale=true]")).to_have_count(0)
+    assert read_code(page.get_by_role("img", name=words.LINK_CODE)) == address
+    take_picture(page, "laptop-scheme")
+
+    # The client opens it and answers; that is news until it is seen where it stands.
+    phone = page.context.browser.new_page() if page.context.browser else page
+    phone.goto(address)
+    expect(phone.get_by_text("Look at it by the window.")).to_be_visible()
+    phone.get_by_text(words.WHOLE_WORDS["like"]).click()
+    phone.get_by_role("button", name=words.CLIENT_SEND_ANSWER).click()
+    expect(phone.get_by_role("heading", name=words.CLIENT_ANSWERED)).to_be_visible()
+    phone.close()
+    step(page, "brief")
+    news = page.get_by_role("link", name=words.NEWS_AT["answer"])
+    expect(news).to_be_visible()
+    page.reload()
+    news.click()
+    expect(page.get_by_role("heading", name=words.ANSWERS)).to_be_visible()
+    expect(page.get_by_text(words.WHOLE_WORDS["like"])).to_be_visible()
+    take_picture(page, "laptop-scheme-answered")
+    until(lambda: room_called(desk, ada, "Back kitchen").news == ())
 
 
 def test_the_marked_room_repainted(server: Server, desk: Desk, page: Page) -> None:
@@ -295,7 +330,7 @@ def test_with_the_keyboard_alone(server: Server, desk: Desk, ada: User, page: Pa
     page.keyboard.press("Enter")
     tab_to(page, page.get_by_label(words.REMARK))
     page.keyboard.type("Without a mouse.")
-    tab_to(page, page.get_by_role("button", name=words.SHARE))
+    tab_to(page, page.get_by_role("button", name=words.SHARE_WITH_LINK))
     page.keyboard.press("Enter")
     expect(page.get_by_text(words.SHARED).first).to_be_visible()
     shared = room_called(desk, ada, "Hazel Close kitchen").shared

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from streamlit.testing.v1 import AppTest
 
-from matcher.report.sentences import MEASURE_OLD_PAINT
+from matcher.report.sentences import CLIENT_CHECKS, MEASURE_OLD_PAINT
 from matcher.service import access, client, live
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
+from matcher.service.records import RoleAnswer
 from tests.ui.sent_cookies import COOKIES
 from ui import words
 from ui.choosing.component import Handed
@@ -38,6 +41,13 @@ def page(name: str = "", **query: str) -> AppTest:
         # The first run would be that of the page without a name; switching needs none of it.
         test.switch_page(f"pages/{name}.py")
     test.run()
+    assert not test.exception, [one.message for one in test.exception]
+    return test
+
+
+def press(test: AppTest, label: str) -> AppTest:
+    """Press the first button of that label."""
+    next(one for one in test.button if one.label == label).click().run()
     assert not test.exception, [one.message for one in test.exception]
     return test
 
@@ -214,9 +224,14 @@ def test_the_client_sees_their_room_and_no_other_and_what_is_shared(desk: Desk, 
     scheme = page("scheme", room=sample_room)
     scheme.text_area[0].input("Try the board by the window.")
     next(one for one in scheme.button if one.label == words.SHARE).click().run()
-    said = text_of(visit(desk, token))
+    test = visit(desk, token)
+    said = text_of(test)
     assert "Try the board by the window." in said
     assert words.CLIENT_NOT_YET not in said
+    assert all(title in said for title, _ in words.CLIENT_NEXT_STEPS)
+    # No laboratory words: what a householder reads has no LRV, no dE00 and no degrees in it.
+    shown = re.sub(r"<[^>]*>", " ", said)
+    assert not re.search(r"LRV|dE00|CIELAB|\bhue\b|°|undertone", shown)
 
 
 def test_the_clients_answer_reaches_the_consultant(desk: Desk, sample_room: str) -> None:
@@ -225,14 +240,102 @@ def test_the_clients_answer_reaches_the_consultant(desk: Desk, sample_room: str)
     scheme = page("scheme", room=sample_room)
     next(one for one in scheme.button if one.label == words.SHARE).click().run()
     test = visit(desk, token)
-    test.radio[0].set_value("not sure")
-    test.text_area[0].input("Is it not too green?")
-    next(one for one in test.button if one.label == words.CLIENT_SEND_ANSWER).click().run()
-    assert not test.exception
+    # An empty answer says what is missing, and nothing is sent.
+    press(test, words.CLIENT_SEND_ANSWER)
+    assert words.CLIENT_MISSING.format(missing=f"Walls, Trim and {words.CLIENT_MISSING_WHOLE}") in text_of(test)
+    assert load_room(desk, user, sample_room).answers == ()
+    walls, trim, whole = (radio for radio in test.radio if radio.label != words.CLIENT_WARMTH)
+    walls.set_value("not sure")
+    whole.set_value("not sure")
+    note = next(one for one in test.text_input if one.label == words.CLIENT_ROLE_NOTE.format(role="Walls"))
+    note.input("Is it not too green?")
+    press(test, words.CLIENT_SEND_ANSWER)
+    # What was sent is echoed, and what was not said is not made up.
+    said = text_of(test)
+    assert words.CLIENT_ANSWERED in said
+    assert "Is it not too green?" in said
+    assert words.CLIENT_NO_ANSWER in said
+    (answer,) = load_room(desk, user, sample_room).answers
+    assert answer.parts == (RoleAnswer("walls", "not sure", "Is it not too green?"),)
+    # It can be changed: what was sent stands in the form again.
+    again = visit(desk, token)
+    walls, trim, whole = (radio for radio in again.radio if radio.label != words.CLIENT_WARMTH)
+    assert (walls.value, trim.value, whole.value) == ("not sure", None, "not sure")
+    trim.set_value("like")
+    press(again, words.CLIENT_SEND_CHANGE)
+    # It stays new on every page until it is seen where it stands.
+    for _ in range(2):
+        assert words.NEWS_AT["answer"] in text_of(page("brief", room=sample_room))
+    (summary,) = list_rooms(desk, user)
+    assert (summary.stage, summary.news) == ("answered", ("answer",))
     said = text_of(page("scheme", room=sample_room))
     assert "Is it not too green?" in said
-    (summary,) = list_rooms(desk, user)
-    assert summary.stage == "answered"
+    assert words.ANSWER_EARLIER.format(count=1) in [one.label for one in page("scheme", room=sample_room).expander]
+    assert list_rooms(desk, user)[0].news == ()
+    assert words.NEWS_AT["answer"] not in text_of(page("brief", room=sample_room))
+
+
+def test_what_may_be_painted_begins_with_the_consultants_brief(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    room = load_room(desk, user, sample_room)
+    wishes = {**room.document["wishes"], "roles": ["trim", "door"]}
+    save_document(desk, user, sample_room, {**room.document, "wishes": wishes}, revision=room.revision)
+    token = client.make_link(desk, user, sample_room)
+    test = visit(desk, token)
+    assert [box.label for box in test.checkbox if box.value] == ["Trim", "Door"]
+    assert next(one for one in test.radio if one.label == words.CLIENT_WARMTH).value is None
+    # Sent as it was shown it says nothing: nobody wrote it.
+    press(test, words.CLIENT_SEND_BRIEF)
+    assert words.CLIENT_BRIEF_EMPTY in text_of(test)
+    assert load_room(desk, user, sample_room).brief == {}
+    assert words.FROM_CLIENT not in text_of(page("brief", room=sample_room))
+    next(box for box in test.checkbox if box.label == "Ceiling").check()
+    press(test, words.CLIENT_SEND_BRIEF)
+    assert load_room(desk, user, sample_room).brief == {"may_be_painted": ["trim", "door", "ceiling"]}
+
+
+def test_a_card_that_is_there_is_not_said_to_be_missing(desk: Desk) -> None:
+    user = local_user(desk)
+    room_id = new_room(desk, user, "Hall")
+    token = client.make_link(desk, user, room_id)
+    stream = BytesIO()
+    # A plain grey picture with one edge: large enough, and no card is found in it.
+    plain = Image.new("RGB", (1600, 1200), (150, 150, 150))
+    plain.paste((90, 90, 90), (0, 0, 700, 1200))
+    plain.save(stream, "JPEG", quality=95)
+    client.add_client_photo(desk, token, stream.getvalue(), "floor.jpg")
+    said = text_of(visit(desk, token))
+    assert CLIENT_CHECKS["cards"] in said
+    assert "no neutral card" not in said
+    room = load_room(desk, user, room_id)
+    card = {"kind": "grey card", "reflectance": 0.18, "outline": [[10, 10], [90, 10], [90, 90], [10, 90]]}
+    photos = [{**room.document["photos"][0], "references": [card]}]
+    save_document(desk, user, room_id, {**room.document, "photos": photos}, revision=room.revision)
+    assert CLIENT_CHECKS["cards"] not in text_of(visit(desk, token))
+
+
+def test_the_scheme_marks_what_was_chosen_and_another_way_can_be_taken_back(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    test = page("scheme", room=sample_room)
+    assert words.SCHEME_PINNED not in text_of(test)
+    press(test, words.SCHEME_FOLLOWS)
+    assert text_of(test).count(words.SCHEME_PINNED) == 2
+    assert set(load_room(desk, user, sample_room).document["pins"]) == {"walls", "trim"}
+    press(test, words.SCHEME_UNDO)
+    assert words.SCHEME_PINNED not in text_of(test)
+    assert not load_room(desk, user, sample_room).document["pins"]
+
+
+def test_sharing_makes_the_link_if_there_is_none(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    test = press(page("scheme", room=sample_room), words.SHARE_WITH_LINK)
+    assert len(client.links(desk, user, sample_room)) == 1
+    said = text_of(test)
+    assert words.LINK_REACH["here"] in said
+    assert words.LINK_CODE in said
+    press(test, words.SHARE_AGAIN)
+    assert len(client.links(desk, user, sample_room)) == 1
+    assert len(client.shares(desk, user, sample_room)) == 2
 
 
 def test_a_revoked_link_opens_nothing(desk: Desk, sample_room: str) -> None:
@@ -280,10 +383,11 @@ def test_a_clash_of_a_chosen_paint_is_told_to_the_consultant_and_to_the_client(d
     )
     save_document(desk, user, sample_room, {**room.document, "pins": {role: clashing["code"]}}, revision=room.revision)
     title = clashing["clashes"][0]["title"]
+    token = client.make_link(desk, user, sample_room)
     scheme = page("scheme", room=sample_room)
     assert title in text_of(scheme)
-    next(one for one in scheme.button if one.label == words.SHARE).click().run()
-    assert title in text_of(visit(desk, client.make_link(desk, user, sample_room)))
+    press(scheme, words.SHARE)
+    assert title in text_of(visit(desk, token))
 
 
 def _enter(test: AppTest, values: str, surface: str, **chosen: object) -> None:
