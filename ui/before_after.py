@@ -21,7 +21,7 @@ _HTML = """
 _CSS = """
 .frame {
   position: relative; overflow: hidden; line-height: 0; touch-action: pan-y; background: #ededed;
-  max-width: calc((100vh - 11.75rem) * var(--aspect, 100)); min-width: min(100%, 20rem);
+  max-width: calc((100vh - 12.25rem) * var(--aspect, 100)); min-width: min(100%, 20rem);
 }
 .frame.half { cursor: ew-resize; }
 img { display: block; width: 100%; height: auto; user-select: none; -webkit-user-drag: none; }
