@@ -21,7 +21,7 @@ WHOLE = {
     "brief": f"button:has-text('{words.LINK_MAKE}')",
     "photos": "img.g-photo",
     "mark": ".g-surface",
-    "shortlist": ".g-plot img",
+    "shortlist": ".g-closer",
     "wall": f"text={words.WALL_GUESS}",
     "scheme": f"button:has-text('{words.SHARE}')",
 }
