@@ -191,8 +191,8 @@ WALL_DOUBT_GUESS = "A guess: it may come out {darker:.0f}\u00a0% darker to {brig
 WALL_NOTHING_SHOWN = "The room as it is: nothing is painted now. Tick Show on a role, or see what it waits for."
 WALL_SURE = "How sure this picture is"
 WALL_NOTE = (
-    "The photo's own light and look are kept. Light thrown back from the new paint onto the rest of the room is not "
-    "shown. Try a large sample board before deciding."
+    "Light thrown back from the new paint onto the rest of the room is not shown. Try a large sample board before "
+    "deciding."
 )
 WALL_SAVE = "Save picture"
 WALL_BACK = "Back to shortlist"

@@ -173,7 +173,7 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
     expect(page.get_by_role("button", name=words.PIN, exact=True).first).to_be_visible()
     take_picture(page, "laptop-shortlist")
     page.get_by_role("button", name=words.PIN, exact=True).first.click()
-    expect(page.get_by_role("button", name=words.UNPIN, exact=True)).to_be_visible()
+    expect(page.get_by_role("button", name=words.UNPIN, exact=True).first).to_be_visible()
     boxes = page.get_by_text(words.COMPARE, exact=True)
     for place in range(2):
         boxes.nth(place).click()
@@ -303,7 +303,7 @@ def test_with_the_keyboard_alone(server: Server, desk: Desk, ada: User, page: Pa
     expect(page.get_by_role("button", name=words.PIN, exact=True).first).to_be_visible()
     tab_to(page, page.get_by_role("button", name=words.PIN, exact=True))
     page.keyboard.press("Enter")
-    expect(page.get_by_role("button", name=words.UNPIN, exact=True)).to_be_visible()
+    expect(page.get_by_role("button", name=words.UNPIN, exact=True).first).to_be_visible()
     tab_to(page, page.get_by_role("link", name=words.STEPS["scheme"], exact=True))
     page.keyboard.press("Enter")
     tab_to(page, page.get_by_label(words.REMARK))
