@@ -21,7 +21,7 @@ _HTML = """
 _CSS = """
 .frame {
   position: relative; overflow: hidden; line-height: 0; touch-action: pan-y; background: #ededed;
-  max-width: calc((100vh - 11.75rem) * var(--aspect, 100)); min-width: min(100%, 20rem);
+  max-width: calc((100vh - 12rem) * var(--aspect, 100)); min-width: min(100%, 20rem);
 }
 .frame.half { cursor: ew-resize; }
 img { display: block; width: 100%; height: auto; user-select: none; -webkit-user-drag: none; }
@@ -41,7 +41,7 @@ i::after {
 .before i, .after i { display: none; }
 b {
   position: absolute; top: 12px; padding: 0 12px; border: 1px solid #1b1b1b;
-  font: 400 14px/30px system-ui, sans-serif; background: #fff; color: #1b1b1b; pointer-events: none;
+  font-size: 14px; line-height: 30px; font-weight: 400; background: #fff; color: #1b1b1b; pointer-events: none;
 }
 b.b { left: 12px; } b.a { right: 12px; }
 .before b.a, .after b.b { display: none; }
@@ -49,7 +49,7 @@ input { position: absolute; inset: auto 0 0; width: 100%; margin: 0; opacity: 0;
 .before input, .after input { display: none; }
 .loading {
   position: absolute; left: 12px; bottom: 12px; margin: 0; padding: 0 12px; border: 1px solid #1b1b1b;
-  font: 400 14px/30px system-ui, sans-serif; background: #fff; color: #1b1b1b;
+  font-size: 14px; line-height: 30px; background: #fff; color: #1b1b1b;
 }
 .loading:empty { display: none; }
 """

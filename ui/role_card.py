@@ -90,17 +90,11 @@ def _guess(looking: Looking, role: WallRole) -> None:
 def _painted(looking: Looking, role: WallRole, painted: Repainted | None) -> None:
     chosen = looking.trying(role)
     paint = role.paints[chosen]
-    doubt = doubts_of(painted.result).get(role.role) if painted else None
-    lines = [] if role.in_brief else [words.WALL_ALSO]
-    if doubt:
-        said = words.WALL_DOUBT.format(darker=100 * doubt.darker, brighter=100 * doubt.brighter)
-        lines.append(said if doubt.measured else f"{words.WALL_GUESS_OF.capitalize()}: {said[:1].lower()}{said[1:]}")
-    more = "".join(f'<p class="g-soft g-small">{escape(line)}</p>' for line in lines)
     with st.container(key=f"head-{role.role}", horizontal=True, vertical_alignment="center"):
         st.html(
             f'<div class="g-role"><span class="g-on-{paint.ground}"><i style="background:{paint.hex}"></i></span>'
             f"<div><h3>{escape(role.title)}</h3><p><strong>{escape(paint.name)}</strong> "
-            f'<span class="g-num">{escape(paint.code)} · LRV {paint.lrv:.0f}</span></p>{more}</div></div>',
+            f'<span class="g-num">{escape(paint.code)} · LRV {paint.lrv:.0f}</span></p></div></div>',
             width="stretch",
         )
         st.checkbox(
@@ -122,3 +116,18 @@ def _painted(looking: Looking, role: WallRole, painted: Repainted | None) -> Non
                     args=(role.role, code),
                     width="stretch",
                 )
+    lines = _doubt(role, painted)
+    if lines:
+        st.html(f'<p class="g-doubt g-soft">{escape(lines)}</p>')
+
+
+def _doubt(role: WallRole, painted: Repainted | None) -> str:
+    """Return what has to stand beside a role at all times: that nobody asked for it, and how sure its picture is."""
+    doubt = doubts_of(painted.result).get(role.role) if painted else None
+    said = []
+    if not role.in_brief:
+        said.append(words.WALL_ALSO)
+    if doubt:
+        form = words.WALL_DOUBT if doubt.measured else words.WALL_DOUBT_GUESS
+        said.append(form.format(darker=100 * doubt.darker, brighter=100 * doubt.brighter))
+    return " ".join(said)

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from ui import words
+from ui import saving, words
 from ui.looking import MOST_COMPARED
-from ui.saving import save
 from ui.swatches import stays_pictures, tile_swatch, tile_text
 
 if TYPE_CHECKING:
@@ -94,13 +93,13 @@ def _tile(listed: Listed, place: int, tile: Tile) -> None:
 def use_button(listed: Listed, tile: Tile, key: str) -> None:
     """Show the button that takes a paint for the role or, where it is in use, lets it go."""
     mine = tile.code == listed.pinned
-    pressed = st.button(
+    st.button(
         words.UNPIN if mine else words.PIN,
         key=f"{key}-{listed.role}-{tile.code}",
         type="primary" if mine else "secondary",
+        on_click=_pin,
+        args=(listed, None if mine else tile.code),
     )
-    if pressed:
-        _pin(listed, None if mine else tile.code)
 
 
 def _pin(listed: Listed, code: str | None) -> None:
@@ -108,10 +107,9 @@ def _pin(listed: Listed, code: str | None) -> None:
     pins = {other: kept for other, kept in document.get("pins", {}).items() if other != role}
     if code is not None:
         pins[role] = code
-    if save(listed.visit, listed.room, {**document, "pins": pins}):
+    if saving.save(listed.visit, listed.room, {**document, "pins": pins}):
         # What is tried on the wall follows what was chosen last.
         listed.looking.tried.pop(role, None)
-        st.rerun()
 
 
 def _heading(tiles: Sequence[Tile], place: int) -> str:

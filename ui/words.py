@@ -153,10 +153,10 @@ CONFLICT = "Someone else has saved this room in the meantime. Nothing of theirs 
 CONFLICT_THEIRS = "Continue with theirs"
 CONFLICT_MINE = "Keep my marks on this photo instead"
 
-ADVICE_OTHERS = "Why, and other ways"
+ADVICE_OTHERS = "Other ways"
 ADVICE_FIRST, ADVICE_ELSE = "Why this first", "What else would help"
 ASK_FOR = "By photo: {action}."
-ASK = "Ask the client"
+ASK = "Ask for a photo"
 ASK_WITHDRAW = "Withdraw"
 # By state: matcher/service/next_photo.py.
 ASKED = {
@@ -209,22 +209,20 @@ WALL_SLIDER = "How much of the new paint shows"
 WALL_LOADING = "Repainting…"
 WALL_SHOW = "Show"
 WALL_SHOW_LONG = "Show the {role} in the new paint"
-WALL_ALSO = "Also outlined, not in the brief"
+WALL_ALSO = "Also outlined, though not in the brief."
 WALL_NOT_OUTLINED = "Not outlined yet"
 WALL_OUTLINE = "Outline it"
 WALL_UNMEASURED = "Its old paint is not measured, and how light a new one comes out depends on it."
 WALL_MEASURE = "Measure it"
-WALL_GUESS = "Show a guess all the same"
+WALL_GUESS = "Show a guess"
 WALL_GUESSED = "After, a guess"
-WALL_GUESS_OF = "a guess"
-WALL_DOUBT = "May come out {darker:.0f}\u00a0% darker to {brighter:.0f}\u00a0% brighter than shown"
-WALL_NOTHING_SHOWN = (
-    "The room as it is: nothing is painted at the moment. Tick Show on a role, or see what it waits for."
-)
+WALL_DOUBT = "May come out {darker:.0f}\u00a0% darker to {brighter:.0f}\u00a0% brighter than shown."
+WALL_DOUBT_GUESS = "A guess: it may come out {darker:.0f}\u00a0% darker to {brighter:.0f}\u00a0% brighter than shown."
+WALL_NOTHING_SHOWN = "The room as it is: nothing is painted now. Tick Show on a role, or see what it waits for."
 WALL_SURE = "How sure this picture is"
 WALL_NOTE = (
-    "The photo's own light and look are kept. Light thrown back from the new paint onto the rest of the room is not "
-    "shown. Try a large sample board before deciding."
+    "Light thrown back from the new paint onto the rest of the room is not shown. Try a large sample board before "
+    "deciding."
 )
 WALL_SAVE = "Save picture"
 WALL_BACK = "Back to shortlist"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import time
 from collections import OrderedDict
+from operator import itemgetter
 from threading import Condition, Thread
 from typing import TYPE_CHECKING
 
@@ -17,27 +18,27 @@ if TYPE_CHECKING:
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
 
-# Assumptions: how long nothing more is asked of a room before its turn comes; rooms that wait at a time, of which each
-# needs no memory before its turn; roles prepared of one, half of what is kept.
-_QUIET_S = 1.5
+# Assumptions: how long nothing more is asked of a room before its turn comes, while paints are looked at and while
+# outlines are drawn, each of which makes what was prepared before it worthless; rooms that wait at a time, which cost
+# no memory before their turn; roles prepared of one, half of what is kept.
+LOOKING_S, STILL_MARKING_S = 0.5, 4.0
 _MOST_ROOMS, _MOST_ROLES = 4, 4
 
 
 class Ahead:
     """Rooms waiting to be made ready, the latest state of each."""
 
-    def __init__(self, quiet_s: float = _QUIET_S) -> None:
-        self._quiet_s = quiet_s
+    def __init__(self) -> None:
         self._waiting: OrderedDict[str, tuple[float, Desk, StoredRoom]] = OrderedDict()
         self._changed = Condition()
         self._thread: Thread | None = None
         self._busy = False
 
-    def ask(self, desk: Desk, room: StoredRoom) -> None:
-        """Make the room's roles ready soon; returns at once."""
+    def ask(self, desk: Desk, room: StoredRoom, after_s: float) -> None:
+        """Make the room's roles ready once nothing more was asked of it for ``after_s`` seconds; returns at once."""
         with self._changed:
             self._waiting.pop(room.id, None)
-            self._waiting[room.id] = (time.monotonic() + self._quiet_s, desk, room)
+            self._waiting[room.id] = (time.monotonic() + after_s, desk, room)
             while len(self._waiting) > _MOST_ROOMS:
                 self._waiting.popitem(last=False)
             if self._thread is None or not self._thread.is_alive():
@@ -67,7 +68,7 @@ class Ahead:
                 if not self._waiting:
                     self._changed.wait()
                     continue
-                due, desk, room = next(iter(self._waiting.values()))
+                due, desk, room = min(self._waiting.values(), key=itemgetter(0))
                 left = due - time.monotonic()
                 if left <= 0:
                     del self._waiting[room.id]
@@ -91,6 +92,14 @@ def prepare_room(desk: Desk, room: StoredRoom) -> None:
 _ahead = Ahead()
 
 
-def prepare_ahead(desk: Desk, room: StoredRoom) -> None:
-    """Make the room's picture ready to be repainted soon, in the background; returns at once."""
-    _ahead.ask(desk, room)
+def prepare_ahead(desk: Desk, room: StoredRoom, *, after_s: float = LOOKING_S) -> None:
+    """Make the room's picture ready to be repainted, in the background, ``after_s`` seconds from now; returns at once.
+
+    What was asked of the same room before and has not begun is dropped.
+    """
+    _ahead.ask(desk, room, after_s)
+
+
+def wait_until_prepared(timeout_s: float) -> bool:
+    """Wait until nothing is left to prepare; return whether that came within ``timeout_s``."""
+    return _ahead.wait(timeout_s)

@@ -22,7 +22,7 @@ WHOLE = {
     "brief": f"button:has-text('{words.LINK_MAKE}')",
     "photos": "img.g-photo",
     "mark": ".g-surface",
-    "shortlist": ".g-plot img",
+    "shortlist": ".g-closer",
     "wall": f"text={words.WALL_GUESS}",
     "scheme": ".c-preview",
 }

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import html
 import re
 from io import BytesIO
 from pathlib import Path
+from urllib.parse import parse_qsl
 
 import pytest
 from PIL import Image
 from streamlit.testing.v1 import AppTest
 
-from matcher.report.sentences import CLIENT_CHECKS, MEASURE_OLD_PAINT
+from matcher.report.sentences import CLIENT_CHECKS
 from matcher.service import access, client, live
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
@@ -132,13 +134,101 @@ def test_the_photos_show_their_verdicts(desk: Desk, sample_room: str) -> None:
     assert len(load_room(desk, local_user(desk), sample_room).photos) == 4
 
 
+def shows(test: AppTest) -> dict[str, object]:
+    """Return what the picture on the wall is made of: the query of its address."""
+    found = re.findall(r'href="/repainted/[0-9a-f]+[?]([^"]+)"', text_of(test))
+    asked = parse_qsl(html.unescape(found[0])) if found else []
+    roles, codes = ([value for key, value in asked if key == name] for name in ("role", "code"))
+    return {"paints": dict(zip(roles, codes, strict=True)), "guess": [v for key, v in asked if key == "guess"]}
+
+
 def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: str) -> None:
     test = page("wall", room=sample_room)
-    assert [radio.label for radio in test.radio] == [words.WALL_ROLE, words.WALL_PAINT]
-    assert MEASURE_OLD_PAINT[0] in text_of(test)
-    assert "does not show" not in text_of(test)
-    next(one for one in test.checkbox if one.label == words.WALL_GUESS).check().run()
-    assert "does not show" in text_of(test)
+    said = text_of(test)
+    # The brief's own roles first, each with its way; nothing is shown of them unasked.
+    assert said.index(">Walls<") < said.index(">Trim<") < said.index(">Cabinets<")
+    for word in (words.WALL_UNMEASURED, words.WALL_MEASURE, words.WALL_NOT_OUTLINED, words.WALL_OUTLINE):
+        assert word in said
+    assert words.WALL_ALSO in said
+    assert words.WALL_NOTHING_SHOWN in said
+    assert shows(test) == {"paints": {}, "guess": []}
+    test.checkbox(key="guess-walls").check().run()
+    assert not test.exception
+    said = text_of(test)
+    assert "A guess: it may come out" in said
+    assert words.WALL_NOTE in said
+    assert "does not show" in said
+    assert shows(test)["guess"] == ["walls"]
+
+
+def test_a_press_repaints_a_role_and_choices_stay(desk: Desk, sample_room: str) -> None:
+    test = page("wall", room=sample_room)
+    test.checkbox(key="guess-walls").check().run()
+    test.checkbox(key="show-cabinets").check().run()
+    before = shows(test)["paints"]
+    assert isinstance(before, dict)
+    assert set(before) == {"walls", "cabinets"}
+    other = next(one for one in test.button if str(one.key).startswith("try-walls-") and one.key != "try-walls-0")
+    other.click().run()
+    after = shows(test)["paints"]
+    assert isinstance(after, dict)
+    assert after["walls"] != before["walls"]
+    assert after["cabinets"] == before["cabinets"]
+    # To another page and back, in one session.
+    test.switch_page("pages/brief.py").run()
+    test.switch_page("pages/wall.py").run()
+    assert not test.exception
+    assert shows(test)["paints"] == after
+    test.checkbox(key="show-walls").uncheck().run()
+    assert shows(test)["paints"] == {"cabinets": after["cabinets"]}
+
+
+def test_what_is_shown_is_kept_as_the_scheme(desk: Desk, sample_room: str) -> None:
+    test = page("wall", room=sample_room)
+    assert test.button(key="wall-keep").disabled
+    test.checkbox(key="guess-walls").check().run()
+    test.button(key="try-walls-2").click().run()
+    shown = shows(test)["paints"]
+    test.button(key="wall-keep").click().run()
+    assert not test.exception
+    assert load_room(desk, local_user(desk), sample_room).document["pins"] == shown
+    # The page that follows is the scheme.
+    assert words.STEPS["scheme"] in [title.value for title in test.title]
+
+
+def test_eight_tiles_in_two_groups_one_looked_at_closely(desk: Desk, sample_room: str) -> None:
+    test = page("shortlist", room=sample_room)
+    said = text_of(test)
+    assert said.count('class="g-tile-ground') == 8
+    for heading, _ in words.GROUPS.values():
+        assert heading in said
+    names = [str(one.label) for one in test.button if str(one.key).startswith("look-walls-")]
+    assert f"<h2>{names[0]}</h2>" in said
+    next(one for one in test.button if one.label == names[3]).click().run()
+    assert not test.exception
+    assert f"<h2>{names[3]}</h2>" in text_of(test)
+    assert {words.HOW_SCORED, words.WHERE_TITLE} <= {one.label for one in test.expander}
+
+
+def test_a_paint_looked_at_is_tried_on_the_wall(desk: Desk, sample_room: str) -> None:
+    test = page("shortlist", room=sample_room)
+    wanted = [one for one in test.button if str(one.key).startswith("look-walls-")][4]
+    wanted.click().run()
+    test.button(key="see-on-wall").click().run()
+    assert not test.exception
+    test.switch_page("pages/wall.py").run()
+    test.checkbox(key="guess-walls").check().run()
+    paints = shows(test)["paints"]
+    assert isinstance(paints, dict)
+    assert paints["walls"] == str(wanted.key).removeprefix("look-walls-")
+
+
+def test_the_wish_for_warm_or_cool_is_the_briefs(desk: Desk, sample_room: str) -> None:
+    test = page("shortlist", room=sample_room)
+    test.button_group(key="warmth").set_value("warm").run()
+    assert not test.exception
+    assert load_room(desk, local_user(desk), sample_room).document["wishes"]["warmth"] == "warm"
+    assert load_room(desk, local_user(desk), sample_room).document["wishes"]["roles"] == ["walls", "trim"]
 
 
 def test_choosing_a_paint_pins_it_and_the_scheme_takes_it(desk: Desk, sample_room: str) -> None:
@@ -162,7 +252,7 @@ def test_a_filter_that_leaves_nothing_says_so(desk: Desk, sample_room: str) -> N
 def test_a_filter_keeps_what_it_asks_for(desk: Desk, sample_room: str) -> None:
     test = page("shortlist", room=sample_room)
     test.slider(key="filter-lrv").set_value((30, 50)).run()
-    shown = [int(part.split("<")[0]) for part in text_of(test).split('g-num">LRV ')[1:]]
+    shown = [int(lrv) for lrv in re.findall(r"<span>LRV ([0-9]+)</span>", text_of(test))]
     assert shown
     assert all(30 <= lrv <= 50 for lrv in shown)
 
@@ -186,12 +276,19 @@ def test_the_shortlist_names_what_could_not_be_read_and_says_what_to_do(desk: De
 
 def test_two_paints_compared_stand_side_by_side(desk: Desk, sample_room: str) -> None:
     test = page("shortlist", room=sample_room)
-    for box in [one for one in test.checkbox if one.label == words.COMPARE][:2]:
-        box.check()
-    test.run()
+    keys = [one.key for one in test.checkbox if one.label == words.COMPARE]
+    for key in keys[:2]:
+        test.checkbox(key=key).check().run()
     assert not test.exception
-    assert words.COMPARE_TITLE in text_of(test)
+    assert words.COMPARE_TITLE.format(count=2, most=4) in [one.label for one in test.button]
+    assert "g-lanes" in text_of(test)
     assert "dE00" in text_of(test)
+    for key in keys[2:4]:
+        test.checkbox(key=key).check().run()
+    # Four have room beside each other: a fifth waits until one goes.
+    assert [test.checkbox(key=key).disabled for key in keys] == [False] * 4 + [True] * (len(keys) - 4)
+    test.checkbox(key=keys[0]).uncheck().run()
+    assert not test.checkbox(key=keys[-1]).disabled
 
 
 def test_saving_over_somebody_elses_change_is_refused_and_shown(desk: Desk, sample_room: str) -> None:

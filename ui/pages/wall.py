@@ -47,16 +47,16 @@ def main() -> None:
     painted, problem = _painted(visit, room, paints, looking.guessed)
     address = _address(room, paints, looking.guessed) if painted else ""
     with bar:
-        looking.view = st.segmented_control(
-            words.WALL_VIEW,
-            _VIEWS,
-            default=looking.view,
-            required=True,
-            format_func=words.WALL_VIEWS.__getitem__,
-            key="wall-view",
-            label_visibility="collapsed",
-            disabled=not address,
-        )
+        if address:
+            looking.view = st.segmented_control(
+                words.WALL_VIEW,
+                _VIEWS,
+                default=looking.view,
+                required=True,
+                format_func=words.WALL_VIEWS.__getitem__,
+                key="wall-view",
+                label_visibility="collapsed",
+            )
         st.html("<i></i>", width="stretch")
         if address:
             file = escape(f"{room.name}.jpg")
