@@ -37,10 +37,8 @@ class Keeping:
         self._visit, self._room_id = visit, room.id
         self._held: _Held = st.session_state.setdefault(f"brief-{room.id}", _Held(room.revision))
         if room.revision != self._held.revision:
-            # Somebody else saved: fields of other keys show what is stored now.
             self._held.revision = room.revision
-            self._held.turn += 1
-            self._held.problems.clear()
+            self._show_anew()
 
     def field(self, name: Field) -> dict[str, Any]:
         """Return what makes a widget save the field when it is changed."""
@@ -69,9 +67,17 @@ class Keeping:
     def _save(self, name: Field, key: str, values: dict[bool, Any] | None = None) -> None:
         value = st.session_state[key] if values is None else values[st.session_state[key]]
         try:
-            self._held.revision = save_field(self._visit.desk, self._visit.user, self._room_id, name, value)
+            saved = save_field(self._visit.desk, self._visit.user, self._room_id, name, value)
         except GivensError as error:
             self._held.problems[name] = problems_of(error)
         else:
             self._held.problems.pop(name, None)
             self._held.saved = datetime.now()
+            if saved.over != self._held.revision:
+                self._show_anew()
+            self._held.revision = saved.revision
+
+    def _show_anew(self) -> None:
+        """Somebody else saved: fields of other keys show what is stored now."""
+        self._held.turn += 1
+        self._held.problems.clear()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import copy
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from matcher.errors import ConflictError, Problem, RequestError
 
@@ -22,6 +22,13 @@ _TABLES: dict[Field, str] = {
 _MOST_TURNS = 5
 
 
+class Saved(NamedTuple):
+    """The revision that a field was saved over, and the one it made; the same where it changed nothing."""
+
+    over: int
+    revision: int
+
+
 def with_field(document: Json, field: Field, value: Any) -> Json:
     """Return a copy of a draft in which ``field`` says ``value``, and None leaves it unsaid.
 
@@ -32,7 +39,9 @@ def with_field(document: Json, field: Field, value: Any) -> Json:
     changed = copy.deepcopy(document)
     table = changed.setdefault(_TABLES[field], {})
     if field == "name":
-        value = line(value or "", "name")
+        if not (value or "").strip():
+            raise RequestError(Problem("name", "a room needs one", f"Until then it is called “{table.get('name')}”."))
+        value = line(value, "name")
     elif field == "roles" and not value:
         raise RequestError(
             Problem("what may be painted", "nothing is chosen", "Choose one at least; until then it stays as it was.")
@@ -49,8 +58,8 @@ def with_field(document: Json, field: Field, value: Any) -> Json:
     return changed
 
 
-def save_field(desk: Desk, user: User, room_id: str, field: Field, value: Any) -> int:
-    """Save one field over the room as it is now, and return the room's revision.
+def save_field(desk: Desk, user: User, room_id: str, field: Field, value: Any) -> Saved:
+    """Save one field over the room as it is now.
 
     Raises what :func:`with_field` does; NotFoundError; ConflictError where others keep saving in between.
     """
@@ -60,9 +69,9 @@ def save_field(desk: Desk, user: User, room_id: str, field: Field, value: Any) -
         room = load_room(desk, user, room_id)
         changed = with_field(room.document, field, value)
         if changed == room.document:
-            return room.revision
+            return Saved(room.revision, room.revision)
         try:
-            return save_document(desk, user, room_id, changed, revision=room.revision)
+            return Saved(room.revision, save_document(desk, user, room_id, changed, revision=room.revision))
         except ConflictError:
             # The one field was made from nothing that has changed.
             if turn == _MOST_TURNS - 1:
