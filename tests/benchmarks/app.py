@@ -130,7 +130,8 @@ def _print_rooms(folder: Path, rounds: int) -> None:
     first, taken, sizes = ([one[place] for one in seen] for place in range(3))
     print(
         f"{f'{_ROOMS} rooms listed, to the last card on screen':<44}{_times(taken)}   target < {_LIST_S:g} s, "
-        f"{np.median(first):.3f} s of it until the app's name stands there; {np.median(sizes) / 1e3:.0f} kB over the socket"
+        f"{np.median(first):.3f} s of it until the app's name stands there; "
+        f"{np.median(sizes) / 1e3:.0f} kB over the socket"
     )
 
 
