@@ -60,14 +60,27 @@ def test_a_step_of_a_room(server: Server, sample_room: str, page: Page, step: st
     assert violations(page) == []
 
 
+def at_rest(page: Page) -> None:
+    """While a page is being drawn what is not sure to stay is paler."""
+    expect(page.locator("[data-stale=true]")).to_have_count(0)
+    page.wait_for_timeout(500)
+
+
 def test_the_rooms_and_the_sign_in(server: Server, sample_room: str, page: Page) -> None:
     page.goto(server.address)
     expect(page.get_by_role("link", name="Hazel Close kitchen")).to_be_visible()
+    at_rest(page)
+    assert violations(page) == []
+    take_picture(page, "wide-rooms")
+    page.get_by_role("button", name=words.NEW_ROOM).click()
+    page.get_by_role("button", name=words.NEW_ROOM_BEGIN).click()
+    expect(page.get_by_text(words.NEW_ROOM_NAMELESS)).to_be_visible()
+    at_rest(page)
+    assert violations(page) == []
+    page.get_by_role("button", name=words.IMPORT).click()
     expect(page.locator("input[type=file]")).to_have_count(1)
     expect(page.get_by_text(words.IMPORT_HELP)).to_be_visible()
-    # While a page is being drawn what is not sure to stay is paler.
-    expect(page.locator("[data-stale=true]")).to_have_count(0)
-    page.wait_for_timeout(500)
+    at_rest(page)
     assert violations(page) == []
     page.goto(f"{server.address}/sign-in")
     assert violations(page) == []

@@ -140,8 +140,11 @@ def test_a_wrong_passphrase_is_told_and_opens_nothing(server: Server, desk: Desk
 def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: User, page: Page) -> None:
     sign_in(page, server)
     take_picture(page, "laptop-rooms")
-    page.get_by_label(words.NEW_ROOM_NAME).fill("Back kitchen")
     page.get_by_role("button", name=words.NEW_ROOM).click()
+    page.get_by_role("button", name=words.NEW_ROOM_BEGIN).click()
+    expect(page.get_by_text(words.NEW_ROOM_NAMELESS)).to_be_visible()
+    page.get_by_label(words.NEW_ROOM_NAME).fill("Back kitchen")
+    page.get_by_role("button", name=words.NEW_ROOM_BEGIN).click()
     expect(page.get_by_role("heading", name=words.BRIEF_TITLE)).to_be_visible()
     take_picture(page, "laptop-brief")
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Sequence
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 from urllib.parse import parse_qsl
 
 import pytest
@@ -72,9 +74,60 @@ def test_without_rooms_the_first_page_says_how_to_begin(desk: Desk, sample_room:
     delete_room(desk, local_user(desk), sample_room)
     test = page()
     assert words.NO_ROOMS in text_of(test)
-    test.text_input[0].input("Attic study")
-    next(one for one in test.button if one.label == words.NEW_ROOM).click().run()
+    press(test, words.NEW_ROOM)
+    press(test, words.NEW_ROOM_BEGIN)
+    assert words.NEW_ROOM_NAMELESS in text_of(test)
+    assert list_rooms(desk, local_user(desk)) == ()
+    next(one for one in test.text_input if one.label == words.NEW_ROOM_NAME).input("Attic study")
+    press(test, words.NEW_ROOM_BEGIN)
     assert [room.name for room in list_rooms(desk, local_user(desk))] == ["Attic study"]
+
+
+def test_the_first_page_says_what_this_does_until_it_is_put_away(desk: Desk, sample_room: str) -> None:
+    test = page()
+    said = text_of(test)
+    assert words.PROMISE in said
+    assert words.TRY_SAMPLE in said
+    assert words.SAMPLE_ROOM in said
+    press(test, words.HOW_HIDE)
+    assert words.PROMISE not in text_of(test)
+    # Also in another session.
+    test = page()
+    assert words.PROMISE not in text_of(test)
+    press(test, words.HOW_SHOW)
+    assert words.PROMISE in text_of(test)
+
+
+def test_a_card_leads_to_the_next_thing_to_do(desk: Desk, sample_room: str) -> None:
+    test = page()
+    links = {str(link.proto.label): link.proto for link in test.get("page_link")}
+    link = links[words.NEXT_THING["choose"].format(role="walls")]
+    assert (link.page, link.query_string) == ("shortlist", f"room={sample_room}")
+    assert words.STANDING["linked"].split("{")[0] not in text_of(test)
+    hall = new_room(desk, local_user(desk), "Hall <b>")
+    client.make_link(desk, local_user(desk), hall)
+    test = page()
+    assert "Link made today, nothing in yet" in text_of(test)
+    next(one for one in test.get("button_group")).set_value("client").run()
+    said = text_of(test)
+    assert "Hazel" not in said
+    assert "Hall" in said
+
+
+def test_rooms_are_leafed_through_and_sought(desk: Desk, sample_room: str) -> None:
+    for number in range(13):
+        new_room(desk, local_user(desk), f"Élan Row {number}")
+    test = page()
+    assert "Hazel" not in text_of(test)
+    assert words.ROOMS_SHOWN.format(first=1, last=12, count=14) in text_of(test)
+    press(test, words.ROOMS_EARLIER)
+    assert "Hazel" in text_of(test)
+    test.text_input(key="rooms-like").input("élan row 1").run()
+    said = text_of(test)
+    assert "Élan Row 12" in said
+    assert "Élan Row 9" not in said
+    test.text_input(key="rooms-like").input("nothing of the kind").run()
+    assert words.NO_ROOMS_FOUND.format(like="nothing of the kind") in text_of(test)
 
 
 def test_with_an_account_nobody_gets_past_the_sign_in(desk: Desk, sample_room: str) -> None:
@@ -129,8 +182,13 @@ def test_the_photos_show_their_verdicts(desk: Desk, sample_room: str) -> None:
     said = text_of(test)
     assert "tile_day.jpg" in said
     assert "Large enough" in said
-    next(one for one in test.button if one.label == words.REMOVE).click().run()
-    assert not test.exception
+    press(test, words.REMOVE)
+    assert len(load_room(desk, local_user(desk), sample_room).photos) == 5, "asked first"
+    assert words.REMOVE_MARKS.format(count=13) in text_of(test)
+    press(test, words.REMOVE_NO)
+    assert "goes too" not in text_of(test)
+    press(test, words.REMOVE)
+    press(test, words.REMOVE_YES)
     assert len(load_room(desk, local_user(desk), sample_room).photos) == 4
 
 
@@ -140,6 +198,37 @@ def shows(test: AppTest) -> dict[str, object]:
     asked = parse_qsl(html.unescape(found[0])) if found else []
     roles, codes = ([value for key, value in asked if key == name] for name in ("role", "code"))
     return {"paints": dict(zip(roles, codes, strict=True)), "guess": [v for key, v in asked if key == "guess"]}
+
+
+def test_what_is_fine_of_a_photo_is_one_line_and_what_is_not_stands_out(desk: Desk, sample_room: str) -> None:
+    bodies = [str(one.proto.body) for one in page("photos", room=sample_room).get("html")]
+    whole, tile = (next(body for body in bodies if f">{name}" in body) for name in ("whole_day.jpg", "tile_day.jpg"))
+    front, _, fold = whole.partition("<details")
+    assert "burnt out" in front
+    assert "Large enough" in fold
+    assert words.PHOTO_ELSE in fold
+    assert "g-poor" not in tile
+    assert words.PHOTO_GOOD in tile
+
+
+def test_one_photo_shows_the_whole_room(desk: Desk, sample_room: str) -> None:
+    def whole() -> list[str]:
+        photos = load_room(desk, local_user(desk), sample_room).document["photos"]
+        return [entry["file"] for entry in photos if entry.get("whole_room")]
+
+    assert whole() == ["whole_day.jpg"]
+    test = page("photos", room=sample_room)
+    press(test, words.WHOLE_ROOM_USE)
+    assert whole() == ["worktop_day.jpg"]
+    press(test, words.WHOLE_ROOM_DROP)
+    assert whole() == []
+
+
+@pytest.mark.parametrize(("step", "following"), [("brief", "photos"), ("photos", "mark")])
+def test_the_next_step_is_at_the_end(desk: Desk, sample_room: str, step: str, following: str) -> None:
+    last = page(step, room=sample_room).get("page_link")[-1].proto
+    assert last.label == words.NEXT_STEP.format(step=words.STEPS[following])
+    assert last.page == following
 
 
 def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: str) -> None:
@@ -445,22 +534,67 @@ def test_a_revoked_link_opens_nothing(desk: Desk, sample_room: str) -> None:
     assert "Hazel" not in said
 
 
-def test_the_brief_is_kept(desk: Desk, sample_room: str) -> None:
+def widget(widgets: Sequence[Any], label: str) -> Any:
+    """Return the one that asks for this."""
+    return next(one for one in widgets if one.label == label)
+
+
+def test_the_brief_saves_itself_field_by_field(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    before = load_room(desk, user, sample_room).document
     test = page("brief", room=sample_room)
-    test.text_input[0].input("Hazel Close kitchen, again")
-    next(one for one in test.button if one.label == words.SAVE).click().run()
+    assert words.SAVES_ITSELF in text_of(test)
+    widget(test.text_input, words.ROOM_NAME).input("Hazel Close kitchen, again").run()
+    widget(test.multiselect, words.ROLES_TO_PAINT).select("ceiling").run()
+    widget(test.selectbox, words.FACING).set_value("N").run()
+    # On the equator.
+    widget(test.number_input, words.LATITUDE).set_value(0.0).run()
+    widget(test.radio, words.WARMTH).set_value("cool").run()
+    widget(test.checkbox, words.LRV_ANY).uncheck().run()
+    widget(test.slider, words.LRV_RANGE).set_value((50, 70)).run()
     assert not test.exception
-    room = load_room(desk, local_user(desk), sample_room)
+    assert words.SAVED_AT.split("{")[0] in text_of(test)
+    room = load_room(desk, user, sample_room)
     assert room.name == "Hazel Close kitchen, again"
-    assert room.document["room"]["name"] == room.name
+    assert room.document == {
+        **before,
+        "room": {**before["room"], "name": room.name, "facing": "N", "latitude": 0.0},
+        "wishes": {"warmth": "cool", "roles": ["walls", "trim", "ceiling"], "lrv": [50.0, 70.0]},
+    }
+    widget(test.selectbox, words.FACING).select_index(0).run()
+    widget(test.checkbox, words.LRV_ANY).check().run()
+    document = load_room(desk, user, sample_room).document
+    assert "facing" not in document["room"]
+    assert "lrv" not in document["wishes"]
 
 
-def test_a_room_on_the_equator_keeps_its_latitude(desk: Desk, sample_room: str) -> None:
+def test_what_cannot_be_kept_of_the_brief_is_said_where_it_stands(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
     test = page("brief", room=sample_room)
-    test.number_input[0].set_value(0.0)
-    next(one for one in test.button if one.label == words.SAVE).click().run()
-    assert not test.exception
-    assert load_room(desk, local_user(desk), sample_room).document["room"]["latitude"] == 0.0
+    widget(test.text_input, words.ROOM_NAME).input("  ").run()
+    assert "a room needs one. Until then it is called “Hazel Close kitchen”" in text_of(test)
+    assert words.NOT_SAVED in text_of(test)
+    widget(test.multiselect, words.ROLES_TO_PAINT).set_value([]).run()
+    assert "nothing is chosen" in text_of(test)
+    room = load_room(desk, user, sample_room)
+    assert (room.name, room.document["wishes"]["roles"]) == ("Hazel Close kitchen", ["walls", "trim"])
+    widget(test.text_input, words.ROOM_NAME).input("Kitchen").run()
+    widget(test.multiselect, words.ROLES_TO_PAINT).set_value(["walls"]).run()
+    assert words.NOT_SAVED not in text_of(test)
+    assert load_room(desk, user, sample_room).document["wishes"]["roles"] == ["walls"]
+
+
+def test_the_brief_shows_what_somebody_else_saved_and_keeps_it(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    test = page("brief", room=sample_room)
+    room = load_room(desk, user, sample_room)
+    theirs = {**room.document, "wishes": {"warmth": "warm", "roles": ["cabinets"]}}
+    save_document(desk, user, sample_room, theirs, revision=room.revision)
+    widget(test.text_input, words.ROOM_NAME).input("Mine").run()
+    document = load_room(desk, user, sample_room).document
+    assert (document["room"]["name"], document["wishes"]) == ("Mine", theirs["wishes"])
+    assert widget(test.multiselect, words.ROLES_TO_PAINT).value == ["cabinets"]
+    assert widget(test.radio, words.WARMTH).value == "warm"
 
 
 def test_the_doubts_stand_beside_the_colours(desk: Desk, sample_room: str) -> None:

@@ -13,8 +13,9 @@ from ui import words
 from ui.client_link import show_link
 from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.header import room_page
+from ui.keeping import Keeping
 from ui.messages import show_error
-from ui.saving import save
+from ui.onward import onward
 from ui.state import Visit
 
 if TYPE_CHECKING:
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 
     from matcher.service.records import StoredRoom
 
-
+# Where the range of the walls' LRV begins and ends once it is no longer any. Assumption: the middle and light third.
+_LRV = (40, 80)
 # What the client chose from, by key of the brief.
 _OFFERED: dict[str, Mapping[Any, str]] = {
     "facing": choices.FACINGS,
@@ -34,39 +36,44 @@ _OFFERED: dict[str, Mapping[Any, str]] = {
 
 def main() -> None:
     """Show and edit the brief."""
-    visit, room, _ = room_page("brief", words.BRIEF_TITLE)
-    form, side = st.columns([3, 2], gap="large")
-    with form:
-        _form(visit, room)
-    with side:
-        _from_client(room)
-        st.subheader(words.LINK_TITLE)
-        show_link(visit, room, about="photos")
-        _remove(visit, room)
+    visit, room, bar = room_page("brief", words.BRIEF_TITLE)
+    keeping = Keeping(visit, room)
+    with bar:
+        keeping.tell()
+    with st.container(key="brief", gap=None):
+        with st.container(key="brief-room"):
+            _room(keeping, room)
+        with st.container(key="brief-wishes"):
+            _wishes(keeping, room)
+        with st.container(key="brief-side"):
+            _from_client(room)
+            st.subheader(words.LINK_TITLE, anchor=False)
+            show_link(visit, room, about="photos")
+            _remove(visit, room)
+    onward(room, "brief")
 
 
-def _form(visit: Visit, room: StoredRoom) -> None:
-    about, wishes = room.document.get("room", {}), room.document.get("wishes", {})
-    with st.form("brief"):
-        st.subheader(words.BRIEF_ROOM)
-        name = st.text_input(words.ROOM_NAME, about.get("name", room.name), max_chars=120)
-        known = ask_room(about)
-        latitude = st.number_input(words.LATITUDE, -90.0, 90.0, about.get("latitude"), step=0.5)
-        st.subheader(words.BRIEF_WISHES)
-        warmth = ask_warmth(wishes.get("warmth"))
-        roles = ask_roles(wishes.get("roles", ["walls", "trim"]))
-        free = st.checkbox(words.LRV_ANY, "lrv" not in wishes)
-        lrv = st.slider(words.LRV_RANGE, 0, 100, tuple(round(v) for v in wishes.get("lrv", (40, 80))))
-        if st.form_submit_button(words.SAVE, type="primary"):
-            about = {"name": name.strip() or room.name, **known}
-            if latitude is not None:
-                about["latitude"] = latitude
-            wishes = {"warmth": warmth, "roles": roles or ["walls"]}
-            if not free and lrv[0] < lrv[1]:
-                wishes["lrv"] = [float(value) for value in lrv]
-            if save(visit, room, {**room.document, "room": about, "wishes": wishes}):
-                st.toast(words.SAVED)
-                st.rerun()
+def _room(keeping: Keeping, room: StoredRoom) -> None:
+    about = room.document.get("room", {})
+    st.subheader(words.BRIEF_ROOM, anchor=False)
+    st.text_input(words.ROOM_NAME, about.get("name", room.name), max_chars=120, live=True, **keeping.field("name"))
+    keeping.problems("name")
+    ask_room(about, keep=keeping.field)
+    latitude = about.get("latitude")
+    st.number_input(words.LATITUDE, -90.0, 90.0, latitude, step=0.5, **keeping.field("latitude"))
+
+
+def _wishes(keeping: Keeping, room: StoredRoom) -> None:
+    wishes = room.document.get("wishes", {})
+    st.subheader(words.BRIEF_WISHES, anchor=False)
+    ask_roles(wishes.get("roles", ["walls", "trim"]), keep=keeping.field)
+    keeping.problems("roles")
+    ask_warmth(wishes.get("warmth"), keep=keeping.field)
+    present = wishes.get("lrv", _LRV)
+    free = st.checkbox(words.LRV_ANY, "lrv" not in wishes, **keeping.switch("lrv", {True: None, False: _LRV}))
+    if not free:
+        st.slider(words.LRV_RANGE, 0, 100, tuple(round(end) for end in present), **keeping.field("lrv"))
+        keeping.problems("lrv")
 
 
 def _from_client(room: StoredRoom) -> None:
