@@ -160,7 +160,7 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
     draw(page, BOARDS, (900, 1200))
     page.get_by_label(WORDS["fields"]["name"], exact=True).fill("floor")
     page.get_by_label(WORDS["fields"]["name"], exact=True).press("Tab")
-    page.get_by_label(WORDS["fields"]["material"]).select_option("timber")
+    page.locator("select").and_(page.get_by_label(WORDS["fields"]["material"])).select_option("timber")
     colours = page.locator(".g-surface")
     expect(colours).to_have_count(1)
     expect(colours).to_contain_text("Floor (timber)")
