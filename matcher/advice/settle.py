@@ -16,6 +16,7 @@ from matcher.advice.advice import ACTIONS, BY_PHOTO, WORTH_ASKING, Action, Advic
 from matcher.advice.left_over import left_over
 from matcher.advice.possible import possible_actions
 from matcher.advice.value import value_of_knowing
+from matcher.colorimetry.normal import even_normals
 from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens
@@ -23,7 +24,7 @@ from matcher.ranking.judge import Judged, judge, judge_surface
 from matcher.ranking.paint_columns import Paints
 from matcher.ranking.question import Question
 from matcher.ranking.score import Standing, score, scored, standing
-from matcher.ranking.spread import even_normals, within_lightness
+from matcher.ranking.spread import within_lightness
 from matcher.ranking.stability import Drawn, draw_surfaces
 from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.surface import FloatArray

@@ -12,7 +12,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import block_diag
 
 from matcher.calibration.camera_prior import weights_prior
 from matcher.calibration.correction import corrected, moved_terms, stray_light, terms_of, unknown_camera_sd
@@ -131,7 +130,8 @@ def _fit(free: Floats, share: Floats, chart: _Chart, counted: Floats, rounds: in
     """
     mean, covariance = weights_prior()
     others = np.eye(*mean.shape) == 0
-    lean = block_diag(np.linalg.inv(covariance[np.ix_(others.ravel(), others.ravel())]), _SHARE_SD**-2)
+    lean = np.pad(np.linalg.inv(covariance[np.ix_(others.ravel(), others.ravel())]), (0, 1))
+    lean[-1, -1] = _SHARE_SD**-2
     believed = np.append(mean[others], 0.0)
     scale, muted = _difference_scale(chart.lab), _mutedness(chart.lab)
     numbers = np.concatenate([free[:, others], share[:, None]], axis=1)

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from scipy.linalg import block_diag
 
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import linear_table, moved_strengths, tone_weights
@@ -115,7 +114,7 @@ class CurveEvidence:
         return np.asarray((levels - explained[..., None]).reshape(len(strengths), -1))
 
     def _covariance(self, groups: Sequence[Sequence[Patch]]) -> Floats:
-        covariance = block_diag(*(_place_covariance(group) for group in groups))
+        covariance = _block_diagonal([_place_covariance(group) for group in groups])
         return np.asarray(covariance + np.kron(_one_card(self._members), _CARD_ERROR**2 + _CHANNEL_ERROR**2 * _RGB))
 
 
@@ -151,7 +150,7 @@ def _carried_slopes(groups: Sequence[Sequence[Patch]]) -> Floats:
         centre = np.mean([p.centre for p in members], axis=0)
         slopes = weights[:, None] * np.stack([p.slope for p in members]) / weights.sum()
         carried.append(np.stack([p.centre - centre for p in members]) @ slopes.T)
-    return np.asarray(block_diag(*carried))
+    return _block_diagonal(carried)
 
 
 def _tone_weights(patch: Patch) -> Floats:
@@ -171,3 +170,12 @@ def _relative_error(patch: Patch) -> Floats:
     noise = _DISPLAY_GAMMA * np.hypot(_QUANTUM, patch.noise / np.sqrt(patch.histograms.sum(axis=1))) / value
     error: Floats = np.sqrt(_PATCH_ERROR**2 + noise**2 + (_STRAY_LIGHT / patch.reflectance) ** 2 + patch.colour_sd**2)
     return error
+
+
+def _block_diagonal(blocks: Sequence[Floats]) -> Floats:
+    """Return (N, N) with square ``blocks`` along its diagonal (scipy.linalg has it, and is slow to import)."""
+    ends = np.cumsum([len(block) for block in blocks])
+    whole = np.zeros((ends[-1], ends[-1]))
+    for block, end in zip(blocks, ends.tolist(), strict=True):
+        whole[end - len(block) : end, end - len(block) : end] = block
+    return whole

@@ -13,12 +13,11 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from scipy.special import ndtr, ndtri
-from scipy.stats import qmc
 
 from matcher.calibration.lamp import warmth_left
 from matcher.calibration.patch import BLACK_REFLECTANCE, LEVELS, Patch
 from matcher.calibration.tone_curve import TONES, ToneCurve, linear_table, smooth_covariance
+from matcher.colorimetry.normal import even_normals, normal_below
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.decoded import ColourSpace
 
@@ -167,13 +166,13 @@ def _kind_sampled(kind: int, space: ColourSpace) -> _Sampled:
 
 def _bounded(belief: Belief, bounding: Sequence[Patch], space: ColourSpace, sampled: _Sampled) -> Belief:
     strengths, tables = sampled.strengths, sampled.tables
-    allowed = np.ones(len(strengths))
+    brightest = np.zeros(len(strengths))
     for patch in bounding:
         light = np.maximum(patch.linear(tables) / patch.reflected(np.eye(3)), 1e-6)
         beside = np.stack([tables[:, int(value)] for value in patch.beside], axis=1)
-        factor = np.maximum(beside / light @ space.to_xyz[1], 1e-6)
         # What two cards show of it may be one surface: the strongest bound counts, and counts once.
-        allowed = np.minimum(allowed, np.maximum(ndtr(np.log(_WHITEST / factor) / _WHITEST_SD), 1e-12))
+        brightest = np.maximum(brightest, beside / light @ space.to_xyz[1])
+    allowed = np.maximum(normal_below(np.log(_WHITEST / np.maximum(brightest, 1e-6)) / _WHITEST_SD), 1e-12)
     weights = allowed / allowed.sum()
     mean = weights @ strengths
     covariance = ((strengths - mean).T * weights) @ (strengths - mean) + _RIDGE * np.eye(len(TONES))
@@ -183,8 +182,6 @@ def _bounded(belief: Belief, bounding: Sequence[Patch], space: ColourSpace, samp
 @lru_cache(maxsize=1)
 def _standard_samples() -> Floats:
     """Return (N, 5) samples of the standard normal, the same every time, with mean 0 and covariance 1 exactly."""
-    # A sequence that fills space evenly; its mirror image makes the mean exact.
-    half = ndtri(qmc.Sobol(len(TONES), scramble=True, seed=0).random(_SAMPLES // 2))
-    both = np.concatenate([half, -half])
+    both = even_normals(_SAMPLES, np.full(len(TONES), 0.5))
     root = np.linalg.cholesky(both.T @ both / len(both))
     return np.asarray(np.linalg.solve(root, both.T).T)

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from matcher.colorimetry.normal import even_normals
 from matcher.colorimetry.symmetric_root import symmetric_root
 from matcher.harmony.tint import visibility
 from matcher.harmony.undertone import STRENGTHS
-from matcher.ranking.spread import even_normals
 
 FloatArray = NDArray[np.floating[Any]]
 

@@ -12,7 +12,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.stats import chi2
 
 from matcher.calibration.correction import corrected, corrected_shift
 from matcher.calibration.light import CURVE_STEP, Light, cone_matrix
@@ -35,8 +34,8 @@ _LIGHTNESS = 0.5
 _FREE_LEVEL, _FREE_COLOUR = 1.0, 0.5
 # A chip that the others, and what is known of cameras and light, expect this far away is not the paint it is said to
 # be: one in a thousand would be by chance.
-_CONTRADICTS = float(chi2.ppf(0.999, 3))
-_USUAL = float(chi2.median(3))
+# (quantiles 0.999 and 0.5 of chi-squared with three degrees of freedom)
+CONTRADICTS, USUAL = 16.2662362, 2.3659739
 _SEVERAL = 3
 # What counts as known of cameras beforehand, in numbers; that chips fit better than it says is luck as often as not: on
 # photographs of charts the stated 90 % hold for 84 % with this, and for 80 % where doubt may shrink below it.
@@ -143,11 +142,11 @@ def evidence_of(
         odd = _oddness(missed[kept], _of(covariance, kept))
         if len(kept) >= _SEVERAL:
             # Where most of them are missed by more than is known of cameras, that is the camera, not the chips.
-            odd = odd / max(1.0, float(np.median(odd)) / _USUAL)
+            odd = odd / max(1.0, float(np.median(odd)) / USUAL)
         order = np.argsort(-odd)
-        if odd[order[0]] < _CONTRADICTS:
+        if odd[order[0]] < CONTRADICTS:
             break
-        also = [i for i in order[1:] if odd[i] > _AS_ODD * odd[order[0]] and odd[i] > _CONTRADICTS]
+        also = [i for i in order[1:] if odd[i] > _AS_ODD * odd[order[0]] and odd[i] > CONTRADICTS]
         named = [kept[i] for i in (order[0], *also)]
         if also:
             # All of them stay, each believed as little as they fit.

@@ -1,10 +1,12 @@
-"""What a chart of 24 patches is worth: ``python -m tests.benchmarks.chart [WHEEL]``.
+"""What a chart of 24 patches is worth: ``python -m tests.benchmarks.chart [WHEEL [FOLDER [GROUP ...]]]``.
 
 Each patch is judged by a correction fitted without it (leave-one-out), as CIEDE2000 and as LRV, median and 90th
 percentile; beside it a plain pipeline (sRGB decode, every channel divided by one grey patch), and the project's white
 balance alone. First on measured spectra through two cameras' sensitivities under eight lamps, then on photographs:
 those that the package colour-checker-detection (BSD-3-Clause) shows in its notebooks, read from the wheel that
-``pip download --no-deps colour-checker-detection`` leaves. Their charts are found as the program finds them.
+``pip download --no-deps colour-checker-detection`` leaves. Their charts are found as the program finds them. Then on
+photographs of one's own: ``FOLDER/photos`` and ``FOLDER/outlines.json``, which holds by file name the ``centres`` of
+four corner patches (dark skin, bluish green, white, black; pixels) and a ``group``; all, or those of some groups.
 """
 
 from __future__ import annotations
@@ -14,11 +16,12 @@ import io
 import json
 import sys
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
@@ -37,9 +40,11 @@ from matcher.colorimetry.chart import chart_lab, chart_xyz
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, linear_srgb_to_xyz, xyz_to_lab
+from matcher.errors import GivensError
 from matcher.photo.card_proposal import propose_cards
 from matcher.photo.colour_space import srgb
 from matcher.photo.decoded import Photo
+from matcher.photo.reading import read_photo
 from matcher.room.contents import Reference
 from matcher.surfaces.doubt import reflectance_lab
 from tests.calibration import spectral_camera
@@ -52,10 +57,13 @@ MUTED_CHROMA = 20.0
 RIM, SMALLEST = 248, 500_000
 PLAIN_CELLS = 4
 WHITE, GREY, BLACK = 18, 21, 23
+# The corner patches of a chart, steps of one patch, and the outline that the program asks for around all of them.
+CORNERS = np.array([(0, 0), (5, 0), (0, 3), (5, 3)], np.float32)
+FRAME = np.array([(-0.43, -0.43), (5.43, -0.43), (5.43, 3.43), (-0.43, 3.43)], np.float32)
 CARD = np.full((1, 3), spectral_camera.CARD_REFLECTANCE)
 
 
-def main(wheel: str | None = None) -> None:
+def main(wheel: str | None = None, folder: str | None = None, *groups: str) -> None:
     """Print the tables."""
     print("Measured spectra: chart left out patch by patch, dE00 median (90 %) / LRV median (90 %)")
     print(f"{'':<14}" + "".join(f"{way:>30}" for way in WAYS))
@@ -77,20 +85,42 @@ def main(wheel: str | None = None) -> None:
         pooled = np.concatenate(parts)
         print(f"  {way:<16}{np.median(pooled):5.2f} ({np.quantile(pooled, 0.9):.2f})")
     if wheel:
-        print("Photographs: the same")
-        photographs: dict[str, list[Floats]] = {way: [] for way in WAYS}
-        for title, photo in _photographs(Path(wheel)):
-            proposals = [p for p in propose_cards(photo) if p.kind == "chart 24"]
-            if not proposals:
-                print(f"{title:<14} no chart found")
-                continue
-            reference = Reference(kind="chart 24", outline=proposals[0].outline)
-            found, truth = _of_photo(photo, reference)
-            print(f"{title:<14}" + "".join(f"{_figures(found[way], truth):>30}" for way in WAYS))
-            for way in WAYS:
-                photographs[way].append(np.stack([found[way], truth]))
-        _print_all(photographs)
+        _print_photographs("Photographs: the same", _with_charts(Path(wheel)))
         _print_cards(Path(wheel))
+    if folder:
+        _print_photographs(f"Photographs in {folder}: the same", _outlined(Path(folder), groups))
+
+
+def _print_photographs(title: str, photographs: Iterable[tuple[str, Photo, Reference]]) -> None:
+    print(title)
+    every: dict[str, list[Floats]] = {way: [] for way in WAYS}
+    for name, photo, reference in photographs:
+        try:
+            found, truth = _of_photo(photo, reference)
+        except GivensError as error:
+            print(f"{name:<14} {error}")
+            continue
+        print(f"{name:<14}" + "".join(f"{_figures(found[way], truth):>30}" for way in WAYS))
+        for way in WAYS:
+            every[way].append(np.stack([found[way], truth]))
+    _print_all(every)
+
+
+def _with_charts(wheel: Path) -> Iterator[tuple[str, Photo, Reference]]:
+    """Yield the photographs of the wheel with the chart that is found in each."""
+    for title, photo in _photographs(wheel):
+        for proposal in [p for p in propose_cards(photo) if p.kind == "chart 24"][:1]:
+            yield title, photo, Reference(kind="chart 24", outline=proposal.outline)
+
+
+def _outlined(folder: Path, groups: Sequence[str]) -> Iterator[tuple[str, Photo, Reference]]:
+    """Yield the photographs of a folder with their charts, as ``outlines.json`` has them."""
+    for name, chart in json.loads((folder / "outlines.json").read_text(encoding="utf-8")).items():
+        if not groups or chart["group"] in groups:
+            to_pixels = cv2.getPerspectiveTransform(CORNERS, np.array(chart["centres"], np.float32))
+            outline = cv2.perspectiveTransform(FRAME[:, None], to_pixels)[:, 0].tolist()
+            photo = read_photo(folder / "photos" / name)
+            yield name[:13], photo, Reference(kind="chart 24", outline=tuple(map(tuple, outline)))
 
 
 def _print_cards(wheel: Path) -> None:
@@ -243,4 +273,4 @@ def _without_rim(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
 
 
 if __name__ == "__main__":
-    main(*sys.argv[1:2])
+    main(*sys.argv[1:])

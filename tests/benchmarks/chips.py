@@ -88,7 +88,7 @@ def with_chips(name: str, light: str, count: int) -> Told:
             [str(i) for i in near], printed[near], _points(means[near], place), np.full(count, _LEVEL_SD), calibration
         )
         point = _points(means[[surface]], place)
-        lab, causes = chips.told(point, causes_of(means[[surface]], calibration))
+        lab, causes = chips.corrected(point, causes_of(means[[surface]], calibration))
         covariance = np.sum(list(causes.values()), axis=0)[0]
         error.append(float(delta_e_2000(lab[0], truth[surface])))
         sd.append(de00_sd(lab[0], covariance))

@@ -33,7 +33,9 @@ from tests.benchmarks.large_job import FINE, SMOOTH, write_deck, write_photo, wr
 _ROUNDS = 9
 _PAINTS, _MANY_PAINTS = 3_000, 100_000
 _RATIO_TARGET, _RANKING_TARGET_S, _MEMORY_TARGET_MB = 2.0, 0.5, 450
+_COLD_TARGET, _COLD_ROUNDS = 10.0, 5
 _MEMORY_FLAG = "--memory"
+_COMMAND = "import sys; sys.argv[0] = 'givens'; from matcher.cli.app import main; main()"
 
 
 def main(arguments: list[str]) -> None:
@@ -51,6 +53,7 @@ def main(arguments: list[str]) -> None:
             room = write_room(folder, photo)
             print(f"{photo.stat().st_size / 1e6:.1f} MB JPEG of 12 megapixels, {_PAINTS} paints, {rounds} rounds")
             _print_job(photo, room, deck, rounds)
+            _print_cold(photo, room, deck)
         _print_stages(room, deck, rounds)
         _print_many(room, write_deck(folder, _MANY_PAINTS))
         _print_memory(room, deck)
@@ -73,6 +76,23 @@ def _print_job(photo: Path, room: Path, deck: Path, rounds: int) -> None:
     print(f"cv2.imread                    {_times(decode)}")
     print(f"whole job, files to result    {_times(whole)}")
     print(f"ratio of medians {ratio:.2f}, of best {min(whole) / min(decode):.2f}   target <= {_RATIO_TARGET:g}")
+
+
+def _print_cold(photo: Path, room: Path, deck: Path) -> None:
+    """Print what a new process costs beyond its help: the command line as a user meets it, pictures and page too."""
+    asked = ["shortlist", str(room), "--deck", str(deck), "--out", str(room.parent / "cold"), "-q"]
+    job, bare, decode = [], [], []
+    for _ in range(_COLD_ROUNDS):
+        decode.append(_seconds(lambda: cv2.imread(str(photo))))
+        bare.append(_seconds(lambda: _command("--help")))
+        job.append(_seconds(lambda: _command(*asked)))
+    ratio = (min(job) - min(bare)) / min(decode)
+    print(f"cold: shortlist {1e3 * min(job):.0f} ms, help {1e3 * min(bare):.0f} ms at best; "
+          f"difference over imread {ratio:.1f}   target <= {_COLD_TARGET:g}")  # fmt: skip
+
+
+def _command(*arguments: str) -> None:
+    subprocess.run([sys.executable, "-c", _COMMAND, *arguments], check=True, capture_output=True)
 
 
 def _print_stages(room_path: Path, deck_path: Path, rounds: int) -> None:

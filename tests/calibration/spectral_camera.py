@@ -80,10 +80,13 @@ def camera(name: str) -> Camera:
     table = _colour().MSDS_CAMERA_SENSITIVITIES[name]
     sensitivities = np.stack([np.interp(_NM, table.wavelengths, v, 0, 0) for v in table.values.T], axis=1)
     chart = _chart(_FITTED_ON)
-    raw = Camera(sensitivities, np.eye(3)).linear_rgb(chart, "D65")
-    target = xyz_to_linear_srgb(_xyz(chart) * (WHITE_D65 / _xyz(_PERFECT)))
-    weight = 1 / (_DARK + target.mean(axis=1))
-    return Camera(sensitivities, white_keeping(raw, target, weight))
+    return Camera(sensitivities, to_linear_srgb(Camera(sensitivities, np.eye(3)).linear_rgb(chart, "D65"), chart))
+
+
+def to_linear_srgb(raw: Floats, reflectance: Floats) -> Floats:
+    """Return a camera's matrix (3, 3) to linear sRGB, fitted to balanced ``raw`` (N, 3) of reflectances (N, 401)."""
+    target = xyz_to_linear_srgb(_xyz(reflectance) * (WHITE_D65 / _xyz(_PERFECT)))
+    return white_keeping(raw, target, 1 / (_DARK + target.mean(axis=1)))
 
 
 def white_keeping(seen: Floats, target: Floats, weight: Floats) -> Floats:

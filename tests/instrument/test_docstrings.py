@@ -8,10 +8,12 @@ from types import ModuleType
 import pytest
 
 from matcher.exchange import conversion
-from matcher.instrument import decimals, letters, said, spectra
+from matcher.instrument import conditions, decimals, letters, spectra
 
 
-@pytest.mark.parametrize("module", [conversion, decimals, letters, said, spectra], ids=lambda module: module.__name__)
+@pytest.mark.parametrize(
+    "module", [conversion, decimals, letters, conditions, spectra], ids=lambda module: module.__name__
+)
 def test_docstring_examples(module: ModuleType) -> None:
     result = doctest.testmod(module)
     assert result.attempted > 0

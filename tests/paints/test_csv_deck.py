@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import gc
 import hashlib
 import tracemalloc
 from collections.abc import Callable
@@ -322,3 +324,11 @@ def test_many_bad_rows_take_no_memory(write: Write) -> None:
 def test_a_cell_of_many_letters_is_shown_shortened(write: Write) -> None:
     (mistake,) = _mistakes(write("code,name,L,a,b\nc,n," + "x" * 100_000 + ",0,0\n"))
     assert len(mistake) < 300
+
+
+def test_the_collector_is_left_as_it_was(write: Write) -> None:
+    """Reading pauses it for the whole process: a deck that cannot be read must not leave it off."""
+    for text in ("code,name,hex\nd1,One,#ffffff\n", 'code,name,hex\nd1,"One,#ffffff\n'):
+        with contextlib.suppress(DeckError):
+            read_deck(write(text))
+        assert gc.isenabled()

@@ -1,7 +1,10 @@
 """Write two results into one folder in turn, be killed at a random moment, look at the folder; many times over.
 
-``python killed_while_writing.py FOLDER TIMES SEED`` prints, as JSON, how often files of two results lay there
-(``mixed``), how often a result.json without the rest of its set (``broken``), and how often the whole of one.
+``python killed_while_writing.py FOLDER TIMES SEED ENOUGH SECONDS`` prints, as JSON, how often files of two results lay
+there (``mixed``), how often a result.json without the rest of its set (``broken``), and how often the ``whole`` of one
+or ``none``. It kills TIMES, and goes on until ENOUGH of the killed had ``finished`` a result that lay there whole and
+ENOUGH were killed ``midway``, within a result; or until SECONDS are over. How soon that is depends on how busy the
+machine is: a process that got no time to write anything leaves a whole folder as well, and shows nothing.
 """
 
 from __future__ import annotations
@@ -17,6 +20,7 @@ from pathlib import Path
 
 from matcher.service.room_file import Answer, write
 
+SOONEST, LATEST = 0.002, 0.03  # s; after every TIMES kills that were not enough the latest moment is later by as much
 NAMES = {"A": {"result.json", "report.html", "preview-a.jpg"}, "B": {"result.json", "report.html", "preview-b.jpg"}}
 
 
@@ -35,37 +39,55 @@ def runs_in(folder: Path) -> dict[str, str]:
     return found
 
 
+def result_in(folder: Path) -> tuple[int, int] | None:
+    """Return what tells one result.json from the next, None where there is none."""
+    try:
+        found = (folder / "result.json").stat()
+    except FileNotFoundError:
+        return None
+    return found.st_ino, found.st_mtime_ns
+
+
 def write_for_ever(folder: Path) -> None:
     for number in count():
         write(answer("AB"[number % 2]), folder)
 
 
-def main(folder: Path, times: int, seed: int) -> None:
+def main(folder: Path, times: int, seed: int, enough: int, seconds: float) -> None:
     rng = random.Random(seed)
-    outcome = {"mixed": 0, "result and page of two": 0, "broken": 0, "whole": 0, "none": 0}
+    outcome = dict.fromkeys(("mixed", "result and page of two", "broken", "whole", "none", "finished", "midway"), 0)
     write(answer("A"), folder)
-    for _ in range(times):
+    over = time.monotonic() + seconds
+    kills = 0
+    while kills < times or (min(outcome["finished"], outcome["midway"]) < enough and time.monotonic() < over):
+        before = result_in(folder)
         process = os.fork()
         if process == 0:
             try:
                 write_for_ever(folder)
             finally:
                 os._exit(1)
-        time.sleep(rng.uniform(0.002, 0.03))
+        time.sleep(rng.uniform(SOONEST, LATEST * (1 + kills // times)))
         os.kill(process, signal.SIGKILL)
         os.waitpid(process, 0)
+        kills += 1
+        outcome["midway"] += any(folder.glob(f".givens-{process}-*"))
         found = runs_in(folder)
         if len(set(found.values())) > 1:
             outcome["mixed"] += 1
             outcome["result and page of two"] += found.get("result.json", "") != found.get("report.html", "")
         elif "result.json" not in found:
             outcome["none"] += 1
+        elif set(found) != NAMES[found["result.json"]]:
+            outcome["broken"] += 1
         else:
-            outcome["whole" if set(found) == NAMES[found["result.json"]] else "broken"] += 1
+            outcome["whole"] += 1
+            outcome["finished"] += result_in(folder) != before
+    outcome["kills"] = kills
     write(answer("B"), folder)
     outcome["left over"] = len(list(folder.iterdir())) - len(NAMES["B"])
     print(json.dumps(outcome))
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]))
+    main(Path(sys.argv[1]), *(int(number) for number in sys.argv[2:6]))

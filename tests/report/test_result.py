@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from matcher import service
 from matcher.paints.reading import read_deck
 from matcher.report.result import clash_entry
-from matcher.surfaces import model as measured
+from matcher.surfaces import surface as measured
 from tests.ranking.asking import shortlist
 
 Unit = Annotated[float, Field(ge=0, le=1)]

@@ -8,7 +8,7 @@ from typing import get_args
 import pytest
 
 from matcher.errors import ConflictError, ReadingError, RequestError, RoomFileError
-from matcher.room import model
+from matcher.room import contents
 from matcher.room.reading import read_room
 from matcher.service import choices, live
 from matcher.service.access import local_user
@@ -27,8 +27,8 @@ def desk(tmp_path: Path) -> Desk:
 
 
 def test_the_choices_are_those_of_the_room_file() -> None:
-    assert get_args(model.Material) == choices.MATERIALS
-    assert get_args(model.Light) == tuple(choices.LIGHTS)
+    assert get_args(contents.Material) == choices.MATERIALS
+    assert get_args(contents.Light) == tuple(choices.LIGHTS)
 
 
 def test_a_reading_is_shown_before_it_is_kept() -> None:

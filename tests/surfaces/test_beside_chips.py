@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from coloraide import Color
 from numpy.typing import NDArray
+from scipy.stats import chi2
 
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
 from matcher.colorimetry.adaptation import relative_cones
@@ -25,7 +26,7 @@ from matcher.photo.decoded import Photo
 from matcher.report.doubt import lrv_sd
 from matcher.report.result import check_entry
 from matcher.room.contents import OutlinedSurface, Reference
-from matcher.surfaces.beside_chips import ChipEvidence, chip_evidence, evidence_of, points_of
+from matcher.surfaces.beside_chips import CONTRADICTS, USUAL, ChipEvidence, chip_evidence, evidence_of, points_of
 from matcher.surfaces.card_noise import noise_left
 from matcher.surfaces.reading import SurfaceReading, read_surface
 from tests.benchmarks import chips as benchmark
@@ -268,7 +269,7 @@ def test_what_chips_take_off_is_what_least_squares_over_draws_takes_off() -> Non
     evidence = evidence_of(["a", "b", "c"], seen.lab - 0.3, seen, np.full(3, 0.02), calibration)
     point = points_of(cones[[surface]], np.zeros((1, 5, 3)), place)
     before = benchmark.causes_of(cones[[surface]], calibration)
-    lab, left = evidence.told(point, before)
+    lab, left = evidence.corrected(point, before)
     whole = np.zeros((12, 12))
     whole[:3, :3] = sum(before.values())[0]
     whole[3:, 3:] = evidence.covariance
@@ -291,3 +292,8 @@ def test_by_numbers_chips_do_what_a_chart_does() -> None:
     assert np.median(three) < 0.75 * np.median(card)
     assert np.median(three) < 1.15 * np.median(chart)
     assert np.quantile(three, 0.9) < 1.15 * np.quantile(chart, 0.9)
+
+
+def test_what_contradicts_and_what_is_usual_are_quantiles_of_chi_squared() -> None:
+    """Of three degrees of freedom, by scipy."""
+    assert pytest.approx(chi2.ppf([0.5, 0.999], 3), rel=1e-7) == [USUAL, CONTRADICTS]

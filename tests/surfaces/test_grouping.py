@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.cluster.hierarchy import fcluster, linkage
+from scipy.spatial.distance import pdist, squareform
 
-from matcher.surfaces.grouping import SAME_MATERIAL_DE00, find_groups
+from matcher.surfaces.grouping import SAME_MATERIAL_DE00, find_groups, linked
 
 
 @pytest.mark.parametrize(("part_of_limit", "groups"), [(0.5, 1), (0.9, 1), (1.15, 2), (2.0, 2)])
@@ -29,3 +33,12 @@ def test_a_row_of_near_greys_is_joined() -> None:
     middles = sorted(float(np.median(lab[group.members, 0])) for group in found)
     assert 1 < len(found) <= 4
     assert np.diff(middles).min() > SAME_MATERIAL_DE00
+
+
+@given(st.integers(1, 9), st.integers(0, 10_000))
+def test_linking_is_average_linkage_as_scipy_has_it(count: int, seed: int) -> None:
+    points = np.random.default_rng(seed).normal(size=(count, 3))
+    distance = squareform(pdist(points)) if count > 1 else np.zeros((1, 1))
+    ours = linked(distance, 1.5)
+    expected = fcluster(linkage(pdist(points), "average"), 1.5, "distance") if count > 1 else np.ones(1)
+    np.testing.assert_array_equal(ours[:, None] == ours, expected[:, None] == expected)

@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import expit
+from scipy.stats import exponnorm
 
-from matcher.surfaces.plausible_level import plausible_level
+from matcher.surfaces.plausible_level import log_delayed, plausible_level
 
 
 @pytest.mark.parametrize(("luminance", "sd"), [(0.35, 0.3), (0.8, 0.4), (1.4, 0.35), (0.05, 0.5), (0.6, 0.1)])
@@ -52,3 +53,10 @@ def test_a_sure_reading_stays() -> None:
     moved, stated = plausible_level(float(np.log(0.5)), 0.05)
     assert abs(moved) < 0.005
     assert stated == pytest.approx(0.05, rel=0.1)
+
+
+@pytest.mark.parametrize("delay", [0.01, 0.3, 2.0, 20.0])
+def test_a_normal_number_late_by_an_exponential_one_is_that_of_scipy(delay: float) -> None:
+    z = np.linspace(-6, 9, 40)
+    apart = exponnorm.logpdf(z, delay) - log_delayed(z, delay)
+    np.testing.assert_allclose(apart, apart[0], atol=1e-9)

@@ -1,4 +1,4 @@
-"""Two lights of different colour are found by how the light drifts across surfaces, said, and doubted by."""
+"""Two lights of different colour are found by how the light drifts across surfaces, remarked on and doubted for."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from matcher.room.reading import read_room
 from matcher.surfaces.measure import PhotoMeasurement, measure_room
 from matcher.surfaces.reading import SurfaceReading
 from matcher.surfaces.surface import SurfaceColour
-from matcher.surfaces.two_lights import colour_drift, doubted, mixed_light
+from matcher.surfaces.two_lights import colour_drift, mixed_light, with_drift_doubt
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"
 
@@ -53,7 +53,7 @@ def test_two_surfaces_are_too_few_to_tell() -> None:
 def test_doubt_grows_by_the_drift_where_no_card_lies() -> None:
     """JCGM 101 (Monte Carlo): what is added is the spread of colours drawn under so doubtful a light."""
     drift = 0.16
-    narrow, own = doubted([_reading(drift), _reading(drift, own_card=True)], drift)
+    narrow, own = with_drift_doubt([_reading(drift), _reading(drift, own_card=True)], drift)
     np.testing.assert_array_equal(own.colours[0].covariance, np.eye(3))
     colour = narrow.colours[0]
     rng = np.random.default_rng(4)
@@ -67,4 +67,4 @@ def test_doubt_grows_by_the_drift_where_no_card_lies() -> None:
 
 def test_little_drift_changes_nothing() -> None:
     before = [_reading(0.05), _reading(0.08)]
-    assert doubted(before, 0.08) == before
+    assert with_drift_doubt(before, 0.08) == before

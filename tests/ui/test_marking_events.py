@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.errors import RequestError
-from matcher.room import model
+from matcher.room import contents
 from ui.marking import events, words
 from ui.marking.component import script
 
@@ -150,9 +150,9 @@ def test_wild_strokes_raise_nothing_but_the_typed_error(raw: Any) -> None:
 
 
 def test_the_choices_are_those_of_the_room_file() -> None:
-    assert tuple(words.MATERIALS) == get_args(model.Material)
-    assert tuple(words.ROLES) == get_args(model.Role)
-    assert tuple(words.REFERENCES) == get_args(model.ReferenceKind)
+    assert tuple(words.MATERIALS) == get_args(contents.Material)
+    assert tuple(words.ROLES) == get_args(contents.Role)
+    assert tuple(words.REFERENCES) == get_args(contents.ReferenceKind)
     assert set(words.KINDS) == set(get_args(events.Kind)) == set(words.WORDS["new_kinds"])
     assert set(words.REFLECTANCES) == set(words.REFERENCES)
 
