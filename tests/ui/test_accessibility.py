@@ -58,6 +58,11 @@ def test_a_step_of_a_room(server: Server, sample_room: str, page: Page, step: st
         page.locator("img.after").wait_for()
     take_picture(page, f"wide-{step}")
     assert violations(page) == []
+    if step == "photos":
+        page.get_by_role("button", name=words.REMOVE, exact=True).first.click()
+        expect(page.get_by_role("button", name=words.REMOVE_YES)).to_be_visible()
+        at_rest(page)
+        assert violations(page) == []
 
 
 def at_rest(page: Page) -> None:

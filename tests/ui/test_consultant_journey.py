@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from matcher.service import access
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, list_rooms, load_room
+from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room
 from matcher.service.records import StoredRoom, User
 from tests.ui.browser import send_file
 from tests.ui.givens_server import Server, beside
@@ -232,6 +232,33 @@ def test_from_an_empty_room_to_a_shared_scheme(server: Server, desk: Desk, ada: 
     expect(page.get_by_text(words.WHOLE_WORDS["like"])).to_be_visible()
     take_picture(page, "laptop-scheme-answered")
     until(lambda: room_called(desk, ada, "Back kitchen").news == ())
+
+
+def test_what_was_changed_in_the_brief_is_there_after_leaving_at_once(
+    server: Server, desk: Desk, ada: User, page: Page
+) -> None:
+    sign_in(page, server)
+    hall = new_room(desk, ada, "Front hall")
+    page.goto(f"{server.address}/brief?room={hall}")
+    expect(page.get_by_text(words.SAVES_ITSELF)).to_be_visible()
+    page.get_by_label(words.ROLES_TO_PAINT).click()
+    page.get_by_role("option", name="Ceiling").click()
+    # Straight on, the list still open: the press that a person would make.
+    page.mouse.click(*middle(page.locator(".st-key-onward a")))
+    expect(page.get_by_role("heading", name=words.PHOTOS_TITLE)).to_be_visible()
+    until(lambda: load_room(desk, ada, hall).document["wishes"]["roles"] == ["walls", "trim", "ceiling"])
+    page.goto(server.address)
+    page.get_by_label(words.ROOM_SEARCH).fill("front")
+    expect(page.get_by_role("link", name="Hazel Close kitchen")).to_have_count(0)
+    page.get_by_role("link", name=words.NEXT_THING["photos"]).click()
+    expect(page.get_by_text(words.NO_PHOTOS)).to_be_visible()
+    delete_room(desk, ada, hall)
+
+
+def middle(target: Locator) -> tuple[float, float]:
+    box = target.bounding_box()
+    assert box
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
 def test_the_marked_room_repainted(server: Server, desk: Desk, page: Page) -> None:
