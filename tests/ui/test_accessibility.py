@@ -21,7 +21,7 @@ RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 WHOLE = {
     "brief": f"button:has-text('{words.LINK_MAKE}')",
     "photos": "img.g-photo",
-    "mark": ".g-surface",
+    "mark": ".g-measured li",
     "shortlist": ".g-closer",
     "wall": f"text={words.WALL_GUESS}",
     "scheme": ".c-preview",
