@@ -12,6 +12,7 @@ from ui import words
 
 if TYPE_CHECKING:
     from matcher.service.instrument import Kept, Understood
+    from matcher.service.tiles import Tile
 
 from ui.drawings import image
 
@@ -45,16 +46,18 @@ def strip(surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
     return f'<div class="g-strip">{"".join(_stays(surface, pixels) for surface in surfaces)}</div>'
 
 
-def _stays(surface: Json, pixels: Mapping[str, bytes]) -> str:
+def _stays(surface: Json, pixels: Mapping[str, bytes], caption: str = "") -> str:
+    return f"<figure>{pixels_of(surface, pixels)}{band(surface)}{caption}</figure>"
+
+
+def pixels_of(surface: Json, pixels: Mapping[str, bytes]) -> str:
+    """Return a piece of the photo that a surface was measured in; nothing where an instrument read it."""
     picture = pixels.get(surface["name"])
-    image = ""
-    if picture is not None:
-        data = base64.b64encode(picture).decode("ascii")
-        name = escape(surface["name"])
-        image = (
-            f'<img class="g-pixels" src="data:image/jpeg;base64,{data}" alt="{name}, from the photo" title="{name}">'
-        )
-    return f"<figure>{image}{band(surface)}</figure>"
+    if picture is None:
+        return ""
+    data = base64.b64encode(picture).decode("ascii")
+    name = escape(surface["name"])
+    return f'<img class="g-pixels" src="data:image/jpeg;base64,{data}" alt="{name}, from the photo" title="{name}">'
 
 
 def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
@@ -127,19 +130,62 @@ def in_numbers(lines: Iterable[str]) -> str:
     return f'<details><summary>{words.IN_NUMBERS}</summary><ul class="g-soft g-num">{items}</ul></details>'
 
 
-def paint_card(paint: Json, letter: str, surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
-    """Return a paint of a shortlist above what stays, with its reasons and clashes."""
+def stays_pictures(surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
+    """Return the style that puts each surface's real pixels into the chips of :func:`tile_swatch`: sent once a page."""
+    rules = "".join(
+        f".g-real-{number} {{ background-image: url(data:image/jpeg;base64,"
+        f"{base64.b64encode(pixels[surface['name']]).decode('ascii')}) }}"
+        for number, surface in enumerate(surfaces)
+        if surface["name"] in pixels
+    )
+    return f"<style>{rules}</style>"
+
+
+def tile_swatch(tile: Tile, surfaces: Sequence[Json]) -> str:
+    """Return a paint on its ground, with chips of what stays lying on it: real pixels above the measured colours."""
+    chips = "".join(
+        f'<span class="g-lies"><i class="g-real-{number}"></i><b>'
+        + "".join(f'<u style="flex:{c["share"]} 0 0;background:{c["hex"]}"></u>' for c in surface["colours"])
+        + "</b></span>"
+        for number, surface in enumerate(surfaces)
+    )
     return (
-        f'<div class="g-ground">{swatch(paint)}{strip(surfaces, pixels)}</div>'
-        f'<div class="g-head"><h3>{letter}. {escape(paint["name"])}</h3>'
-        f'<span class="g-soft g-num">LRV {paint["lrv"]:.0f}</span></div>'
-        f'<p class="g-soft g-num g-small">{escape(paint["code"])}</p>'
-        f"{_added(paint)}{clashes(paint['clashes'])}{reasons(paint['reasons'])}"
+        f'<div class="g-tile-ground g-on-{tile.ground}" aria-hidden="true">'
+        f'<div class="g-tile-paint" style="background:{tile.paint["hex"]}">{chips}</div></div>'
     )
 
 
-def _added(paint: Json) -> str:
-    return f"<p><strong>{escape(paint['added'])}.</strong></p>" if paint["added"] else ""
+def tile_text(tile: Tile) -> str:
+    """Return what a tile says of its paint in a glance: code, LRV, one reason, and what speaks against it."""
+    paint = tile.paint
+    extra = f'<p class="g-against">{escape(tile.clash)}</p>' if tile.clash else ""
+    if paint["added"]:
+        extra += f'<p class="g-small">{words.ADDED}</p>'
+    return (
+        f'<p class="g-tile-facts g-num"><span class="g-soft">{escape(paint["code"])}</span>'
+        f'<span>LRV {paint["lrv"]:.0f}</span></p><p class="g-tile-reason">{escape(tile.reason)}</p>{extra}'
+    )
+
+
+def named_stays(surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
+    """Return what stays in a row, each with its name below."""
+    figures = "".join(
+        _stays(surface, pixels, f"<figcaption>{escape(_title(surface))}</figcaption>") for surface in surfaces
+    )
+    return f'<div class="g-strip g-named">{figures}</div>'
+
+
+def closer_swatch(tile: Tile, surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
+    """Return one paint large, touching each of the surfaces that stay."""
+    return (
+        f'<div class="g-closer g-on-{tile.ground}"><div style="background:{tile.paint["hex"]}" role="img" '
+        f'aria-label="{escape(tile.paint["name"])}"></div>{named_stays(surfaces, pixels)}</div>'
+    )
+
+
+def _title(surface: Json) -> str:
+    name = str(surface["name"])
+    return name[:1].upper() + name[1:]
 
 
 def paint_text(paint: Json) -> str:

@@ -124,7 +124,9 @@ def scheme_view(scheme: Json, deck: Deck, *, filtered: bool = False) -> dict[str
     chosen = [
         {
             **paint,
+            "id": role,
             "role": role_title(role),
+            "pinned": role in scheme.get("pinned", ()),
             "reasons": [
                 _reason(text, fact) for text, fact in first_and_against(paint["reasons"], paint["facts"], MOST_REASONS)
             ],
@@ -179,7 +181,13 @@ def _check(check: Json, lrvs: Mapping[str, float]) -> dict[str, Any]:
 
 def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
     row = deck.row_of[code]
-    return {"code": code, "name": deck.names[row], "hex": lab_to_hex(deck.lab[row]), "role": role_title(role)}
+    return {
+        "id": role,
+        "code": code,
+        "name": deck.names[row],
+        "hex": lab_to_hex(deck.lab[row]),
+        "role": role_title(role),
+    }
 
 
 def role_view(role: str, shown: Sequence[Json], notes: Sequence[str] = ()) -> dict[str, Any]:

@@ -47,6 +47,28 @@ REASONS = {
     "neighbour-fights": "fights the paint chosen for {surface}",
     "stands-for": "very close alternatives: {codes}",
 }
+# The same in a line of a tile, where reasons are compared at a glance: what the paint is, what it does to a surface.
+# Kinds that are not here are short enough as they are.
+SHORT_REASONS = {
+    "undertone-agrees": "{paint_tint}, like {surface}",
+    "undertone-agrees, another word": "{paint_tint}, suits {surface}",
+    "undertone-agrees, unsure": "{paint_tint}, seems to suit {surface}",
+    "undertone-opposes": "{paint_tint}, fights {surface}",
+    "undertone-opposes, unsure": "{paint_tint}, may fight {surface}",
+    "quiet-partner": "{paint_tint}, calms {surface}",
+    "quiet-partner, unsure": "{paint_tint}, may calm {surface}",
+    "near-miss-white": "nearly the white of {surface}, but not it",
+    "cleaner-than-given": "so clean that {surface} looks dull",
+    "rivals-given": "rivals {surface}",
+    "deliberate-contrast": "a clear contrast to {surface}",
+    "given-accepts": "{paint_tint}, nothing to fight in {surface}",
+    "neutral-paint": "tint too faint to fight anything",
+    "merges-with-given": "blurs together with {surface}",
+    "harmony-above-grey": "in harmony with what stays",
+    "harmony-below-grey": "less in harmony than a plain grey",
+    "neighbour-fits": "sits well with the paint of {surface}",
+    "neighbour-fights": "fights the paint of {surface}",
+}
 # How far two colours lie apart, by dE00 up to which each is used. Assumptions: about 1 can just be seen, 5 reads as
 # meant from across a room.
 COLOUR_STEPS = (
@@ -434,6 +456,18 @@ UNSURE_DO = {
 CHIP_COMPARED = "Both as seen in {photo}"
 CHIP_IN_PHOTO = "in {photo} {phrase}"
 # The same to a householder, by private link.
+# What is wrong with a photo, to the householder who took it; a check that is not named keeps its own sentence. Of these
+# the cards alone are no reason to take it again: what was not spotted may be there all the same.
+CLIENT_CHECKS = {
+    "size": "It is a small copy. Send the photo itself, as your phone saved it.",
+    "exposure": "It came out too dark or too bright to tell colours apart. Tap on the card on the screen before you "
+    "take it, or wait for calmer light.",
+    "clipping": "Parts of it are so bright or so dark that no colour is left in them. Keep the window out of the "
+    "picture, and take it once more.",
+    "sharpness": "It is a little blurred. Rest your elbows or the phone on something, and take it once more.",
+    "mixed light": "Two kinds of light meet in it. By day, switch the lamps off; then take it once more.",
+    "cards": "We did not spot the card in it. If it is there, all is well: your consultant will find it.",
+}
 CLIENT_ACTIONS = {
     "grey card": "Lay the grey card flat on the {surface}, in the middle of it, and take one photo of both from near "
     "by.",

@@ -40,6 +40,7 @@ from matcher.report.sentences import (
     READINGS,
     REASONS,
     ROLES,
+    SHORT_REASONS,
     STABLE,
     TIED,
     TIED_ONE,
@@ -83,10 +84,23 @@ TOGETHER = "Together"
 def reason_sentence(reason: Reason) -> str:
     """Return the sentence of a reason, for or against."""
     fields = _fields(reason.values, reason.surfaces)
-    other_word = f"{reason.kind}, another word"
+    return filled(REASONS[_reason_key(reason.kind, fields)], fields)
+
+
+def short_reason(fact: Mapping[str, Any]) -> str:
+    """Return a reason, as an entry of ``facts`` in the result, in the few words that a tile has room for."""
+    about = fact.get("surface", fact.get("role"))
+    fields = _fields(list(fact["values"].items()), () if about is None else (about,))
+    key = _reason_key(fact["kind"], fields)
+    return sentence_case(filled(SHORT_REASONS.get(key, REASONS[key]), fields))
+
+
+def _reason_key(kind: str, fields: Mapping[str, float | str]) -> str:
+    """Return which of a kind's sentences says it: two leans of one word, of two, or one too uncertain to name."""
+    other_word = f"{kind}, another word"
     alike = fields["paint_lean"] == fields["surface_lean"]
-    key = reason.kind if alike or other_word not in REASONS else other_word
-    return filled(REASONS[_unsure(key, reason.kind, dict(reason.values), REASONS)], fields)
+    key = kind if alike or other_word not in REASONS else other_word
+    return _unsure(key, kind, fields, REASONS)
 
 
 def note_sentence(note: Reason) -> str:

@@ -14,6 +14,9 @@ from matcher.service.paint import load_deck
 from matcher.service.room_file import Json, Progress, silent
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from matcher.photo.decoded import Finding
     from matcher.repaint.prepare import Prepared
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
@@ -104,23 +107,49 @@ def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: in
 
 def repaint_prepared(prepared: Prepared, lab: Sequence[float], *, kind: str = "JPEG") -> Repainted:
     """Return the prepared photo with CIELAB D65/2 ``lab`` on its area."""
-    from matcher.colorimetry.lrv import lrv
+    from matcher.repaint.apply import encoded, painted_light
+
+    painted = painted_light(prepared, lab)
+    picture, size = _file_of(encoded(prepared, painted), prepared, kind)
+    return Repainted(picture, {"size": size, **_said(prepared, lab, painted)})
+
+
+def repaint_together(parts: Sequence[tuple[Prepared, Sequence[float]]], *, kind: str = "JPEG") -> Repainted:
+    """Return one prepared photo with several roles painted, each with CIELAB D65/2 on its area; at least one.
+
+    ``result`` holds ``size`` and, as ``painted``, of each role what :func:`repaint_prepared` says of one.
+    """
+    from matcher.repaint.apply import painted_light
+    from matcher.repaint.together import encoded_together
+
+    painted = [painted_light(prepared, lab) for prepared, lab in parts]
+    picture, size = _file_of(encoded_together(parts, painted), parts[0][0], kind)
+    said = [_said(prepared, lab, light) for (prepared, lab), light in zip(parts, painted, strict=True)]
+    return Repainted(picture, {"size": size, "painted": said})
+
+
+def _file_of(values: NDArray[Any], prepared: Prepared, kind: str) -> tuple[bytes, list[int]]:
+    """Return a picture file of file values (H, W, 3) of the photo, sRGB, and its width and height."""
     from matcher.photo.display import to_srgb
     from matcher.photo.pixels import as_eight_bits
-    from matcher.repaint.apply import encoded, painted_light
+    from matcher.report.output import picture_file
+
+    pixels = to_srgb(as_eight_bits(values), prepared.colour_space)
+    return picture_file(pixels, kind), [pixels.shape[1], pixels.shape[0]]
+
+
+def _said(prepared: Prepared, lab: Sequence[float], painted: NDArray[np.float32]) -> Json:
+    """Return what is said of a role's area in CIELAB D65/2 ``lab``, ``painted`` (N, 3) in linear RGB."""
+    from matcher.colorimetry.lrv import lrv
     from matcher.repaint.doubt import picture_doubt
     from matcher.repaint.findings import repaint_findings
     from matcher.report.numbers import rounded, rounded_lab
-    from matcher.report.output import picture_file
     from matcher.report.result import check_entry
 
-    painted = painted_light(prepared, lab)
-    pixels = to_srgb(as_eight_bits(encoded(prepared, painted)), prepared.colour_space)
     doubt = picture_doubt(prepared, lab)
     findings: Sequence[Finding] = repaint_findings(prepared, painted, doubt, float(lrv(lab)))
     old = prepared.old
-    result = {
-        "size": [pixels.shape[1], pixels.shape[0]],
+    return {
         "role": prepared.role,
         "share_of_picture": rounded(prepared.picture_share, 4),
         "old_paint": {
@@ -132,7 +161,6 @@ def repaint_prepared(prepared: Prepared, lab: Sequence[float], *, kind: str = "J
         "brightness_range": [rounded(doubt.darker, 3), rounded(doubt.brighter, 3)],
         "checks": [check_entry(finding) for finding in findings],
     }
-    return Repainted(picture_file(pixels, kind), result)
 
 
 def write_picture(picture: bytes, path: Path) -> Path:

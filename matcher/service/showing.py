@@ -1,18 +1,22 @@
-"""What leaves the consultant's desk: the room repainted, the report, what the client gets to see."""
+"""What leaves the consultant's desk: the room repainted, the report, the room as a file."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+import json
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from matcher.recall import Recall
 from matcher.report.unbroken import unbroken as unbroken
-from matcher.service.live import LiveRanking, deck_of, ranked, survey_of, version_of
+from matcher.service.live import deck_of, ranked, survey_of
 
 if TYPE_CHECKING:
     from typing import BinaryIO
 
+    from matcher.repaint.prepare import Prepared
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom, User
     from matcher.service.repainting import Repainted
@@ -21,12 +25,15 @@ Json = dict[str, Any]
 
 # Assumptions: a few roles of the rooms that are open at a time, each with planes of one preview; pictures looked at.
 _prepared, _painted = Recall(8), Recall(32)
+# Who prepares a role, and who waits: two rooms share a turn now and then, which costs a wait and nothing else.
+_turns = tuple(Lock() for _ in range(16))
 
 
 @dataclass(frozen=True, slots=True)
 class Repaintable:
-    """The photo to repaint, ``sha``, and the ``roles`` whose areas are outlined in it."""
+    """The photo to repaint, by the name of its ``file`` and by ``sha``, and the ``roles`` outlined in it."""
 
+    file: str
     sha: str
     roles: tuple[str, ...]
 
@@ -39,32 +46,10 @@ def repaintable(room: StoredRoom) -> Repaintable | None:
     entries = [entry for entry in room.document.get("photos", ()) if entry["file"] in shas]
     number = photo_to_repaint([bool(entry.get("whole_room")) for entry in entries])
     roles = () if number is None else tuple(dict.fromkeys(area["role"] for area in entries[number].get("areas", ())))
-    return Repaintable(shas[entries[number]["file"]], roles) if number is not None and roles else None
-
-
-def paints_for(ranked: LiveRanking, role: str) -> Mapping[str, Json]:
-    """Return paints to try in a role by code, with ``label`` and ``hex``: the chosen one first, then its shortlist.
-
-    A role that is not on the list of wishes is offered what the other roles hold.
-    """
-    own = ranked.result["shortlists"].get(role)
-    listed = own if own is not None else [paint for paints in ranked.result["shortlists"].values() for paint in paints]
-    chosen = ranked.result["scheme"]["roles"].get(role)
-    offered = [chosen, *listed] if chosen else list(listed)
-    return {
-        paint["code"]: {"label": f"{paint['name']} ({paint['code']})", "name": paint["name"], "hex": paint["hex"]}
-        for paint in offered
-    }
-
-
-def to_share(ranked: LiveRanking, remark: str) -> Json:
-    """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark."""
-    kept = ("role", "name", "code", "hex", "lrv", "reasons", "clashes")
-    return {
-        "paints": [{key: paint[key] for key in kept} for paint in ranked.scheme["paints"]],
-        "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.staying],
-        "remark": remark,
-    }
+    if number is None or not roles:
+        return None
+    file = entries[number]["file"]
+    return Repaintable(file, shas[file], roles)
 
 
 def report(desk: Desk, room: StoredRoom) -> str:
@@ -90,23 +75,60 @@ def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool
     for a ``guess``. Raises :class:`UnmeasuredError` otherwise, another leaf of :class:`matcher.errors.GivensError`
     without that area, that paint, or a card in the picture.
     """
+    together = repainted_together(desk, room, {role: code}, guessed=(role,) if guess else ())
+    (said,) = together.result["painted"]
+    return replace(together, result={"size": together.result["size"], **said})
+
+
+def repainted_together(
+    desk: Desk, room: StoredRoom, paints: Mapping[str, str], *, guessed: Collection[str] = ()
+) -> Repainted:
+    """Return the room's picture with a paint of the deck (code) on each role of ``paints``, at least one; JPEG.
+
+    ``result["painted"]`` says of each role what to mind. Roles whose old paint nothing measured have to be among the
+    ``guessed``. Raises as :func:`repainted` does.
+    """
     from matcher.description.asked import find_paints
-    from matcher.errors import Problem, UnmeasuredError
+    from matcher.errors import Problem, RequestError, UnmeasuredError
     from matcher.report.sentences import MEASURE_OLD_PAINT
     from matcher.report.wording import role_title
-    from matcher.service.repainting import PREVIEW_SIDE, prepare_repaint, repaint_prepared
+    from matcher.service.repainting import repaint_together
 
+    if not paints:
+        raise RequestError(Problem("roles", "nothing is to be painted", "Name a role and a paint."))
     deck = deck_of(desk)
-    row = find_paints(deck, [code])[0]
-    # What was found of the light serves every paint that is tried on it.
-    area = (version_of(room), role)
-    prepared = _prepared.of(
-        area, lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE)
-    )
-    if not (prepared.old.measured or guess):
-        raise UnmeasuredError(Problem(role_title(role), *MEASURE_OLD_PAINT))
-    colour = deck.lab[row].tolist()
-    return _painted.of((area, tuple(colour)), lambda: repaint_prepared(prepared, colour))
+    rows = find_paints(deck, list(paints.values()))
+    parts = []
+    for role, row in zip(paints, rows, strict=True):
+        prepared = prepared_role(desk, room, role)
+        if not (prepared.old.measured or role in guessed):
+            raise UnmeasuredError(Problem(role_title(role), *MEASURE_OLD_PAINT))
+        parts.append((prepared, deck.lab[row].tolist()))
+    colours = tuple((role, *colour) for role, (_, colour) in sorted(zip(paints, parts, strict=True)))
+    return _painted.of((marked_version(room), colours), lambda: repaint_together(parts))
+
+
+def prepared_role(desk: Desk, room: StoredRoom, role: str) -> Prepared:
+    """Return the room's picture ready for any paint on a role: what was found of the light serves all of them.
+
+    Whoever asks while it is being made waits for it. Raises a leaf of :class:`matcher.errors.GivensError` as
+    :func:`repainted` does.
+    """
+    from matcher.service.repainting import PREVIEW_SIDE, prepare_repaint
+
+    key = (marked_version(room), role)
+    with _turns[hash(key) % len(_turns)]:
+        return _prepared.of(
+            key, lambda: prepare_repaint(survey_of(desk, room).measurement, role, longest_side=PREVIEW_SIDE)
+        )
+
+
+def marked_version(room: StoredRoom) -> str:
+    """Return what stands for a room's photos and marks as they are now: choosing a paint or a wish changes neither."""
+    marks = {key: room.document.get(key) for key in ("photos", "surfaces")}
+    shas = sorted((photo.name, photo.sha) for photo in room.photos)
+    text = json.dumps([room.id, shas, marks], sort_keys=True)
+    return sha256(text.encode("utf-8")).hexdigest()
 
 
 def archive(desk: Desk, user: User, room: StoredRoom) -> BinaryIO:

@@ -1,8 +1,9 @@
 """How quick the browser app is behind the screen: ``python -m tests.benchmarks.app [ROUNDS]``.
 
 Times the use cases that a hand waits for, on a 12 megapixel photo and a 3,000-paint deck, as medians beside
-``cv2.imread`` of the same photo in the same run; then twenty householders sending a photo each at once to a running
-server through its own pages, with the server's peak memory and how long somebody else waits for a page meanwhile.
+``cv2.imread`` of the same photo in the same run; a thousand rooms listed; then twenty householders sending a photo
+each at once to a running server through its own pages, with the server's peak memory and how long somebody else waits
+for a page meanwhile.
 """
 
 from __future__ import annotations
@@ -20,21 +21,24 @@ from typing import TYPE_CHECKING, Any
 import cv2
 import numpy as np
 
-from matcher.service import client, live, showing
+from matcher.service import ahead, client, live, room_list, showing
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, add_photo, load_room, new_room, open_desk, save_document
+from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, open_desk, save_document
 from matcher.settings import Settings
+from matcher.store import rooms
 from tests.benchmarks.large_job import write_deck, write_photo, write_room
 from tests.ui.browser import CHROMIUM, FLAGS
 from tests.ui.givens_server import serve_givens
+from ui import words
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import BrowserContext, Page
 
 _ROUNDS = 5
 _PAINTS = 3_000
 _HOUSEHOLDERS = 20
-_UPLOAD_S, _HAND_S, _PEAK_MB = 2.0, 0.5, 1000
+_ROOMS = 1_000
+_UPLOAD_S, _HAND_S, _LIST_S, _PEAK_MB = 2.0, 0.5, 1.0, 1000
 
 
 def main(arguments: list[str]) -> None:
@@ -48,6 +52,7 @@ def main(arguments: list[str]) -> None:
         document = _document(write_room(folder, photo))
         _print_hand(desk, photo, document, rounds)
         if Path(CHROMIUM).exists():
+            _print_rooms(folder, rounds)
             _print_screen(folder, rounds)
             _print_crowd(folder, photo)
         else:
@@ -57,7 +62,7 @@ def main(arguments: list[str]) -> None:
 def _print_hand(desk: Desk, photo: Path, document: dict[str, Any], rounds: int) -> None:
     user = local_user(desk)
     data = photo.read_bytes()
-    decode, upload, outline, ranking, first_repaint, repaint = ([] for _ in range(6))
+    decode, upload, outline, ranking, first_repaint, repaint, prepared = ([] for _ in range(7))
     for turn in range(rounds):
         decode.append(_seconds(cv2.imread, str(photo)))
         room_id = new_room(desk, user, f"room {turn}")
@@ -73,6 +78,7 @@ def _print_hand(desk: Desk, photo: Path, document: dict[str, Any], rounds: int) 
         codes = iter(live.deck_of(desk).codes[:2])
         first_repaint.append(_seconds(showing.repainted, desk, room, "cabinets", next(codes)))
         repaint.append(_seconds(showing.repainted, desk, room, "cabinets", next(codes)))
+        prepared.append(_prepared_ahead(desk, room_id, turn))
     print(f"{len(data) / 1e6:.1f} MB JPEG of 12 megapixels, {_PAINTS} paints, {rounds} rounds, median (worst)")
     print(f"cv2.imread of the photo                     {_times(decode)}")
     for name, taken, target in (
@@ -81,9 +87,20 @@ def _print_hand(desk: Desk, photo: Path, document: dict[str, Any], rounds: int) 
         ("every role's shortlist and the scheme", ranking, _HAND_S),
         ("the first repainted preview of a room", first_repaint, _HAND_S),
         ("the next repainted preview", repaint, _HAND_S),
+        ("the first one, prepared in the background", prepared, _HAND_S),
     ):
         ratio = np.median(taken) / np.median(decode)
         print(f"{name:<44}{_times(taken)}   {ratio:5.1f} x imread   target < {target:g} s")
+
+
+def _prepared_ahead(desk: Desk, room_id: str, turn: int) -> float:
+    """Move an outline, look at the shortlist for a moment, and time the first repaint after it."""
+    _commit(desk, room_id, turn + 1)
+    room = load_room(desk, local_user(desk), room_id)
+    live.ranked(desk, room)
+    ahead.prepare_ahead(desk, room, after_s=0)
+    assert ahead.wait_until_prepared(60), "a room is prepared in the background within a minute"
+    return _seconds(showing.repainted, desk, room, "cabinets", live.deck_of(desk).codes[0])
 
 
 def _commit(desk: Desk, room_id: str, turn: int) -> None:
@@ -98,9 +115,52 @@ def _commit(desk: Desk, room_id: str, turn: int) -> None:
 
 def _document(room_file: Path) -> dict[str, Any]:
     document = tomllib.loads(room_file.read_text(encoding="utf-8"))
-    wall = [[2000, 200], [3850, 200], [3850, 1450], [2000, 1450]]
-    document["photos"][0]["areas"] = [{"role": "walls", "outlines": [wall]}]
+    front = [[2000, 200], [3850, 200], [3850, 1450], [2000, 1450]]
+    document["photos"][0]["areas"] = [{"role": "cabinets", "outlines": [front]}]
     return document
+
+
+def _print_rooms(folder: Path, rounds: int) -> None:
+    """List a thousand rooms, each as full as the sample kitchen: from the store, and on the screen."""
+    from playwright.sync_api import sync_playwright
+
+    with serve_givens(folder / "rooms") as server, sync_playwright() as playwright:
+        # One visitor, whose browser keeps the app's scripts; for the first one the sample is made.
+        context = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS)).new_context()
+        _listed_on_screen(context, server.address)
+        desk = open_desk(Settings(folder=folder / "rooms"))
+        user = local_user(desk)
+        document = load_room(desk, user, list_rooms(desk, user)[0].id).document
+        for number in range(_ROOMS):
+            rooms.create_room(desk.store, user.id, name=f"Room {number}", document=document, stage="new")
+        asked = [_seconds(room_list.list_page, desk, user) for _ in range(rounds)]
+        sought = [_seconds(room_list.list_page, desk, user, like="room 99") for _ in range(rounds)]
+        seen = [_listed_on_screen(context, server.address) for _ in range(rounds)]
+        context.close()
+    print(f"{f'{_ROOMS} rooms listed, from the store':<44}{_times(asked)}   target < {_LIST_S:g} s")
+    print(f"{f'{_ROOMS} rooms sought by name':<44}{_times(sought)}   target < {_LIST_S:g} s")
+    first, taken, sizes = ([one[place] for one in seen] for place in range(3))
+    print(
+        f"{f'{_ROOMS} rooms listed, to the last card on screen':<44}{_times(taken)}   target < {_LIST_S:g} s, "
+        f"{np.median(first):.3f} s of it until the app's name stands there; "
+        f"{np.median(sizes) / 1e3:.0f} kB over the socket"
+    )
+
+
+def _listed_on_screen(context: BrowserContext, address: str) -> tuple[float, float, int]:
+    """Open the first page; return the seconds until its first line and its last card are there, and the bytes sent."""
+    page = context.new_page()
+    received: list[int] = []
+    page.on("websocket", lambda socket: socket.on("framereceived", lambda frame: received.append(len(frame))))
+    start = time.perf_counter()
+    page.goto(address)
+    page.locator(".g-mark").wait_for()
+    first = time.perf_counter() - start
+    # What stands under the cards.
+    page.get_by_text(words.GUARD).wait_for()
+    last = time.perf_counter() - start
+    page.close()
+    return first, last, sum(received)
 
 
 def _print_screen(folder: Path, rounds: int) -> None:

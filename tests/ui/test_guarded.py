@@ -115,6 +115,21 @@ def test_a_guess_is_a_picture_for_who_asks_for_one(server: Server, desk: Desk) -
     assert ask(f"{address}cabinets", cookie=ada).status == 200
 
 
+def test_several_roles_come_in_one_picture(server: Server, desk: Desk) -> None:
+    room, ada = photo_of(desk, "Ada").partition("/")[0], session(server, "Ada")
+    first, second = deck_of(desk).codes[:2]
+    address = f"{server.address}/repainted/{room}?role=cabinets&code={first}"
+    both = ask(f"{address}&role=walls&code={second}&guess=walls", cookie=ada)
+    assert both.status == 200
+    assert both.headers["Content-Type"] == "image/jpeg"
+    assert both.body != ask(address, cookie=ada).body
+    assert ask(f"{address}&role=walls&code={second}", cookie=ada).status == 404
+    # One code too few, one role twice, none at all.
+    assert ask(f"{address}&role=walls&guess=walls", cookie=ada).status == 404
+    assert ask(f"{address}&role=cabinets&code={second}", cookie=ada).status == 404
+    assert ask(f"{server.address}/repainted/{room}", cookie=ada).status == 404
+
+
 def test_report_and_zip_come_to_their_owner(server: Server, desk: Desk) -> None:
     room, ada = photo_of(desk, "Ada").partition("/")[0], session(server, "Ada")
     report = ask(f"{server.address}/report/{room}", cookie=ada)

@@ -8,6 +8,7 @@ import streamlit as st
 
 from matcher.errors import GivensError
 from matcher.service import live
+from matcher.service.ahead import STILL_MARKING_S, prepare_ahead
 from matcher.service.photo_tasks import photo_tasks
 from matcher.service.strip import chips_of_strip
 from ui import words
@@ -81,6 +82,7 @@ def _desk(visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
         with st.container(key="measured"):
             _colours(visit, marks.room)
             show_readings(visit, marks.room)
+    prepare_ahead(visit.desk, marks.room, after_s=STILL_MARKING_S)
 
 
 def _take(marks: PhotoMarks) -> None:

@@ -1,47 +1,99 @@
-"""The shortlist of each role: paints above what stays, reasons, clashes, where they stand, up to four side by side."""
+"""The shortlist of each role: paints as tiles with what stays lying on them, one looked at closely, some compared."""
 
 from __future__ import annotations
 
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import streamlit as st
 
 from matcher.service import choices, live
+from matcher.service.ahead import prepare_ahead
+from matcher.service.steps import wished_roles
+from matcher.service.tiles import tiles_of
 from ui import words
-from ui.comparison import show_comparison
-from ui.drawings import image
+from ui.advice_note import show_advice
 from ui.header import room_page
+from ui.looking import Looking, looking_at
 from ui.messages import show_note
-from ui.next_photo import show_advice
 from ui.saving import save
-from ui.state import Visit, need_ranked
-from ui.swatches import paint_card, terms
+from ui.side_pane import show_pane
+from ui.state import need_ranked
+from ui.tile_grid import Listed, show_tiles
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
-
-_COLUMNS, _MOST_COMPARED = 3, 4
+    from ui.state import Visit
 
 
 def main() -> None:
     """Show the shortlist of one role."""
-    visit, room, _ = room_page("shortlist", words.STEPS["shortlist"])
-    roles = room.document.get("wishes", {}).get("roles", ["walls"])
-    chosen, narrow = st.columns([3, 1], vertical_alignment="bottom")
-    role = chosen.segmented_control(
-        words.ROLE, roles, default=roles[0], required=True, format_func=choices.ROLES.__getitem__, key="role"
+    visit, room, bar = room_page("shortlist", words.STEPS["shortlist"])
+    looking = looking_at(room)
+    with bar:
+        role = _role(room, looking)
+        st.html("<i></i>", width="stretch")
+        _wish(visit, room)
+        wanted = _narrow(looking)
+    ranked = need_ranked(visit, room, words.SHORTLIST_NOTHING, wanted=wanted)
+    listed = Listed(visit, room, looking, role, tiles_of(ranked, role), ranked.staying, live.pictures(visit.desk, room))
+    with st.container(key="list-zones", horizontal=True):
+        with st.container(key="list-main"):
+            _unread(ranked)
+            show_advice(visit, room, ranked)
+            for note in ranked.roles[role]["notes"]:
+                show_note(note)
+            show_tiles(listed)
+        with st.container(key="list-side"):
+            show_pane(listed, ranked)
+    prepare_ahead(visit.desk, room)
+
+
+def _role(room: StoredRoom, looking: Looking) -> str:
+    roles, pins = wished_roles(room), room.document.get("pins", {})
+
+    def label(role: str) -> str:
+        return (words.ROLE_USED if role in pins else words.ROLE_OPEN).format(role=choices.ROLES[role])
+
+    kept = looking.role if looking.role in roles else roles[0]
+    looking.role = st.segmented_control(
+        words.ROLE, roles, default=kept, required=True, format_func=label, key="role", label_visibility="collapsed"
     )
-    ranked = need_ranked(visit, room, words.SHORTLIST_NOTHING, wanted=_filters(narrow))
-    _unread(ranked)
-    show_advice(visit, room, ranked)
-    _cards(visit, room, ranked, role)
-    st.header(words.WHERE_TITLE)
-    lean, light = st.columns([3, 2], gap="large")
-    drawings = live.plots(ranked, role)
-    for column, drawing, text in zip((lean, light), drawings, (words.LEAN_PLOT, words.LIGHT_PLOT), strict=True):
-        column.html(f'<div class="g-plot">{image(drawing.svg, drawing.alt)}</div><p class="g-soft g-small">{text}</p>')
-    st.html(f'<p class="g-small">{escape(live.legend(ranked, role))}</p>')
+    return looking.role
+
+
+def _wish(visit: Visit, room: StoredRoom) -> None:
+    """Show the brief's wish for warm or cool, which is changed here as well as there."""
+    wishes = room.document.get("wishes", {})
+    wish = st.segmented_control(
+        words.WARMTH,
+        ("warm", "cool", "either"),
+        default=wishes.get("warmth", "either"),
+        required=True,
+        format_func=words.WARMTH_WORDS.__getitem__,
+        key="warmth",
+        label_visibility="collapsed",
+    )
+    if wish != wishes.get("warmth", "either") and save(
+        visit, room, {**room.document, "wishes": {**wishes, "warmth": wish}}
+    ):
+        st.rerun()
+
+
+def _narrow(looking: Looking) -> live.Wanted | None:
+    with st.popover(words.FILTERS):
+        looking.lrv = st.slider(words.FILTER_LRV, 0, 100, looking.lrv, key="filter-lrv")
+        looking.families = st.multiselect(
+            words.FILTER_FAMILY,
+            list(choices.FAMILIES),
+            default=looking.families,
+            format_func=choices.FAMILIES.__getitem__,
+            key="filter-family",
+        )
+    if looking.lrv == (0, 100) and not looking.families:
+        return None
+    darkest, lightest = looking.lrv
+    return live.Wanted((float(darkest), float(lightest)), frozenset(looking.families), "either")
 
 
 def _unread(ranked: live.LiveRanking) -> None:
@@ -52,61 +104,6 @@ def _unread(ranked: live.LiveRanking) -> None:
             for missing in ranked.unread
         )
         st.html(f'<div class="g-note"><p>{words.UNREAD}</p><ul>{entries}</ul></div>')
-
-
-def _filters(place: Any) -> live.Wanted | None:
-    with place.popover(words.FILTERS, width="stretch"):
-        lrv = st.slider(words.FILTER_LRV, 0, 100, (0, 100), key="filter-lrv")
-        families = st.multiselect(
-            words.FILTER_FAMILY, list(choices.FAMILIES), format_func=choices.FAMILIES.__getitem__, key="filter-family"
-        )
-        warmth = st.radio(
-            words.FILTER_WARMTH, choices.WARMTHS, format_func=words.WARMTH_WORDS.__getitem__, key="filter-warmth"
-        )
-    if lrv == (0, 100) and not families and warmth == "either":
-        return None
-    return live.Wanted((float(lrv[0]), float(lrv[1])), frozenset(families), warmth)
-
-
-def _cards(visit: Visit, room: StoredRoom, ranked: live.LiveRanking, role: str) -> None:
-    surfaces, pixels = ranked.staying, live.pictures(visit.desk, room)
-    paints = ranked.roles[role]["paints"]
-    pinned = room.document.get("pins", {}).get(role)
-    st.write(ranked.roles[role]["intro"])
-    for note in ranked.roles[role]["notes"]:
-        show_note(note)
-    compared = [paint for paint in paints if st.session_state.get(f"compare-{role}-{paint['code']}")]
-    if len(compared) > 1:
-        st.header(words.COMPARE_TITLE)
-        show_comparison(visit.desk, compared[:_MOST_COMPARED], surfaces, pixels)
-        if len(compared) > _MOST_COMPARED:
-            show_note(words.COMPARE_MOST)
-    for start in range(0, len(paints), _COLUMNS):
-        row = st.columns(_COLUMNS, gap="large")
-        for place, (column, paint) in enumerate(zip(row, paints[start:], strict=False), start=start):
-            with column:
-                st.html(paint_card(paint, chr(ord("A") + place), surfaces, pixels))
-                choose, compare = st.columns(2, vertical_alignment="center")
-                mine = paint["code"] == pinned
-                if choose.button(
-                    words.UNPIN if mine else words.PIN,
-                    key=f"pin-{role}-{paint['code']}",
-                    type="primary" if mine else "secondary",
-                    help=f"{paint['name']}, {choices.ROLES[role].lower()}",
-                    width="stretch",
-                ):
-                    _pin(visit, room, role, None if mine else paint["code"])
-                compare.checkbox(words.COMPARE, key=f"compare-{role}-{paint['code']}")
-                with st.expander(words.HOW_SCORED):
-                    st.html(terms(paint))
-
-
-def _pin(visit: Visit, room: StoredRoom, role: str, code: str | None) -> None:
-    pins = {other: kept for other, kept in room.document.get("pins", {}).items() if other != role}
-    if code is not None:
-        pins[role] = code
-    if save(visit, room, {**room.document, "pins": pins}):
-        st.rerun()
 
 
 main()
