@@ -328,8 +328,9 @@ def test_four_photos_are_marked_in_few_actions_and_without_scrolling(
     page.set_viewport_size({"width": 1440, "height": 900})
     sign_in(page, server)
     hand = Hand(page)
-    hand.type(words.NEW_ROOM_NAME, "Side kitchen")
     hand.press(page.get_by_role("button", name=words.NEW_ROOM))
+    hand.type(words.NEW_ROOM_NAME, "Side kitchen")
+    hand.press(page.get_by_role("button", name=words.NEW_ROOM_BEGIN))
     expect(page.get_by_role("heading", name=words.BRIEF_TITLE)).to_be_visible()
     hand.actions += 1
     step(page, "photos")
