@@ -8,6 +8,7 @@ import os
 import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
+from urllib.parse import urlsplit
 
 from pydantic import AfterValidator, Field, ValidationError
 from pydantic_settings import (
@@ -39,16 +40,28 @@ def _checked_network(text: str) -> str:
     return text
 
 
+def _checked_address(text: str) -> str:
+    """Return the address of a site, such as https://colour.example; raises ValueError for what is none."""
+    split = urlsplit(text)
+    if split.scheme not in ("http", "https") or not split.hostname or split.query or split.fragment or "@" in text:
+        raise ValueError("write it as https://colour.example")
+    if split.path.strip("/"):
+        raise ValueError("the app stands at the root of its name, so without a path: https://colour.example")
+    return text.rstrip("/")
+
+
 # RFC 1123, 2.1: a host's name without a port, or an address.
 HostName = Annotated[str, Field(min_length=1, max_length=253, pattern=r"^[A-Za-z0-9._:-]+$")]
 Network = Annotated[str, AfterValidator(_checked_network)]
+WebAddress = Annotated[str, Field(max_length=300), AfterValidator(_checked_address)]
 
 
 class Settings(BaseSettings):
     """What a shop can set; the numbers below are assumptions, chosen for a handful of consultants.
 
     ``folder`` holds photos and, unless ``database_url`` names another place, the database; ``deck`` is the deck of
-    paints to rank (the invented demo deck if left out). ``hosts`` are the names the app answers to once there are
+    paints to rank (the invented demo deck if left out). ``public_url`` is the address that clients reach the app by,
+    with which their links begin. ``hosts`` are the names the app answers to once there are
     accounts (any, if left out); ``trusted_proxies`` the addresses whose word on who is asking is believed.
     """
 
@@ -64,6 +77,7 @@ class Settings(BaseSettings):
     photos_per_room: Count = 40
     link_days: Count = 60
     session_hours: Count = 12
+    public_url: WebAddress | None = None
     hosts: tuple[HostName, ...] = ()
     trusted_proxies: tuple[Network, ...] = ()
     sign_in_attempts: Count = 8
@@ -146,7 +160,7 @@ def _problem(error: ErrorDetails) -> Problem:
 def _plainly(error: ErrorDetails) -> str:
     kind, limits = error["type"], error.get("ctx", {})
     if kind == "value_error":
-        return f"is not an address or a network ({limits['error']})"
+        return f"is not an address ({limits['error']})"
     if kind == "string_pattern_mismatch":
         return "is not the name of a host"
     if kind.startswith("tuple_"):

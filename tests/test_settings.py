@@ -100,3 +100,19 @@ def test_a_file_that_no_parser_must_see_is_refused(empty_folder: Path, content: 
     (empty_folder / "givens.toml").write_text(content, encoding="utf-8")
     (mistake,) = mistakes()
     assert mistake.startswith(words)
+
+
+@pytest.mark.parametrize("address", ["https://colour.example", "http://192.168.1.20:8520/"])
+def test_the_address_that_clients_are_sent(empty_folder: Path, address: str) -> None:
+    (empty_folder / "givens.toml").write_text(f'public_url = "{address}"\n', encoding="utf-8")
+    assert load_settings().public_url == address.rstrip("/")
+
+
+@pytest.mark.parametrize(
+    "address", ["colour.example", "ftp://colour.example", "https://", "https://a:b@c.example", "https://a.example/app"]
+)
+def test_what_is_no_address_of_a_site_is_refused(empty_folder: Path, address: str) -> None:
+    (empty_folder / "givens.toml").write_text(f'public_url = "{address}"\n', encoding="utf-8")
+    (said,) = mistakes()
+    assert said.startswith(f"givens.toml, public_url: {address!r} is not an address")
+    assert "https://colour.example" in said

@@ -20,3 +20,13 @@ def the_desk() -> Desk:
     with demo_room() as sample:
         furnish(opened, sample)
     return opened
+
+
+@cache
+def sample_photos() -> frozenset[str]:
+    """Return the SHA-256 of the sample kitchen's photos."""
+    from matcher.demo.location import demo_room
+    from matcher.service.first_run import photos_of_sample
+
+    with demo_room() as sample:
+        return photos_of_sample(sample)

@@ -38,8 +38,8 @@ _PUBLIC = ("/static/", "/favicon.png", "/manifest.json")
 _ANYBODY = (_SIGN_IN, "/sign-out", DOOR, _HEALTH)
 # What the browser's part of the app asks for on every page.
 _KNOWN = (SOCKET, "/_stcore/host-config")
-_HOUSEHOLDERS = ("/client-pictures/", "/client-photos/")
-_CONSULTANTS = ("/pictures/", "/repainted/", "/report/", "/room/", "/photos/", "/bring-in", "/paints")
+_HOUSEHOLDERS = ("/client-pictures/", "/client-shared/", "/client-photos/")
+_CONSULTANTS = ("/pictures/", "/repainted/", "/in-scheme/", "/report/", "/room/", "/photos/", "/bring-in", "/paints")
 _SAFE = ("GET", "HEAD", "OPTIONS")
 # Assumptions: more windows than anybody has open, and than a small machine can serve.
 _MOST_SOCKETS, _MOST_SOCKETS_OF_ONE = 400, 24

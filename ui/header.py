@@ -15,6 +15,9 @@ from ui.style import dress
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
 
+# The page on which what came from the client is seen, by its kind.
+_SEEN_AT = {"answer": "scheme", "photos": "photos"}
+
 
 def desk_header(visit: Visit) -> None:
     """Show the name of the app and who is signed in."""
@@ -38,6 +41,7 @@ def room_page(here: str, title: str) -> tuple[Visit, StoredRoom, Any]:
             st.html(f'<span class="g-mark">{words.NAME}</span>', width="content")
             st.page_link("pages/rooms.py", label=words.TO_ROOMS, width="content")
             st.html(f'<span class="g-room">{escape(room.name)}</span>', width="stretch")
+        _news(room, here)
         with st.container(key="steps", horizontal=True, width="content"):
             for step, label in words.STEPS.items():
                 state = "here" if step == here else "step"
@@ -50,6 +54,16 @@ def room_page(here: str, title: str) -> tuple[Visit, StoredRoom, Any]:
     with bar:
         st.title(title, width="content", anchor=False)
     return visit, room, bar
+
+
+def _news(room: StoredRoom, here: str) -> None:
+    """Lead to what came from the client, until it has been seen there."""
+    for kind in room.news:
+        page = _SEEN_AT[kind]
+        if page != here:
+            with st.container(key=f"news-{kind}", width="content"):
+                st.page_link(f"pages/{page}.py", label=words.NEWS_AT[kind], query_params={ROOM: room.id})
+            return
 
 
 def _who(visit: Visit) -> None:

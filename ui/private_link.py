@@ -13,6 +13,7 @@ from urllib.parse import urlencode
 from starlette.responses import HTMLResponse, RedirectResponse
 
 from matcher.service import client
+from matcher.service.public_address import ANSWERING
 from ui import words
 from ui.cookies import LINK_COOKIE, set_cookie
 from ui.headers import STRICT
@@ -27,6 +28,13 @@ if TYPE_CHECKING:
 
 # In the address that is sent to a householder, and in the one it leads to.
 DOOR, LINK, VISIT = "/client", "link", "visit"
+# A link that no token was ever made for: what it is answered with tells that it leads here.
+PROBE = f"{DOOR}?{LINK}=none"
+
+
+def link_address(base: str, token: str) -> str:
+    """Return the address to send to a householder, below ``base``, the address of the app."""
+    return f"{base}{DOOR}?{urlencode({LINK: token})}"
 
 
 def at_the_door(desk: Desk, connection: HTTPConnection) -> Response | None:
@@ -46,4 +54,5 @@ def at_the_door(desk: Desk, connection: HTTPConnection) -> Response | None:
 
 def _gone() -> Response:
     page = plain_page(words.CLIENT_GONE, f"<p>{words.CLIENT_GONE_WHY}</p>")
-    return HTMLResponse(page, 404, {"Content-Security-Policy": STRICT, "Cache-Control": "no-store"})
+    headers = {"Content-Security-Policy": STRICT, "Cache-Control": "no-store", ANSWERING: "closed"}
+    return HTMLResponse(page, 404, headers)

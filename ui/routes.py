@@ -15,7 +15,7 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from starlette.routing import Route
 
 from matcher.errors import GivensError
-from matcher.service import access, client, desk, live, showing
+from matcher.service import access, choices, client, desk, live, painted_room, showing
 from matcher.service.records import User
 from ui import arrivals
 from ui.cookies import BROWSER_COOKIE, SESSION_COOKIE, set_cookie
@@ -29,6 +29,7 @@ _PRIVATE = {"Cache-Control": "private, max-age=600", "Content-Security-Policy": 
 _FORM = {"Cache-Control": "no-store", "Content-Security-Policy": STRICT}
 _PIECE = 1 << 18  # bytes
 _MOST_LETTERS = 100  # that a paint is looked for by
+_SHOWN_SIDE, _SMALL_SIDE = 1600, 640  # pixels: a screen's width, a card's
 _BROWSER_S = 180 * 24 * 3600  # as long as access.remember_browser remembers it
 
 
@@ -89,7 +90,8 @@ def _photo(request: Request, user: User) -> Response:
     # Not by loading the room: that counts as having read its news, and a picture is no reader.
     if not desk.owns_room(the_desk(), user, room_id):
         return nothing_here()
-    return _jpeg(desk.display_jpeg(the_desk(), room_id, request.path_params["sha"]))
+    side = _SMALL_SIDE if request.query_params.get("small") == "1" else _SHOWN_SIDE
+    return _jpeg(desk.display_jpeg(the_desk(), room_id, request.path_params["sha"], longest_side=side))
 
 
 def _repainted(request: Request, user: User) -> Response:
@@ -148,6 +150,29 @@ def _client_photo(request: Request, visit: str, sha: str) -> Response:
         return nothing_here()
 
 
+async def client_shared(request: Request) -> Response:
+    """Show a householder a picture that was shared with them, as it was then."""
+    return await run_in_threadpool(_client_shared, request, request.path_params["visit"])
+
+
+def _client_shared(request: Request, visit: str) -> Response:
+    if opened_by(the_desk(), request, visit) is None:
+        return nothing_here()
+    token, share = link_token(request.cookies, visit), request.path_params["share"]
+    try:
+        return _jpeg(client.shared_picture(the_desk(), token, share, request.path_params["name"]))
+    except GivensError:
+        return nothing_here()
+
+
+def _in_scheme(request: Request, user: User) -> Response:
+    """Show the room in the paints of the address, codes by role; as it is where none of them can be shown."""
+    room = desk.load_room(the_desk(), user, request.path_params["room"])
+    asked = {role: code for role, code in request.query_params.items() if role in choices.ROLES}
+    picture = painted_room.paint_room(the_desk(), room, asked).picture or painted_room.room_as_it_is(the_desk(), room)
+    return nothing_here() if picture is None else _jpeg(picture)
+
+
 def _jpeg(data: bytes) -> Response:
     return Response(data, media_type="image/jpeg", headers=_PRIVATE)
 
@@ -161,6 +186,8 @@ ROUTES = [
     Route("/report/{room}", _guarded(_report)),
     Route("/room/{room}.zip", _guarded(_archive)),
     Route("/client-pictures/{visit}/{sha}", client_photo),
+    Route("/client-shared/{visit}/{share:int}/{name}", client_shared),
+    Route("/in-scheme/{room}", _guarded(_in_scheme)),
     Route("/photos/{room}", arrivals.photo, methods=["POST"]),
     Route("/bring-in", arrivals.room, methods=["POST"]),
     Route("/client-photos/{visit}", arrivals.client_photo, methods=["POST"]),

@@ -11,21 +11,64 @@ WHO = "Name"
 PASSPHRASE = "Passphrase"
 
 ROOMS = "Rooms"
+PROMISE = "Paints that live with what stays in the room."
+PROMISE_MORE = (
+    "Givens measures the worktop, floor and tile from phone photos, and shows which paints suit them, on the client's "
+    "own walls."
+)
+HOW_IT_GOES = (
+    ("photograph", "Photograph", "The client lays grey, white and black cards on what stays, and sends photos."),
+    ("mark", "Mark", "You outline the cards and what stays. Colours appear, with how sure they are."),
+    ("choose", "Choose and share", "Compare a shortlist, see it on the wall, send one link for a yes or no."),
+)
+TRY_SAMPLE = "Try it on the sample room"
+HOW_HIDE = "Hide this"
+HOW_SHOW = "How it goes"
+ROOM_SEARCH = "Search rooms"
+WHOSE = "Rooms shown"
+WHOSE_TURN = {"all": "All {count}", "mine": "For me to do {count}", "client": "With the client {count}"}
 NEW_ROOM = "New room"
 NEW_ROOM_NAME = "Name of the room"
-NO_ROOMS = "No rooms yet. Start one, or import one from a file."
+NEW_ROOM_EXAMPLE = "such as Alder Row sitting room"
+NEW_ROOM_HELP = "The client reads the name too, above their photos and your scheme."
+NEW_ROOM_BEGIN = "Begin"
+NEW_ROOM_NAMELESS = "The room has no name yet. Write one, by which you and the client will know it."
+NOT_NOW_THANKS = "Cancel"
+NO_ROOMS = "No rooms yet"
+NO_ROOMS_WHY = "Begin one and send the client the private link, or bring one in from a file."
+NO_ROOMS_FOUND = "No room is called “{like}”. Look for part of its name, or clear the search."
+NO_ROOMS_TURN = {"mine": "Nothing is left for you to do.", "client": "Nothing waits for a client.", "all": ""}
+ROOMS_SHOWN = "{first:,} to {last:,} of {count:,}"
+ROOMS_LATER, ROOMS_EARLIER = "Newer rooms", "Older rooms"
 IMPORT = "Import a room"
 IMPORT_CHOOSE = "Choose a room's file"
 IMPORT_HELP = "A zip that was downloaded here or made by hand: room.toml and its photos."
-FIRST_RUN = (
-    "This is the sample kitchen: an invented room with rendered photos, marked and ready to look around in. "
-    "Nobody needs to sign in yet, so the app answers this machine only. "
-    "To guard it with a passphrase, run: givens user add YOUR-NAME"
-)
-NEWS = "new from the client"
-STAGES = {
-    "new": "Not started", "photos": "Photos received", "marked": "Marked", "shared": "Shared", "answered": "Answered",
-}  # fmt: skip
+GUARD = "Only this machine can open Givens: nobody has to sign in yet."
+GUARD_HOW = "To let others in, each with a passphrase, stop the app and run"
+SAMPLE_ROOM = "Sample room, invented"
+NO_PICTURE = "No photos yet"
+NEWS = "New from the client"
+# What a room's card says: matcher/service/room_list.py. What is counted is worded by ui/room_card.py.
+STANDING = {
+    "answered": "The client's answer: {answer}",
+    "shared": "Shared {when}, no answer yet",
+    "asked": "Asked of the client, not here yet: {text}",
+    "linked": "Link made {when}, nothing in yet",
+}
+# The button of a card: matcher/service/steps.py.
+NEXT_THING = {
+    "answer": "See the answer",
+    "look": "Look at the photos",
+    "brief": "Write the brief",
+    "photos": "Add photos",
+    "mark": "Mark the photos",
+    "mark photo": "Mark the next photo",
+    "choose": "Choose the {role}",
+    "outline": "Outline the {role}",
+    "share": "Share the scheme",
+    "see scheme": "See the scheme",
+}
+NEXT_STEP = "Next: {step}"
 REMOVE_ROOM = "Remove this room"
 REMOVE_ROOM_SURE = "Remove the room, its photos and its links for good"
 
@@ -56,20 +99,10 @@ LRV_RANGE = "LRV of the walls"
 LRV_ANY = "Any LRV for the walls"
 SAVE = "Save"
 SAVED = "Saved."
+SAVES_ITSELF = "Saves itself as you go"
+SAVED_AT = "Saved {at:%H:%M}"
+NOT_SAVED = "Not saved"
 FROM_CLIENT = "What the client wrote"
-LINK_TITLE = "Private link for the client"
-LINK_INTRO = (
-    "Through this link the client sends photos and a short brief, and later reads what you share. "
-    "Whoever has the link can do the same, so send it to the client alone."
-)
-LINK_MAKE = "Make a link"
-LINK_ONCE = "Copy it now: it is not kept here and cannot be shown again."
-LINK_REVOKE = "Revoke"
-LINK_STATE = "made {created:%d %b}, until {expires:%d %b}"
-LINK_USED = "last used {used:%d %b %H:%M}"
-LINK_REVOKED = "revoked"
-LINK_EXPIRED = "expired"
-
 PHOTOS_TITLE = "Photos"
 PHOTOS_INTRO = (
     "One picture of the whole room, then each surface close up with a grey card, better white, grey and black, "
@@ -77,17 +110,27 @@ PHOTOS_INTRO = (
 )
 PHOTOS_ADD = "Add photos"
 NO_PHOTOS = "No photos yet. Add some here, or send the client the private link."
-WHOLE_ROOM = "This is the picture of the whole room"
+WHOLE_ROOM = "The whole room"
+WHOLE_ROOM_USE = "Use as the whole room"
+WHOLE_ROOM_DROP = "Not the whole room"
+WHOLE_ROOM_WHY = "It stands for the room in the list, and is the one repainted on the wall."
+PHOTO_GOOD = "Good to measure from"
+PHOTO_ELSE = "Everything else is fine"
 REMOVE = "Remove"
+REMOVE_SURE = "Remove this photo?"
+REMOVE_MARKS = "Remove this photo? What is outlined in it goes too: {count} outlines."
+REMOVE_MARK = "Remove this photo? What is outlined in it goes too: 1 outline."
+REMOVE_YES, REMOVE_NO = "Yes, remove it", "Keep it"
 BY_CLIENT = "from the client"
 
 MARK_TITLE = "Mark"
 MARK_NO_PHOTOS = "There is no photo to mark yet."
-PHOTO = "Photo"
-TAKE_CARD = "Use the cards found"
-CARDS_FOUND = "{count} found in this photo. Check that each sits inside its card; drag its corners if not."
-COLOURS = "Colours found so far"
-NO_COLOURS = "Outline the grey card and one surface, and its colours appear here."
+COLOURS = "Measured so far"
+COULD_BE = "Lower strip: what it could be"
+COULD_BE_SAID = "what it could truly be, from dark to light"
+COLOUR_WAITS = "Not measured yet"
+COLOURS_CLOSE = "Each colour more closely"
+NO_COLOURS = "Confirm the cards and outline one surface, and its colours appear here."
 BESIDE_CHIP = "Left the {surface}, right {code} {name}"
 DOUBTS = "What the photos cannot tell yet"
 INSTRUMENT = "Read with an instrument"
@@ -199,24 +242,105 @@ WALL_BACK = "Back to shortlist"
 WALL_KEEP = "Keep as scheme"
 
 SCHEME_NOTHING = "There is no scheme yet: mark a card and a surface first."
-SCHEME_CHECKED = "Checked together"
+SCHEME_CHECKED = "What was checked"
 SCHEME_CONTRAST = "For people with low vision"
 SCHEME_CONTRAST_NOTE = "These rules disagree; local codes decide which applies."
-SCHEME_OTHER = "Other directions"
+SCHEME_OTHER = "Other ways to go"
+SCHEME_OTHER_NOTE = "Each differs from the scheme in one thing."
+SCHEME_PINNED = "Chosen by you"
+SCHEME_WHY = "Why these paints"
+SCHEME_CHANGE = "Change a paint"
+SCHEME_TAKEN = "In use now: {title}."
+SCHEME_UNDO = "Undo"
+SCHEME_PICTURE = "The room with the scheme on {roles}"
+SCHEME_AS_IT_IS = "The room as it is now"
+# By why a role is not shown in its paint; the roles follow.
+SCHEME_UNMEASURED = "Nothing tells how light their paint is now, so not shown repainted: {roles}."
+SCHEME_NO_OUTLINE = "Not outlined in the picture of the whole room, so not shown repainted: {roles}."
+SCHEME_TO_MARK = "Open Mark"
+SCHEME_FOLLOWS = "Use this"
 HOLDS, LOOK_AGAIN, MEETS, MISSES = "Holds", "Look again", "Meets it", "Misses it"
-REMARK = "Note to the client"
-SHARE = "Share with the client"
-SHARE_AGAIN = "Share it again"
-SHARED = "The client can now see this at the private link."
-ANSWERS = "What the client answered"
-CHOICE_WORDS: dict[Choice, str] = {"like": "I like it", "not sure": "I am not sure", "no": "No"}
 DOWNLOAD = "Download"
 REPORT = "Report (one file, opens in any browser)"
 ARCHIVE = "The room with its photos (zip)"
 
+SHARE_TITLE = "Share with the client"
+SHARE_WHAT = "What the client gets to see"
+SHARE_SCHEME = "The scheme, with its reasons"
+SHARE_PICTURES = "Their room repainted, before and after"
+SHARE_NO_PICTURES = "No picture goes with it, as none of these is outlined and measured: {roles}."
+SHARE_OTHERS = "Other ways to go, three at most"
+REMARK = "Note to the client"
+SHARE = "Share with the client"
+SHARE_AGAIN = "Share it again"
+SHARE_WITH_LINK = "Share, and make the link"
+SHARED = "The client can now see this at the private link."
+SHARED_SINCE = "Shared {when:%d %b, %H:%M}. What was changed since is not shared yet."
+SHARED_NOW = "Shared {when:%d %b, %H:%M}. The client sees the scheme as it is now."
+SHARE_PREVIEW = "What the client sees"
+SHARE_VERSIONS = "Shared so far ({count})"
+SHARE_VERSION = "{when:%d %b, %H:%M}"
+SHARE_SHOWN = "shown now"
+SHARE_WITH_PICTURES = "with pictures"
+ANSWERS = "What the client answered"
+ANSWER_OLDER = "To what was shared before."
+ANSWER_EARLIER = "Earlier answers ({count})"
+ANSWER_WHOLE = "The whole"
+CHOICE_WORDS: dict[Choice, str] = {"like": "I like it", "not sure": "Not sure", "no": "Not for me"}
+WHOLE_WORDS: dict[Choice, str] = {
+    "like": "Yes, let us try boards",
+    "not sure": "Nearly; please change what I marked",
+    "no": "No, another direction",
+}
+
+LINK_TITLE = "Private link for the client"
+LINK_INTRO = (
+    "Through this link the client sends photos and a short brief, and later reads what you share. "
+    "Whoever has the link can do the same, so send it to the client alone."
+)
+LINK_MAKE = "Make a link"
+LINK_AGAIN = "Make a new link"
+LINK_ONCE = "Copy it now: it is not kept here and cannot be shown again."
+LINK_OPEN = "A link is open until {expires:%d %b}."
+LINK_UNTIL = "Open until {expires:%d %b}."
+LINK_USED = "Last opened {used:%d %b, %H:%M}."
+LINK_UNUSED = "Not opened yet."
+LINK_NOT_KEPT = "Its address is not kept here: if the client has lost it, make a new one."
+LINK_REVOKE = "Close the link"
+LINK_REVOKE_ALL = "Close all {count} links"
+LINK_OVER = "Closed links ({count})"
+LINK_STATE = "made {created:%d %b}, until {expires:%d %b}, {state}"
+LINK_REVOKED, LINK_EXPIRED = "closed", "expired"
+LINK_ADDRESS = "Address of the link"
+LINK_CODE = "The link as a code that a phone's camera reads"
+LINK_MESSAGE = "Text for a message"
+LINK_TEXT = {
+    "photos": "Here is your private page for the {room}: how to take the photos, and a few questions. Open it on your "
+    "phone.\n\n{address}",
+    "scheme": "Here is what I suggest for the {room}. Open it on your phone, look at it in the room, and tell me "
+    "what you think of each colour.\n\n{address}",
+}
+# By how far the address reaches: matcher/service/public_address.py.
+LINK_REACH = {
+    "here": "Only this machine opens this address. For others, set public_url in givens.toml to the address they "
+    "reach the app by.",
+    "answers": "Tried just now: this address leads here.",
+    "silent": "Tried just now: nobody answers at this address. Check public_url, and the web server behind it.",
+    "another": "Tried just now: what answers at this address is not this app under that name. Check public_url, and "
+    "hosts.",
+    "in use": "It begins with the address you are using now.",
+}
+COPY, COPIED = "Copy", "Copied"
+NEWS_AT = {"answer": "New: the client has answered", "photos": "New photos from the client"}
+
 CLIENT_GONE = "This link does not open anything"
 CLIENT_GONE_WHY = "It may have expired, or your consultant has withdrawn it. Ask them for a new one."
-CLIENT_TITLE = "Photos for your colour consultant"
+CLIENT_TITLE = "Show us what is staying"
+CLIENT_INTRO = (
+    "A few photos and a few questions, about ten minutes. We measure the colours you are keeping, so that the new "
+    "paint is chosen to live with them."
+)
+CLIENT_HOW = "How to take them"
 CLIENT_STEPS = (
     ("whole", "The whole room", "Stand in a corner and take in as much as you can, with the card somewhere in the "
      "picture."),
@@ -234,10 +358,16 @@ CLIENT_ASKED_SAID = {
 }
 CLIENT_SEND = "Your photos"
 CLIENT_CHOOSE = "Choose photos"
+CLIENT_CAMERA = "Take a photo"
 CLIENT_PRIVATE = "Only your consultant sees them. Where they were taken is not passed on."
-CLIENT_NEED = "What we need to know"
+CLIENT_NEED = "A few questions"
+CLIENT_NEED_NOTE = "Leave out what you do not know."
+CLIENT_ROLES = "What may be painted?"
+CLIENT_ROLES_NOTE = "Marked is what your consultant has in mind so far."
+CLIENT_WARMTH = "Would you like it warmer or cooler?"
 CLIENT_STAYS = "What stays as it is (worktop, floor, tile, a sofa)"
 CLIENT_DISLIKES = "Colours you do not want to see"
+CLIENT_SEND_BRIEF = "Send to my consultant"
 # By key of the brief (matcher/room/brief.py), as the consultant reads it.
 BRIEF_KEYS = {
     "kind": ROOM_KIND,
@@ -248,14 +378,46 @@ BRIEF_KEYS = {
     "warmth": WARMTH,
     "dislikes": "Colours not wanted",
 }
-CLIENT_BRIEF_SAVED = "Thank you, that is saved."
-CLIENT_FINE = "This one is fine"
-CLIENT_BETTER = "Please retake this one"
-CLIENT_SHARED = "What your consultant suggests"
-CLIENT_ANSWER = "What do you think?"
-CLIENT_NOTE = "Anything you want to add"
+CLIENT_BRIEF_SAVED = "Thank you, that is saved. You can change it whenever you like."
+CLIENT_BRIEF_EMPTY = "Nothing was changed, so nothing was sent: what is marked is where your consultant begins."
+CLIENT_FINE = "Good"
+CLIENT_BETTER = "Once more, please"
+CLIENT_PHOTO = "Photo {number}"
+CLIENT_SHARED = "Your room, repainted"
+CLIENT_SHARED_PLAIN = "What your consultant suggests"
+CLIENT_FROM = "From your colour consultant, for {room}"
+CLIENT_CLOSE = "The picture is close, not exact. Sample boards decide."
+CLIENT_AS_NOW = "Not painted in the picture: {roles}."
+CLIENT_NOW, CLIENT_HALF, CLIENT_THEN = "As it is", "Half", "Repainted"
+CLIENT_VIEW = "What to look at"
+CLIENT_SLIDER = "How much of the room is shown repainted"
+CLIENT_NOW_SAID, CLIENT_THEN_SAID = "Your room as it is now", "Your room in the new paints"
+CLIENT_SCHEME = "The colours"
+CLIENT_SCHEME_NOTE = "Each paint large, touching what it will live with."
+CLIENT_MIND = "Mind:"
+CLIENT_ROLE_ANSWER = "{role}: what do you think?"
+CLIENT_ROLE_NOTE = "{role}: a word on it, if you like"
+CLIENT_OTHERS = "Other ways it could go"
+CLIENT_OTHERS_NOTE = "If one of these draws you more, say so below."
+CLIENT_NEXT = "What to do next"
+CLIENT_NEXT_NOTE = "Nothing is bought for the whole room until you have lived with boards for a day."
+CLIENT_NEXT_STEPS = (
+    ("Order sample pots", "{paints}."),
+    ("Paint a white card for each, about A3", "Two coats, to the edge. Let them dry overnight."),
+    ("Stand them where they will live", "Upright against what stays, then by the window."),
+    ("Look four times", "Morning, noon, late afternoon, and by the lamps in the evening."),
+)
+CLIENT_CAUTION = "Before anyone sands:"
+CLIENT_CAUTION_WHY = "old paint can hold lead. Have it tested first, and follow the rules where you live."
+CLIENT_ANSWER = "And the whole of it?"
+CLIENT_NOTE = "In your own words, if you like"
 CLIENT_SEND_ANSWER = "Send my answer"
+CLIENT_SEND_CHANGE = "Send the change"
+CLIENT_MISSING = "Nothing was sent yet. Still to choose: {missing}."
+CLIENT_MISSING_WHOLE = "what you think of the whole"
 CLIENT_ANSWERED = "Your answer is with your consultant."
+CLIENT_ANSWERED_WHEN = "Sent {when:%d %b, %H:%M}. You can change it below."
+CLIENT_NO_ANSWER = "no answer yet"
 CLIENT_NOT_YET = "Your consultant has not shared anything yet. It will appear here."
 NOTHING_HERE = "There is nothing here."
 NOT_NOW = "This cannot be saved at the moment, through no fault of yours. Try again later, or tell your consultant."
@@ -269,5 +431,8 @@ CHOOSING = {
     "arrived": "arrived",
     "refused": "not accepted",
     "lost": "{name} did not arrive: the connection was lost. Send it again.",
+    "broken": "connection lost, going on as soon as it is back",
+    "again": "Go on sending",
+    "left": "{count} of {all} sent. The others are kept here and go on by themselves.",
     "large": "{name} is larger than {most} MB, the most that is accepted. A photo is best sent as the phone saved it.",
 }

@@ -8,10 +8,12 @@ import sys
 import typer
 
 from matcher.cli import backup, deck, paint, photo, repaint, room, serve, user
+from matcher.cli.listing import FullListing
 from matcher.errors import GivensError
 
 app = typer.Typer(
     name="givens",
+    cls=FullListing,
     help="Choose paint for a room from what stays in it: worktop, floor, tile, stone and timber.",
     no_args_is_help=True,
     add_completion=False,

@@ -21,7 +21,10 @@ def backup(
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Write every room, photo and account into one file, while the app runs."""
+    """Write every room, photo and account into one file.
+
+    The app may run meanwhile.
+    """
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json
@@ -36,7 +39,7 @@ def restore(
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Put a backup back, into an empty folder."""
+    """Put a backup back into an empty folder."""
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json

@@ -7,9 +7,12 @@ from typing import Annotated
 
 import typer
 
+from matcher.cli.listing import FullListing
 from matcher.cli.options import Json, Lights, Quiet, light_names
 
-app = typer.Typer(no_args_is_help=True, help="Validate a deck of paints, or describe every paint in it.")
+app = typer.Typer(
+    cls=FullListing, no_args_is_help=True, help="A deck of paints: checked, or every paint in it described."
+)
 File = Annotated[Path, typer.Argument(metavar="FILE")]
 
 

@@ -6,30 +6,39 @@ from typing import Annotated
 
 import typer
 
+from matcher.cli.listing import FullListing
 from matcher.cli.options import DeckFile, Json, Lights, Quiet, light_names
 
-app = typer.Typer(no_args_is_help=True, help="One paint broken down, several side by side, or what lies around one.")
+app = typer.Typer(
+    cls=FullListing, no_args_is_help=True, help="One paint described, several compared, or those near one."
+)
+
+Code = Annotated[str | None, typer.Argument(metavar="CODE", help="A paint of the deck, by its code or its name.")]
+Lab = Annotated[
+    tuple[float, float, float] | None, typer.Option(metavar="L a b", help="CIELAB, D65, 2 degree observer.")
+]
+Hex = Annotated[str | None, typer.Option("--hex", metavar="#rrggbb", help="An sRGB colour, in quotes.")]
 
 
 @app.command()
 def describe(
-    code: Annotated[str | None, typer.Argument(metavar="CODE", help="A paint of the deck.")] = None,
-    lab: Annotated[
-        tuple[float, float, float] | None, typer.Option(metavar="L a b", help="CIELAB, D65, 2 degree observer.")
-    ] = None,
-    hex_: Annotated[str | None, typer.Option("--hex", metavar="#rrggbb", help="An sRGB colour.")] = None,
+    code: Code = None,
+    lab: Lab = None,
+    hex_: Hex = None,
     deck: DeckFile = None,
     lights: Lights = "",
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Break one colour down: LRV, undertone, Munsell notation, temperature, how it shifts by light."""
+    """Break one colour down: LRV, undertone, Munsell, warmth.
+
+    With --lights also how it shifts by light.
+    """
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json
 
-    if sum(given is not None for given in (code, lab, hex_)) != 1:
-        raise typer.BadParameter("give one of CODE, --lab L a b or --hex #rrggbb")
+    _need_one(code, lab, hex_)
     result = service.describe_paint(code=code, lab=lab, hex_text=hex_, deck_path=deck, lights=light_names(lights))
     typer.echo(to_json(result) if as_json else text.description(result), nl=not as_json)
 
@@ -41,7 +50,10 @@ def compare(
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Put colours side by side: which is lighter, warmer, greener, by how much; can people see it."""
+    """Compare paints: which is lighter, warmer, greener.
+
+    By how much, and whether people can see it.
+    """
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json
@@ -54,16 +66,32 @@ def compare(
 
 @app.command()
 def near(
-    code: Annotated[str, typer.Argument(metavar="CODE", help="A paint of the deck.")],
+    code: Code = None,
+    lab: Lab = None,
+    hex_: Hex = None,
     same_lrv: Annotated[bool, typer.Option("--same-lrv", help="Nearest among paints of the same LRV.")] = False,
     deck: DeckFile = None,
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Find neighbours: nearest, same LRV but warmer or cooler, a step lighter or darker."""
+    """Find the paints around a colour.
+
+    The nearest, those of the same LRV but warmer or cooler, those a step lighter or darker.
+    """
     from matcher import service
     from matcher.cli import text
+    from matcher.cli.swatch import swatches
     from matcher.report.output import to_json
 
-    result = service.near_paint(code, same_lrv=same_lrv, deck_path=deck)
-    typer.echo(to_json(result) if as_json else text.near(result), nl=not as_json)
+    _need_one(code, lab, hex_)
+    found = service.near_colour(code=code, lab=lab, hex_text=hex_, same_lrv=same_lrv, deck_path=deck)
+    if as_json:
+        codes = {kind: [paint["code"] for paint in paints] for kind, paints in found.items()}
+        typer.echo(to_json(codes), nl=False)
+    else:
+        typer.echo(text.near(found, swatches()))
+
+
+def _need_one(*given: object) -> None:
+    if sum(one is not None for one in given) != 1:
+        raise typer.BadParameter("give one of CODE, --lab L a b or --hex #rrggbb")

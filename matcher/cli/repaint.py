@@ -23,7 +23,7 @@ def repaint(
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Show the whole-room photo with the area of one role in another paint."""
+    """Paint one role of the whole-room photo in another colour."""
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json
@@ -31,8 +31,8 @@ def repaint(
     if (paint is None) == (lab is None):
         raise typer.BadParameter("give one of --paint CODE or --lab L a b")
     kind = service.picture_kind(out)
-    say = progress(quiet=quiet)
-    done = service.repaint(room, role, code=paint, lab=lab, deck_path=deck, kind=kind, out=out, progress=say)
+    with progress(quiet=quiet) as say:
+        done = service.repaint(room, role, code=paint, lab=lab, deck_path=deck, kind=kind, out=out, progress=say)
     path = service.write_picture(done.picture, out)
     result = {**done.result, "file": str(path)}
     if as_json and not result["old_paint"]["measured"]:

@@ -21,12 +21,12 @@ def register(app: typer.Typer) -> None:
 
 
 def demo(out: Out = Path("givens-out"), as_json: Json = False, quiet: Quiet = False) -> None:
-    """Run the whole job on a sample room that comes with the package."""
+    """Do the whole job on the sample room that comes with Givens."""
     from matcher import service
     from matcher.demo.location import demo_room
 
-    with demo_room() as room_path:
-        answer = service.shortlist(room_path, invented=True, progress=progress(quiet=quiet))
+    with demo_room() as room_path, progress(quiet=quiet) as say:
+        answer = service.shortlist(room_path, invented=True, progress=say)
     _deliver(answer, out, as_json=as_json)
 
 
@@ -38,20 +38,28 @@ def shortlist(
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Measure the room and rank the deck for every role: writes result.json and the report."""
+    """Measure a room and rank the deck: result.json and the report.
+
+    Every role gets its shortlist, with reasons, and all roles together a scheme.
+    """
     from matcher import service
 
-    answer = service.shortlist(room, deck_path=deck, top=top, progress=progress(quiet=quiet))
+    with progress(quiet=quiet) as say:
+        answer = service.shortlist(room, deck_path=deck, top=top, progress=say)
     _deliver(answer, out, as_json=as_json)
 
 
 def surface(room: RoomPath, deck: DeckFile = None, as_json: Json = False, quiet: Quiet = False) -> None:
-    """Calibrate the photos and measure the surfaces; the deck is only for paint chips in them."""
+    """Measure the surfaces in a room's photos, and rank nothing.
+
+    The deck is only for paint chips in the photos.
+    """
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json
 
-    result = service.surfaces(room, deck_path=deck, progress=progress(quiet=quiet))
+    with progress(quiet=quiet) as say:
+        result = service.surfaces(room, deck_path=deck, progress=say)
     typer.echo(to_json(result) if as_json else text.surfaces(result), nl=not as_json)
 
 

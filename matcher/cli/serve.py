@@ -29,7 +29,10 @@ def serve(
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
-    """Open the browser app; on an empty folder it makes what it needs and starts with a sample room."""
+    """Start the browser app for consultants and their clients.
+
+    On an empty folder it makes what it needs and begins with a sample room.
+    """
     import uvicorn
 
     from matcher.cli import text

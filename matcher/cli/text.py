@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path, PurePath
 from typing import Any
 
@@ -121,9 +121,18 @@ def _held(done: Json) -> str:
     return f"{done['rooms']} room{'s' * (done['rooms'] != 1)} and {done['photos']} photo{'s' * (done['photos'] != 1)}"
 
 
-def near(result: Json) -> str:
-    """Return the neighbours of a paint by kind."""
-    return "\n".join(f"{LOOKALIKES[kind]}: {', '.join(codes) or 'none'}" for kind, codes in result.items())
+def near(result: Mapping[str, Sequence[Json]], swatch: Callable[[str], str]) -> str:
+    """Return the neighbours of a colour by kind, a line each, behind a ``swatch`` of its hex."""
+    paints = [paint for found in result.values() for paint in found]
+    code, name = (max((len(paint[key]) for paint in paints), default=0) for key in ("code", "name"))
+    lines: list[str] = []
+    for kind, found in result.items():
+        lines += ["", LOOKALIKES[kind]]
+        lines += [
+            f"  {swatch(paint['hex'])}{paint['code']:<{code}}  {paint['name']:<{name}}  LRV {paint['lrv']:>3.0f}"
+            for paint in found
+        ] or ["  none"]
+    return "\n".join(lines[1:])
 
 
 def repainted(result: Json) -> str:

@@ -7,9 +7,10 @@ from typing import Annotated
 
 import typer
 
+from matcher.cli.listing import FullListing
 from matcher.cli.options import Json, Quiet
 
-app = typer.Typer(no_args_is_help=True, help="Consultants who may sign in to the browser app.")
+app = typer.Typer(cls=FullListing, no_args_is_help=True, help="Consultants who may sign in to the browser app.")
 
 
 @app.callback()

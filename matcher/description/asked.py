@@ -1,4 +1,4 @@
-"""What a user names a colour by: the code of a paint, CIELAB, or sRGB in hex."""
+"""What a user names a colour by: the code or the name of a paint, CIELAB, or sRGB in hex."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from matcher.colorimetry.spaces import hex_to_lab
 from matcher.errors import Problem, RequestError
 from matcher.paints.deck import Deck
 
+_MOST_NAMED = 5  # codes in a message
 # Beyond about 130 of a* and b* there is no surface colour under D65.
 _MOST_CHROMATIC = 130
 
@@ -19,6 +20,24 @@ def find_paints(deck: Deck, codes: Sequence[str], *, where: str = "paint") -> li
     if unknown:
         raise RequestError(*(_unknown(code, deck, where) for code in unknown))
     return [deck.row_of[code] for code in codes]
+
+
+def find_named(deck: Deck, text: str, *, where: str = "paint") -> int:
+    """Return the row of the paint of that code or, where no code is so called, of that name in any case.
+
+    Raises :class:`matcher.errors.RequestError` for what is neither, and for a name that several paints have.
+    """
+    if text in deck.row_of:
+        return deck.row_of[text]
+    part = _folded(text)
+    rows = [row for row, name in enumerate(deck.names) if _folded(name) == part] if part else []
+    if len(rows) > 1:
+        codes = ", ".join(deck.codes[row] for row in rows[:_MOST_NAMED])
+        more = "" if len(rows) <= _MOST_NAMED else f" and {len(rows) - _MOST_NAMED} more"
+        raise RequestError(
+            Problem(where, f"{len(rows)} paints are called {text!r}", f"Name one by code: {codes}{more}.")
+        )
+    return rows[0] if rows else find_paints(deck, [text], where=where)[0]
 
 
 def checked_lab(lab: Sequence[float]) -> list[float]:
@@ -40,8 +59,14 @@ def hex_colour(text: str) -> list[float]:
         raise RequestError(problem) from None
 
 
+def _folded(text: str) -> str:
+    return " ".join(text.casefold().split())
+
+
 def _unknown(code: str, deck: Deck, where: str) -> Problem:
     same = [known for known in deck.codes if known.casefold() == code.strip().casefold()]
     close = same or get_close_matches(code, deck.codes, n=3)
+    named = get_close_matches(code, deck.names, n=3) if not close else []
+    close = close or [f"{name} ({deck.codes[deck.names.index(name)]})" for name in named]
     remedy = f"Did you mean {', '.join(close)}?" if close else "See the codes with: givens deck describe FILE"
     return Problem(where, f"the deck {deck.name!r} has no code {code!r}", remedy)

@@ -32,20 +32,28 @@ class Lookalikes:
 
 
 def lookalikes(deck: Deck, paint: int, *, same_lrv: bool = False, count: int = 5) -> Lookalikes:
-    """Return what lies around row ``paint``; with ``same_lrv`` the nearest are sought among paints of the same LRV.
+    """Return what lies around row ``paint``: see :func:`around`."""
+    here = np.asarray(deck.lab[paint], dtype=float)
+    return around(deck, here, float(deck.lrv[paint]), paint=paint, same_lrv=same_lrv, count=count)
 
-    Lighter and darker keep the hue and chroma as nearly as the deck allows and change the lightness; warmer, cooler
-    and greener differ visibly in that respect and as little as possible otherwise.
+
+def around(
+    deck: Deck, here: Floats, lrv: float, *, paint: int | None = None, same_lrv: bool = False, count: int = 5
+) -> Lookalikes:
+    """Return what lies around the colour ``here`` (CIELAB) of an ``lrv``; ``paint`` is its row where the deck has it.
+
+    With ``same_lrv`` the nearest are sought among paints of the same LRV. Lighter and darker keep the hue and chroma as
+    nearly as the deck allows and change the lightness; warmer, cooler and greener differ visibly in that respect and as
+    little as possible otherwise.
     """
     lab = np.asarray(deck.lab, dtype=float)
-    here = lab[paint]
-    step = np.asarray(deck.lrv, dtype=float) - float(deck.lrv[paint])
+    step = np.asarray(deck.lrv, dtype=float) - lrv
     de00 = delta_e_2000(here, lab)
     keeps_colour = chromatic_part(here, lab)
     warmer = warmth_part(here, lab)
     greener = greenness_part(here, lab)
     level = np.abs(step) <= SAME_LRV
-    other = np.arange(len(deck)) != paint
+    other = np.ones(len(deck), bool) if paint is None else np.arange(len(deck)) != paint
 
     def best(allowed: NDArray[np.bool_], cost: Floats) -> tuple[int, ...]:
         rows = np.flatnonzero(allowed & other)

@@ -69,9 +69,8 @@ def surface_view(number: int, surface: Json, deck: Deck | None = None) -> dict[s
     lrv, half_width = surface["lrv"], NINETY_PERCENT * surface["lrv_sd"]
     own_card = surface.get("own_card", True)
     main = surface["colours"][0]
-    sentence = (
-        f"LRV {lrv:.0f} ± {plus_minus(half_width)}, {doubt_phrase(half_width, own_card=own_card)}. {_main_colour(main)}"
-    )
+    sure = doubt_phrase(half_width, own_card=own_card)
+    sentence = f"LRV {lrv:.0f} ± {plus_minus(half_width)}, {sure}. {_main_colour(main)}"
     if "source" in surface:
         sentence += f" {instrument_phrase(surface['source'])}"
     colours = [
@@ -86,6 +85,7 @@ def surface_view(number: int, surface: Json, deck: Deck | None = None) -> dict[s
         "number": number,
         "title": sentence_case(surface["name"]),
         "sentence": sentence,
+        "sure": sure.partition(",")[0],
         "colours": colours,
         "spread": spread_drawing(surface["name"], main) if "spread" in main else None,
         "chips": nearest_chip_views(surface, deck) if deck is not None else [],
@@ -124,7 +124,9 @@ def scheme_view(scheme: Json, deck: Deck, *, filtered: bool = False) -> dict[str
     chosen = [
         {
             **paint,
+            "id": role,
             "role": role_title(role),
+            "pinned": role in scheme.get("pinned", ()),
             "reasons": [
                 _reason(text, fact) for text, fact in first_and_against(paint["reasons"], paint["facts"], MOST_REASONS)
             ],
@@ -179,7 +181,13 @@ def _check(check: Json, lrvs: Mapping[str, float]) -> dict[str, Any]:
 
 def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
     row = deck.row_of[code]
-    return {"code": code, "name": deck.names[row], "hex": lab_to_hex(deck.lab[row]), "role": role_title(role)}
+    return {
+        "id": role,
+        "code": code,
+        "name": deck.names[row],
+        "hex": lab_to_hex(deck.lab[row]),
+        "role": role_title(role),
+    }
 
 
 def role_view(role: str, shown: Sequence[Json], notes: Sequence[str] = ()) -> dict[str, Any]:

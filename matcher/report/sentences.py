@@ -427,10 +427,47 @@ ACTIONS = {
     "instrument": "Read the {surface} with a colour instrument",
     "sample board": "Paint a large sample board and look at it beside what stays",
 }
+# Why a surface is not known well, by what most of its doubt comes from (causes of matcher/surfaces/surface.py, and what
+# can be seen of its cards); what to do follows from ACTIONS.
+UNSURE = {
+    "no card": "no card lay there",
+    "cards not said": "no card is said to lie there",
+    "contradiction": "{photos} contradict each other",
+    "level": "its light is not quite that on the card",
+    "colour": "its light is not quite that on the card",
+    "tone curve": "one card does not show the camera's curve",
+    "tone curve, three cards": "even three cards leave the camera's curve open",
+    "camera and lamp": "cameras see this colour in their own way",
+    "sheen": "light is mirrored there",
+    "texture": "the colour varies from place to place",
+    "other": "several small doubts add up",
+}
+# What to do about it, shorter than ACTIONS: by the same kinds, or by what is true of it.
+UNSURE_DO = {
+    "cards not said": "Choose the cards in {photos} and say what they lie on",
+    "contradiction": "Check outlines and cards there, or take one photo out",
+    "grey card": "Photograph it close up with a grey card flat on it",
+    "second photo": "Photograph it once more close up, the card flat on it",
+    "three cards": "Lay white, grey and black side by side on it",
+    "daylight": "Photograph it by daylight, lamps off",
+    "instrument": "An instrument would tell",
+}
 # Beside the swatch of the chip that a surface comes nearest to.
 CHIP_COMPARED = "Both as seen in {photo}"
 CHIP_IN_PHOTO = "in {photo} {phrase}"
 # The same to a householder, by private link.
+# What is wrong with a photo, to the householder who took it; a check that is not named keeps its own sentence. Of these
+# the cards alone are no reason to take it again: what was not spotted may be there all the same.
+CLIENT_CHECKS = {
+    "size": "It is a small copy. Send the photo itself, as your phone saved it.",
+    "exposure": "It came out too dark or too bright to tell colours apart. Tap on the card on the screen before you "
+    "take it, or wait for calmer light.",
+    "clipping": "Parts of it are so bright or so dark that no colour is left in them. Keep the window out of the "
+    "picture, and take it once more.",
+    "sharpness": "It is a little blurred. Rest your elbows or the phone on something, and take it once more.",
+    "mixed light": "Two kinds of light meet in it. By day, switch the lamps off; then take it once more.",
+    "cards": "We did not spot the card in it. If it is there, all is well: your consultant will find it.",
+}
 CLIENT_ACTIONS = {
     "grey card": "Lay the grey card flat on the {surface}, in the middle of it, and take one photo of both from near "
     "by.",

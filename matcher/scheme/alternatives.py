@@ -4,6 +4,9 @@ whole.
 ``trade`` is a Reason of kind ``trade-lighter``, ``trade-darker``, ``trade-warmer``, ``trade-cooler``, ``trade-
 quieter`` or ``trade-bolder``; its surface is the role that leads, its values ``lrv_step`` (points), ``warmth_step``
 (-2..2), ``chroma_step`` (C*ab), each the alternative minus the scheme, and ``score_cost`` (0..1).
+
+Trim and ceiling stay whites in every one of them: another direction is one of walls and furniture (common practice, no
+published source).
 """
 
 from __future__ import annotations
@@ -15,7 +18,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.ranking import weights
 from matcher.ranking.paint_columns import Paints
+from matcher.ranking.question import Preferences
+from matcher.ranking.score import role_fit
 from matcher.ranking.shortlist import Reason
 from matcher.scheme.search import Found, Rows, Task, lay_out, leading_rows, solve
 
@@ -35,6 +41,7 @@ def leading_role(roles: Mapping[str, Any], pinned: Mapping[str, int]) -> str | N
 
 def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> Iterator[tuple[str, Found, Reason]]:
     """Each direction's best scheme (kind, scheme, what it trades), where there is one worth offering."""
+    task = with_whites(task, paints, found)
     base = found.rows[leader]
     lrv, warmth, chroma = (
         paints.lrv - paints.lrv[base],
@@ -51,7 +58,9 @@ def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> 
         ("bolder", chroma >= _BOLDER),
     )
     offered = [found.rows]
-    for kind, other in _each_best(task, leader, {kind: np.flatnonzero(mask) for kind, mask in directions}):
+    allowed = np.zeros(len(paints.lrv), dtype=bool)
+    allowed[task.allowed[leader]] = True
+    for kind, other in _each_best(task, leader, {kind: np.flatnonzero(mask & allowed) for kind, mask in directions}):
         if other.rows in offered:
             continue
         offered.append(other.rows)
@@ -65,6 +74,16 @@ def find_alternatives(task: Task, paints: Paints, found: Found, leader: str) -> 
                 ("score_cost", float(cost)),
             )
             yield kind, other, Reason(f"trade-{kind}", False, values, (leader,), min(max(float(cost), 0.0), 1.0))
+
+
+def with_whites(task: Task, paints: Paints, found: Found) -> Task:
+    """Return the task with trim and ceiling chosen among whites, or what ``found`` has there; what is pinned stays."""
+    allowed = dict(task.allowed)
+    for role in weights.WHITES.intersection(allowed):
+        if len(allowed[role]) > 1:
+            white = role_fit(role, paints, Preferences())[0][allowed[role]] >= weights.FIT_ENOUGH
+            allowed[role] = np.union1d(allowed[role][white], [found.rows[role]])
+    return replace(task, allowed=allowed)
 
 
 def _each_best(task: Task, leader: str, directions: Mapping[str, Rows]) -> Iterator[tuple[str, Found]]:

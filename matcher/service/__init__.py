@@ -2,8 +2,16 @@
 
 from matcher.service.backup import backup, restore
 from matcher.service.marking import propose_outlines, regions_of
-from matcher.service.paint import check_deck, compare_paints, describe_deck, describe_paint, load_deck, near_paint
-from matcher.service.photo import check_photo
+from matcher.service.paint import (
+    check_deck,
+    compare_paints,
+    describe_deck,
+    describe_paint,
+    load_deck,
+    near_colour,
+    near_paint,
+)
+from matcher.service.photo import check_photo, check_photos
 from matcher.service.repainting import (
     PREVIEW_SIDE,
     Repainted,
@@ -24,10 +32,12 @@ __all__ = [
     "backup",
     "check_deck",
     "check_photo",
+    "check_photos",
     "compare_paints",
     "describe_deck",
     "describe_paint",
     "load_deck",
+    "near_colour",
     "near_paint",
     "picture_kind",
     "prepare_repaint",

@@ -29,7 +29,7 @@ def write_room(desk: Desk, user: User, room_id: str, stream: BinaryIO, *, result
     from matcher.service.desk import photo_path
     from matcher.store import rooms
 
-    room = rooms.load_room(desk.store, user.id, room_id, read=False)
+    room = rooms.load_room(desk.store, user.id, room_id)
     texts = {BRIEF: to_json(room.brief)}
     if room.remark:
         texts[REMARK] = room.remark

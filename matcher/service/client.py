@@ -5,14 +5,25 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any, get_args
 
-from matcher.errors import AccessError, Problem, RequestError
+from matcher.errors import AccessError, NotFoundError, Problem, RequestError
 from matcher.service.access import new_token, token_hash
 from matcher.service.room_photos import add_photo, take_photo
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from matcher.service.desk import Desk
     from matcher.service.incoming import Incoming
-    from matcher.store.stored import Choice, ClientRoom, LinkSummary, OpenedLink, StoredPhoto, User
+    from matcher.store.stored import (
+        Choice,
+        ClientRoom,
+        LinkSummary,
+        OpenedLink,
+        RoleAnswer,
+        Share,
+        StoredPhoto,
+        User,
+    )
 
 Json = dict[str, Any]
 _LONGEST_LINK_DAYS = 3650  # assumption: no job lasts ten years
@@ -73,6 +84,20 @@ def save_brief(desk: Desk, token: str, brief: Json) -> None:
     rows.save_brief(desk.store, room_id, checked, lambda draft, before: fill_from_brief(draft, before, checked))
 
 
+def said_of(before: Json, shown: Json, given: Json) -> Json:
+    """Return of a form's answers those that the householder gave: what stands as the form ``shown`` it to them, and was
+    not in their brief ``before``, nobody said.
+
+    >>> said_of({}, {"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"], "warmth": None, "dislikes": "pink"})
+    {'dislikes': 'pink'}
+    """
+    return {
+        key: value
+        for key, value in given.items()
+        if value not in ("", [], None) and (key in before or value != shown.get(key))
+    }
+
+
 def take_client_photo(desk: Desk, token: str, arrived: Incoming) -> StoredPhoto:
     """Keep a photo that has arrived from the householder.
 
@@ -86,8 +111,11 @@ def add_client_photo(desk: Desk, token: str, data: bytes, name: str) -> StoredPh
     return add_photo(desk, _opened(desk, token), data, name, by="client")
 
 
-def share(desk: Desk, user: User, room_id: str, content: Json) -> None:
-    """Show the householder ``content``, any JSON object, in place of what was shared before; raises NotFoundError."""
+def share(desk: Desk, user: User, room_id: str, content: Json, pictures: Mapping[str, bytes] | None = None) -> int:
+    """Show the householder ``content``, any JSON object, in place of what was shared before, and return its id.
+
+    ``pictures`` are kept with it by name. Raises NotFoundError.
+    """
     import json
 
     from matcher.store import links as rows
@@ -98,19 +126,60 @@ def share(desk: Desk, user: User, room_id: str, content: Json) -> None:
         raise RequestError(Problem("share", f"holds what cannot be kept ({error})")) from error
     if not isinstance(content, dict) or len(text) > _MOST_SHARED:
         raise RequestError(Problem("share", f"is no table, or takes more than {_MOST_SHARED:,} characters"))
-    rows.add_share(desk.store, user.id, room_id, content)
+    return rows.add_share(desk.store, user.id, room_id, content, pictures or {})
 
 
-def answer(desk: Desk, token: str, choice: Choice, note: str) -> None:
-    """Keep what the householder says to what was shared; raises RequestError for another choice; AccessError."""
+def shares(desk: Desk, user: User, room_id: str) -> tuple[Share, ...]:
+    """Return everything that was ever shared of a room, the latest first; raises NotFoundError."""
+    from matcher.store import links as rows
+
+    return rows.list_shares(desk.store, user.id, room_id)
+
+
+def shared_picture(desk: Desk, token: str, share_id: int, name: str) -> bytes:
+    """Return a picture that was shared, through the link; raises AccessError, NotFoundError."""
+    from matcher.store import links as rows
+
+    picture = rows.shared_picture(desk.store, _opened(desk, token), share_id, name)
+    if picture is None:
+        raise NotFoundError(Problem("picture", "there is no such picture", "Open the page anew."))
+    return picture
+
+
+def answer(
+    desk: Desk, token: str, choice: Choice, note: str, *, parts: Sequence[RoleAnswer] = (), share: int | None = None
+) -> None:
+    """Keep what the householder says to a ``share``, in place of what they said before, which is kept too.
+
+    ``parts`` are of roles that were shared, one each. Raises RequestError for another choice or role; AccessError.
+    """
     from matcher.service.typed_text import remark
     from matcher.store import links as rows
+    from matcher.store.stored import RoleAnswer
+
+    _refuse_other_choices([choice, *(part.choice for part in parts)])
+    room_id = _opened(desk, token)
+    shared = client_room(desk, token).shared or {}
+    offered = {role_of(paint) for paint in shared.get("paints", ())}
+    for part in parts:
+        if part.role not in offered or sum(other.role == part.role for other in parts) > 1:
+            raise RequestError(Problem("answer", f"{part.role!r} was not shared, or is answered twice"))
+    kept = tuple(RoleAnswer(part.role, part.choice, remark(part.note, part.role, longest=_MOST_NOTE)) for part in parts)
+    note = remark(note, "note", longest=_MOST_NOTE)
+    rows.add_answer(desk.store, room_id, choice, note, parts=kept, share_id=share)
+
+
+def role_of(paint: Mapping[str, Any]) -> str:
+    """Return what a shared paint is answered under: its role, or the role's title in what was shared long ago."""
+    return str(paint.get("id") or paint["role"])
+
+
+def _refuse_other_choices(choices: Sequence[str]) -> None:
     from matcher.store.stored import Choice
 
-    if choice not in get_args(Choice):
-        raise RequestError(Problem("answer", f"{choice!r} is not one of {', '.join(get_args(Choice))}"))
-    note = remark(note, "note", longest=_MOST_NOTE)
-    rows.add_answer(desk.store, _opened(desk, token), choice, note)
+    for choice in choices:
+        if choice not in get_args(Choice):
+            raise RequestError(Problem("answer", f"{choice!r} is not one of {', '.join(get_args(Choice))}"))
 
 
 def _opened(desk: Desk, token: str) -> str:

@@ -11,7 +11,7 @@ from matcher.service.room_photos import add_photo, display_jpeg, photo_path, rem
 if TYPE_CHECKING:
     from matcher.settings import Settings
     from matcher.store.store import Store
-    from matcher.store.stored import RoomSummary, StoredRoom, User
+    from matcher.store.stored import News, RoomSummary, StoredRoom, User
 
 __all__ = [
     "Desk",
@@ -21,6 +21,7 @@ __all__ = [
     "list_rooms",
     "load_room",
     "new_room",
+    "note_seen",
     "open_desk",
     "owns_room",
     "photo_path",
@@ -29,7 +30,6 @@ __all__ = [
     "save_remark",
     "take_photo",
     "the_desk",
-    "where_it_stands",
 ]
 
 Json = dict[str, Any]
@@ -72,13 +72,6 @@ def list_rooms(desk: Desk, user: User) -> tuple[RoomSummary, ...]:
     return rooms.list_rooms(desk.store, user.id)
 
 
-def where_it_stands(room: RoomSummary) -> str:
-    """Return new, photos, marked, shared or answered: how far the work on a room has come."""
-    if room.stage != FIRST_STAGE:
-        return room.stage
-    return "marked" if room.surfaces else "photos" if room.photos else FIRST_STAGE
-
-
 def new_room(desk: Desk, user: User, name: str) -> str:
     """Begin a room and return its id; raises RequestError for a name that is empty or too long."""
     from matcher.room.draft import new_draft
@@ -90,10 +83,19 @@ def new_room(desk: Desk, user: User, name: str) -> str:
 
 
 def load_room(desk: Desk, user: User, room_id: str) -> StoredRoom:
-    """Return the room, whose news then counts as read; raises NotFoundError, also for somebody else's room."""
+    """Return the room; raises NotFoundError, also for somebody else's room."""
     from matcher.store import rooms
 
-    return rooms.load_room(desk.store, user.id, room_id, read=True)
+    return rooms.load_room(desk.store, user.id, room_id)
+
+
+def note_seen(desk: Desk, user: User, room: StoredRoom, kind: News) -> None:
+    """Note that the answers, or the photos, in ``room`` were seen; what came since it was loaded stays new."""
+    from matcher.store import rooms
+
+    if kind in room.news:
+        came = [answer.created for answer in room.answers] if kind == "answer" else [p.created for p in room.photos]
+        rooms.note_seen(desk.store, user.id, room.id, kind, max(came))
 
 
 def owns_room(desk: Desk, user: User, room_id: str) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import tomllib
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -20,3 +22,9 @@ def furnish(desk: Desk, sample: Path) -> None:
     user, first = arriving_user(desk)
     if first:
         import_folder(desk, user, sample)
+
+
+def photos_of_sample(sample: Path) -> frozenset[str]:
+    """Return the SHA-256 of the photos that the ``sample`` room file names: how a room is known to be the sample."""
+    named = tomllib.loads(sample.read_text(encoding="utf-8"))["photos"]
+    return frozenset(hashlib.sha256((sample.parent / photo["file"]).read_bytes()).hexdigest() for photo in named)

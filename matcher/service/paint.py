@@ -41,15 +41,15 @@ def describe_paint(
     deck_path: Path | None = None,
     lights: Sequence[str] = (),
 ) -> Json:
-    """Describe one colour, named by the ``code`` of a paint, by CIELAB or by sRGB; Munsell notation included."""
+    """Describe one colour, named by a paint's ``code`` or name, by CIELAB or by sRGB; Munsell notation included."""
     from matcher.colorimetry.munsell import munsell_notation
-    from matcher.description.asked import checked_lab, find_paints, hex_colour
+    from matcher.description.asked import checked_lab, find_named, hex_colour
     from matcher.description.colour import describe_colours
     from matcher.report.colour_entry import colour_entry
 
     if code is not None:
         deck = load_deck(deck_path)
-        row = find_paints(deck, [code])[0]
+        row = find_named(deck, code)
         entry = _entries(deck, [row], lights)[0]
         colour: Sequence[float] = deck.lab[row].tolist()
     else:
@@ -103,14 +103,41 @@ def compared_in_words(deck: Deck, codes: Sequence[str]) -> list[Json]:
 
 def near_paint(code: str, *, same_lrv: bool = False, deck_path: Path | None = None) -> dict[str, list[str]]:
     """Return the codes of a paint's neighbours in the deck by kind, best first."""
+    found = near_colour(code=code, same_lrv=same_lrv, deck_path=deck_path)
+    return {kind: [paint["code"] for paint in paints] for kind, paints in found.items()}
+
+
+def near_colour(
+    *,
+    code: str | None = None,
+    lab: Sequence[float] | None = None,
+    hex_text: str | None = None,
+    same_lrv: bool = False,
+    deck_path: Path | None = None,
+) -> dict[str, list[Json]]:
+    """Return the neighbours of a colour in the deck by kind, best first: ``code``, ``name``, ``lrv``, ``hex``.
+
+    The colour is named as for :func:`describe_paint`; a paint of the deck is never its own neighbour.
+    """
     from dataclasses import asdict
 
-    from matcher.description.asked import find_paints
-    from matcher.description.lookalikes import lookalikes
+    import numpy as np
+
+    from matcher.colorimetry.lrv import lrv
+    from matcher.description.asked import checked_lab, find_named, hex_colour
+    from matcher.description.lookalikes import around, lookalikes
 
     deck = load_deck(deck_path)
-    found = lookalikes(deck, find_paints(deck, [code])[0], same_lrv=same_lrv)
-    return {kind: [deck.codes[row] for row in rows] for kind, rows in asdict(found).items()}
+    if code is not None:
+        found = lookalikes(deck, find_named(deck, code), same_lrv=same_lrv)
+    else:
+        colour = np.asarray(checked_lab(lab) if lab is not None else hex_colour(hex_text or ""))
+        found = around(deck, colour, float(lrv(colour)), same_lrv=same_lrv)
+    kept = ("code", "name", "lrv", "hex")
+    return {
+        kind: [{key: entry[key] for key in kept} for entry in _entries(deck, rows, ())]
+        for kind, rows in asdict(found).items()
+    }
 
 
 def _entries(deck: Deck, rows: Sequence[int], lights: Sequence[str]) -> list[Json]:

@@ -2,12 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from matcher.errors import GivensError, Problem
 from matcher.service.decoder import get_ready
 
 Json = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What was found of the photos that could be read, in their order, and what is wrong with the others."""
+
+    results: tuple[Json, ...]
+    problems: tuple[Problem, ...]
+
+
+def check_photos(paths: Sequence[Path], *, progress: Callable[[str], None] = lambda step: None) -> Checked:
+    """Check photos one after the other: one that cannot be read keeps the others from nothing."""
+    results: list[Json] = []
+    problems: list[Problem] = []
+    for path in paths:
+        progress(f"Checking {path.name}")
+        try:
+            results.append(check_photo(path))
+        except GivensError as error:
+            problems += error.problems
+    return Checked(tuple(results), tuple(problems))
 
 
 def check_photo(path: Path) -> Json:

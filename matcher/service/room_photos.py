@@ -8,7 +8,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
 from threading import BoundedSemaphore
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError, Problem, RequestError, StoreError
 from matcher.service.incoming import Incoming, incoming
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from matcher.store.photo_rows import Arrival
     from matcher.store.stored import Sender, StoredPhoto, User
 
+Json = dict[str, Any]
 # Decoding, in workers of which there are two, and looking a photo over fill a core: twenty senders at once wait their
 # turn.
 _MOST_AT_ONCE = 2
@@ -57,6 +58,23 @@ def remove_photo(desk: Desk, user: User, room_id: str, sha: str) -> None:
     from matcher.store import photos
 
     photos.remove_photo(desk.store, user.id, room_id, sha)
+
+
+def with_whole_room(document: Json, name: str | None) -> Json:
+    """Return a copy of a draft whose photo of the whole room is ``name``, and no other; None for none."""
+    photos = [
+        {**{key: value for key, value in entry.items() if key != "whole_room"},
+         **({"whole_room": True} if entry["file"] == name else {})}
+        for entry in document.get("photos", ())
+    ]  # fmt: skip
+    return {**document, "photos": photos}
+
+
+def count_marks(document: Json, name: str) -> int:
+    """Return how many outlines a photo has: cards, surfaces and areas to paint."""
+    entries = [entry for entry in document.get("photos", ()) if entry["file"] == name]
+    marks = ("references", "surfaces", "areas")
+    return sum(len(mark.get("outlines", ())) or 1 for entry in entries for key in marks for mark in entry.get(key, ()))
 
 
 def photo_path(desk: Desk, room_id: str, sha: str) -> Path:

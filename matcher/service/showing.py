@@ -1,4 +1,4 @@
-"""What leaves the consultant's desk: the room repainted, the report, what the client gets to see."""
+"""What leaves the consultant's desk: the room repainted, the report, the room as a file."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.recall import Recall
 from matcher.report.unbroken import unbroken as unbroken
-from matcher.service.live import LiveRanking, deck_of, ranked, survey_of
+from matcher.service.live import deck_of, ranked, survey_of
 
 if TYPE_CHECKING:
     from typing import BinaryIO
@@ -50,16 +50,6 @@ def repaintable(room: StoredRoom) -> Repaintable | None:
         return None
     file = entries[number]["file"]
     return Repaintable(file, shas[file], roles)
-
-
-def to_share(ranked: LiveRanking, remark: str) -> Json:
-    """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark."""
-    kept = ("role", "name", "code", "hex", "lrv", "reasons", "clashes")
-    return {
-        "paints": [{key: paint[key] for key in kept} for paint in ranked.scheme["paints"]],
-        "surfaces": [{"name": surface["name"], "colours": surface["colours"]} for surface in ranked.staying],
-        "remark": remark,
-    }
 
 
 def report(desk: Desk, room: StoredRoom) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from matcher.service.next_photo import request_of
@@ -12,6 +13,18 @@ if TYPE_CHECKING:
     from matcher.store.stored import StoredRoom
 
 State = Literal["done", "under way", "to do"]
+Action = Literal[
+    "answer", "look", "brief", "photos", "mark", "mark photo", "choose", "outline", "share", "see scheme"
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class NextThing:
+    """What to do next in a room: an ``action`` on the page of a ``step``, about a role, a photo or nothing."""
+
+    action: Action
+    step: str
+    about: str = ""
 
 
 def step_states(room: StoredRoom) -> dict[str, State]:
@@ -36,6 +49,38 @@ def step_states(room: StoredRoom) -> dict[str, State]:
 def next_step(states: Mapping[str, State]) -> str:
     """Return the step to go on with: the first that is not done."""
     return next((step for step, state in states.items() if state != "done"), "scheme")
+
+
+def next_thing(room: StoredRoom, *, news: bool = False) -> NextThing:
+    """Return the one next thing to do; ``news`` says that the client did something which has not been seen."""
+    states = step_states(room)
+    if room.stage == "answered":
+        return NextThing("answer", "scheme")
+    if news:
+        return NextThing("look", "photos") if room.photos else NextThing("brief", "brief")
+    if room.shared is not None:
+        return NextThing("see scheme", "scheme")
+    return _in_step(room, next_step(states), states)
+
+
+def _in_step(room: StoredRoom, step: str, states: Mapping[str, State]) -> NextThing:
+    document, roles = room.document, wished_roles(room)
+    if step == "mark" and states["mark"] == "under way":
+        bare = [entry["file"] for entry in _entries(document) if not (entry.get("surfaces") or entry.get("areas"))]
+        return NextThing("mark photo", step, bare[0]) if bare else NextThing("mark", step)
+    if step == "shortlist":
+        return NextThing("choose", step, next((role for role in roles if role not in document.get("pins", {})), ""))
+    if step == "wall" and states["wall"] == "to do":
+        # Outlines are drawn where marks are.
+        return NextThing("outline", "mark", roles[0])
+    if step in ("wall", "scheme"):
+        # Who has outlined some of the roles may leave it at that.
+        return NextThing("share", "scheme")
+    return {
+        "brief": NextThing("brief", "brief"),
+        "photos": NextThing("photos", "photos"),
+        "mark": NextThing("mark", "mark"),
+    }[step]
 
 
 def wished_roles(room: StoredRoom) -> list[str]:

@@ -7,6 +7,7 @@ import sqlite3
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing, contextmanager, suppress
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -16,11 +17,12 @@ from sqlalchemy.orm import Session
 
 from matcher.errors import Problem, RequestError, StoreError
 from matcher.store.database_file import DatabaseFile, create_private
-from matcher.store.tables import SCHEMA_VERSION, Base, SchemaVersion
+from matcher.store.tables import SCHEMA_VERSION, Base, RoomRow, SchemaVersion, SeenRow
 
 # Assumption: a save takes milliseconds, so who waits longer than this waits for something stuck.
 _BUSY_TIMEOUT_MS = 15_000
 _SETUP_LOCK = "givens tables"
+_FIRST_WITH_SEEN = 3
 
 
 class Database:
@@ -129,7 +131,9 @@ class Database:
                     )
                 )
             elif version < SCHEMA_VERSION:
-                # Version 2 added tables and changed none, so making them was all there was to do.
+                # Versions 2 and 3 added tables and changed none, so making them was nearly all there was to do.
+                if version < _FIRST_WITH_SEEN:
+                    _note_all_seen(session)
                 session.execute(update(SchemaVersion).values(version=SCHEMA_VERSION))
 
     @contextmanager
@@ -143,6 +147,13 @@ class Database:
         return StoreError(
             Problem(self._where, f"the database cannot be used ({why})", "Check database_url, folder and the disk.")
         )
+
+
+def _note_all_seen(session: Session) -> None:
+    """Note of rooms without news that all there is was seen: news were counted until then, not dated."""
+    now = datetime.now(UTC)
+    rooms = session.scalars(select(RoomRow.id).where(RoomRow.client_events <= RoomRow.seen_events))
+    session.add_all(SeenRow(room_id=room, answers=now, photos=now) for room in rooms.all())
 
 
 def _checked_url(text: str) -> URL:

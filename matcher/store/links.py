@@ -1,9 +1,10 @@
-"""Private links to one room, and what comes through them: the brief and the answers."""
+"""Private links to one room, what is shown through them, and what comes through them: the brief and the answers."""
 
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import func, select
@@ -11,15 +12,16 @@ from sqlalchemy.orm import Session
 
 from matcher.errors import NotFoundError, Problem, RequestError
 from matcher.store.photo_rows import photos_of
-from matcher.store.rooms import answers_of, asked_of, find, latest_share, put_document
+from matcher.store.rooms import answers_of, asked_of, find, latest_share, put_document, share_of
 from matcher.store.store import Store
-from matcher.store.stored import Choice, ClientRoom, Json, LinkSummary, OpenedLink
-from matcher.store.tables import AnswerRow, LinkRow, ShareRow
+from matcher.store.stored import Choice, ClientRoom, Json, LinkSummary, OpenedLink, RoleAnswer, Share
+from matcher.store.tables import AnswerPartsRow, AnswerRow, LinkRow, SharePictureRow, ShareRow
 
 # Assumption: nobody answers as often; it keeps a link that got about from filling the disk.
 MOST_ANSWERS = 200
 # Assumption: enough to see whether a link is in use, without a write for every picture of a page.
 _USE_NOTED_EVERY = timedelta(minutes=1)
+_BEYOND_IDS = 1 << 31  # no database here counts rows so far, and none can be asked for more
 
 
 def add_link(store: Store, owner: str, room_id: str, token_hash: str, lasts: timedelta) -> None:
@@ -82,13 +84,17 @@ def load_for_client(store: Store, room_id: str) -> ClientRoom:
     with store.database.reading() as session:
         row = find(session, room_id)
         photos = tuple(photo for photo in photos_of(session, room_id) if photo.by == "client")
+        share = latest_share(session, room_id)
         return ClientRoom(
             row.name,
             row.brief,
             photos,
-            latest_share(session, room_id),
+            None if share is None else share.content,
             answers_of(session, room_id),
             asked_of(session, room_id),
+            share,
+            tuple(row.document.get("wishes", {}).get("roles", ())),
+            frozenset(entry["file"] for entry in row.document.get("photos", ()) if entry.get("references")),
         )
 
 
@@ -103,17 +109,46 @@ def save_brief(store: Store, room_id: str, brief: Json, fill: Callable[[Json, Js
             put_document(row, document)
 
 
-def add_share(store: Store, owner: str, room_id: str, content: Json) -> None:
-    """Show the client something; what was shared before is kept, and no longer shown. Raises NotFoundError."""
+def add_share(store: Store, owner: str, room_id: str, content: Json, pictures: Mapping[str, bytes]) -> int:
+    """Show the client something with its pictures by name, and return its id.
+
+    What was shared before is kept, and no longer shown. Raises NotFoundError.
+    """
     now = datetime.now(UTC)
     with store.database.writing() as session:
         row = find(session, room_id, owner=owner, change=True)
         row.updated, row.stage = now, "shared"
-        session.add(ShareRow(room_id=room_id, content=content, created=now))
+        shared = ShareRow(room_id=room_id, content=content, created=now)
+        session.add(shared)
+        session.flush()
+        session.add_all(SharePictureRow(share_id=shared.id, name=name, data=data) for name, data in pictures.items())
+        return shared.id
 
 
-def add_answer(store: Store, room_id: str, choice: Choice, note: str) -> None:
-    """Keep what the client said; raises RequestError beyond MOST_ANSWERS."""
+def list_shares(store: Store, owner: str, room_id: str) -> tuple[Share, ...]:
+    """Return everything that was ever shared of a room, the latest first; raises NotFoundError."""
+    with store.database.reading() as session:
+        find(session, room_id, owner=owner)
+        rows = session.scalars(select(ShareRow).where(ShareRow.room_id == room_id).order_by(ShareRow.id.desc()))
+        return tuple(share_of(session, row) for row in rows)
+
+
+def shared_picture(store: Store, room_id: str, share_id: int, name: str) -> bytes | None:
+    """Return a picture kept with something that was shared of this room, None where there is none."""
+    if not 0 < share_id < _BEYOND_IDS:
+        return None
+    with store.database.reading() as session:
+        return session.scalar(
+            select(SharePictureRow.data)
+            .join(ShareRow, ShareRow.id == SharePictureRow.share_id)
+            .where(ShareRow.room_id == room_id, ShareRow.id == share_id, SharePictureRow.name == name)
+        )
+
+
+def add_answer(
+    store: Store, room_id: str, choice: Choice, note: str, *, parts: Sequence[RoleAnswer], share_id: int | None
+) -> None:
+    """Keep what the client said to a share; raises RequestError beyond MOST_ANSWERS, or for another room's share."""
     now = datetime.now(UTC)
     with store.database.writing() as session:
         row = find(session, room_id, change=True)
@@ -122,7 +157,14 @@ def add_answer(store: Store, room_id: str, choice: Choice, note: str) -> None:
             raise RequestError(
                 Problem("answer", f"{present} answers were given already, the most", "Speak to your consultant.")
             )
-        session.add(AnswerRow(room_id=room_id, choice=choice, note=note, created=now))
+        if share_id is not None:
+            shared = session.get(ShareRow, share_id)
+            if shared is None or shared.room_id != room_id:
+                raise RequestError(Problem("answer", "what it is about is not there", "Open the page anew."))
+        answer = AnswerRow(room_id=room_id, choice=choice, note=note, created=now)
+        session.add(answer)
+        session.flush()
+        told = {"roles": [asdict(part) for part in parts]}
+        session.add(AnswerPartsRow(answer_id=answer.id, share_id=share_id, parts=told))
         row.stage = "answered"
-        row.client_events += 1
         row.updated = now

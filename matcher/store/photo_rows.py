@@ -50,10 +50,10 @@ def attach(store: Store, session: Session, room_id: str, arrival: Arrival) -> St
 
 
 def take_over(session: Session, room_id: str, photo: StoredPhoto) -> StoredPhoto:
-    """Note that the client sent this photo too."""
-    where = (PhotoRow.room_id == room_id, PhotoRow.sha == photo.sha)
-    session.execute(update(PhotoRow).where(*where).values(by="client"))
-    return replace(photo, by="client")
+    """Note that the client sent this photo too, now."""
+    where, now = (PhotoRow.room_id == room_id, PhotoRow.sha == photo.sha), datetime.now(UTC)
+    session.execute(update(PhotoRow).where(*where).values(by="client", created=now))
+    return replace(photo, by="client", created=now)
 
 
 def photos_of(session: Session, room_id: str) -> tuple[StoredPhoto, ...]:

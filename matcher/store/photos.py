@@ -43,7 +43,6 @@ def add_photo(store: Store, room_id: str, arrival: Arrival, *, most: int) -> Sto
             photo = take_over(session, room_id, known)
         else:
             return known
-        row.client_events += arrival.by == "client"
         return photo
 
 

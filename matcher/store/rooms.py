@@ -11,11 +11,13 @@ from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 
 from matcher.errors import ConflictError, NotFoundError, Problem
+from matcher.store import seen
 from matcher.store.leaving import finish_leaving, note_leaving
 from matcher.store.photo_rows import Arrival, attach, photos_of
+from matcher.store.seen import news_of, unseen_answers, unseen_photos
 from matcher.store.store import Store
-from matcher.store.stored import Answer, Ask, Choice, Json, RoomSummary, StoredRoom
-from matcher.store.tables import AnswerRow, AskRow, PhotoRow, RoomRow, ShareRow
+from matcher.store.stored import Answer, Ask, Choice, Json, News, RoleAnswer, RoomSummary, Share, StoredRoom
+from matcher.store.tables import AnswerPartsRow, AnswerRow, AskRow, PhotoRow, RoomRow, SharePictureRow, ShareRow
 
 
 def no_such_room() -> NotFoundError:
@@ -73,47 +75,55 @@ def list_rooms(store: Store, owner: str) -> tuple[RoomSummary, ...]:
         count,
         RoomRow.surfaces,
         RoomRow.updated,
-        RoomRow.client_events > RoomRow.seen_events,
+        unseen_answers(),
+        unseen_photos(),
     )
     with store.database.reading() as session:
         found = session.execute(
             select(*columns).where(RoomRow.owner == owner).order_by(RoomRow.updated.desc(), RoomRow.id)
         )
         return tuple(
-            RoomSummary(id_, name, stage, photos, surfaces, updated, bool(unread))
-            for id_, name, stage, photos, surfaces, updated, unread in found
+            RoomSummary(id_, name, stage, photos, surfaces, updated, answers + sent > 0, news_of(answers, sent))
+            for id_, name, stage, photos, surfaces, updated, answers, sent in found
         )
 
 
-def load_room(store: Store, owner: str, room_id: str, *, read: bool) -> StoredRoom:
-    """Return the whole room; ``read`` notes that what the client did so far was seen, where that can be written.
-
-    Raises NotFoundError.
-    """
+def load_room(store: Store, owner: str, room_id: str) -> StoredRoom:
+    """Return the whole room; raises NotFoundError."""
     with store.database.reading() as session:
         row = find(session, room_id, owner=owner)
-        room = StoredRoom(
-            id=row.id,
-            name=row.name,
-            revision=row.revision,
-            document=row.document,
-            brief=row.brief,
-            remark=row.remark,
-            stage=row.stage,
-            photos=photos_of(session, room_id),
-            shared=latest_share(session, room_id),
-            answers=answers_of(session, room_id),
-            asked=asked_of(session, room_id),
-        )
-        seen, unread = row.client_events, row.client_events > row.seen_events
-    if read and unread:
+        return room_of(session, row)
 
-        def note_seen(session: Session) -> None:
-            # What arrived since it was read above stays unread.
-            find(session, room_id, owner=owner, change=True).seen_events = seen
 
-        store.database.note(note_seen)
-    return room
+def note_seen(store: Store, owner: str, room_id: str, kind: News, upto: datetime) -> None:
+    """Note that the consultant saw what came from the client up to a moment; lost where the disk takes no more."""
+
+    def note(session: Session) -> None:
+        find(session, room_id, owner=owner, change=True)
+        seen.note_seen(session, room_id, kind, upto)
+
+    store.database.note(note)
+
+
+def room_of(session: Session, row: RoomRow) -> StoredRoom:
+    """Return the whole room of a row."""
+    share = latest_share(session, row.id)
+    answers, photos = session.execute(select(unseen_answers(), unseen_photos()).where(RoomRow.id == row.id)).one()
+    return StoredRoom(
+        id=row.id,
+        name=row.name,
+        revision=row.revision,
+        document=row.document,
+        brief=row.brief,
+        remark=row.remark,
+        stage=row.stage,
+        photos=photos_of(session, row.id),
+        shared=None if share is None else share.content,
+        answers=answers_of(session, row.id),
+        asked=asked_of(session, row.id),
+        share=share,
+        news=news_of(answers, photos),
+    )
 
 
 def owns_room(store: Store, owner: str, room_id: str) -> bool:
@@ -186,17 +196,36 @@ def count_surfaces(document: Json) -> int:
     return len({surface.get("name") for surface in [*outlined, *document.get("surfaces", [])]})
 
 
-def latest_share(session: Session, room_id: str) -> Json | None:
+def latest_share(session: Session, room_id: str) -> Share | None:
     """Return what was shared last."""
-    return session.scalar(
-        select(ShareRow.content).where(ShareRow.room_id == room_id).order_by(ShareRow.id.desc()).limit(1)
-    )
+    row = session.scalar(select(ShareRow).where(ShareRow.room_id == room_id).order_by(ShareRow.id.desc()).limit(1))
+    return None if row is None else share_of(session, row)
+
+
+def share_of(session: Session, row: ShareRow) -> Share:
+    """Return a share with the names of its pictures."""
+    names = select(SharePictureRow.name).where(SharePictureRow.share_id == row.id).order_by(SharePictureRow.id)
+    return Share(row.id, row.content, row.created, tuple(session.scalars(names)))
 
 
 def answers_of(session: Session, room_id: str) -> tuple[Answer, ...]:
     """Return the answers, oldest first."""
-    rows = session.scalars(select(AnswerRow).where(AnswerRow.room_id == room_id).order_by(AnswerRow.id))
-    return tuple(Answer(cast(Choice, row.choice), row.note, row.created) for row in rows)
+    found = session.execute(
+        select(AnswerRow, AnswerPartsRow)
+        .outerjoin(AnswerPartsRow, AnswerPartsRow.answer_id == AnswerRow.id)
+        .where(AnswerRow.room_id == room_id)
+        .order_by(AnswerRow.id)
+    )
+    return tuple(
+        Answer(
+            cast(Choice, row.choice),
+            row.note,
+            row.created,
+            () if told is None else tuple(RoleAnswer(**part) for part in told.parts["roles"]),
+            None if told is None else told.share_id,
+        )
+        for row, told in found
+    )
 
 
 def asked_of(session: Session, room_id: str) -> Ask | None:

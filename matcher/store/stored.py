@@ -9,6 +9,9 @@ from typing import Any, Literal
 Json = dict[str, Any]
 Sender = Literal["client", "consultant"]
 Choice = Literal["like", "not sure", "no"]
+News = Literal["answer", "photos"]
+# Whose turn it is in a room: anybody's, the consultant's, the client's.
+Whose = Literal["all", "mine", "client"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +39,35 @@ class StoredPhoto:
 
 
 @dataclass(frozen=True, slots=True)
+class RoleAnswer:
+    """What the client said of the paint of one role."""
+
+    role: str
+    choice: Choice
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
-    """What the client said to what was shared."""
+    """What the client said to what was shared: to the whole of it, and to its ``parts``; ``share`` is its id, None for
+    answers of before that was kept.
+    """
 
     choice: Choice
     note: str
     created: datetime
+    parts: tuple[RoleAnswer, ...] = ()
+    share: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What was shared once: ``content`` as it was written, ``pictures`` the names of those kept with it."""
+
+    id: int
+    content: Json
+    created: datetime
+    pictures: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +81,9 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class RoomSummary:
-    """A room in the list; ``surfaces`` counts different names, ``unread`` tells of photos or answers not yet seen."""
+    """A room in the list; ``surfaces`` counts different names, ``unread`` tells of photos or answers not yet seen, and
+    ``news`` which.
+    """
 
     id: str
     name: str
@@ -64,11 +92,14 @@ class RoomSummary:
     surfaces: int
     updated: datetime
     unread: bool
+    news: tuple[News, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class StoredRoom:
-    """A room as the consultant works on it: ``document`` has the room file's structure and may be a draft."""
+    """A room as the consultant works on it: ``document`` has the room file's structure and may be a draft; ``news`` is
+    what of the client's has not been seen, ``share`` what the client sees, of which ``shared`` is the content.
+    """
 
     id: str
     name: str
@@ -81,11 +112,15 @@ class StoredRoom:
     shared: Json | None
     answers: tuple[Answer, ...]
     asked: Ask | None = None
+    share: Share | None = None
+    news: tuple[News, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class ClientRoom:
-    """What the householder may see of their room: ``photos`` are the ones they sent."""
+    """What the householder may see of their room: ``photos`` are the ones they sent, ``wished`` the
+    roles that are to be painted so far, ``carded`` those of their photos in which the consultant outlined a card.
+    """
 
     name: str
     brief: Json
@@ -93,6 +128,9 @@ class ClientRoom:
     shared: Json | None
     answers: tuple[Answer, ...]
     asked: Ask | None = None
+    share: Share | None = None
+    wished: tuple[str, ...] = ()
+    carded: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeD
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 # Raised by whoever changes a table, together with the step that brings an older database up.
-SCHEMA_VERSION = 2
+SCHEMA_VERSION = 3
 
 Json = dict[str, Any]
 _KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
@@ -114,7 +114,9 @@ class SignInAttempt(Base):
 
 
 class RoomRow(Base):
-    """A room. ``revision`` counts changes of ``document``; events: what the client did, and what of it was seen."""
+    """A room. ``revision`` counts changes of ``document``; its news were counted in ``client_events`` and
+    ``seen_events`` before version 3, and stand in :class:`SeenRow` since.
+    """
 
     __tablename__ = "rooms"
     id: Mapped[str] = mapped_column(Key, primary_key=True)
@@ -193,8 +195,19 @@ class ShareRow(Base):
     created: Mapped[datetime]
 
 
+class SharePictureRow(Base):
+    """A picture as it was shared, ``name`` its part in it; it goes with the room."""
+
+    __tablename__ = "share_pictures"
+    __table_args__ = (UniqueConstraint("share_id", "name"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    share_id: Mapped[int] = mapped_column(ForeignKey("shares.id", ondelete="CASCADE"), index=True)
+    name: Mapped[str]
+    data: Mapped[bytes]
+
+
 class AnswerRow(Base):
-    """What the client said to it."""
+    """What the client said to it as a whole."""
 
     __tablename__ = "answers"
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -202,6 +215,26 @@ class AnswerRow(Base):
     choice: Mapped[str]
     note: Mapped[str]
     created: Mapped[datetime]
+
+
+class AnswerPartsRow(Base):
+    """To which share an answer was given, and what was said of each role; answers of before version 3 have none."""
+
+    __tablename__ = "answer_parts"
+    answer_id: Mapped[int] = mapped_column(
+        ForeignKey("answers.id", ondelete="CASCADE"), primary_key=True, autoincrement=False
+    )
+    share_id: Mapped[int | None] = mapped_column(ForeignKey("shares.id", ondelete="CASCADE"), index=True)
+    parts: Mapped[Json]
+
+
+class SeenRow(Base):
+    """Up to which moment the consultant has seen what came from the client: answers, and photos."""
+
+    __tablename__ = "seen"
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), primary_key=True)
+    answers: Mapped[datetime]
+    photos: Mapped[datetime]
 
 
 class AskRow(Base):
@@ -214,3 +247,11 @@ class AskRow(Base):
     surface: Mapped[str]
     created: Mapped[datetime]
     withdrawn: Mapped[datetime | None]
+
+
+class PutAwayRow(Base):
+    """A hint that a consultant put away, by its name."""
+
+    __tablename__ = "put_away"
+    user_id: Mapped[str] = mapped_column(Key, ForeignKey("users.id", ondelete="CASCADE"), primary_key=True)
+    hint: Mapped[str] = mapped_column(primary_key=True)

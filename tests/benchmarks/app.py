@@ -1,8 +1,9 @@
 """How quick the browser app is behind the screen: ``python -m tests.benchmarks.app [ROUNDS]``.
 
 Times the use cases that a hand waits for, on a 12 megapixel photo and a 3,000-paint deck, as medians beside
-``cv2.imread`` of the same photo in the same run; then twenty householders sending a photo each at once to a running
-server through its own pages, with the server's peak memory and how long somebody else waits for a page meanwhile.
+``cv2.imread`` of the same photo in the same run; a thousand rooms listed; then twenty householders sending a photo
+each at once to a running server through its own pages, with the server's peak memory and how long somebody else waits
+for a page meanwhile.
 """
 
 from __future__ import annotations
@@ -20,21 +21,24 @@ from typing import TYPE_CHECKING, Any
 import cv2
 import numpy as np
 
-from matcher.service import ahead, client, live, showing
+from matcher.service import ahead, client, live, room_list, showing
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, add_photo, load_room, new_room, open_desk, save_document
+from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, open_desk, save_document
 from matcher.settings import Settings
+from matcher.store import rooms
 from tests.benchmarks.large_job import write_deck, write_photo, write_room
 from tests.ui.browser import CHROMIUM, FLAGS
 from tests.ui.givens_server import serve_givens
+from ui import words
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import BrowserContext, Page
 
 _ROUNDS = 5
 _PAINTS = 3_000
 _HOUSEHOLDERS = 20
-_UPLOAD_S, _HAND_S, _PEAK_MB = 2.0, 0.5, 1000
+_ROOMS = 1_000
+_UPLOAD_S, _HAND_S, _LIST_S, _PEAK_MB = 2.0, 0.5, 1.0, 1000
 
 
 def main(arguments: list[str]) -> None:
@@ -48,6 +52,7 @@ def main(arguments: list[str]) -> None:
         document = _document(write_room(folder, photo))
         _print_hand(desk, photo, document, rounds)
         if Path(CHROMIUM).exists():
+            _print_rooms(folder, rounds)
             _print_screen(folder, rounds)
             _print_crowd(folder, photo)
         else:
@@ -113,6 +118,49 @@ def _document(room_file: Path) -> dict[str, Any]:
     front = [[2000, 200], [3850, 200], [3850, 1450], [2000, 1450]]
     document["photos"][0]["areas"] = [{"role": "cabinets", "outlines": [front]}]
     return document
+
+
+def _print_rooms(folder: Path, rounds: int) -> None:
+    """List a thousand rooms, each as full as the sample kitchen: from the store, and on the screen."""
+    from playwright.sync_api import sync_playwright
+
+    with serve_givens(folder / "rooms") as server, sync_playwright() as playwright:
+        # One visitor, whose browser keeps the app's scripts; for the first one the sample is made.
+        context = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS)).new_context()
+        _listed_on_screen(context, server.address)
+        desk = open_desk(Settings(folder=folder / "rooms"))
+        user = local_user(desk)
+        document = load_room(desk, user, list_rooms(desk, user)[0].id).document
+        for number in range(_ROOMS):
+            rooms.create_room(desk.store, user.id, name=f"Room {number}", document=document, stage="new")
+        asked = [_seconds(room_list.list_page, desk, user) for _ in range(rounds)]
+        sought = [_seconds(room_list.list_page, desk, user, like="room 99") for _ in range(rounds)]
+        seen = [_listed_on_screen(context, server.address) for _ in range(rounds)]
+        context.close()
+    print(f"{f'{_ROOMS} rooms listed, from the store':<44}{_times(asked)}   target < {_LIST_S:g} s")
+    print(f"{f'{_ROOMS} rooms sought by name':<44}{_times(sought)}   target < {_LIST_S:g} s")
+    first, taken, sizes = ([one[place] for one in seen] for place in range(3))
+    print(
+        f"{f'{_ROOMS} rooms listed, to the last card on screen':<44}{_times(taken)}   target < {_LIST_S:g} s, "
+        f"{np.median(first):.3f} s of it until the app's name stands there; "
+        f"{np.median(sizes) / 1e3:.0f} kB over the socket"
+    )
+
+
+def _listed_on_screen(context: BrowserContext, address: str) -> tuple[float, float, int]:
+    """Open the first page; return the seconds until its first line and its last card are there, and the bytes sent."""
+    page = context.new_page()
+    received: list[int] = []
+    page.on("websocket", lambda socket: socket.on("framereceived", lambda frame: received.append(len(frame))))
+    start = time.perf_counter()
+    page.goto(address)
+    page.locator(".g-mark").wait_for()
+    first = time.perf_counter() - start
+    # What stands under the cards.
+    page.get_by_text(words.GUARD).wait_for()
+    last = time.perf_counter() - start
+    page.close()
+    return first, last, sum(received)
 
 
 def _print_screen(folder: Path, rounds: int) -> None:

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
+import pty
 import re
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -12,8 +16,12 @@ import pytest
 from typer.testing import CliRunner
 
 from matcher.cli.app import app
+from matcher.errors import PhotoError, RequestError
+from tests.service.pictures import picture
 
 Run = Callable[..., Any]
+ROOT = Path(__file__).parents[2]
+KITCHEN = ROOT / "sample_photos" / "kitchen"
 DESCRIPTION_KEYS = ["code", "name", "lab", "lrv", "hex", "designation", "undertone", "warmth"]
 
 
@@ -84,6 +92,131 @@ def test_paint_near_gives_the_kinds_of_the_contract(deck: str) -> None:
     assert result["same_lrv_cooler"] == ["V1"]
     assert result["lighter"] == ["G3"]
     assert result["greener_darker"] == ["G2"]
+
+
+@pytest.mark.parametrize("named", [("--lab", "76", "1", "6"), ("One",), ("  oNE ",)])
+def test_paint_near_takes_what_describe_takes(deck: str, named: tuple[str, ...]) -> None:
+    described = run_json("paint", "describe", *named, "--deck", deck)
+    near = run_json("paint", "near", *named, "--deck", deck)
+    assert described["lab"] == [76.0, 1.0, 6.0]
+    # A colour that is no paint of the deck has the paint of the same colour nearest; a paint is not its own neighbour.
+    assert ("G1" in near["nearest"]) == (named[0] == "--lab")
+    assert near["lighter"] == ["G3"]
+    assert near["greener_darker"] == ["G2"]
+
+
+def test_paint_near_takes_hex(deck: str) -> None:
+    near = run_json(
+        "paint", "near", "--hex", run_json("paint", "describe", "V1", "--deck", deck)["hex"], "--deck", deck
+    )
+    assert near["nearest"][0] == "V1"
+
+
+def test_a_code_goes_before_a_name_and_a_name_of_several_is_asked_about(tmp_path: Path) -> None:
+    path = tmp_path / "deck.csv"
+    path.write_text("code,name,L,a,b\nB1,A1,70,0,0\nA1,Twin,80,0,0\nC1,Twin,60,0,0\n", encoding="utf-8")
+    assert run_json("paint", "describe", "A1", "--deck", str(path))["lab"] == [80.0, 0.0, 0.0]
+    with pytest.raises(RequestError, match=r"2 paints are called 'twin'.*A1, C1"):
+        run_text("paint", "near", "twin", "--deck", str(path))
+    with pytest.raises(RequestError, match=r"no code 'Twim'\. Did you mean Twin \(A1\)"):
+        run_text("paint", "near", "Twim", "--deck", str(path))
+
+
+@pytest.mark.parametrize("named", [(), ("G1", "--hex", "#808080"), ("--hex", "#808080", "--lab", "76", "1", "6")])
+def test_one_colour_is_asked_about_at_a_time(deck: str, named: tuple[str, ...]) -> None:
+    for command in ("describe", "near"):
+        done = CliRunner().invoke(app, ["paint", command, *named, "--deck", deck])
+        assert done.exit_code == 2
+        assert "give one of CODE" in done.stderr
+
+
+def test_paint_near_names_its_paints_with_their_lrv(deck: str) -> None:
+    """LRV is CIE Y: of L* 76 it is 49.9, of 84 64.0 (CIE 015:2018)."""
+    lines = run_text("paint", "near", "G2", "--deck", deck).splitlines()
+    assert lines[0] == "Nearest"
+    assert "  G1  One   LRV  50" in lines
+    assert "  G3  Four  LRV  64" in lines
+    assert "\x1b" not in "".join(lines)
+
+
+def in_terminal(*arguments: str, **environment: str) -> str:
+    """Run the command with a terminal for stdout and stderr, as somebody at one sees it."""
+    ours, theirs = pty.openpty()
+    code = "import sys; sys.argv[0] = 'givens'; from matcher.cli.app import main; main()"
+    surroundings = {**os.environ, "TERM": "xterm-256color", "PYTHONPATH": str(ROOT), **environment}
+    surroundings.pop("COLORTERM", None)
+    if "NO_COLOR" not in environment:
+        surroundings.pop("NO_COLOR", None)
+    child = subprocess.Popen([sys.executable, "-c", code, *arguments], stdout=theirs, stderr=theirs, env=surroundings)
+    os.close(theirs)
+    shown = b""
+    while True:
+        try:
+            piece = os.read(ours, 4096)
+        except OSError:  # EIO, once nobody holds the other end
+            break
+        if not piece:
+            break
+        shown += piece
+    os.close(ours)
+    assert child.wait(timeout=60) == 0, shown
+    return shown.decode()
+
+
+def test_a_terminal_with_colours_shows_a_swatch_and_any_other_none(deck: str) -> None:
+    """ECMA-48, 8.3.117 (SGR): 48 sets the background. no-color.org: NO_COLOR, not empty, asks for none."""
+    near = ("paint", "near", "G2", "--deck", deck)
+    assert "\x1b[48;" in in_terminal(*near)
+    assert "\x1b" not in in_terminal(*near, NO_COLOR="1")
+
+
+def test_progress_is_a_bar_where_stderr_is_a_terminal(tmp_path: Path) -> None:
+    files = [tmp_path / f"{number}.jpg" for number in (1, 2)]
+    for number, file in enumerate(files):
+        file.write_bytes(picture(number))
+    shown = in_terminal("photo", "check", *map(str, files))
+    assert "━" in shown
+    assert "Checking 2.jpg" in shown
+    assert "Checking 2.jpg …" not in shown
+
+
+def test_several_photos_are_checked_and_one_that_is_none_keeps_nobody_from_seeing_the_others(tmp_path: Path) -> None:
+    first, second = str(KITCHEN / "tile_day.jpg"), str(KITCHEN / "floor_day.jpg")
+    both = run_json("photo", "check", first, second, "-q")
+    assert both == [run_json("photo", "check", first), run_json("photo", "check", second)]
+    none = tmp_path / "none.jpg"
+    none.write_text("a list of paints", encoding="utf-8")
+    done = CliRunner().invoke(app, ["photo", "check", first, str(none), second, "-q"])
+    assert isinstance(done.exception, PhotoError)
+    assert [problem.where for problem in done.exception.problems] == [str(none)]
+    assert "tile_day.jpg: 1200 x 900 pixels" in done.stdout
+    assert "floor_day.jpg: 900 x 1200 pixels" in done.stdout
+    alone = CliRunner().invoke(app, ["photo", "check", str(none), "--json"])
+    assert (alone.stdout, type(alone.exception)) == ("", PhotoError)
+
+
+GROUPS = ((), ("photo",), ("paint",), ("deck",), ("user",))
+
+
+@pytest.mark.parametrize("group", GROUPS, ids=" ".join)
+def test_the_help_says_every_command_in_one_full_line(group: tuple[str, ...], monkeypatch: pytest.MonkeyPatch) -> None:
+    """At 80 columns, what a terminal has at least (common practice)."""
+    monkeypatch.setenv("COLUMNS", "80")
+    shown = run_text(*group, "--help")
+    lines = shown[shown.index("Commands:") :].splitlines()[1:]
+    assert lines
+    for line in lines:
+        assert re.fullmatch(r"  [a-z]+ +\S.*[a-z]\.", line), line
+        assert len(line) <= 80
+    # The usage line has three dots of its own.
+    assert "..." not in "".join(lines)
+    assert "…" not in "".join(lines)
+
+
+def test_a_narrow_terminal_cuts_no_line_of_the_help(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    said = " ".join(run_text("--help").split())
+    assert "Measure a room and rank the deck: result.json and the report." in said
 
 
 def test_deck_check_says_how_large_a_sound_deck_is(deck: str) -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
 import pytest
 
+from matcher.colorimetry.iscc_nbs import designation
 from matcher.errors import RequestError
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
@@ -133,6 +135,21 @@ def test_alternatives_do_what_they_say(kitchen: Kitchen, make_random_deck: MakeD
         assert float(step) > 0
         assert other.score <= scheme.score + 1e-9
         assert values["score_cost"] == pytest.approx(scheme.score - other.score, abs=1e-9)
+
+
+@pytest.mark.parametrize(("seed", "walls"), [(0, 50), (1, 3), (2, 10), (0, None)])
+def test_other_ways_keep_trim_and_ceiling_white(
+    kitchen: Kitchen, make_random_deck: MakeDeck, seed: int, walls: int | None
+) -> None:
+    """What is white is told by its ISCC-NBS name (NBS Circular 553, 1955), which the ranking does not use."""
+    deck = make_random_deck(300, seed)
+    question = ask(["walls", "trim", "ceiling"], kitchen, deck)
+    pins = {} if walls is None else {"walls": walls}
+    scheme = build_scheme(replace(question, setting=replace(question.setting, pins=pins)))
+    assert scheme.alternatives
+    for other in scheme.alternatives:
+        names = {one.role: designation(deck.lab[one.paint]) for one in other.roles if one.role != "walls"}
+        assert all(name.endswith("white") for name in names.values()), (other.kind, names)
 
 
 def test_trim_is_lighter_than_the_walls_when_chosen_together(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:

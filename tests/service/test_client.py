@@ -18,12 +18,25 @@ from matcher.service.client import (
     make_link,
     opened_link,
     revoke_link,
+    said_of,
     save_brief,
     share,
+    shared_picture,
+    shares,
 )
-from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, save_document, save_remark
-from matcher.store.stored import User
-from matcher.store.tables import LinkRow
+from matcher.service.desk import (
+    Desk,
+    add_photo,
+    delete_room,
+    list_rooms,
+    load_room,
+    new_room,
+    note_seen,
+    save_document,
+    save_remark,
+)
+from matcher.store.stored import RoleAnswer, User
+from matcher.store.tables import AnswerPartsRow, LinkRow, SeenRow, SharePictureRow
 from tests.service.pictures import picture
 
 
@@ -161,19 +174,117 @@ def test_a_link_cannot_fill_the_store_with_answers(desk: Desk, token: str, monke
         answer(desk, token, "no", "")
 
 
-def test_photos_and_answers_are_news_until_the_room_is_opened(desk: Desk, user: User, room_id: str, token: str) -> None:
-    def unread() -> bool:
-        return list_rooms(desk, user)[0].unread
+def test_photos_and_answers_are_news_until_each_is_seen(desk: Desk, user: User, room_id: str, token: str) -> None:
+    def news() -> tuple[str, ...]:
+        (room,) = list_rooms(desk, user)
+        assert room.unread == bool(room.news)
+        assert load_room(desk, user, room_id).news == room.news
+        return room.news
 
-    assert not unread()
-    for act in (lambda: add_client_photo(desk, token, picture(), "a.jpg"), lambda: answer(desk, token, "like", "")):
-        act()
-        assert unread()
-        assert unread()
-        load_room(desk, user, room_id)
-        assert not unread()
+    assert news() == ()
+    add_client_photo(desk, token, picture(), "a.jpg")
+    assert news() == news() == ("photos",)
+    answer(desk, token, "like", "")
+    # Looking at the photos is no reading of the answer.
+    note_seen(desk, user, load_room(desk, user, room_id), "photos")
+    assert news() == ("answer",)
+    before = load_room(desk, user, room_id)
+    answer(desk, token, "no", "")
+    # What came since the page was loaded stays new.
+    note_seen(desk, user, before, "answer")
+    assert news() == ("answer",)
+    note_seen(desk, user, load_room(desk, user, room_id), "answer")
+    assert news() == ()
     add_photo(desk, room_id, picture(3), "own.jpg", by="consultant")
-    assert not unread()
+    assert news() == ()
+    # A photo that both sent is news when the client sends it.
+    add_client_photo(desk, token, picture(3), "own.jpg")
+    assert news() == ("photos",)
+
+
+def test_nobody_notes_for_somebody_else(desk: Desk, user: User, other: User, room_id: str, token: str) -> None:
+    answer(desk, token, "like", "")
+    with pytest.raises(NotFoundError):
+        note_seen(desk, other, load_room(desk, user, room_id), "answer")
+    assert list_rooms(desk, user)[0].news == ("answer",)
+
+
+SCHEME = {"paints": [{"id": "walls", "role": "Walls"}, {"id": "trim", "role": "Trim"}]}
+
+
+def test_each_share_is_kept_with_its_pictures(desk: Desk, user: User, other: User, room_id: str, token: str) -> None:
+    first = share(desk, user, room_id, SCHEME, {"before": b"old", "after": b"new"})
+    second = share(desk, user, room_id, {**SCHEME, "remark": "again"})
+    assert [(one.id, one.pictures) for one in shares(desk, user, room_id)] == [
+        (second, ()), (first, ("before", "after"))
+    ]  # fmt: skip
+    shown = client_room(desk, token).share
+    assert shown is not None
+    assert (shown.id, shown.content["remark"]) == (second, "again")
+    assert shared_picture(desk, token, first, "after") == b"new"
+    for share_id, name in ((first, "other-0"), (second, "after"), (0, "after"), (1 << 40, "after")):
+        with pytest.raises(NotFoundError):
+            shared_picture(desk, token, share_id, name)
+    elsewhere = make_link(desk, user, new_room(desk, user, "Another"))
+    with pytest.raises(NotFoundError):
+        shared_picture(desk, elsewhere, first, "after")
+    with pytest.raises(AccessError):
+        shared_picture(desk, "x", first, "after")
+    with pytest.raises(NotFoundError):
+        shares(desk, other, room_id)
+
+
+def test_what_was_shared_leaves_with_its_room(desk: Desk, user: User, room_id: str, token: str) -> None:
+    share_id = share(desk, user, room_id, SCHEME, {"after": b"new"})
+    answer(desk, token, "like", "", parts=[RoleAnswer("walls", "like", "")], share=share_id)
+    delete_room(desk, user, room_id)
+    with desk.store.database.reading() as session:
+        for table in (SharePictureRow, AnswerPartsRow, SeenRow):
+            assert session.scalars(select(table)).all() == []
+
+
+def test_an_answer_is_per_role_and_can_be_changed(desk: Desk, user: User, room_id: str, token: str) -> None:
+    share_id = share(desk, user, room_id, SCHEME)
+    parts = [RoleAnswer("walls", "like", ""), RoleAnswer("trim", "not sure", "too white?\0")]
+    answer(desk, token, "not sure", "", parts=parts, share=share_id)
+    answer(desk, token, "like", "yes", parts=parts[:1], share=share_id)
+    first, last = client_room(desk, token).answers
+    assert first.parts == (RoleAnswer("walls", "like", ""), RoleAnswer("trim", "not sure", "too white?"))
+    assert (last.choice, last.note, last.parts, last.share) == ("like", "yes", (parts[0],), share_id)
+    assert load_room(desk, user, room_id).answers == (first, last)
+
+
+def test_an_answer_to_what_was_not_shared_is_refused(desk: Desk, user: User, room_id: str, token: str) -> None:
+    share_id = share(desk, user, room_id, SCHEME)
+    elsewhere = share(desk, user, new_room(desk, user, "Another"), SCHEME)
+    walls = RoleAnswer("walls", "like", "")
+    for parts, about, why in (
+        ([RoleAnswer("door", "like", "")], share_id, "'door' was not shared"),
+        ([walls, walls], share_id, "answered twice"),
+        ([RoleAnswer("walls", "maybe", "")], share_id, "'maybe' is not one of"),  # type: ignore[arg-type]
+        ([walls], elsewhere, "not there"),
+        ([RoleAnswer("walls", "no", "x" * 2001)], share_id, "2001 characters"),
+    ):
+        with pytest.raises(RequestError, match=why):
+            answer(desk, token, "like", "", parts=parts, share=about)
+    assert client_room(desk, token).answers == ()
+
+
+def test_the_brief_begins_with_what_the_consultant_has_in_mind(
+    desk: Desk, user: User, room_id: str, token: str
+) -> None:
+    said = {"room": {"name": "x"}, "wishes": {"roles": ["trim", "door"]}}
+    save_document(desk, user, room_id, said, revision=1)
+    assert client_room(desk, token).wished == ("trim", "door")
+    shown = {"may_be_painted": ["trim", "door"]}
+    # What stands as it was shown nobody wrote; what is taken back was written.
+    assert said_of({}, shown, {"may_be_painted": ["trim", "door"], "warmth": None, "stays": [], "kind": ""}) == {}
+    assert said_of({}, shown, {"may_be_painted": ["trim"], "warmth": "either"}) == {
+        "may_be_painted": ["trim"], "warmth": "either"
+    }  # fmt: skip
+    assert said_of({"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"]}) == {
+        "may_be_painted": ["walls"]
+    }
 
 
 BRIEF = {

@@ -14,7 +14,7 @@ from matcher import service
 from matcher.demo.location import demo_room
 from matcher.errors import RequestError, UnmeasuredError
 from matcher.paints.deck import Deck
-from matcher.service import live, showing
+from matcher.service import live, sharing, showing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
 from matcher.service.first_run import furnish
@@ -145,7 +145,7 @@ def test_drawings_name_every_surface_and_paint(desk: Desk, room: StoredRoom) -> 
 def test_what_is_shared_holds_no_photo_and_nothing_of_the_deck(desk: Desk, room: StoredRoom) -> None:
     found = live.ranked(desk, room)
     assert found is not None
-    shared = showing.to_share(found, "By the window.")
+    shared = sharing.to_share(found, "By the window.")
     assert {paint["role"] for paint in shared["paints"]} == {"Walls", "Trim"}
     assert shared["remark"] == "By the window."
     assert "jpg" not in json.dumps(shared)

@@ -8,15 +8,16 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
-from sqlalchemy import select, text, update
+from sqlalchemy import delete, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from matcher.errors import RequestError
-from matcher.service.desk import Desk, open_desk
+from matcher.service import client
+from matcher.service.desk import Desk, list_rooms, load_room, new_room, open_desk
 from matcher.settings import Settings
 from matcher.store.database import Database
 from matcher.store.stored import User
-from matcher.store.tables import SCHEMA_VERSION, Moment, PhotoRow, SchemaVersion, UserRow
+from matcher.store.tables import SCHEMA_VERSION, AnswerPartsRow, Moment, PhotoRow, RoomRow, SchemaVersion, UserRow
 
 
 def refusal(url: str) -> str:
@@ -42,17 +43,34 @@ def test_a_database_of_a_newer_version_is_left_alone(desk: Desk, settings: Setti
 
 
 def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Settings, user: User) -> None:
-    """Version 2 added three tables and changed none."""
+    """Version 2 added three tables, version 3 four; neither changed any."""
+    added = ("browsers", "leaving_photos", "uploads", "put_away", "share_pictures", "answer_parts", "seen")
     with desk.store.database.writing() as session:
-        for name in ("browsers", "leaving_photos", "uploads"):
+        for name in added:
             session.execute(text(f"DROP TABLE {name}"))
         session.execute(update(SchemaVersion).values(version=1))
     again = open_desk(settings)
     with again.store.database.reading() as session:
-        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [2]
+        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [3]
         assert session.scalars(select(UserRow.name)).all() == [user.name]
-        for name in ("browsers", "leaving_photos", "uploads"):
+        for name in added:
             assert session.execute(text(f"SELECT count(*) FROM {name}")).scalar() == 0
+    again.store.close()
+
+
+def test_news_of_an_older_database_are_those_that_were_not_seen(desk: Desk, settings: Settings, user: User) -> None:
+    """Before version 3 news were counted: of a room without any all is seen, of another all is new."""
+    read, unread = (new_room(desk, user, name) for name in ("Read", "Unread"))
+    for room in (read, unread):
+        client.answer(desk, client.make_link(desk, user, room), "like", "")
+    with desk.store.database.writing() as session:
+        session.execute(delete(AnswerPartsRow))
+        session.execute(update(RoomRow).where(RoomRow.id == unread).values(client_events=1))
+        session.execute(update(SchemaVersion).values(version=2))
+    again = open_desk(settings)
+    assert {room.name: room.news for room in list_rooms(again, user)} == {"Read": (), "Unread": ("answer",)}
+    (answer,) = load_room(again, user, read).answers
+    assert (answer.choice, answer.parts, answer.share) == ("like", (), None)
     again.store.close()
 
 

@@ -8,9 +8,10 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from matcher.service import client, live, showing
+from matcher.service import client, live, sharing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, load_room
+from matcher.service.records import RoleAnswer
 from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
 from ui import words
@@ -20,10 +21,10 @@ RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 WHOLE = {
     "brief": f"button:has-text('{words.LINK_MAKE}')",
     "photos": "img.g-photo",
-    "mark": ".g-surface",
+    "mark": ".g-measured li",
     "shortlist": ".g-closer",
     "wall": f"text={words.WALL_GUESS}",
-    "scheme": f"button:has-text('{words.SHARE}')",
+    "scheme": ".c-preview",
 }
 
 
@@ -57,16 +58,34 @@ def test_a_step_of_a_room(server: Server, sample_room: str, page: Page, step: st
         page.locator("img.after").wait_for()
     take_picture(page, f"wide-{step}")
     assert violations(page) == []
+    if step == "photos":
+        page.get_by_role("button", name=words.REMOVE, exact=True).first.click()
+        expect(page.get_by_role("button", name=words.REMOVE_YES)).to_be_visible()
+        at_rest(page)
+        assert violations(page) == []
+
+
+def at_rest(page: Page) -> None:
+    """While a page is being drawn what is not sure to stay is paler."""
+    expect(page.locator("[data-stale=true]")).to_have_count(0)
+    page.wait_for_timeout(500)
 
 
 def test_the_rooms_and_the_sign_in(server: Server, sample_room: str, page: Page) -> None:
     page.goto(server.address)
     expect(page.get_by_role("link", name="Hazel Close kitchen")).to_be_visible()
+    at_rest(page)
+    assert violations(page) == []
+    take_picture(page, "wide-rooms")
+    page.get_by_role("button", name=words.NEW_ROOM).click()
+    page.get_by_role("button", name=words.NEW_ROOM_BEGIN).click()
+    expect(page.get_by_text(words.NEW_ROOM_NAMELESS)).to_be_visible()
+    at_rest(page)
+    assert violations(page) == []
+    page.get_by_role("button", name=words.IMPORT).click()
     expect(page.locator("input[type=file]")).to_have_count(1)
     expect(page.get_by_text(words.IMPORT_HELP)).to_be_visible()
-    # While a page is being drawn what is not sure to stay is paler.
-    expect(page.locator("[data-stale=true]")).to_have_count(0)
-    page.wait_for_timeout(500)
+    at_rest(page)
     assert violations(page) == []
     page.goto(f"{server.address}/sign-in")
     assert violations(page) == []
@@ -77,8 +96,28 @@ def test_the_householders_page(server: Server, desk: Desk, sample_room: str, pag
     room = load_room(desk, user, sample_room)
     ranked = live.ranked(desk, room)
     assert ranked is not None
-    client.share(desk, user, sample_room, showing.to_share(ranked, "By the window."))
+    token = client.make_link(desk, user, sample_room)
     page.set_viewport_size({"width": 390, "height": 844})
-    page.goto(f"{server.address}/client?link={client.make_link(desk, user, sample_room)}")
+    page.goto(f"{server.address}/client?link={token}")
     expect(page.get_by_role("heading", name=words.CLIENT_TITLE)).to_be_visible()
+    expect(page.locator("input[type=file]")).to_have_count(1)
+    assert violations(page) == []
+    titles = [other["title"] for other in ranked.scheme["alternatives"]]
+    content = sharing.to_share(ranked, "By the window.", alternatives=titles[:2])
+    painted = sharing.picture_of(desk, room, [{"id": "cabinets", "code": content["paints"][0]["code"]}])
+    assert painted.picture
+    client.share(desk, user, sample_room, content, {sharing.BEFORE: painted.picture, sharing.AFTER: painted.picture})
+    client.answer(desk, token, "like", "yes", parts=[RoleAnswer("walls", "like", "")])
+    page.reload()
+    expect(page.get_by_role("heading", name=words.CLIENT_SHARED)).to_be_visible()
+    expect(page.locator("input[type=file]")).to_have_count(1)
+    assert violations(page) == []
+    # The consultant's side of it: the answer, the link with its code, the preview.
+    page.set_viewport_size({"width": 1440, "height": 900})
+    page.goto(f"{server.address}/scheme?room={sample_room}")
+    page.get_by_role("button", name=words.LINK_AGAIN).click()
+    expect(page.get_by_role("img", name=words.LINK_CODE)).to_be_visible()
+    expect(page.get_by_role("region", name=words.SHARE_PREVIEW)).to_be_attached()
+    expect(page.locator("[data-stale=true]")).to_have_count(0)
+    page.wait_for_timeout(500)
     assert violations(page) == []

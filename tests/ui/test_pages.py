@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Sequence
+from io import BytesIO
 from pathlib import Path
+from typing import Any
 from urllib.parse import parse_qsl
 
 import pytest
+from PIL import Image
 from streamlit.testing.v1 import AppTest
 
+from matcher.report.sentences import CLIENT_CHECKS
 from matcher.service import access, client, live
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
+from matcher.service.records import RoleAnswer
 from tests.ui.sent_cookies import COOKIES
 from ui import words
 from ui.choosing.component import Handed
@@ -43,10 +49,17 @@ def page(name: str = "", **query: str) -> AppTest:
     return test
 
 
+def press(test: AppTest, label: str) -> AppTest:
+    """Press the first button of that label."""
+    next(one for one in test.button if one.label == label).click().run()
+    assert not test.exception, [one.message for one in test.exception]
+    return test
+
+
 def text_of(test: AppTest) -> str:
     """Return everything a page says."""
     parts = [element.value for element in (*test.title, *test.header, *test.subheader, *test.markdown, *test.caption)]
-    parts += [str(element.proto.label) for element in test.get("page_link")]
+    parts += [str(element.proto.label) for element in (*test.get("page_link"), *test.get("expander"))]
     parts += [str(element.proto.body) for element in test.get("html")]
     return "\n".join(str(part) for part in parts)
 
@@ -61,9 +74,60 @@ def test_without_rooms_the_first_page_says_how_to_begin(desk: Desk, sample_room:
     delete_room(desk, local_user(desk), sample_room)
     test = page()
     assert words.NO_ROOMS in text_of(test)
-    test.text_input[0].input("Attic study")
-    next(one for one in test.button if one.label == words.NEW_ROOM).click().run()
+    press(test, words.NEW_ROOM)
+    press(test, words.NEW_ROOM_BEGIN)
+    assert words.NEW_ROOM_NAMELESS in text_of(test)
+    assert list_rooms(desk, local_user(desk)) == ()
+    next(one for one in test.text_input if one.label == words.NEW_ROOM_NAME).input("Attic study")
+    press(test, words.NEW_ROOM_BEGIN)
     assert [room.name for room in list_rooms(desk, local_user(desk))] == ["Attic study"]
+
+
+def test_the_first_page_says_what_this_does_until_it_is_put_away(desk: Desk, sample_room: str) -> None:
+    test = page()
+    said = text_of(test)
+    assert words.PROMISE in said
+    assert words.TRY_SAMPLE in said
+    assert words.SAMPLE_ROOM in said
+    press(test, words.HOW_HIDE)
+    assert words.PROMISE not in text_of(test)
+    # Also in another session.
+    test = page()
+    assert words.PROMISE not in text_of(test)
+    press(test, words.HOW_SHOW)
+    assert words.PROMISE in text_of(test)
+
+
+def test_a_card_leads_to_the_next_thing_to_do(desk: Desk, sample_room: str) -> None:
+    test = page()
+    links = {str(link.proto.label): link.proto for link in test.get("page_link")}
+    link = links[words.NEXT_THING["choose"].format(role="walls")]
+    assert (link.page, link.query_string) == ("shortlist", f"room={sample_room}")
+    assert words.STANDING["linked"].split("{")[0] not in text_of(test)
+    hall = new_room(desk, local_user(desk), "Hall <b>")
+    client.make_link(desk, local_user(desk), hall)
+    test = page()
+    assert "Link made today, nothing in yet" in text_of(test)
+    next(one for one in test.get("button_group")).set_value("client").run()
+    said = text_of(test)
+    assert "Hazel" not in said
+    assert "Hall" in said
+
+
+def test_rooms_are_leafed_through_and_sought(desk: Desk, sample_room: str) -> None:
+    for number in range(13):
+        new_room(desk, local_user(desk), f"Élan Row {number}")
+    test = page()
+    assert "Hazel" not in text_of(test)
+    assert words.ROOMS_SHOWN.format(first=1, last=12, count=14) in text_of(test)
+    press(test, words.ROOMS_EARLIER)
+    assert "Hazel" in text_of(test)
+    test.text_input(key="rooms-like").input("élan row 1").run()
+    said = text_of(test)
+    assert "Élan Row 12" in said
+    assert "Élan Row 9" not in said
+    test.text_input(key="rooms-like").input("nothing of the kind").run()
+    assert words.NO_ROOMS_FOUND.format(like="nothing of the kind") in text_of(test)
 
 
 def test_with_an_account_nobody_gets_past_the_sign_in(desk: Desk, sample_room: str) -> None:
@@ -118,8 +182,13 @@ def test_the_photos_show_their_verdicts(desk: Desk, sample_room: str) -> None:
     said = text_of(test)
     assert "tile_day.jpg" in said
     assert "Large enough" in said
-    next(one for one in test.button if one.label == words.REMOVE).click().run()
-    assert not test.exception
+    press(test, words.REMOVE)
+    assert len(load_room(desk, local_user(desk), sample_room).photos) == 5, "asked first"
+    assert words.REMOVE_MARKS.format(count=13) in text_of(test)
+    press(test, words.REMOVE_NO)
+    assert "goes too" not in text_of(test)
+    press(test, words.REMOVE)
+    press(test, words.REMOVE_YES)
     assert len(load_room(desk, local_user(desk), sample_room).photos) == 4
 
 
@@ -129,6 +198,37 @@ def shows(test: AppTest) -> dict[str, object]:
     asked = parse_qsl(html.unescape(found[0])) if found else []
     roles, codes = ([value for key, value in asked if key == name] for name in ("role", "code"))
     return {"paints": dict(zip(roles, codes, strict=True)), "guess": [v for key, v in asked if key == "guess"]}
+
+
+def test_what_is_fine_of_a_photo_is_one_line_and_what_is_not_stands_out(desk: Desk, sample_room: str) -> None:
+    bodies = [str(one.proto.body) for one in page("photos", room=sample_room).get("html")]
+    whole, tile = (next(body for body in bodies if f">{name}" in body) for name in ("whole_day.jpg", "tile_day.jpg"))
+    front, _, fold = whole.partition("<details")
+    assert "burnt out" in front
+    assert "Large enough" in fold
+    assert words.PHOTO_ELSE in fold
+    assert "g-poor" not in tile
+    assert words.PHOTO_GOOD in tile
+
+
+def test_one_photo_shows_the_whole_room(desk: Desk, sample_room: str) -> None:
+    def whole() -> list[str]:
+        photos = load_room(desk, local_user(desk), sample_room).document["photos"]
+        return [entry["file"] for entry in photos if entry.get("whole_room")]
+
+    assert whole() == ["whole_day.jpg"]
+    test = page("photos", room=sample_room)
+    press(test, words.WHOLE_ROOM_USE)
+    assert whole() == ["worktop_day.jpg"]
+    press(test, words.WHOLE_ROOM_DROP)
+    assert whole() == []
+
+
+@pytest.mark.parametrize(("step", "following"), [("brief", "photos"), ("photos", "mark")])
+def test_the_next_step_is_at_the_end(desk: Desk, sample_room: str, step: str, following: str) -> None:
+    last = page(step, room=sample_room).get("page_link")[-1].proto
+    assert last.label == words.NEXT_STEP.format(step=words.STEPS[following])
+    assert last.page == following
 
 
 def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: str) -> None:
@@ -310,9 +410,14 @@ def test_the_client_sees_their_room_and_no_other_and_what_is_shared(desk: Desk, 
     scheme = page("scheme", room=sample_room)
     scheme.text_area[0].input("Try the board by the window.")
     next(one for one in scheme.button if one.label == words.SHARE).click().run()
-    said = text_of(visit(desk, token))
+    test = visit(desk, token)
+    said = text_of(test)
     assert "Try the board by the window." in said
     assert words.CLIENT_NOT_YET not in said
+    assert all(title in said for title, _ in words.CLIENT_NEXT_STEPS)
+    # No laboratory words: what a householder reads has no LRV, no dE00 and no degrees in it.
+    shown = re.sub(r"<[^>]*>", " ", said)
+    assert not re.search(r"LRV|dE00|CIELAB|\bhue\b|°|undertone", shown)
 
 
 def test_the_clients_answer_reaches_the_consultant(desk: Desk, sample_room: str) -> None:
@@ -321,14 +426,102 @@ def test_the_clients_answer_reaches_the_consultant(desk: Desk, sample_room: str)
     scheme = page("scheme", room=sample_room)
     next(one for one in scheme.button if one.label == words.SHARE).click().run()
     test = visit(desk, token)
-    test.radio[0].set_value("not sure")
-    test.text_area[0].input("Is it not too green?")
-    next(one for one in test.button if one.label == words.CLIENT_SEND_ANSWER).click().run()
-    assert not test.exception
+    # An empty answer says what is missing, and nothing is sent.
+    press(test, words.CLIENT_SEND_ANSWER)
+    assert words.CLIENT_MISSING.format(missing=f"Walls, Trim and {words.CLIENT_MISSING_WHOLE}") in text_of(test)
+    assert load_room(desk, user, sample_room).answers == ()
+    walls, trim, whole = (radio for radio in test.radio if radio.label != words.CLIENT_WARMTH)
+    walls.set_value("not sure")
+    whole.set_value("not sure")
+    note = next(one for one in test.text_input if one.label == words.CLIENT_ROLE_NOTE.format(role="Walls"))
+    note.input("Is it not too green?")
+    press(test, words.CLIENT_SEND_ANSWER)
+    # What was sent is echoed, and what was not said is not made up.
+    said = text_of(test)
+    assert words.CLIENT_ANSWERED in said
+    assert "Is it not too green?" in said
+    assert words.CLIENT_NO_ANSWER in said
+    (answer,) = load_room(desk, user, sample_room).answers
+    assert answer.parts == (RoleAnswer("walls", "not sure", "Is it not too green?"),)
+    # It can be changed: what was sent stands in the form again.
+    again = visit(desk, token)
+    walls, trim, whole = (radio for radio in again.radio if radio.label != words.CLIENT_WARMTH)
+    assert (walls.value, trim.value, whole.value) == ("not sure", None, "not sure")
+    trim.set_value("like")
+    press(again, words.CLIENT_SEND_CHANGE)
+    # It stays new on every page until it is seen where it stands.
+    for _ in range(2):
+        assert words.NEWS_AT["answer"] in text_of(page("brief", room=sample_room))
+    (summary,) = list_rooms(desk, user)
+    assert (summary.stage, summary.news) == ("answered", ("answer",))
     said = text_of(page("scheme", room=sample_room))
     assert "Is it not too green?" in said
-    (summary,) = list_rooms(desk, user)
-    assert summary.stage == "answered"
+    assert words.ANSWER_EARLIER.format(count=1) in [one.label for one in page("scheme", room=sample_room).expander]
+    assert list_rooms(desk, user)[0].news == ()
+    assert words.NEWS_AT["answer"] not in text_of(page("brief", room=sample_room))
+
+
+def test_what_may_be_painted_begins_with_the_consultants_brief(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    room = load_room(desk, user, sample_room)
+    wishes = {**room.document["wishes"], "roles": ["trim", "door"]}
+    save_document(desk, user, sample_room, {**room.document, "wishes": wishes}, revision=room.revision)
+    token = client.make_link(desk, user, sample_room)
+    test = visit(desk, token)
+    assert [box.label for box in test.checkbox if box.value] == ["Trim", "Door"]
+    assert next(one for one in test.radio if one.label == words.CLIENT_WARMTH).value is None
+    # Sent as it was shown it says nothing: nobody wrote it.
+    press(test, words.CLIENT_SEND_BRIEF)
+    assert words.CLIENT_BRIEF_EMPTY in text_of(test)
+    assert load_room(desk, user, sample_room).brief == {}
+    assert words.FROM_CLIENT not in text_of(page("brief", room=sample_room))
+    next(box for box in test.checkbox if box.label == "Ceiling").check()
+    press(test, words.CLIENT_SEND_BRIEF)
+    assert load_room(desk, user, sample_room).brief == {"may_be_painted": ["trim", "door", "ceiling"]}
+
+
+def test_a_card_that_is_there_is_not_said_to_be_missing(desk: Desk) -> None:
+    user = local_user(desk)
+    room_id = new_room(desk, user, "Hall")
+    token = client.make_link(desk, user, room_id)
+    stream = BytesIO()
+    # A plain grey picture with one edge: large enough, and no card is found in it.
+    plain = Image.new("RGB", (1600, 1200), (150, 150, 150))
+    plain.paste((90, 90, 90), (0, 0, 700, 1200))
+    plain.save(stream, "JPEG", quality=95)
+    client.add_client_photo(desk, token, stream.getvalue(), "floor.jpg")
+    said = text_of(visit(desk, token))
+    assert CLIENT_CHECKS["cards"] in said
+    assert "no neutral card" not in said
+    room = load_room(desk, user, room_id)
+    card = {"kind": "grey card", "reflectance": 0.18, "outline": [[10, 10], [90, 10], [90, 90], [10, 90]]}
+    photos = [{**room.document["photos"][0], "references": [card]}]
+    save_document(desk, user, room_id, {**room.document, "photos": photos}, revision=room.revision)
+    assert CLIENT_CHECKS["cards"] not in text_of(visit(desk, token))
+
+
+def test_the_scheme_marks_what_was_chosen_and_another_way_can_be_taken_back(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    test = page("scheme", room=sample_room)
+    assert words.SCHEME_PINNED not in text_of(test)
+    press(test, words.SCHEME_FOLLOWS)
+    assert text_of(test).count(words.SCHEME_PINNED) == 2
+    assert set(load_room(desk, user, sample_room).document["pins"]) == {"walls", "trim"}
+    press(test, words.SCHEME_UNDO)
+    assert words.SCHEME_PINNED not in text_of(test)
+    assert not load_room(desk, user, sample_room).document["pins"]
+
+
+def test_sharing_makes_the_link_if_there_is_none(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    test = press(page("scheme", room=sample_room), words.SHARE_WITH_LINK)
+    assert len(client.links(desk, user, sample_room)) == 1
+    said = text_of(test)
+    assert words.LINK_REACH["here"] in said
+    assert html.escape(words.LINK_CODE) in said
+    press(test, words.SHARE_AGAIN)
+    assert len(client.links(desk, user, sample_room)) == 1
+    assert len(client.shares(desk, user, sample_room)) == 2
 
 
 def test_a_revoked_link_opens_nothing(desk: Desk, sample_room: str) -> None:
@@ -341,22 +534,67 @@ def test_a_revoked_link_opens_nothing(desk: Desk, sample_room: str) -> None:
     assert "Hazel" not in said
 
 
-def test_the_brief_is_kept(desk: Desk, sample_room: str) -> None:
+def widget(widgets: Sequence[Any], label: str) -> Any:
+    """Return the one that asks for this."""
+    return next(one for one in widgets if one.label == label)
+
+
+def test_the_brief_saves_itself_field_by_field(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    before = load_room(desk, user, sample_room).document
     test = page("brief", room=sample_room)
-    test.text_input[0].input("Hazel Close kitchen, again")
-    next(one for one in test.button if one.label == words.SAVE).click().run()
+    assert words.SAVES_ITSELF in text_of(test)
+    widget(test.text_input, words.ROOM_NAME).input("Hazel Close kitchen, again").run()
+    widget(test.multiselect, words.ROLES_TO_PAINT).select("ceiling").run()
+    widget(test.selectbox, words.FACING).set_value("N").run()
+    # On the equator.
+    widget(test.number_input, words.LATITUDE).set_value(0.0).run()
+    widget(test.radio, words.WARMTH).set_value("cool").run()
+    widget(test.checkbox, words.LRV_ANY).uncheck().run()
+    widget(test.slider, words.LRV_RANGE).set_value((50, 70)).run()
     assert not test.exception
-    room = load_room(desk, local_user(desk), sample_room)
+    assert words.SAVED_AT.split("{")[0] in text_of(test)
+    room = load_room(desk, user, sample_room)
     assert room.name == "Hazel Close kitchen, again"
-    assert room.document["room"]["name"] == room.name
+    assert room.document == {
+        **before,
+        "room": {**before["room"], "name": room.name, "facing": "N", "latitude": 0.0},
+        "wishes": {"warmth": "cool", "roles": ["walls", "trim", "ceiling"], "lrv": [50.0, 70.0]},
+    }
+    widget(test.selectbox, words.FACING).select_index(0).run()
+    widget(test.checkbox, words.LRV_ANY).check().run()
+    document = load_room(desk, user, sample_room).document
+    assert "facing" not in document["room"]
+    assert "lrv" not in document["wishes"]
 
 
-def test_a_room_on_the_equator_keeps_its_latitude(desk: Desk, sample_room: str) -> None:
+def test_what_cannot_be_kept_of_the_brief_is_said_where_it_stands(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
     test = page("brief", room=sample_room)
-    test.number_input[0].set_value(0.0)
-    next(one for one in test.button if one.label == words.SAVE).click().run()
-    assert not test.exception
-    assert load_room(desk, local_user(desk), sample_room).document["room"]["latitude"] == 0.0
+    widget(test.text_input, words.ROOM_NAME).input("  ").run()
+    assert "a room needs one. Until then it is called “Hazel Close kitchen”" in text_of(test)
+    assert words.NOT_SAVED in text_of(test)
+    widget(test.multiselect, words.ROLES_TO_PAINT).set_value([]).run()
+    assert "nothing is chosen" in text_of(test)
+    room = load_room(desk, user, sample_room)
+    assert (room.name, room.document["wishes"]["roles"]) == ("Hazel Close kitchen", ["walls", "trim"])
+    widget(test.text_input, words.ROOM_NAME).input("Kitchen").run()
+    widget(test.multiselect, words.ROLES_TO_PAINT).set_value(["walls"]).run()
+    assert words.NOT_SAVED not in text_of(test)
+    assert load_room(desk, user, sample_room).document["wishes"]["roles"] == ["walls"]
+
+
+def test_the_brief_shows_what_somebody_else_saved_and_keeps_it(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    test = page("brief", room=sample_room)
+    room = load_room(desk, user, sample_room)
+    theirs = {**room.document, "wishes": {"warmth": "warm", "roles": ["cabinets"]}}
+    save_document(desk, user, sample_room, theirs, revision=room.revision)
+    widget(test.text_input, words.ROOM_NAME).input("Mine").run()
+    document = load_room(desk, user, sample_room).document
+    assert (document["room"]["name"], document["wishes"]) == ("Mine", theirs["wishes"])
+    assert widget(test.multiselect, words.ROLES_TO_PAINT).value == ["cabinets"]
+    assert widget(test.radio, words.WARMTH).value == "warm"
 
 
 def test_the_doubts_stand_beside_the_colours(desk: Desk, sample_room: str) -> None:
@@ -376,10 +614,11 @@ def test_a_clash_of_a_chosen_paint_is_told_to_the_consultant_and_to_the_client(d
     )
     save_document(desk, user, sample_room, {**room.document, "pins": {role: clashing["code"]}}, revision=room.revision)
     title = clashing["clashes"][0]["title"]
+    token = client.make_link(desk, user, sample_room)
     scheme = page("scheme", room=sample_room)
     assert title in text_of(scheme)
-    next(one for one in scheme.button if one.label == words.SHARE).click().run()
-    assert title in text_of(visit(desk, client.make_link(desk, user, sample_room)))
+    press(scheme, words.SHARE)
+    assert title in text_of(visit(desk, token))
 
 
 def _enter(test: AppTest, values: str, surface: str, **chosen: object) -> None:

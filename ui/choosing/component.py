@@ -38,9 +38,15 @@ class Handed:
     data: bytes
 
 
-def send_files(label: str, address: str, *, key: str, most_mb: int, several: bool = True, accept: str = "") -> Sent:
-    """Show the chooser; each file chosen goes to ``address``, and the page runs again when all have arrived."""
-    answer = _show(key, label, address=address, most_mb=most_mb, several=several, accept=accept)
+def send_files(
+    label: str, address: str, *, key: str, most_mb: int, several: bool = True, accept: str = "", camera: str = ""
+) -> Sent:
+    """Show the chooser; each file chosen goes to ``address``, and the page runs again when all have arrived.
+
+    With a label for ``camera`` a device with a touch screen is offered its camera first. Where the connection is lost
+    on the way, what has not arrived is kept in the browser and goes on when it is back.
+    """
+    answer = _show(key, label, address=address, most_mb=most_mb, several=several, accept=accept, camera=camera)
     if not isinstance(answer, dict):
         return Sent()
     return Sent(_texts(answer.get("kept")), _texts(answer.get("problems")))
@@ -48,7 +54,7 @@ def send_files(label: str, address: str, *, key: str, most_mb: int, several: boo
 
 def hand_file(label: str, *, key: str, most_mb: int) -> Handed | None:
     """Show the chooser for one small file, and return the file on the run after it was chosen."""
-    answer = _show(key, label, address=None, most_mb=most_mb, several=False, accept="")
+    answer = _show(key, label, address=None, most_mb=most_mb, several=False, accept="", camera="")
     if not isinstance(answer, dict):
         return None
     name, text = answer.get("name"), answer.get("data")

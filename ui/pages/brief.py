@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from html import escape
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import choices, client, desk
+from matcher.service import choices, desk
 from ui import words
+from ui.client_link import show_link
 from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.header import room_page
+from ui.keeping import Keeping
 from ui.messages import show_error
-from ui.private_link import DOOR, LINK
-from ui.saving import save
+from ui.onward import onward
 from ui.state import Visit
 
 if TYPE_CHECKING:
@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
     from matcher.service.records import StoredRoom
 
-
+# Where the range of the walls' LRV begins and ends once it is no longer any. Assumption: the middle and light third.
+_LRV = (40, 80)
 # What the client chose from, by key of the brief.
 _OFFERED: dict[str, Mapping[Any, str]] = {
     "facing": choices.FACINGS,
@@ -35,38 +36,44 @@ _OFFERED: dict[str, Mapping[Any, str]] = {
 
 def main() -> None:
     """Show and edit the brief."""
-    visit, room, _ = room_page("brief", words.BRIEF_TITLE)
-    form, side = st.columns([3, 2], gap="large")
-    with form:
-        _form(visit, room)
-    with side:
-        _from_client(room)
-        _links(visit, room)
-        _remove(visit, room)
+    visit, room, bar = room_page("brief", words.BRIEF_TITLE)
+    keeping = Keeping(visit, room)
+    with bar:
+        keeping.tell()
+    with st.container(key="brief", gap=None):
+        with st.container(key="brief-room"):
+            _room(keeping, room)
+        with st.container(key="brief-wishes"):
+            _wishes(keeping, room)
+        with st.container(key="brief-side"):
+            _from_client(room)
+            st.subheader(words.LINK_TITLE, anchor=False)
+            show_link(visit, room, about="photos")
+            _remove(visit, room)
+    onward(room, "brief")
 
 
-def _form(visit: Visit, room: StoredRoom) -> None:
-    about, wishes = room.document.get("room", {}), room.document.get("wishes", {})
-    with st.form("brief"):
-        st.subheader(words.BRIEF_ROOM)
-        name = st.text_input(words.ROOM_NAME, about.get("name", room.name), max_chars=120)
-        known = ask_room(about)
-        latitude = st.number_input(words.LATITUDE, -90.0, 90.0, about.get("latitude"), step=0.5)
-        st.subheader(words.BRIEF_WISHES)
-        warmth = ask_warmth(wishes.get("warmth"))
-        roles = ask_roles(wishes.get("roles", ["walls", "trim"]))
-        free = st.checkbox(words.LRV_ANY, "lrv" not in wishes)
-        lrv = st.slider(words.LRV_RANGE, 0, 100, tuple(round(v) for v in wishes.get("lrv", (40, 80))))
-        if st.form_submit_button(words.SAVE, type="primary"):
-            about = {"name": name.strip() or room.name, **known}
-            if latitude is not None:
-                about["latitude"] = latitude
-            wishes = {"warmth": warmth, "roles": roles or ["walls"]}
-            if not free and lrv[0] < lrv[1]:
-                wishes["lrv"] = [float(value) for value in lrv]
-            if save(visit, room, {**room.document, "room": about, "wishes": wishes}):
-                st.toast(words.SAVED)
-                st.rerun()
+def _room(keeping: Keeping, room: StoredRoom) -> None:
+    about = room.document.get("room", {})
+    st.subheader(words.BRIEF_ROOM, anchor=False)
+    st.text_input(words.ROOM_NAME, about.get("name", room.name), max_chars=120, live=True, **keeping.field("name"))
+    keeping.problems("name")
+    ask_room(about, keep=keeping.field)
+    latitude = about.get("latitude")
+    st.number_input(words.LATITUDE, -90.0, 90.0, latitude, step=0.5, **keeping.field("latitude"))
+
+
+def _wishes(keeping: Keeping, room: StoredRoom) -> None:
+    wishes = room.document.get("wishes", {})
+    st.subheader(words.BRIEF_WISHES, anchor=False)
+    ask_roles(wishes.get("roles", ["walls", "trim"]), keep=keeping.field)
+    keeping.problems("roles")
+    ask_warmth(wishes.get("warmth"), keep=keeping.field)
+    present = wishes.get("lrv", _LRV)
+    free = st.checkbox(words.LRV_ANY, "lrv" not in wishes, **keeping.switch("lrv", {True: None, False: _LRV}))
+    if not free:
+        st.slider(words.LRV_RANGE, 0, 100, tuple(round(end) for end in present), **keeping.field("lrv"))
+        keeping.problems("lrv")
 
 
 def _from_client(room: StoredRoom) -> None:
@@ -85,31 +92,6 @@ def _answer(key: str, value: Any) -> str:
     parts = value if isinstance(value, list | tuple) else [value]
     offered = _OFFERED.get(key, {})
     return ", ".join(str(offered.get(part, part)) for part in parts)
-
-
-def _links(visit: Visit, room: StoredRoom) -> None:
-    st.subheader(words.LINK_TITLE)
-    st.write(words.LINK_INTRO)
-    if st.button(words.LINK_MAKE):
-        token = client.make_link(visit.desk, visit.user, room.id)
-        st.session_state[f"link-{room.id}"] = f"{(st.context.url or '').rsplit('/', 1)[0]}{DOOR}?{LINK}={token}"
-    made = st.session_state.get(f"link-{room.id}")
-    if made:
-        st.code(made, language=None, wrap_lines=True)
-        st.caption(words.LINK_ONCE)
-    for link in client.links(visit.desk, visit.user, room.id):
-        state, button = st.columns([4, 2], vertical_alignment="center")
-        text = words.LINK_STATE.format(created=link.created, expires=link.expires)
-        if link.last_used:
-            text += ", " + words.LINK_USED.format(used=link.last_used)
-        over = link.expires < datetime.now(UTC)
-        if link.revoked or over:
-            text += f" ({words.LINK_REVOKED if link.revoked else words.LINK_EXPIRED})"
-        state.html(f'<span class="g-small">{escape(text)}</span>')
-        if not (link.revoked or over) and button.button(words.LINK_REVOKE, key=f"revoke-{link.id}"):
-            client.revoke_link(visit.desk, visit.user, link.id)
-            st.session_state.pop(f"link-{room.id}", None)
-            st.rerun()
 
 
 def _remove(visit: Visit, room: StoredRoom) -> None:

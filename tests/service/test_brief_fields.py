@@ -1,0 +1,89 @@
+"""The brief saved a field at a time: the rest stays, somebody else's part too; what cannot be kept is refused."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from matcher.errors import RequestError
+from matcher.service import brief_fields
+from matcher.service.brief_fields import Saved, save_field, with_field
+from matcher.service.desk import Desk, load_room, new_room, save_document
+from matcher.service.room_photos import count_marks, with_whole_room
+from matcher.store.stored import User
+
+DRAFT: dict[str, Any] = {
+    "room": {"name": "Alder Row", "kind": "kitchen"},
+    "wishes": {"warmth": "warm", "roles": ["walls"], "lrv": [40.0, 80.0]},
+    "pins": {"walls": "demo-1"},
+}
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "table", "kept"),
+    [
+        ("name", "  Alder \n Row 2 ", "room", {"name": "Alder Row 2", "kind": "kitchen"}),
+        ("facing", "N", "room", {"name": "Alder Row", "kind": "kitchen", "facing": "N"}),
+        ("kind", None, "room", {"name": "Alder Row"}),
+        ("latitude", 0.0, "room", {"name": "Alder Row", "kind": "kitchen", "latitude": 0.0}),
+        ("lrv", None, "wishes", {"warmth": "warm", "roles": ["walls"]}),
+        ("lrv", (50, 60), "wishes", {"warmth": "warm", "roles": ["walls"], "lrv": [50.0, 60.0]}),
+        ("roles", ["trim"], "wishes", {"warmth": "warm", "roles": ["trim"], "lrv": [40.0, 80.0]}),
+    ],
+)
+def test_one_field_changes_and_nothing_else(field: Any, value: Any, table: str, kept: dict[str, Any]) -> None:
+    before = {key: dict(part) for key, part in DRAFT.items()}
+    assert with_field(DRAFT, field, value) == {**DRAFT, table: kept}
+    assert before == DRAFT
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "said"),
+    [
+        ("name", " ", "called “Alder Row”"),
+        ("roles", [], "nothing is chosen"),
+        ("lrv", (50, 50), "50 to 50 is no range"),
+    ],
+)
+def test_what_says_nothing_is_refused(field: Any, value: Any, said: str) -> None:
+    with pytest.raises(RequestError, match=said):
+        with_field(DRAFT, field, value)
+
+
+def test_what_somebody_else_saves_in_between_stays(desk: Desk, user: User, monkeypatch: pytest.MonkeyPatch) -> None:
+    room_id = new_room(desk, user, "x")
+    save_document(desk, user, room_id, DRAFT, revision=1)
+    original = brief_fields.with_field
+
+    def overtaken(document: dict[str, Any], field: Any, value: Any) -> dict[str, Any]:
+        monkeypatch.undo()
+        theirs = {**DRAFT, "pins": {"walls": "demo-2"}}
+        save_document(desk, user, room_id, theirs, revision=2)
+        return original(document, field, value)
+
+    monkeypatch.setattr(brief_fields, "with_field", overtaken)
+    assert save_field(desk, user, room_id, "facing", "N") == Saved(over=3, revision=4)
+    document = load_room(desk, user, room_id).document
+    assert (document["room"]["facing"], document["pins"]) == ("N", {"walls": "demo-2"})
+    assert save_field(desk, user, room_id, "facing", "N") == Saved(over=4, revision=4)
+
+
+def test_one_photo_at_most_shows_the_whole_room() -> None:
+    document = {"photos": [{"file": "a.jpg", "whole_room": True}, {"file": "b.jpg", "references": []}]}
+    assert with_whole_room(document, "b.jpg")["photos"] == [
+        {"file": "a.jpg"},
+        {"file": "b.jpg", "references": [], "whole_room": True},
+    ]
+    assert with_whole_room(document, None)["photos"] == [{"file": "a.jpg"}, {"file": "b.jpg", "references": []}]
+
+
+def test_every_outline_of_a_photo_is_counted() -> None:
+    marked = {
+        "file": "a.jpg",
+        "references": [{}, {}],
+        "surfaces": [{"outlines": [[], []]}, {"outline": []}],
+        "areas": [],
+    }
+    assert count_marks({"photos": [marked, {"file": "b.jpg"}]}, "a.jpg") == 5
+    assert count_marks({"photos": [marked, {"file": "b.jpg"}]}, "b.jpg") == 0

@@ -1,0 +1,83 @@
+"""Fields that save themselves when they are left: each alone, and told beside the title; nothing typed is lost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from matcher.errors import GivensError
+from matcher.service.brief_fields import save_field
+from ui import words
+from ui.messages import problems_of, show_problems
+
+if TYPE_CHECKING:
+    from matcher.service.brief_fields import Field
+    from matcher.service.records import StoredRoom
+    from ui.state import Visit
+
+
+@dataclass(slots=True)
+class _Held:
+    """What this session knows of the fields: the ``revision`` they show and how often others changed it meanwhile."""
+
+    revision: int
+    turn: int = 0
+    saved: datetime | None = None
+    problems: dict[str, list[str]] = field(default_factory=dict)
+
+
+class Keeping:
+    """The fields of one room's brief on one page."""
+
+    def __init__(self, visit: Visit, room: StoredRoom) -> None:
+        self._visit, self._room_id = visit, room.id
+        self._held: _Held = st.session_state.setdefault(f"brief-{room.id}", _Held(room.revision))
+        if room.revision != self._held.revision:
+            self._held.revision = room.revision
+            self._show_anew()
+
+    def field(self, name: Field) -> dict[str, Any]:
+        """Return what makes a widget save the field when it is changed."""
+        key = f"brief-{self._room_id}-{name}-{self._held.turn}"
+        return {"key": key, "on_change": self._save, "args": (name, key)}
+
+    def switch(self, name: Field, values: dict[bool, Any]) -> dict[str, Any]:
+        """Return what makes a checkbox save one of two values."""
+        key = f"brief-{self._room_id}-{name}-switch-{self._held.turn}"
+        return {"key": key, "on_change": self._save, "args": (name, key, values)}
+
+    def tell(self) -> None:
+        """Say whether everything is saved."""
+        if self._held.problems:
+            said = f"<strong>{words.NOT_SAVED}</strong>"
+        elif self._held.saved:
+            said = escape(words.SAVED_AT.format(at=self._held.saved))
+        else:
+            said = words.SAVES_ITSELF
+        st.html(f'<span class="g-saved" role="status">{said}</span>', width="content")
+
+    def problems(self, name: Field) -> None:
+        """Show under a field why it could not be saved."""
+        show_problems(self._held.problems.get(name, ()))
+
+    def _save(self, name: Field, key: str, values: dict[bool, Any] | None = None) -> None:
+        value = st.session_state[key] if values is None else values[st.session_state[key]]
+        try:
+            saved = save_field(self._visit.desk, self._visit.user, self._room_id, name, value)
+        except GivensError as error:
+            self._held.problems[name] = problems_of(error)
+        else:
+            self._held.problems.pop(name, None)
+            self._held.saved = datetime.now()
+            if saved.over != self._held.revision:
+                self._show_anew()
+            self._held.revision = saved.revision
+
+    def _show_anew(self) -> None:
+        """Somebody else saved: fields of other keys show what is stored now."""
+        self._held.turn += 1
+        self._held.problems.clear()
