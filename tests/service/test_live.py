@@ -158,7 +158,7 @@ def test_the_report_is_one_file_about_this_room(desk: Desk, room: StoredRoom) ->
 
 
 def test_over_an_old_paint_that_nothing_measured_no_picture_comes_unasked(desk: Desk, room: StoredRoom) -> None:
-    code = deck_of(desk).codes[0]
+    code, room = deck_of(desk).codes[0], changed(room, {**room.document, "surfaces": []})
     with pytest.raises(UnmeasuredError) as raised:
         showing.repainted(desk, room, "walls", code)
     assert "grey card" in raised.value.problems[0].remedy
