@@ -39,8 +39,9 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
 
 @pytest.fixture(scope="module")
 def room(desk: Desk) -> StoredRoom:
+    """The sample kitchen without the reading of its old wall paint: no card lies on its walls."""
     (summary,) = list_rooms(desk, local_user(desk))
-    return load_room(desk, local_user(desk), summary.id)
+    return changed(load_room(desk, local_user(desk), summary.id), surfaces=[])
 
 
 @pytest.fixture(scope="module")
@@ -121,6 +122,8 @@ def test_the_roles_of_the_brief_come_first_and_what_else_is_outlined_after_them(
         ("trim", True, "not outlined"),
         ("cabinets", False, "ready"),
     ]
+    read = changed(room, surfaces=[{"name": "walls", "material": "paint", "lab": [84.3, 1.1, 7.8]}])
+    assert wall_roles(desk, read, ranked)[0].state == "ready"
     walls, _, cabinets = found
     assert walls.chosen == ranked.result["scheme"]["roles"]["walls"]["code"]
     assert set(walls.paints) >= {paint["code"] for paint in ranked.result["shortlists"]["walls"]}
@@ -189,7 +192,8 @@ def test_whoever_asks_while_a_role_is_being_prepared_waits_for_it(
         return original(*given, **named)  # type: ignore[arg-type]
 
     monkeypatch.setattr(repainting, "prepare_repaint", slow)
-    other = changed(room, surfaces=[])
+    areas = next(photo["areas"] for photo in room.document["photos"] if photo.get("whole_room"))
+    other = with_photo(room, areas=areas[::-1])
     askers = [threading.Thread(target=showing.prepared_role, args=(desk, other, "cabinets")) for _ in range(3)]
     for asker in askers:
         asker.start()

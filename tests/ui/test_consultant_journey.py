@@ -19,6 +19,7 @@ from matcher.service.records import StoredRoom, User
 from tests.ui.browser import send_file
 from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
+from tests.ui.unread_walls import take_reading_off
 from ui import words
 from ui.marking.words import WORDS
 
@@ -31,10 +32,10 @@ BOARDS = [(150.0, 540.0), (760.0, 540.0), (820.0, 900.0), (120.0, 900.0)]
 
 @pytest.fixture(scope="module")
 def desk(server: Server) -> Desk:
-    """The store beside the server; Ada has an account and took over the sample kitchen."""
+    """The store beside the server; Ada has an account and took over the sample kitchen, its wall paint unread."""
     desk = beside(server)
     local_user(desk)
-    access.add_user(desk, "Ada", PHRASE)
+    take_reading_off(desk, access.add_user(desk, "Ada", PHRASE))
     return desk
 
 

@@ -19,6 +19,7 @@ from matcher.service.access import local_user
 from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room
 from matcher.service.live import deck_of
 from tests.ui.givens_server import Server, beside, serve_givens
+from tests.ui.unread_walls import take_reading_off
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
 PHRASE = "seven blue doors"
@@ -29,7 +30,7 @@ def desk(server: Server) -> Desk:
     """The same store, opened beside the server: Ada owns the sample kitchen, Ben a hall with a photo."""
     desk = beside(server)
     assert list_rooms(desk, local_user(desk)), "the first start brings a sample room"
-    access.add_user(desk, "Ada", PHRASE)
+    take_reading_off(desk, access.add_user(desk, "Ada", PHRASE))
     ben = access.add_user(desk, "Ben", PHRASE)
     hall = new_room(desk, ben, "Ben's hall")
     add_photo(desk, hall, (SAMPLES / "tile_led.jpg").read_bytes(), "hall.jpg", by="consultant")

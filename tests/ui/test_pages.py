@@ -20,6 +20,7 @@ from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
 from matcher.service.records import RoleAnswer
 from tests.ui.sent_cookies import COOKIES
+from tests.ui.unread_walls import take_reading_off
 from ui import words
 from ui.choosing.component import Handed
 from ui.cookies import LINK_COOKIE
@@ -232,6 +233,7 @@ def test_the_next_step_is_at_the_end(desk: Desk, sample_room: str, step: str, fo
 
 
 def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: str) -> None:
+    take_reading_off(desk, local_user(desk))
     test = page("wall", room=sample_room)
     said = text_of(test)
     # The brief's own roles first, each with its way; nothing is shown of them unasked.
@@ -251,6 +253,7 @@ def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: s
 
 
 def test_a_press_repaints_a_role_and_choices_stay(desk: Desk, sample_room: str) -> None:
+    take_reading_off(desk, local_user(desk))
     test = page("wall", room=sample_room)
     test.checkbox(key="guess-walls").check().run()
     test.checkbox(key="show-cabinets").check().run()
@@ -273,6 +276,7 @@ def test_a_press_repaints_a_role_and_choices_stay(desk: Desk, sample_room: str) 
 
 
 def test_what_is_shown_is_kept_as_the_scheme(desk: Desk, sample_room: str) -> None:
+    take_reading_off(desk, local_user(desk))
     test = page("wall", room=sample_room)
     assert test.button(key="wall-keep").disabled
     test.checkbox(key="guess-walls").check().run()
@@ -300,6 +304,7 @@ def test_eight_tiles_in_two_groups_one_looked_at_closely(desk: Desk, sample_room
 
 
 def test_a_paint_looked_at_is_tried_on_the_wall(desk: Desk, sample_room: str) -> None:
+    take_reading_off(desk, local_user(desk))
     test = page("shortlist", room=sample_room)
     wanted = [one for one in test.button if str(one.key).startswith("look-walls-")][4]
     wanted.click().run()
