@@ -9,7 +9,7 @@ import streamlit as st
 
 from matcher.errors import ConflictError
 from matcher.service.desk import load_room, save_document
-from matcher.service.marks import marks_of, with_marks
+from matcher.service.marks import marks_of, proposed_cards, with_marks
 from matcher.service.records import StoredPhoto, StoredRoom
 from ui.marking.component import Mark
 from ui.state import Visit
@@ -35,10 +35,19 @@ class PhotoMarks:
         fresh = (f"s{number}" for number in range(1, 10_000) if f"s{number}" not in taken)
         return [_mark({**mark, "id": ids.get(_content(mark)) or next(fresh)}) for mark in stored]
 
-    def known(self) -> list[str]:
-        """Return the names of surfaces that other photos of the room show."""
+    def known(self) -> dict[str, str]:
+        """Return the surfaces that other photos of the room show, with their material, by name."""
         others = [entry for entry in self.room.document.get("photos", ()) if entry["file"] != self.photo.name]
-        return sorted({surface["name"] for entry in others for surface in entry.get("surfaces", ())})
+        found = {surface["name"]: surface["material"] for entry in others for surface in entry.get("surfaces", ())}
+        return dict(sorted(found.items()))
+
+    def found(self) -> list[Mark]:
+        """Return the cards that were found in the photo and that nobody has marked yet."""
+        return [_mark(card) for card in proposed_cards(self.photo.verdict, [mark.as_data() for mark in self.shown()])]
+
+    def cards(self) -> list[tuple[tuple[float, float], ...]]:
+        """Return the outlines of all cards of the photo, marked or only found."""
+        return [mark.polygon for mark in (*self.shown(), *self.found()) if mark.kind == "card"]
 
     def save(self, marks: Sequence[MarkData], *, base_revision: int) -> None:
         """Save the marks; where somebody else saved since ``base_revision``, keep them aside and overwrite nothing."""
@@ -87,7 +96,7 @@ def _content(mark: MarkData) -> tuple[Any, ...]:
     fields = tuple(
         (key, tuple(value) if isinstance(value, list) else value)
         for key, value in sorted(mark.items())
-        if key not in ("id", "polygon") and value
+        if key not in ("id", "polygon", "set") and value
     )
     return fields, tuple((round(x, 1), round(y, 1)) for x, y in mark["polygon"])
 

@@ -6,7 +6,10 @@ Started by ``givens serve`` through uvicorn as ``ui.server:app``.
 from __future__ import annotations
 
 import logging
+from contextlib import suppress
+from importlib import import_module
 from pathlib import Path
+from threading import Thread
 
 import streamlit as st
 from streamlit import config
@@ -41,5 +44,14 @@ for _name in ("uvicorn", "uvicorn.error"):
     logging.getLogger(_name).setLevel(logging.WARNING)
 logging.getLogger("uvicorn.access").disabled = True
 
+
+def _get_ready() -> None:
+    """Load what Streamlit loads when it shows the first component: seconds in which its visitor sees half a page."""
+    for name in ("pandas", "pyarrow"):
+        with suppress(ImportError):
+            import_module(name)
+
+
 keep_few_heaps()
+Thread(target=_get_ready, daemon=True).start()
 app = Gate(st.App(Path(__file__).with_name("app.py"), routes=ROUTES), the_desk, tuple(words.STEPS))

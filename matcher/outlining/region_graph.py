@@ -29,7 +29,7 @@ _PATCHES = 3000
 _ROUNDS = 3
 _COMPACTNESS = 0.3  # against colours that the library scales to 0..1: higher gives squares, lower gives crumbs
 # Assumption: shading changes lightness far more than hue, so a patch darker than the stroke may still be of it.
-_LIGHTNESS_WEIGHT = 0.4
+_LIGHTNESS_WEIGHT = 0.25
 _STEP_WEIGHT = 0.25  # assumption: of the colour step between two neighbours, against the distance to the stroke
 _NO_WAY = np.inf
 
@@ -86,6 +86,16 @@ def stroke_mask(graph: RegionGraph, strokes: Sequence[Stroke]) -> NDArray[np.uin
         # A tap is a line from a point to itself: one point alone draws nothing.
         cv2.polylines(mask, [np.concatenate([line, line[-1:]])], isClosed=False, color=1, thickness=2)
     return mask
+
+
+def filled_mask(graph: RegionGraph, polygons: Sequence[Stroke], *, margin: int) -> NDArray[np.uint8]:
+    """Return the pixels (h, w) of the reduced photo inside polygons in full-size pixels, or near them, as ones."""
+    mask = np.zeros(graph.labels.shape, np.uint8)
+    for polygon in polygons:
+        points = np.clip(np.asarray(polygon, dtype=float).reshape(-1, 2) * graph.scale, -1e4, 1e4)
+        cv2.fillPoly(mask, [np.floor(points).astype(np.int32)], color=1)
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * margin + 1, 2 * margin + 1))
+    return np.asarray(cv2.dilate(mask, disc), dtype=np.uint8)
 
 
 def bottleneck_distance(graph: RegionGraph, seeds: Patches) -> Floats:

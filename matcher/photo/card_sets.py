@@ -162,6 +162,43 @@ def neighbours(patches: Sequence[EvenArea], linear: Array) -> Array:
     return found
 
 
+def lying_together(outlines: Sequence[Any]) -> list[int | None]:
+    """Number the sets of outlines (N, 2) that lie side by side as cards of one size do, from 0; None for one alone.
+
+    Cards that a person outlined are told by their places alone: what each is they have said.
+    """
+    quads = [np.asarray(outline, dtype=float) for outline in outlines]
+    centre = [quad.mean(axis=0) for quad in quads]
+    side = [float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).max()) for quad in quads]
+    area = [max(_area(quad), 1.0) for quad in quads]
+    number: list[int | None] = [None] * len(quads)
+    sets = 0
+    for start in range(len(quads)):
+        waiting = [start] if number[start] is None else []
+        found: list[int] = []
+        while waiting:
+            at = waiting.pop()
+            found.append(at)
+            waiting += [
+                i
+                for i in range(len(quads))
+                if i not in found
+                and i not in waiting
+                and np.linalg.norm(centre[i] - centre[at]) < _NEIGHBOUR_GAP * min(side[i], side[at])
+                and abs(np.log(area[i] / area[at])) < np.log(_LIKE_AREA)
+            ]
+        if len(found) > 1:
+            for i in found:
+                number[i] = sets
+            sets += 1
+    return number
+
+
+def _area(quad: Array) -> float:
+    x, y = quad.T
+    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
+
+
 def groups(beside: Array, level: Array, confidence: Array) -> list[int | None]:
     """Number the sets of neighbours from 0; None for a patch without any.
 

@@ -69,9 +69,8 @@ def surface_view(number: int, surface: Json, deck: Deck | None = None) -> dict[s
     lrv, half_width = surface["lrv"], NINETY_PERCENT * surface["lrv_sd"]
     own_card = surface.get("own_card", True)
     main = surface["colours"][0]
-    sentence = (
-        f"LRV {lrv:.0f} ± {plus_minus(half_width)}, {doubt_phrase(half_width, own_card=own_card)}. {_main_colour(main)}"
-    )
+    sure = doubt_phrase(half_width, own_card=own_card)
+    sentence = f"LRV {lrv:.0f} ± {plus_minus(half_width)}, {sure}. {_main_colour(main)}"
     if "source" in surface:
         sentence += f" {instrument_phrase(surface['source'])}"
     colours = [
@@ -86,6 +85,7 @@ def surface_view(number: int, surface: Json, deck: Deck | None = None) -> dict[s
         "number": number,
         "title": sentence_case(surface["name"]),
         "sentence": sentence,
+        "sure": sure.partition(",")[0],
         "colours": colours,
         "spread": spread_drawing(surface["name"], main) if "spread" in main else None,
         "chips": nearest_chip_views(surface, deck) if deck is not None else [],

@@ -427,6 +427,31 @@ ACTIONS = {
     "instrument": "Read the {surface} with a colour instrument",
     "sample board": "Paint a large sample board and look at it beside what stays",
 }
+# Why a surface is not known well, by what most of its doubt comes from (causes of matcher/surfaces/surface.py, and what
+# can be seen of its cards); what to do follows from ACTIONS.
+UNSURE = {
+    "no card": "no card lay there",
+    "cards not said": "no card is said to lie there",
+    "contradiction": "{photos} contradict each other",
+    "level": "its light is not quite that on the card",
+    "colour": "its light is not quite that on the card",
+    "tone curve": "one card does not show the camera's curve",
+    "tone curve, three cards": "even three cards leave the camera's curve open",
+    "camera and lamp": "cameras see this colour in their own way",
+    "sheen": "light is mirrored there",
+    "texture": "the colour varies from place to place",
+    "other": "several small doubts add up",
+}
+# What to do about it, shorter than ACTIONS: by the same kinds, or by what is true of it.
+UNSURE_DO = {
+    "cards not said": "Choose the cards in {photos} and say what they lie on",
+    "contradiction": "Check outlines and cards there, or take one photo out",
+    "grey card": "Photograph it close up with a grey card flat on it",
+    "second photo": "Photograph it once more close up, the card flat on it",
+    "three cards": "Lay white, grey and black side by side on it",
+    "daylight": "Photograph it by daylight, lamps off",
+    "instrument": "An instrument would tell",
+}
 # Beside the swatch of the chip that a surface comes nearest to.
 CHIP_COMPARED = "Both as seen in {photo}"
 CHIP_IN_PHOTO = "in {photo} {phrase}"

@@ -18,7 +18,8 @@ _BESIDE_CHIP = {"lighter": ("lighter", "darker"), "warmer": ("warmer", "cooler")
 _STRENGTH = {"slight": "slightly ", "clear": "clearly ", "strong": "strongly "}
 # Half width of the 90 % interval of LRV, points, up to which each word is used. Assumption: 3 points is one step on
 # most strips of a fan deck, 8 is a step anyone sees.
-_SURE = ((3.0, "sure"), (8.0, "fairly sure"))
+FAIRLY_SURE_WITHIN = 8.0
+_SURE = ((3.0, "sure"), (FAIRLY_SURE_WITHIN, "fairly sure"))
 _ROUGH = {False: "rough, lay a card on it", True: "rough, measure again"}
 
 

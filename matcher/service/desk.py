@@ -30,7 +30,6 @@ __all__ = [
     "save_remark",
     "take_photo",
     "the_desk",
-    "where_it_stands",
 ]
 
 Json = dict[str, Any]
@@ -71,13 +70,6 @@ def list_rooms(desk: Desk, user: User) -> tuple[RoomSummary, ...]:
     from matcher.store import rooms
 
     return rooms.list_rooms(desk.store, user.id)
-
-
-def where_it_stands(room: RoomSummary) -> str:
-    """Return new, photos, marked, shared or answered: how far the work on a room has come."""
-    if room.stage != FIRST_STAGE:
-        return room.stage
-    return "marked" if room.surfaces else "photos" if room.photos else FIRST_STAGE
 
 
 def new_room(desk: Desk, user: User, name: str) -> str:

@@ -39,7 +39,8 @@ _readings, _answers = Recall(4000), Recall(64)
 
 @dataclass(frozen=True, slots=True)
 class LiveColours:
-    """``surfaces`` as in result.json, each with its words; ``problems`` say what is not there yet and what to do;
+    """``surfaces`` as in result.json, each with its words, and with ``unsure``, why it is not known well and what to do
+    ("" where it is); ``problems`` say what is not there yet and what to do;
     ``warnings`` what the photos cannot tell.
     """
 
@@ -74,6 +75,7 @@ def measured(desk: Desk, room: StoredRoom) -> LiveColours:
     """Measure what is marked so far. Raises nothing for what is merely not done yet."""
     from matcher.report.reader import surface_view
     from matcher.report.result import surface_entries
+    from matcher.report.unsure import unsure_sentence, why_unsure
     from matcher.report.warnings import measurement_warnings
 
     unfinished = chips_without_paint(room.document, {photo.name for photo in room.photos})
@@ -82,13 +84,23 @@ def measured(desk: Desk, room: StoredRoom) -> LiveColours:
     except GivensError as error:
         return LiveColours((), tuple(str(problem) for problem in (*unfinished, *error.problems)), ())
     entries = surface_entries(survey.measurement)
+    reasons = [why_unsure(surface, survey.measurement) for surface in survey.measurement.surfaces]
     deck = _deck_of_chips(desk, room)
     problems = (*unfinished, *survey.card_problems, *survey.surface_problems)
     return LiveColours(
-        surfaces=tuple(surface_view(number, entry, deck) for number, entry in enumerate(entries, start=1)),
+        surfaces=tuple(
+            {**surface_view(number, entry, deck), "unsure": unsure_sentence(why) if why is not None else ""}
+            for number, (entry, why) in enumerate(zip(entries, reasons, strict=True), start=1)
+        ),
         problems=tuple(str(problem) for problem in problems),
         warnings=tuple(measurement_warnings(survey.measurement)),
     )
+
+
+def outlined_names(room: StoredRoom) -> list[str]:
+    """Return the names of the surfaces that are outlined in photos, in their order, measured or not."""
+    entries = (entry for photo in room.document.get("photos", ()) for entry in photo.get("surfaces", ()))
+    return list(dict.fromkeys(entry["name"] for entry in entries if _outlined(entry)))
 
 
 def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: int = DEFAULT_TOP) -> LiveRanking | None:
@@ -306,12 +318,21 @@ def _outlined(surface: Mapping[str, Sequence[Any]]) -> bool:
 
 
 def proposed(
-    desk: Desk, room: StoredRoom, sha: str, include: Strokes, exclude: Strokes, *, tolerance: float
+    desk: Desk,
+    room: StoredRoom,
+    sha: str,
+    include: Strokes,
+    exclude: Strokes,
+    *,
+    tolerance: float,
+    cards: Strokes = (),
 ) -> list[list[tuple[float, float]]]:
-    """Return outlines of what the strokes ``include`` run over in a photo, largest first, for a person to correct."""
+    """Return outlines of what the strokes ``include`` run over in a photo, largest first, for a person to correct;
+    nothing of what ``cards`` outline is part of them.
+    """
     from matcher.service.desk import photo_path
     from matcher.service.marking import propose_outlines, regions_of
 
     path = photo_path(desk, room.id, sha)
     graph = _graphs.of(path, lambda: regions_of(path))
-    return propose_outlines(graph, include, exclude, tolerance=tolerance)
+    return propose_outlines(graph, include, exclude, tolerance=tolerance, cards=cards)

@@ -28,9 +28,17 @@ def regions_of(path: Path) -> RegionGraph:
 
 
 def propose_outlines(
-    graph: RegionGraph, include: Sequence[Stroke], exclude: Sequence[Stroke], *, tolerance: float
+    graph: RegionGraph,
+    include: Sequence[Stroke],
+    exclude: Sequence[Stroke],
+    *,
+    tolerance: float,
+    cards: Sequence[Stroke] = (),
 ) -> list[Outline]:
-    """Return the outlines, in full-size pixels, of what the strokes ``include`` run over and ``exclude`` do not."""
+    """Return the outlines, in full-size pixels, of what the strokes ``include`` run over and ``exclude`` do not.
+
+    What ``cards`` outline is no part of them.
+    """
     from matcher.outlining.proposal import propose_outlines as propose
 
-    return propose(graph, include, exclude, tolerance)
+    return propose(graph, include, exclude, tolerance, cards=cards)

@@ -1,8 +1,9 @@
 """A photo's entry in the room document as loose marks, one polygon each, the way a hand draws them, and back.
 
 A mark is ``{"id", "kind", "name", "polygon"}`` and, by kind: surface ``material``; card ``reference`` and, where it has
-them, ``reflectance``, ``reflectances``, ``paint``, ``on``; area and hole ``role``. Polygons are full-size pixels of the
-upright photo.
+them, ``reflectance``, ``reflectances``, ``paint``, ``on``, and ``set``, which cards that lie side by side have in
+common; area and hole ``role``. Polygons are full-size pixels of the upright photo. Sets are seen anew each time: no
+room file names them.
 """
 
 from __future__ import annotations
@@ -16,11 +17,30 @@ from matcher.service.choices import CARDS
 Json = dict[str, Any]
 Mark = dict[str, Any]
 _OF_SOME_CARDS = ("reflectance", "reflectances", "paint", "on")
+# Cards of one even grey, as sets are made of.
+_PLAIN_CARDS = ("white card", "grey card", "black card")
 
 
 def marks_of(entry: Mapping[str, Any]) -> list[Mark]:
     """Return the marks of one photo of the document, numbered in order."""
-    return [{"id": f"m{number}", **mark} for number, mark in enumerate(_unpacked(entry), start=1)]
+    return [{"id": f"m{number}", **mark} for number, mark in enumerate(_with_sets(list(_unpacked(entry))), start=1)]
+
+
+def _with_sets(marks: Sequence[Mark]) -> Iterator[Mark]:
+    from matcher.photo.card_sets import lying_together
+
+    plain = [i for i, mark in enumerate(marks) if mark.get("reference") in _PLAIN_CARDS and len(mark["polygon"]) > 2]
+    sets: dict[int, str] = {}
+    for on in {marks[i].get("on") for i in plain}:
+        same = [i for i in plain if marks[i].get("on") == on]
+        numbers = lying_together([marks[i]["polygon"] for i in same])
+        # By their first card, so that sets on different surfaces have different names.
+        first: dict[int, int] = {}
+        for i, number in zip(same, numbers, strict=True):
+            if number is not None:
+                sets[i] = f"set{first.setdefault(number, i)}"
+    for i, mark in enumerate(marks):
+        yield {**mark, "set": sets[i]} if i in sets else mark
 
 
 def _unpacked(entry: Mapping[str, Any]) -> Iterator[Mark]:
@@ -49,7 +69,8 @@ def _unpacked(entry: Mapping[str, Any]) -> Iterator[Mark]:
 def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]] = ()) -> list[Mark]:
     """Return marks for the likely cards that were found in a photo by themselves: proposals to be looked at.
 
-    Cards that lie together are all proposed, and each said to lie on the surface that its place has among ``marks``.
+    Cards that lie together are all proposed, as one ``set``, and said to lie on the surface that its place has among
+    ``marks``. Not proposed are those of which one is marked already, and a single one where ``marks`` have cards.
     """
     from matcher.photo.card_proposal import LIKELY
     from matcher.surfaces.lying_on import surface_under
@@ -57,6 +78,7 @@ def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]
     usual = {card.kind: card.reflectance for card in CARDS}
     found = [card for card in verdict.get("cards", ()) if card["kind"] in usual and card["confidence"] >= LIKELY]
     found.sort(key=lambda card: card["kind"] != "chart 24")
+    cards = [mark["polygon"] for mark in marks if mark["kind"] == "card" and mark.get("reference") != "paint chip"]
     surfaces: dict[str, list[Any]] = {}
     for mark in marks:
         if mark["kind"] == "surface":
@@ -64,6 +86,8 @@ def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]
     proposed = []
     for number, card in enumerate(found, start=1):
         together = [each["outline"] for each in found if each is card or _of_one_set(each, card)]
+        if any(_in_one_place(each, other) for each in together for other in cards) or (cards and len(together) == 1):
+            continue
         on = surface_under(together, surfaces)
         proposed.append(
             {
@@ -74,6 +98,7 @@ def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]
                 "polygon": card["outline"],
                 **({} if usual[card["kind"]] is None else {"reflectance": usual[card["kind"]]}),
                 **({} if on is None else {"on": on}),
+                "set": f"found{card['group']}" if len(together) > 1 else f"found-{number}",
             }
         )
     return proposed
@@ -81,6 +106,20 @@ def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]
 
 def _of_one_set(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
     return "group" in one and one["group"] == other.get("group")
+
+
+def _in_one_place(one: Sequence[Any], other: Sequence[Any]) -> bool:
+    """Tell whether the middle of either outline lies within the other's box."""
+    return _boxed(one, _middle(other)) or _boxed(other, _middle(one))
+
+
+def _middle(outline: Sequence[Any]) -> tuple[float, float]:
+    return sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
+
+
+def _boxed(outline: Sequence[Any], point: tuple[float, float]) -> bool:
+    xs, ys = zip(*outline, strict=True)
+    return bool(min(xs) <= point[0] <= max(xs) and min(ys) <= point[1] <= max(ys))
 
 
 def with_marks(document: Json, file: str, marks: Sequence[Mark], size: tuple[int, int]) -> tuple[Json, list[str]]:

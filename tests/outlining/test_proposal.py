@@ -166,6 +166,42 @@ def test_more_tolerance_takes_in_more() -> None:
         assert reached == sorted(reached)
 
 
+@cache
+def with_cards(room: str, file: str) -> tuple[Path, Mask, Mask, list[Line]]:
+    """The tile of a close-up of the kitchen: photo, its true mask, that of its cards, the cards' outlines."""
+    path = SAMPLES / "kitchen" / file
+    tables = tomllib.loads((SAMPLES / f"{room}.toml").read_text(encoding="utf-8"))
+    photo = next(photo for photo in tables["photos"] if photo["file"] == file)
+    tile = next(surface for surface in photo["surfaces"] if surface["name"] == "tile")
+    shape = read_photo(path).pixels.shape[:2]
+    cards = [reference["outline"] for reference in photo["references"]]
+    return path, filled(tile["outlines"], (shape[0], shape[1])), filled(cards, (shape[0], shape[1])), cards
+
+
+@pytest.mark.parametrize(
+    ("room", "file", "stroke"),
+    [
+        ("kitchen/kitchen_daylight", "tile_day.jpg", [(60.0, 250.0), (730.0, 300.0)]),
+        ("kitchen/kitchen_daylight", "tile_day.jpg", [(60.0, 250.0), (480.0, 260.0)]),
+        ("kitchen/kitchen_lamp", "tile_led.jpg", [(100.0, 250.0), (740.0, 430.0)]),
+        ("kitchen/kitchen_lamp", "tile_led.jpg", [(100.0, 250.0), (450.0, 330.0)]),
+    ],
+)
+def test_one_hurried_stroke_follows_the_tile_to_its_ends_and_takes_in_no_card(
+    room: str, file: str, stroke: Line
+) -> None:
+    """One of them runs right across the cards. Measured: 0.81 to 0.89 of intersection over union."""
+    path, mask, card, cards = with_cards(room, file)
+    outlines = propose_outlines(graph_of(path), [stroke], [], 0.5, cards=cards)
+    proposed = filled(outlines, (mask.shape[0], mask.shape[1]))
+    assert overlap(outlines, mask) >= 0.78
+    assert np.count_nonzero(proposed & card) < 0.03 * np.count_nonzero(card)
+    columns = np.flatnonzero((proposed & mask).any(axis=0))
+    true = np.flatnonzero(mask.any(axis=0))
+    assert columns[0] - true[0] < 0.05 * len(true)
+    assert true[-1] - columns[-1] < 0.05 * len(true)
+
+
 def test_nothing_painted_proposes_nothing() -> None:
     graph = prepare_regions(two_halves())
     assert propose_outlines(graph, [], [[(10, 10), (50, 50)]], 0.5) == []
@@ -178,7 +214,7 @@ def test_bottleneck_distance_is_the_best_worst_step() -> None:
     picture = rng.integers(0, 255, (24, 32, 3)).astype(np.uint8)
     graph = prepare_regions(picture)
     seeds = np.array([0, len(graph.lab) - 1])
-    weighted = graph.lab * (0.4, 1, 1)
+    weighted = graph.lab * (0.25, 1, 1)
     unlike = np.linalg.norm(weighted[:, None] - weighted[seeds], axis=-1).min(axis=1)
     best = np.full((len(graph.lab), len(graph.lab)), np.inf)
     for a, b in graph.edges:

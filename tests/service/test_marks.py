@@ -131,3 +131,39 @@ def test_every_likely_card_is_proposed_on_the_surface_its_set_lies_on() -> None:
     assert [mark.get("on") for mark in proposed] == ["worktop"] * 3 + ["floor"] * 3 + [None]
     assert [mark["reference"] for mark in proposed] == [*kinds, *kinds, "grey card"]
     assert all("on" not in mark for mark in proposed_cards({"cards": cards}))
+
+
+def test_cards_side_by_side_are_one_set_and_those_apart_are_not() -> None:
+    kinds = ("white card", "grey card", "black card")
+    cards = [_card(200 + 20 * place, kind) for place, kind in enumerate(kinds)]
+    cards += [_card(200 + 20 * place, kind, top=400) for place, kind in enumerate(kinds)]
+    cards += [_card(900, "grey card"), _card(920, "paint chip")]
+    references = [{"kind": card["kind"], "outline": card["outline"], "on": "floor"} for card in cards]
+    before = document(references=references, surfaces=[], areas=[])
+    marks = marks_of(before["photos"][0])
+    first, second = {mark.get("set") for mark in marks[:3]}, {mark.get("set") for mark in marks[3:6]}
+    assert len(first) == len(second) == 1
+    assert None not in first | second
+    assert first != second
+    assert [mark.get("set") for mark in marks[6:]] == [None, None]
+    # No room file names sets: they are seen anew.
+    assert with_marks(before, "a.jpg", marks, (1000, 1000))[0] == before
+    # Of two that lie on different things each is alone.
+    references[1] = {**references[1], "on": "worktop"}
+    parted = marks_of(document(references=references[:2])["photos"][0])
+    assert [mark.get("set") for mark in parted] == [None, None]
+
+
+def test_proposed_cards_are_a_set_each_and_asked_about_until_one_of_them_is_marked() -> None:
+    kinds = ("white card", "grey card", "black card")
+    cards = [_card(200 + 20 * place, kind, group=0) for place, kind in enumerate(kinds)]
+    cards += [_card(600 + 20 * place, kind, group=1) for place, kind in enumerate(kinds)]
+    cards += [_card(900, "grey card")]
+    verdict = {"cards": cards}
+    assert [mark["set"] for mark in proposed_cards(verdict)] == [*["found0"] * 3, *["found1"] * 3, "found-7"]
+    corner_moved = [[205, 98], [222, 101], [219, 121], [200, 119]]
+    marked = {"kind": "card", "reference": "white card", "polygon": corner_moved}
+    # A single one beside cards that are marked is more likely none.
+    assert {mark["set"] for mark in proposed_cards(verdict, [marked])} == {"found1"}
+    chip = {"kind": "card", "reference": "paint chip", "polygon": corner_moved}
+    assert len(proposed_cards(verdict, [chip])) == len(cards)

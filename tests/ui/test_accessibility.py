@@ -21,7 +21,7 @@ RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 WHOLE = {
     "brief": f"button:has-text('{words.LINK_MAKE}')",
     "photos": "img.g-photo",
-    "mark": ".g-surface",
+    "mark": ".g-measured li",
     "shortlist": ".g-closer",
     "wall": f"text={words.WALL_GUESS}",
     "scheme": ".c-preview",
@@ -58,6 +58,11 @@ def test_a_step_of_a_room(server: Server, sample_room: str, page: Page, step: st
         page.locator("img.after").wait_for()
     take_picture(page, f"wide-{step}")
     assert violations(page) == []
+    if step == "photos":
+        page.get_by_role("button", name=words.REMOVE, exact=True).first.click()
+        expect(page.get_by_role("button", name=words.REMOVE_YES)).to_be_visible()
+        at_rest(page)
+        assert violations(page) == []
 
 
 def at_rest(page: Page) -> None:

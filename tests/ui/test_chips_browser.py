@@ -15,6 +15,7 @@ from tests.service.chips_photo import SIZE, STRIP, STRIP_CODES, chips_jpeg, mark
 from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
 from tests.ui.test_consultant_journey import draw, until
+from ui import words
 from ui.marking.words import WORDS
 
 FIELDS = WORDS["fields"]
@@ -112,6 +113,7 @@ def test_a_strip_is_outlined_split_named_and_compared(server: Server, desk: Desk
     # A chip that is not the paint it is said to be is named, with what to do.
     last.fill("demo-76")
     last.press("Tab")
+    page.get_by_text(words.DOUBTS, exact=True).click()
     expect(page.get_by_text(re.compile("demo-76: (this chip does|these chips)"))).to_be_visible()
     undo = page.get_by_role("button", name=WORDS["undo"], exact=True)
     for expected in (list(STRIP_CODES), [*STRIP_CODES[:4], None], [None]):

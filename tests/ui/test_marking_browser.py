@@ -421,18 +421,66 @@ def test_kinds_and_parts(opened: Opening) -> None:
         assert (second["kind"], second["name"], second["material"]) == ("surface", "floor", first["material"])
         field("Material").select_option("timber")
         assert {mark["material"] for mark in tool.marks(2, revision=4)} == {"timber"}
+        tool.press("Outline")
         field("This will be").select_option(label="a card")
         tool.click((866, 1066), (948, 1070), (945, 1100), (866, 1066))
-        tool.marks(3, revision=5)
+        # No card is grey because nobody said what it is: nothing is stored until somebody does.
+        tool.page.get_by_text("Which card is it?").wait_for()
+        assert field("Card", exact=True).input_value() == ""
         field("Card", exact=True).select_option("white card")
+        tool.marks(3, revision=5)
         field("Lies flat on").select_option("floor")
-        card = tool.marks(3, revision=7)[2]
+        card = tool.marks(3, revision=6)[2]
         assert (card["reference"], card["reflectance"], card["on"]) == ("white card", 0.86, "floor")
         field("What it is").select_option("area")
+        tool.page.get_by_text("Which role has this area?").wait_for()
         field("Role").select_option("cabinets")
-        area = tool.marks(3, revision=9)[2]
+        area = tool.marks(3, revision=8)[2]
         assert (area["kind"], area["role"]) == ("area", "cabinets")
         assert "reflectance" not in area
+
+
+def test_a_second_area_asks_its_role_and_leaves_the_first_as_it_is(opened: Opening) -> None:
+    with opened() as tool:
+        field = tool.page.get_by_label
+        for left, role in ((300, "walls"), (900, "trim")):
+            tool.press("Outline")
+            field("This will be").select_option(label="a new area to paint")
+            tool.click((left, 200), (left + 200, 200), (left + 200, 320), (left, 200))
+            assert field("Role").input_value() == ""
+            field("Role").select_option(role)
+            tool.page.get_by_role("button", name=re.compile(rf"^[12]\s*{role.capitalize()}")).wait_for()
+        assert [mark["role"] for mark in tool.marks(2)] == ["walls", "trim"]
+        # Two of one role are two outlines of one area; saying otherwise of one says nothing of the other.
+        field("Role").select_option("walls")
+        tool.page.get_by_text("Area to paint, 2 outlines").wait_for()
+        field("Role").select_option("cabinets")
+        tool.page.get_by_text("Area to paint, 2 outlines").wait_for(state="detached")
+        tool.page.wait_for_timeout(300)
+        assert [mark["role"] for mark in tool.marks(2)] == ["walls", "cabinets"]
+
+
+def test_a_closed_outline_stays_chosen_whatever_it_is_made_and_undo_takes_back_one_step(opened: Opening) -> None:
+    with opened() as tool:
+        field = tool.page.get_by_label
+        tool.outline(TILE)
+        tool.marks(1, revision=1)
+        assert field("Name", exact=True).input_value() == "surface 1"
+        # A press on the photo after it is closed sets no point of a new outline.
+        tool.click((600, 520))
+        tool.page.wait_for_timeout(600)
+        tool.click((600, 520))
+        assert field("Name", exact=True).is_visible()
+        field("What it is").select_option("card")
+        field("Card", exact=True).select_option("black card")
+        card = tool.marks(1, revision=3)[0]
+        assert field("Card", exact=True).input_value() == "black card"
+        field("Lies flat on").select_option("worktop")
+        tool.page.get_by_text("On the worktop").wait_for()
+        tool.press("Undo")
+        tool.page.get_by_text("On nothing marked").wait_for()
+        assert tool.marks(1, revision=5) == [card]
+        assert field("Card", exact=True).input_value() == "black card"
 
 
 def test_a_scale_says_what_its_steps_reflect_and_a_chart_says_nothing(opened: Opening) -> None:
@@ -441,17 +489,17 @@ def test_a_scale_says_what_its_steps_reflect_and_a_chart_says_nothing(opened: Op
         tool.press("Outline")
         field("This will be").select_option(label="a card")
         tool.click(*TILE, TILE[0])
-        tool.marks(1, revision=1)
         field("Card", exact=True).select_option("grey scale")
+        tool.marks(1, revision=1)
         assert not field("Reflectance (0 to 1)", exact=True).is_visible()
         steps = field(re.compile("^Reflectance of its steps"))
         steps.fill("0.9; 0.4, 0.1 black 7")
         steps.press("Enter")
-        (scale,) = tool.marks(1, revision=3)
+        (scale,) = tool.marks(1, revision=2)
         assert (scale["reference"], scale["reflectances"]) == ("grey scale", [0.9, 0.4, 0.1])
         field("Card", exact=True).select_option("chart 24")
         assert not steps.is_visible()
-        (chart,) = tool.marks(1, revision=4)
+        (chart,) = tool.marks(1, revision=3)
         assert chart["reference"] == "chart 24"
         assert not {"reflectance", "reflectances"} & set(chart)
 

@@ -70,6 +70,17 @@ def test_a_strip_is_counted() -> None:
             events.parse_strip_counted({**raw, **spoilt}, SIZE)
 
 
+def test_another_photo_is_chosen_and_cards_are_refused() -> None:
+    assert events.parse_photo_chosen({"serial": 1, "sha": "ab12"}) == events.PhotoChosen("ab12")
+    assert events.parse_cards_refused({"serial": 1, "sets": ["found0"]}) == events.CardsRefused(("found0",))
+    for raw in ({}, {"sha": 12}, {"sha": "x" * 81}):
+        with pytest.raises(RequestError):
+            events.parse_photo_chosen(raw)
+    for raw in ({}, {"sets": "found0"}, {"sets": [None]}, {"sets": ["x"] * 501}):
+        with pytest.raises(RequestError):
+            events.parse_cards_refused(raw)
+
+
 def test_a_pixel_beyond_the_edge_is_put_on_it() -> None:
     (mark,) = events.parse_marks_changed(
         changed({**SURFACE, "polygon": [[-0.4, 0], [1600.9, 0], [1600, 1201]]}), SIZE
@@ -142,7 +153,12 @@ def test_wild_marks_raise_nothing_but_the_typed_error(raw: Any) -> None:
     json | st.fixed_dictionaries({"include": json, "exclude": json, "tolerance": json, "target": json, "serial": json})
 )
 def test_wild_strokes_raise_nothing_but_the_typed_error(raw: Any) -> None:
-    for parse in (lambda: events.parse_stroke_drawn(raw, SIZE), lambda: events.parse_mark_selected(raw)):
+    for parse in (
+        lambda: events.parse_stroke_drawn(raw, SIZE),
+        lambda: events.parse_mark_selected(raw),
+        lambda: events.parse_photo_chosen(raw),
+        lambda: events.parse_cards_refused(raw),
+    ):
         try:
             parse()
         except RequestError:

@@ -59,7 +59,7 @@ def press(test: AppTest, label: str) -> AppTest:
 def text_of(test: AppTest) -> str:
     """Return everything a page says."""
     parts = [element.value for element in (*test.title, *test.header, *test.subheader, *test.markdown, *test.caption)]
-    parts += [str(element.proto.label) for element in test.get("page_link")]
+    parts += [str(element.proto.label) for element in (*test.get("page_link"), *test.get("expander"))]
     parts += [str(element.proto.body) for element in test.get("html")]
     return "\n".join(str(part) for part in parts)
 

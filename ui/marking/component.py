@@ -6,8 +6,8 @@ stored. What the browser has drawn is kept there until the server answers with a
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,16 +15,20 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from ui.marking.events import (
+    CardsRefused,
     Line,
     Mark,
     MarkingEvent,
     MarksChanged,
     MarkSelected,
+    PhotoChosen,
     Size,
     StripCounted,
     StrokeDrawn,
+    parse_cards_refused,
     parse_mark_selected,
     parse_marks_changed,
+    parse_photo_chosen,
     parse_strip_counted,
     parse_stroke_drawn,
 )
@@ -37,6 +41,7 @@ _FOLDER = Path(__file__).parent
 # In the order they are read; together they are one ES module, so no build step and no second request.
 _SCRIPTS = (
     "geometry",
+    "element",
     "view",
     "marks",
     "drafts",
@@ -46,10 +51,23 @@ _SCRIPTS = (
     "keyboard",
     "paint_picker",
     "strip_form",
-    "panel",
+    "card_set",
+    "form",
+    "list",
+    "photos",
+    "frame",
     "marking",
 )
-_VALUES = ("marks", "stroke", "selected", "strip")
+# In the order they are taken: what was drawn is stored before another photo comes.
+_PARSERS: dict[str, Callable[[Any, Size], MarkingEvent]] = {
+    "marks": parse_marks_changed,
+    "stroke": parse_stroke_drawn,
+    "selected": lambda raw, _: parse_mark_selected(raw),
+    "strip": parse_strip_counted,
+    "refused": lambda raw, _: parse_cards_refused(raw),
+    "photo": lambda raw, _: parse_photo_chosen(raw),
+}
+_VALUES = tuple(_PARSERS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +76,21 @@ class Proposal:
 
     serial: int
     outlines: tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoThumb:
+    """A photo of the room below the stage: what it is called and what is still to do on it, in words.
+
+    ``state`` is done, under way or to do; ``url`` of a picture, ``name`` the file's.
+    """
+
+    sha: str
+    name: str
+    title: str
+    url: str
+    state: str
+    task: str
 
 
 def mark_photo(
@@ -71,7 +104,12 @@ def mark_photo(
     read_only: bool = False,
     proposal: Proposal | None = None,
     strip: Proposal | None = None,
-    known: Sequence[str] = (),
+    known: Mapping[str, str] | None = None,
+    found: Sequence[Mark] = (),
+    refused: Sequence[str] = (),
+    photos: Sequence[PhotoThumb] = (),
+    here: str = "",
+    fill: bool = False,
     paints: Mapping[str, Mapping[str, str]] | None = None,
     paints_url: str = "",
 ) -> MarkingEvent | None:
@@ -79,9 +117,13 @@ def mark_photo(
 
     ``key`` names photo and place. ``picture_url`` is of a display-size picture, ``size`` (width, height) of the
     upright full-size photo in whose pixels marks are given. ``revision`` counts the stored marks' changes. Where an
-    event is stored only after this call, a rerun shows the new revision. ``known`` are names of surfaces on other
-    photos: offered for the same surface, never given to a new one. ``paints`` are those of the deck that marks name, by
-    code, each with ``code``, ``name`` and ``hex``; ``paints_url`` answers ``?like=`` a few letters (``&after=`` a code)
+    event is stored only after this call, a rerun shows the new revision. ``known`` are surfaces on other photos by
+    name, with their material: offered for the same surface, given to a new one only where its cards are said to lie
+    on it. ``found`` are cards proposed, to be confirmed a set at a time, but not the sets that are ``refused``.
+    ``photos`` are those of the room, of which this is the one with the sha ``here``. ``fill``: take the height of the
+    container that stands around the tool, and leave its lower right free. ``paints`` are those of the deck that marks
+    name, by code, each with ``code``, ``name`` and ``hex``; ``paints_url`` answers ``?like=`` a few letters
+    (``&after=`` a code)
     with a JSON list of such, best first.
     """
     data = {
@@ -95,7 +137,12 @@ def mark_photo(
         "heard": dict(_heard(key)),
         "proposal": _as_data(proposal),
         "strip": _as_data(strip),
-        "known": list(known),
+        "known": dict(known or {}),
+        "found": [mark.as_data() for mark in found],
+        "refused": list(refused),
+        "photos": [asdict(photo) for photo in photos],
+        "here": here,
+        "fill": fill,
         "paints": {code: dict(paint) for code, paint in (paints or {}).items()},
         "paints_url": paints_url,
         "words": WORDS,
@@ -126,11 +173,7 @@ def take_event(key: str, size: Size) -> MarkingEvent | None:
 
 
 def _parse(value: str, raw: Any, size: Size) -> MarkingEvent:
-    if value == "marks":
-        return parse_marks_changed(raw, size)
-    if value == "strip":
-        return parse_strip_counted(raw, size)
-    return parse_stroke_drawn(raw, size) if value == "stroke" else parse_mark_selected(raw)
+    return _PARSERS[value](raw, size)
 
 
 def _heard(key: str) -> dict[str, int]:
@@ -157,10 +200,13 @@ def _renderer() -> ComponentRenderer:
 
 
 __all__ = [
+    "CardsRefused",
     "Mark",
     "MarkSelected",
     "MarkingEvent",
     "MarksChanged",
+    "PhotoChosen",
+    "PhotoThumb",
     "Proposal",
     "StripCounted",
     "StrokeDrawn",

@@ -31,7 +31,8 @@ class Mark:
 
     A surface has a ``material``, a card a ``reference`` kind with its ``reflectance`` 0..1 or, of a scale, the
     ``reflectances`` of its steps, or, of a paint chip, the code of its ``paint`` once it is chosen, and the surface it
-    lies ``on``, an area to paint and what stands in front of it (a hole) a ``role``.
+    lies ``on``, an area to paint and what stands in front of it (a hole) a ``role``. Cards that lie side by side have
+    their ``set`` in common.
     """
 
     id: str
@@ -45,6 +46,7 @@ class Mark:
     reflectances: tuple[float, ...] | None = None
     paint: str | None = None
     on: str | None = None
+    set: str | None = None
 
     def as_data(self) -> dict[str, Any]:
         """Return the mark as JSON data, without what it does not have."""
@@ -87,7 +89,21 @@ class StripCounted:
     serial: int
 
 
-MarkingEvent = MarksChanged | StrokeDrawn | MarkSelected | StripCounted
+@dataclass(frozen=True, slots=True)
+class PhotoChosen:
+    """Another photo is to be marked, by its ``sha``."""
+
+    sha: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardsRefused:
+    """Which ``sets`` of proposed cards are none, all of them as they are now."""
+
+    sets: tuple[str, ...]
+
+
+MarkingEvent = MarksChanged | StrokeDrawn | MarkSelected | StripCounted | PhotoChosen | CardsRefused
 
 
 def parse_marks_changed(raw: Any, size: Size) -> MarksChanged:
@@ -129,6 +145,16 @@ def parse_strip_counted(raw: Any, size: Size) -> StripCounted:
     )
 
 
+def parse_photo_chosen(raw: Any) -> PhotoChosen:
+    """Return the event, or raise :class:`matcher.errors.RequestError`."""
+    return PhotoChosen(_text(_get(raw, "sha"), "photo"))
+
+
+def parse_cards_refused(raw: Any) -> CardsRefused:
+    """Return the event, or raise :class:`matcher.errors.RequestError`."""
+    return CardsRefused(tuple(_text(one, "set of cards") for one in _list(_get(raw, "sets"), "sets", _MOST_MARKS)))
+
+
 def _mark(raw: Any, size: Size) -> Mark:
     kind: Kind = _one_of(_get(raw, "kind"), "kind", get_args(Kind))
     polygon = _line(_get(raw, "polygon"), size)
@@ -137,6 +163,7 @@ def _mark(raw: Any, size: Size) -> Mark:
     wanted = _get(raw, "reflectance") if kind == "card" else None
     steps = _get(raw, "reflectances") if kind == "card" else None
     on = _get(raw, "on") if kind == "card" else None
+    together = _get(raw, "set") if kind == "card" else None
     reference = _one_of(_get(raw, "reference"), "reference", REFERENCES) if kind == "card" else None
     paint = _get(raw, "paint") if reference == "paint chip" else None
     return Mark(
@@ -153,6 +180,7 @@ def _mark(raw: Any, size: Size) -> Mark:
         else tuple(_reflectance(one) for one in _list(steps, "reflectances", _MOST_STEPS)),
         paint=None if paint is None else _code(paint),
         on=None if on is None else _text(on, "surface it lies on"),
+        set=None if together is None else _text(together, "set of cards"),
     )
 
 

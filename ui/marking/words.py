@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from matcher.service.choices import CARDS, CHIPS_OF_STRIP, ROLES
 from matcher.service.deck_search import MOST_FOUND
+
+if TYPE_CHECKING:
+    from matcher.service.photo_tasks import PhotoTask
 
 REFLECTANCES = {card.kind: card.reflectance for card in CARDS}
 MATERIALS = {
@@ -38,6 +41,22 @@ KINDS = {
 # Offered while typing a name; any other is as good.
 NAMES = ("worktop", "floor", "splashback", "tile", "hearth", "brick", "cabinets", "curtain", "sofa", "rug", "stairs")
 
+# What is still to do on a photo (matcher/service/photo_tasks.py), and as what it is drawn.
+TASK_STATES = {"done": "done", "confirm cards": "under way", "choose paints": "under way", "outline": "to do"}
+_TASKS = {
+    "done": ("Done", "Done"),
+    "confirm cards": ("Confirm the card", "Confirm {count} cards"),
+    "choose paints": ("Choose a paint", "Choose {count} paints"),
+    "outline": ("To outline", "To outline"),
+}
+
+
+def task_words(task: PhotoTask) -> str:
+    """Return what is still to do on a photo."""
+    one, several = _TASKS[task.task]
+    return one if task.count < 2 else several.format(count=task.count)
+
+
 WORDS: dict[str, Any] = {
     "names": NAMES,
     "materials": MATERIALS,
@@ -52,9 +71,48 @@ WORDS: dict[str, Any] = {
         "hole": "a part to leave out",
     },
     "new_name": "surface {count}",
+    "choose": "Choose …",
+    "to_say": "To say",
+    # What a form asks where an outline is nothing yet.
+    "unsaid": {
+        "card": "Which card is it? It is kept once that is said.",
+        "area": "Which role has this area? It is kept once that is said.",
+        "hole": "Of which role is it left out? It is kept once that is said.",
+        "hole_alone": "No area has this role here. Outline the area first, or choose another role.",
+    },
+    # Cards that lie side by side
+    "references_short": {"white card": "White", "grey card": "Grey", "black card": "Black"},
+    "counts": {"2": "Two", "3": "Three", "4": "Four", "5": "Five", "6": "Six"},
+    "set_form": "Selected cards",
+    "set_title": "{count} cards",
+    "set_found": "Found for you. Is each card in its box?",
+    "card_found": "Found for you. Is the card in its box?",
+    "set_refused": "You said these are no cards.",
+    "set_on": "They lie on",
+    "card_on": "It lies on",
+    "set_picture": "{name}, enlarged",
+    "set_yes": "Yes, these are my cards",
+    "card_yes": "Yes, this is my card",
+    "set_refuse": "No card there",
+    "set_remove": "Remove",
+    "set_selected": "{name} selected.",
+    "set_first": "Set the cards one by one first; then each has points to choose.",
+    "one_by_one": "Set one by one",
+    "one_by_one_says": "Each card by itself: choose it, drag its corners.",
+    "as_set": "Back to all of them",
+    "on_choose": "Choose …",
+    "say_on_first": "Say first what they lie on.",
+    "confirmed": "{name} confirmed. Undo takes that back.",
+    "refused_says": "Not used as cards. They stay in the list, should they be cards after all.",
+    "cards_to_confirm": "To confirm",
+    "cards_refused": "No cards",
+    "on_detail": "On the {on}",
+    "on_nothing_detail": "On nothing marked",
+    "brush_under": "Now brush over the {on}",
     "hole_title": "Left out of: {role}",
     "more_of": "another part of {name}",
     "part": "({part} of {count})",
+    "detail_parts": "{detail}, {count} outlines",
     # Tools
     "toolbar": "Marking tools",
     "tools_group": "Tool",
@@ -76,6 +134,7 @@ WORDS: dict[str, Any] = {
     "fit": "Whole photo",
     "fit_hint": "Show the whole photo (0)",
     # Drawing
+    "drawing_title": "New outline",
     "making": "This will be",
     "close": "Close outline",
     "take_back": "Remove last point",
@@ -87,7 +146,10 @@ WORDS: dict[str, Any] = {
     "discard": "Cancel",
     # The form and the list
     "form": "Selected outline",
-    "list": "Outlines on this photo",
+    "list": "In this photo",
+    "add": "Add an outline",
+    "photos": "Photos of this room",
+    "next_photo": "Next photo: {title}",
     "fields": {
         "kind": "What it is",
         "name": "Name",
@@ -99,7 +161,7 @@ WORDS: dict[str, Any] = {
         "paint": "Paint",
         "on": "Lies flat on",
     },
-    "on_nothing": "nothing marked",
+    "on_nothing": "Something not marked",
     # A paint chip, and a strip of them
     "paint_hint": "Code or name",
     "paint_none": "paint not chosen yet",
@@ -127,6 +189,7 @@ WORDS: dict[str, Any] = {
     "remove_point": "Remove point",
     "none_yet": "Nothing is marked yet. Outline or brush over each surface that stays, and the card.",
     "none_selected": "Choose an outline on the photo or in the list to name it or change it.",
+    "none_confirmed": "Cards were found in this photo: choose them in the list and confirm them.",
     # The stage
     "stage": "Photo to mark",
     "loading": "Loading the photo …",
@@ -157,6 +220,7 @@ WORDS: dict[str, Any] = {
     "point_removed": "Point removed.",
     "mark_moved": "Outline moved.",
     "crosshair_at": "{x} across, {y} down.",
+    "looking": "Looking for its outline …",
     "stroke_begun": "Stroke begun. Arrows draw it, Enter ends it.",
     "stroke_taken_back": "Stroke removed.",
     "proposed": "Outline proposed. Keep it, brush over more, or leave some out.",

@@ -1,4 +1,4 @@
-"""Marking what stays: cards checked, surfaces outlined, their colours beside them as they are found."""
+"""Marking what stays: cards confirmed, surfaces outlined, their colours beside them as they are found."""
 
 from __future__ import annotations
 
@@ -9,28 +9,36 @@ import streamlit as st
 from matcher.errors import GivensError
 from matcher.service import live
 from matcher.service.ahead import STILL_MARKING_S, prepare_ahead
-from matcher.service.marks import proposed_cards
+from matcher.service.photo_tasks import photo_tasks
 from matcher.service.strip import chips_of_strip
 from ui import words
 from ui.header import room_page
 from ui.instrument import show_readings
 from ui.marking.component import (
+    CardsRefused,
     MarksChanged,
     MarkSelected,
+    PhotoChosen,
+    PhotoThumb,
     Proposal,
     StripCounted,
     StrokeDrawn,
     mark_photo,
     take_event,
 )
+from ui.marking.words import TASK_STATES, task_words
 from ui.marking_store import PhotoMarks
+from ui.measured import measured_cards
 from ui.messages import show_error, show_note, show_notes, show_problems
 from ui.next_photo import show_request
-from ui.state import Visit
 from ui.swatches import surface_block
 
 if TYPE_CHECKING:
+    from matcher.service.photo_tasks import PhotoTask
     from matcher.service.records import StoredPhoto, StoredRoom
+    from ui.state import Visit
+
+_PHOTO = "photo"  # in the address: the name of the photo that is shown
 
 
 def main() -> None:
@@ -42,29 +50,38 @@ def main() -> None:
         _colours(visit, room)
         show_readings(visit, room)
         return
-    names = [photo.name for photo in room.photos]
-    name = st.selectbox(words.PHOTO, names, key="photo", bind="query-params")
-    _desk(visit, room, name if name in names else names[0])
+    _desk(visit, room, _photo(room))
 
 
-def _desk(visit: Visit, room: StoredRoom, name: str) -> None:
+def _photo(room: StoredRoom) -> StoredPhoto:
+    """Return the photo that the address names, else the first on which something is to do, and name it there."""
+    by_name = {photo.name: photo for photo in room.photos}
+    asked = by_name.get(st.query_params.get(_PHOTO, ""))
+    if asked is None:
+        waiting = [task.name for task in photo_tasks(room) if task.task != "done"]
+        asked = by_name[[*waiting, *by_name][0]]
+        # It stays the one that is shown once it is done.
+        st.query_params[_PHOTO] = asked.name
+    return asked
+
+
+def _desk(visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
     """The photo and, beside it, what is measured.
 
     Not a fragment: one that is asked to run again before the page has run once is lost, and the page stands still.
     """
-    photo = next(photo for photo in room.photos if photo.name == name)
     marks = PhotoMarks(visit, room, photo)
     # First what was done, then what there is to show of it.
-    _take(marks)
-    picture, colours = st.columns([3, 2], gap="large")
-    with picture:
+    with st.container(key="notes"):
+        _take(marks)
         _conflict(marks)
-        _proposal(marks)
-        _tool(marks)
-    with colours:
+        show_problems(marks.faults)
         show_request(visit, marks.room)
-        _colours(visit, marks.room)
-        show_readings(visit, marks.room)
+    with st.container(key="desk"):
+        _tool(marks)
+        with st.container(key="measured"):
+            _colours(visit, marks.room)
+            show_readings(visit, marks.room)
     prepare_ahead(visit.desk, marks.room, after_s=STILL_MARKING_S)
 
 
@@ -84,6 +101,7 @@ def _take(marks: PhotoMarks) -> None:
                     event.include,
                     event.exclude,
                     tolerance=event.tolerance,
+                    cards=marks.cards(),
                 )
                 state[f"{key}-proposal"] = Proposal(event.serial, tuple(tuple(outline) for outline in outlines))
             elif isinstance(event, StripCounted):
@@ -91,8 +109,25 @@ def _take(marks: PhotoMarks) -> None:
                 state[f"{key}-strip"] = Proposal(event.serial, tuple(tuple(chip) for chip in chips))
             elif isinstance(event, MarkSelected):
                 state[f"{key}-selected"] = event.id
+            elif isinstance(event, CardsRefused):
+                _refused()[photo.sha] = event.sets
+            elif isinstance(event, PhotoChosen):
+                _show(marks.room, event.sha)
     except GivensError as error:
         show_error(error)
+
+
+def _show(room: StoredRoom, sha: str) -> None:
+    for photo in room.photos:
+        if photo.sha == sha and photo.name != st.query_params.get(_PHOTO):
+            st.query_params[_PHOTO] = photo.name
+            st.rerun()
+
+
+def _refused() -> dict[str, tuple[str, ...]]:
+    """The sets of proposed cards that are none, by the photo's sha: what a person said of them in this session."""
+    refused: dict[str, tuple[str, ...]] = st.session_state.setdefault("cards-refused", {})
+    return refused
 
 
 def _key(photo: StoredPhoto) -> str:
@@ -101,11 +136,10 @@ def _key(photo: StoredPhoto) -> str:
 
 def _tool(marks: PhotoMarks) -> None:
     photo, key = marks.photo, _key(marks.photo)
-    show_problems(marks.faults)
     shown = marks.shown()
     mark_photo(
         key,
-        picture_url=f"/pictures/{marks.room.id}/{photo.sha}",
+        picture_url=_address(marks.room, photo.sha),
         size=(photo.width, photo.height),
         marks=shown,
         selected=st.session_state.get(f"{key}-selected"),
@@ -113,9 +147,29 @@ def _tool(marks: PhotoMarks) -> None:
         proposal=st.session_state.get(f"{key}-proposal"),
         strip=st.session_state.get(f"{key}-strip"),
         known=marks.known(),
+        found=marks.found(),
+        refused=_refused().get(photo.sha, ()),
+        photos=[_thumb(marks.room, task) for task in photo_tasks(marks.room, _refused())],
+        here=photo.sha,
+        fill=True,
         paints=live.known_paints(marks.visit.desk, (mark.paint for mark in shown if mark.paint)),
         paints_url="/paints",
     )
+
+
+def _thumb(room: StoredRoom, task: PhotoTask) -> PhotoThumb:
+    return PhotoThumb(
+        sha=task.sha,
+        name=task.name,
+        title=task.title,
+        url=_address(room, task.sha),
+        state=TASK_STATES[task.task],
+        task=task_words(task),
+    )
+
+
+def _address(room: StoredRoom, sha: str) -> str:
+    return f"/pictures/{room.id}/{sha}"
 
 
 def _conflict(marks: PhotoMarks) -> None:
@@ -131,33 +185,22 @@ def _conflict(marks: PhotoMarks) -> None:
         st.rerun()
 
 
-def _proposal(marks: PhotoMarks) -> None:
-    shown = marks.shown()
-    if any(mark.kind == "card" and mark.reference != "paint chip" for mark in shown):
-        return
-    found = proposed_cards(marks.photo.verdict, [mark.as_data() for mark in shown])
-    if not found:
-        return
-    text, button = st.columns([3, 2], vertical_alignment="center")
-    text.write(words.CARDS_FOUND.format(count=len(found)))
-    if button.button(words.TAKE_CARD, width="stretch"):
-        marks.save([*found, *(mark.as_data() for mark in shown)], base_revision=marks.room.revision)
-        st.rerun()
-
-
 def _colours(visit: Visit, room: StoredRoom) -> None:
-    st.subheader(words.COLOURS)
     found = live.measured(visit.desk, room)
+    waiting = [name for name in live.outlined_names(room) if name not in {each["name"] for each in found.surfaces}]
+    st.html(measured_cards(found.surfaces, waiting))
     show_problems(found.problems)
-    if not found.surfaces:
+    if not found.surfaces and not waiting:
         st.write(words.NO_COLOURS)
+    if not found.surfaces:
         return
     pixels = live.pictures(visit.desk, room)
-    for surface in found.surfaces:
-        st.html(surface_block(surface, pixels))
+    with st.expander(words.COLOURS_CLOSE):
+        for surface in found.surfaces:
+            st.html(surface_block(surface, pixels))
     if found.warnings:
-        st.subheader(words.DOUBTS)
-        show_notes(found.warnings)
+        with st.expander(words.DOUBTS):
+            show_notes(found.warnings)
 
 
 main()

@@ -64,7 +64,7 @@ def _bar(listed: RoomList, *, titled: bool) -> None:
         with st.container(key="bar-end", horizontal=True, vertical_alignment="center", horizontal_alignment="right"):
             st.text_input(
                 words.ROOM_SEARCH, key=_LIKE, type="search", max_chars=100, placeholder=words.ROOM_SEARCH, width=288,
-                label_visibility="collapsed", on_change=_to_the_first,
+                label_visibility="collapsed", live=True, on_change=_to_the_first,
             )  # fmt: skip
             st.button(words.IMPORT, on_click=_open, args=("import",))
             # The form that it opens has a black button of its own.

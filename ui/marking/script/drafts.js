@@ -49,6 +49,7 @@ function askProposal(m) {
   const [, target] = m.making.split(":");
   m.serial.stroke = Math.max(m.serial.stroke, m.heard.stroke) + 1;
   m.waiting = true;
+  say(m, m.words.looking);
   m.set("stroke", {
     serial: m.serial.stroke,
     include: lines("include"),
@@ -63,7 +64,6 @@ function keepProposal(m) {
   if (!m.proposed.length) return;
   const outlines = m.proposed;
   clearStrokes(m);
-  m.tool = "move";
   addOutlines(m, outlines);
 }
 

@@ -2,10 +2,10 @@
 
 const INK = "#111";
 const PAPER = "#fff";
-// The one accent: for what is selected. The outlines themselves are white in black, and stand off any photo.
-const ACCENT = "#0a5ea8";
-// Surfaces are told apart by number and by dash, so that no hue lies beside the colours to be judged.
-const DASHES = [[], [12, 5], [3, 4], [14, 4, 3, 4], [6, 3]];
+// Outlines are white in black and stand off any photo; what is selected is thicker, what is only proposed broken. No hue
+// lies beside the colours to be judged.
+const BROKEN = [9, 6];
+const BADGE = 13; // screen pixels: radius of the number
 const LOUPE = { radius: 62, zoom: 3, margin: 12 };
 
 function draw(m) {
@@ -27,7 +27,7 @@ function paint(m) {
   c.setTransform(ratio, 0, 0, ratio, 0, 0);
   c.clearRect(0, 0, width, height);
   paintScene(m, c, m.view);
-  paintNames(m, c);
+  paintNumbers(m, c);
   const p = loupePoint(m);
   if (p) paintLoupe(m, c, p);
 }
@@ -36,13 +36,12 @@ function paintScene(m, c, view) {
   const at = (p) => [p[0] * view.scale + view.x, p[1] * view.scale + view.y];
   c.imageSmoothingEnabled = view.scale < 3;
   if (m.ready) c.drawImage(m.image, view.x, view.y, m.size[0] * view.scale, m.size[1] * view.scale);
-  for (const mark of m.marks) if (mark.id !== m.selected) paintOutline(m, c, at, mark, false);
-  const selected = markOf(m, m.selected);
-  if (selected) {
-    paintOutline(m, c, at, selected, true);
-    if (!m.readOnly) paintHandles(m, c, at, shownPolygon(m, selected));
-  }
-  for (const outline of m.proposed) line(c, outline.map(at), { closed: true, dash: [8, 6], accent: true, fill: true });
+  const selected = shownSet(m) ?? [markOf(m, m.selected)].filter(Boolean);
+  for (const mark of [...m.marks, ...openFound(m)]) if (!selected.includes(mark)) paintOutline(m, c, at, mark, false);
+  for (const mark of selected) paintOutline(m, c, at, mark, true);
+  const held = editable(m);
+  if (held) paintHandles(m, c, at, shownPolygon(m, held));
+  for (const outline of m.proposed) line(c, outline.map(at), { closed: true, dash: BROKEN, accent: true, fill: true });
   if (m.strip) paintStrip(m, c, at);
   for (const stroke of m.strokes) paintStroke(c, stroke.points.map(at), stroke.kind);
   if (m.gesture?.kind === "stroke") paintStroke(c, m.gesture.points.map(at), m.tool);
@@ -54,7 +53,7 @@ function paintScene(m, c, view) {
 function paintStrip(m, c, at) {
   chipsOfStrip(m).forEach((outline, i) => {
     const points = outline.map(at);
-    line(c, points, { closed: true, dash: [8, 6], accent: true });
+    line(c, points, { closed: true, dash: BROKEN, accent: true });
     const [x, y] = middle(middle(points[0], points[2]), middle(points[1], points[3]));
     c.font = `600 14px ${m.font}`;
     c.textAlign = "center";
@@ -73,8 +72,9 @@ function shownPolygon(m, mark) {
 }
 
 function paintOutline(m, c, at, mark, selected) {
-  const dash = DASHES[(numberOf(m, mark) - 1) % DASHES.length];
-  line(c, shownPolygon(m, mark).map(at), { closed: true, dash, accent: selected });
+  const found = isFound(m, mark);
+  if (found && m.refused.has(mark.set) && !selected) return;
+  line(c, shownPolygon(m, mark).map(at), { closed: true, dash: found ? BROKEN : [], accent: selected });
 }
 
 function line(c, points, { closed = false, dash = [], accent = false, fill: filled = false }) {
@@ -88,8 +88,8 @@ function line(c, points, { closed = false, dash = [], accent = false, fill: fill
     c.fill();
   }
   const layers = accent
-    ? [[6, INK, []], [4.5, PAPER, []], [2.5, ACCENT, dash]]
-    : [[3.5, INK, []], [1.75, PAPER, dash]];
+    ? [[7, INK, []], [3.5, PAPER, dash]]
+    : [[3.5, INK, []], [1.5, PAPER, dash]];
   for (const [width, colour, dashes] of layers) {
     c.lineWidth = width;
     c.strokeStyle = colour;
@@ -110,6 +110,13 @@ function dot(c, [x, y], radius, inner, outer = INK) {
   c.fill();
 }
 
+function square(c, [x, y], half, inner, outer = INK) {
+  c.fillStyle = outer;
+  c.fillRect(x - half - 1.5, y - half - 1.5, 2 * half + 3, 2 * half + 3);
+  c.fillStyle = inner;
+  c.fillRect(x - half, y - half, 2 * half, 2 * half);
+}
+
 function paintHandles(m, c, at, polygon) {
   const points = polygon.map(at);
   if (m.tool !== "move") return;
@@ -120,7 +127,7 @@ function paintHandles(m, c, at, polygon) {
   });
   // Where points crowd, smaller dots leave the line to be seen.
   const crowded = (i) => apart(points[i], points[(i + points.length - 1) % points.length]) < 13;
-  points.forEach((p, i) => (i === m.point ? dot(c, p, 7, ACCENT, PAPER) : dot(c, p, crowded(i) ? 2.5 : 4.5, PAPER)));
+  points.forEach((p, i) => (i === m.point ? square(c, p, 7, INK, PAPER) : square(c, p, crowded(i) ? 2.5 : 5, PAPER)));
 }
 
 function paintPlus(c, [x, y]) {
@@ -160,7 +167,7 @@ function paintDraft(m, c, at) {
   const points = m.draft.map(at);
   const tip = m.tool === "outline" && (m.hover || m.crosshair);
   line(c, tip ? [...points, at(tip)] : points, { accent: true });
-  points.forEach((p, i) => dot(c, p, i === 0 && points.length > 2 ? 8 : 4.5, i === 0 ? ACCENT : PAPER, i === 0 ? PAPER : INK));
+  points.forEach((p, i) => dot(c, p, i === 0 && points.length > 2 ? 8 : 4.5, i === 0 ? INK : PAPER, i === 0 ? PAPER : INK));
 }
 
 function paintCrosshair(c, [x, y]) {
@@ -176,36 +183,52 @@ function paintCrosshair(c, [x, y]) {
   }
 }
 
-function paintNames(m, c) {
-  c.font = `600 13px ${m.font}`;
+// The number of each thing, once, where it covers little: beside cards, inside everything else.
+function paintNumbers(m, c) {
+  c.font = `600 14px ${m.font}`;
   c.textBaseline = "middle";
+  c.textAlign = "center";
   const taken = [];
-  for (const mark of m.marks) {
-    const top = shownPolygon(m, mark).map((p) => toScreen(m, p)).reduce((a, b) => (b[1] < a[1] ? b : a));
-    // The first part carries the name, the others its number; so do cards, which are small and would be covered.
-    const named = mark.kind === "card" ? mark.id === m.selected : partsOf(m, mark)[0] === mark;
-    const text = named ? `${numberOf(m, mark)}  ${titleOf(m, mark)}` : `${numberOf(m, mark)}`;
-    const width = c.measureText(text).width + 14;
-    const box = {
-      x: clamp(top[0] - width / 2, 4, Math.max(4, m.stage.clientWidth - width - 4)),
-      y: clamp(top[1] - 30, 4, m.stage.clientHeight - 28),
-      width,
-    };
-    while (taken.some((b) => Math.abs(b.y - box.y) < 26 && box.x < b.x + b.width + 3 && b.x < box.x + box.width + 3)) box.y += 26;
-    taken.push(box);
-    const selected = mark.id === m.selected;
-    c.fillStyle = selected ? ACCENT : "rgba(17, 17, 17, 0.84)";
-    c.beginPath();
-    c.roundRect(box.x, box.y, width, 23, 4);
-    c.fill();
+  groupsOf(m).forEach((group, i) => {
+    if (isFound(m, group[0]) && m.refused.has(group[0].set)) return;
+    const selected = group.some((mark) => mark.id === m.selected);
+    const at = placeOfNumber(m, group, taken);
+    taken.push(at);
+    dot(c, at, BADGE, selected ? INK : PAPER, INK);
     if (selected) {
       c.strokeStyle = PAPER;
-      c.lineWidth = 1.5;
+      c.lineWidth = 2;
+      c.beginPath();
+      c.arc(...at, BADGE, 0, 2 * Math.PI);
       c.stroke();
     }
-    c.fillStyle = PAPER;
-    c.fillText(text, box.x + 7, box.y + 12);
-  }
+    c.fillStyle = selected ? PAPER : INK;
+    c.fillText(`${i + 1}`, at[0], at[1] + 1);
+  });
+  c.textAlign = "start";
+}
+
+function placeOfNumber(m, group, taken) {
+  const shapes = group.map((mark) => shownPolygon(m, mark));
+  const [width, height] = [m.stage.clientWidth, m.stage.clientHeight];
+  const kept = ([x, y]) => [clamp(x, BADGE + 4, Math.max(BADGE + 4, width - BADGE - 4)), clamp(y, BADGE + 4, Math.max(BADGE + 4, height - BADGE - 4))];
+  const free = (p) => taken.every((other) => apart(other, p) > 2 * BADGE + 4);
+  const places = group[0].kind === "card" ? besideOf(shapes.flat().map((p) => toScreen(m, p))) : insideOf(m, shapes);
+  return places.map(kept).find(free) ?? kept(places[0]);
+}
+
+function besideOf(points) {
+  const [xs, ys] = [0, 1].map((k) => points.map((p) => p[k]));
+  const [left, right, top, bottom] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+  const off = BADGE + 8;
+  return [[left - off, (top + bottom) / 2], [right + off, (top + bottom) / 2], [(left + right) / 2, top - off], [(left + right) / 2, bottom + off]];
+}
+
+function insideOf(m, polygons) {
+  const polygon = polygons.toSorted((a, b) => areaOf(b) - areaOf(a))[0];
+  const cards = m.marks.filter((mark) => mark.kind === "card").map((mark) => toScreen(m, centreOf(mark.polygon)));
+  const places = roomyPlaces(polygon).map((p) => toScreen(m, p));
+  return [...places.filter((p) => !cards.some((card) => apart(p, card) < 4 * BADGE)), toScreen(m, polygon[0])];
 }
 
 // Where precision counts: under a finger or pointer that is placing or dragging a point, and at the keyboard's cursor.
@@ -215,7 +238,7 @@ function loupePoint(m) {
   if (m.gesture?.kind === "place") return m.gesture.at;
   if (m.tool === "outline" && m.draft.length) return m.hover || m.crosshair;
   if (m.tool === "outline") return m.crosshair;
-  return m.tool === "move" && m.point !== null && m.byKeyboard ? markOf(m, m.selected).polygon[m.point] : null;
+  return m.tool === "move" && m.point !== null && m.byKeyboard ? (editable(m)?.polygon[m.point] ?? null) : null;
 }
 
 function paintLoupe(m, c, p) {

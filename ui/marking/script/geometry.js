@@ -2,6 +2,25 @@
 
 const apart = (a, b) => Math.hypot(a[0] - b[0], a[1] - b[1]);
 const middle = (a, b) => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+const centreOf = (polygon) => [0, 1].map((k) => polygon.reduce((sum, p) => sum + p[k], 0) / polygon.length);
+
+// Places inside a polygon, those farthest from its edges first; found once for each polygon.
+const ROOMY = new WeakMap();
+function roomyPlaces(polygon) {
+  if (ROOMY.has(polygon)) return ROOMY.get(polygon);
+  const [[left, right], [top, bottom]] = [0, 1].map((k) => [Math.min(...polygon.map((p) => p[k])), Math.max(...polygon.map((p) => p[k]))]);
+  const found = [];
+  for (let i = 1; i < 16; i++) {
+    for (let j = 1; j < 16; j++) {
+      const p = [left + (i / 16) * (right - left), top + (j / 16) * (bottom - top)];
+      if (isInside(p, polygon)) found.push([Math.min(...polygon.map((a, k) => distanceToEdge(p, a, polygon[(k + 1) % polygon.length]))), p]);
+    }
+  }
+  const places = found.sort((a, b) => b[0] - a[0]).slice(0, 24).map(([, p]) => p);
+  ROOMY.set(polygon, places);
+  return places;
+}
+
 const tenth = (value) => Math.round(value * 10) / 10;
 const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
 

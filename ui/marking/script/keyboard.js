@@ -89,7 +89,7 @@ function moveCrosshair(m, dx, dy) {
 }
 
 function movePoint(m, dx, dy) {
-  const mark = markOf(m, m.selected);
+  const mark = editable(m);
   const [x, y] = mark.polygon[m.point];
   const p = within(m, [x + dx / m.view.scale, y + dy / m.view.scale]);
   const polygon = mark.polygon.with(m.point, p);
@@ -100,8 +100,8 @@ function movePoint(m, dx, dy) {
 }
 
 function nextPoint(m, step) {
-  const mark = markOf(m, m.selected);
-  if (!mark || m.readOnly) return say(m, m.words.select_first);
+  const mark = editable(m);
+  if (!mark) return say(m, shownSet(m) ? m.words.set_first : m.words.select_first);
   const count = mark.polygon.length;
   m.byKeyboard = true;
   m.tool = "move";
@@ -112,8 +112,8 @@ function nextPoint(m, step) {
 }
 
 function insertPoint(m) {
-  const mark = markOf(m, m.selected);
-  if (!mark || m.point === null || m.readOnly) return say(m, m.words.choose_point);
+  const mark = editable(m);
+  if (!mark || m.point === null) return say(m, m.words.choose_point);
   const next = mark.polygon[(m.point + 1) % mark.polygon.length];
   const polygon = mark.polygon.toSpliced(m.point + 1, 0, middle(mark.polygon[m.point], next));
   say(m, m.words.point_inserted);

@@ -27,10 +27,11 @@ function instance(root, data) {
 
 function fresh(data) {
   return {
-    words: data.words, known: data.known, size: data.size, readOnly: data.read_only, revision: data.revision,
+    words: data.words, known: data.known, found: [], proposals: new Map(), said: new Map(), onNothing: new Set(), refused: new Set(), begun: false,
+    photos: data.photos, here: data.here, goingTo: null, fill: data.fill, single: false, calledNext: null, addedAt: 0, size: data.size, readOnly: data.read_only, revision: data.revision,
     marks: data.marks.map(plain), selected: data.selected, givenSelected: data.selected, point: null,
     tool: "move", draft: [], strokes: [], proposed: [], waiting: false, tolerance: 0.5, making: "surface:",
-    past: [], future: [], sent: [], unsent: false, sentAt: 0, heard: data.heard, serial: { ...data.heard },
+    past: [], future: [], sent: [], sentTwice: null, askedTwice: null, unsent: false, sentAt: 0, heard: data.heard, serial: { ...data.heard },
     view: { scale: 1, x: 0, y: 0, fitted: true }, fingers: new Map(), gesture: null, hover: null, crosshair: null,
     paints: {}, strip: null, stripCount: 5, keyStroke: null, byKeyboard: false, space: false, ready: false, frame: 0, image: new Image(),
   };
@@ -48,6 +49,7 @@ function show(m, url, size) {
     m.ready = true;
     veil(m, "");
     fit(m);
+    refresh(m);
   };
   m.image.onerror = () => veil(m, m.words.not_loaded);
   m.image.src = url;
@@ -63,9 +65,11 @@ export default function ({ parentElement, data, setStateValue }) {
   m.set = setStateValue;
   m.readOnly = data.read_only;
   m.known = data.known;
+  m.photos = data.photos;
   m.paintsUrl = data.paints_url;
   Object.assign(m.paints, data.paints);
   show(m, data.picture, data.size);
+  receiveFound(m, data);
   receive(m, data);
   refresh(m);
   return () => {

@@ -52,7 +52,7 @@ function begin(m, e, at) {
   const p = toPhoto(m, at);
   if (!m.readOnly && m.tool === "outline") return { kind: "place", at: within(m, p), from: at };
   if (!m.readOnly && m.tool !== "move") return { kind: "stroke", points: [within(m, p)], from: at };
-  const mark = m.readOnly ? null : markOf(m, m.selected);
+  const mark = editable(m);
   if (mark) {
     const grabbed = grab(m, mark, at, reachOf(e));
     if (grabbed) return grabbed;
@@ -145,7 +145,7 @@ function finish(m, g, at, touch) {
 }
 
 function settle(m, g) {
-  const mark = markOf(m, m.selected);
+  const mark = editable(m);
   if (!mark || !(g.moved || g.inserted)) return refresh(m);
   if (crossesItself(g.polygon)) {
     m.point = g.inserted ? null : m.point;
@@ -157,9 +157,11 @@ function settle(m, g) {
 
 // Choose the smallest outline around the click, or the one whose edge it is on.
 function clickAt(m, at, reach) {
+  // The second press of a double click that closed an outline chooses nothing else.
+  if (Date.now() - m.addedAt < 400) return;
   const p = toPhoto(m, at);
   const edges = (mark) => mark.polygon.map((a, i) => distanceToEdge(p, a, mark.polygon[(i + 1) % mark.polygon.length]));
-  const hit = m.marks
+  const hit = [...openFound(m), ...m.marks]
     .filter((mark) => isInside(p, mark.polygon) || Math.min(...edges(mark)) * m.view.scale <= reach)
     .sort((a, b) => areaOf(a.polygon) - areaOf(b.polygon));
   select(m, hit[0]?.id ?? null);
