@@ -5,6 +5,7 @@ Whoever may not see a thing gets the same answer as for a thing that is not ther
 
 from __future__ import annotations
 
+import re
 from collections.abc import Awaitable, Callable, Iterator
 from os import SEEK_END
 from typing import BinaryIO
@@ -30,6 +31,7 @@ _FORM = {"Cache-Control": "no-store", "Content-Security-Policy": STRICT}
 _PIECE = 1 << 18  # bytes
 _MOST_LETTERS = 100  # that a paint is looked for by
 _SHOWN_SIDE, _SMALL_SIDE = 1600, 640  # pixels: a screen's width, a card's
+_NUMBER = re.compile(r"[0-9]{1,10}")
 _BROWSER_S = 180 * 24 * 3600  # as long as access.remember_browser remembers it
 
 
@@ -159,8 +161,10 @@ def _client_shared(request: Request, visit: str) -> Response:
     if opened_by(the_desk(), request, visit) is None:
         return nothing_here()
     token, share = link_token(request.cookies, visit), request.path_params["share"]
+    # Checked here: an address that no route takes would be answered with the app's own empty page.
+    number = int(share) if _NUMBER.fullmatch(share) else 0
     try:
-        return _jpeg(client.shared_picture(the_desk(), token, share, request.path_params["name"]))
+        return _jpeg(client.shared_picture(the_desk(), token, number, request.path_params["name"]))
     except GivensError:
         return nothing_here()
 
@@ -186,7 +190,7 @@ ROUTES = [
     Route("/report/{room}", _guarded(_report)),
     Route("/room/{room}.zip", _guarded(_archive)),
     Route("/client-pictures/{visit}/{sha}", client_photo),
-    Route("/client-shared/{visit}/{share:int}/{name}", client_shared),
+    Route("/client-shared/{visit}/{share}/{name}", client_shared),
     Route("/in-scheme/{room}", _guarded(_in_scheme)),
     Route("/photos/{room}", arrivals.photo, methods=["POST"]),
     Route("/bring-in", arrivals.room, methods=["POST"]),

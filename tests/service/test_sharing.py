@@ -38,8 +38,11 @@ def user(the_desk: Desk) -> User:
 
 @pytest.fixture(scope="module")
 def unmeasured(the_desk: Desk, user: User) -> StoredRoom:
-    """The sample kitchen: its walls are outlined, and no card lies on them."""
-    return load_room(the_desk, user, list_rooms(the_desk, user)[0].id)
+    """The sample kitchen without the reading of its walls: they are outlined, and no card lies on them."""
+    room = load_room(the_desk, user, list_rooms(the_desk, user)[0].id)
+    document = {**room.document, "surfaces": []}
+    desk.save_document(the_desk, user, room.id, document, revision=room.revision)
+    return load_room(the_desk, user, room.id)
 
 
 @pytest.fixture(scope="module")

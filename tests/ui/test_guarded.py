@@ -177,6 +177,30 @@ def test_a_client_sees_their_own_photos_by_their_link_only(server: Server, desk:
     assert ask(f"{address}/{sent.sha}", Cookie=cookie).status == 404
 
 
+def test_what_was_shared_is_shown_by_the_link_only(server: Server, desk: Desk) -> None:
+    ada = access.user_of(desk, access.sign_in(desk, "Ada", PHRASE, address="test"))
+    assert ada
+    room = new_room(desk, ada, "A client's hall")
+    token = client.make_link(desk, ada, room)
+    share = client.share(desk, ada, room, {"paints": []}, {"after": b"a picture"})
+    visit, cookie = opened(server, token)
+    address = f"{server.address}/client-shared/{visit}"
+    shown = ask(f"{address}/{share}/after", Cookie=cookie)
+    assert (shown.status, shown.body) == (200, b"a picture")
+    assert "private" in shown.headers["Cache-Control"]
+    assert ask(f"{address}/{share}/after").status == 404
+    for elsewhere in (f"{share}/before", f"{share + 1}/after", f"{10**30}/after", "x/after"):
+        assert ask(f"{address}/{elsewhere}", Cookie=cookie).status == 404
+    other = client.make_link(desk, ada, new_room(desk, ada, "Another client's hall"))
+    stranger, pass_ = opened(server, other)
+    assert ask(f"{server.address}/client-shared/{stranger}/{share}/after", Cookie=pass_).status == 404
+    # The consultant's picture of the room in other paints is nobody else's.
+    assert ask(f"{server.address}/in-scheme/{room}?walls=demo-1", Cookie=cookie).status == 404
+    client.revoke_link(desk, ada, client.links(desk, ada, room)[0].id)
+    assert ask(f"{address}/{share}/after", Cookie=cookie).status == 404
+    assert token not in server.log()
+
+
 def opened(server: Server, token: str) -> tuple[str, str]:
     """Open a private link; return what it is called from then on, and the cookie."""
     answer = ask(f"{server.address}/client?link={token}")
