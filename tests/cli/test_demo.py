@@ -21,7 +21,7 @@ def test_demo_writes_a_page_that_says_it_is_invented(tmp_path: Path) -> None:
     assert "None of these paints can be bought" in page
     assert page.count("data:image/jpeg;base64,") == 5
     result = json.loads((tmp_path / "out" / "result.json").read_text(encoding="utf-8"))
-    assert [surface["name"] for surface in result["surfaces"]] == ["worktop", "floor", "tile", "cabinets"]
+    assert [surface["name"] for surface in result["surfaces"]] == ["worktop", "floor", "tile", "cabinets", "walls"]
     assert {len(paints) for paints in result["shortlists"].values()} == {8}
     again = CliRunner().invoke(app, ["demo", "--out", str(tmp_path / "again"), "-q"], catch_exceptions=False)
     assert again.exit_code == 0
