@@ -647,6 +647,7 @@ def _words_in_front(test: AppTest) -> None:
 
 
 def test_a_reading_is_shown_then_kept_then_removed(desk: Desk, sample_room: str) -> None:
+    take_reading_off(desk, local_user(desk))
     test = page("mark", room=sample_room)
     _enter(test, "55,2 14,1 27,9", "floor")
     said = text_of(test)
@@ -666,6 +667,7 @@ def test_a_reading_is_shown_then_kept_then_removed(desk: Desk, sample_room: str)
 
 
 def test_a_reading_in_a_file_for_another_surface(desk: Desk, sample_room: str) -> None:
+    take_reading_off(desk, local_user(desk))
     test = page("mark", room=sample_room)
     next(one for one in test.selectbox if one.label == words.INSTRUMENT_SURFACE).set_value(words.INSTRUMENT_OTHER).run()
     next(one for one in test.text_input if one.label == words.INSTRUMENT_NAME).input("sofa")
