@@ -1,5 +1,5 @@
-"""Rooms and whole schemes judged by people of the trade who had not seen the program: which of two paints, whether one
-fights, which of two schemes, and what a first recommendation must not be.
+"""Rooms and whole schemes judged as a consultant would, by writers who had not seen the program: which of two paints,
+whether one fights, which of two schemes, and what a first recommendation must not be.
 
 Common practice, no published source; how each set was written and used: SOURCES.md.
 """
