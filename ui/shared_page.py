@@ -8,7 +8,7 @@ from typing import Any
 
 from matcher.service.sharing import listed
 from ui import words
-from ui.swatches import band, swatch
+from ui.swatches import band, picture_tag, swatch
 
 Json = Mapping[str, Any]
 _WALLS = "walls"
@@ -74,9 +74,7 @@ def _named(paint: Json) -> str:
 
 
 def _picture(address: str | None, alt: str) -> str:
-    if address is None:
-        return ""
-    return f'<img class="g-photo" src="{escape(address)}" alt="{escape(alt)}" loading="lazy">'
+    return "" if address is None else picture_tag(address, alt)
 
 
 def what_next(content: Json) -> str:

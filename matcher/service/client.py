@@ -84,11 +84,11 @@ def save_brief(desk: Desk, token: str, brief: Json) -> None:
     rows.save_brief(desk.store, room_id, checked, lambda draft, before: fill_from_brief(draft, before, checked))
 
 
-def said_of(before: Json, shown: Json, given: Json) -> Json:
+def answers_in(before: Json, shown: Json, given: Json) -> Json:
     """Return of a form's answers those that the householder gave: what stands as the form ``shown`` it to them, and was
     not in their brief ``before``, nobody said.
 
-    >>> said_of({}, {"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"], "warmth": None, "dislikes": "pink"})
+    >>> answers_in({}, {"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"], "warmth": None, "dislikes": "pink"})
     {'dislikes': 'pink'}
     """
     return {

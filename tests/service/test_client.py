@@ -13,12 +13,12 @@ from matcher.errors import AccessError, NotFoundError, RequestError
 from matcher.service.client import (
     add_client_photo,
     answer,
+    answers_in,
     client_room,
     links,
     make_link,
     opened_link,
     revoke_link,
-    said_of,
     save_brief,
     share,
     shared_picture,
@@ -278,11 +278,11 @@ def test_the_brief_begins_with_what_the_consultant_has_in_mind(
     assert client_room(desk, token).wished == ("trim", "door")
     shown = {"may_be_painted": ["trim", "door"]}
     # What stands as it was shown nobody wrote; what is taken back was written.
-    assert said_of({}, shown, {"may_be_painted": ["trim", "door"], "warmth": None, "stays": [], "kind": ""}) == {}
-    assert said_of({}, shown, {"may_be_painted": ["trim"], "warmth": "either"}) == {
+    assert answers_in({}, shown, {"may_be_painted": ["trim", "door"], "warmth": None, "stays": [], "kind": ""}) == {}
+    assert answers_in({}, shown, {"may_be_painted": ["trim"], "warmth": "either"}) == {
         "may_be_painted": ["trim"], "warmth": "either"
     }  # fmt: skip
-    assert said_of({"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"]}) == {
+    assert answers_in({"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"]}, {"may_be_painted": ["walls"]}) == {
         "may_be_painted": ["walls"]
     }
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 import streamlit as st
 
+from matcher.colorimetry import illuminants
 from matcher.service import desk as service_desk
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms
@@ -22,6 +23,14 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """The app served from a folder of its own, one for each file of tests."""
     with serve_givens(tmp_path_factory.mktemp("served") / "data") as server:
         yield server
+
+
+@pytest.fixture(scope="session", autouse=True)
+def tables_loaded() -> None:
+    """Colour tables are loaded before a thread in the background could: what they warn of on import is filtered, but
+    filters are the whole process's, and every test of the main thread puts them back meanwhile.
+    """
+    illuminants.names()
 
 
 @pytest.fixture(autouse=True)

@@ -10,7 +10,7 @@ import streamlit as st
 from matcher.errors import GivensError
 from matcher.service import choices, client
 from matcher.service.next_photo import client_request
-from matcher.service.photo_for_client import told_of
+from matcher.service.photo_for_client import verdict_for_client
 from matcher.service.records import RoleAnswer
 from matcher.service.sharing import AFTER, BEFORE, OTHER, listed
 from ui import words
@@ -84,7 +84,7 @@ def _send(visit: str, room: ClientRoom) -> None:
     show_problems(sent.problems)
     rows = []
     for number, photo in reversed(list(enumerate(room.photos, start=1))):
-        told = told_of(room, photo)
+        told = verdict_for_client(room, photo)
         lines = "".join(f"<p>{escape(line)}</p>" for line in told.lines)
         rows.append(
             f'<li class="{"again" if told.again else "good"}">'
@@ -125,7 +125,7 @@ def _brief(token: str, room: ClientRoom) -> None:
                 "may_be_painted": [role for role in shown["may_be_painted"] if role in roles]
                 + [role for role in roles if role not in shown["may_be_painted"]],
             }  # fmt: skip
-            said = client.said_of(before, shown, given)
+            said = client.answers_in(before, shown, given)
             try:
                 client.save_brief(the_desk(), token, said)
             except GivensError as error:
