@@ -6,6 +6,7 @@ drawn every one of them asks anew. What it makes is kept where a repaint that is
 
 from __future__ import annotations
 
+import atexit
 import time
 from collections import OrderedDict
 from operator import itemgetter
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 # no memory before their turn; roles prepared of one, half of what is kept.
 LOOKING_S, STILL_MARKING_S = 0.5, 4.0
 _MOST_ROOMS, _MOST_ROLES = 4, 4
+_LONGEST_S = 10.0  # assumption: no role of a picture takes as long
 
 
 class Ahead:
@@ -51,6 +53,12 @@ class Ahead:
         """Wait until nothing is left to do; return whether that came within ``timeout_s``."""
         with self._changed:
             return self._changed.wait_for(lambda: not (self._waiting or self._busy), timeout_s)
+
+    def stop(self, timeout_s: float) -> bool:
+        """Drop what has not begun and wait for what has; return whether that ended within ``timeout_s``."""
+        with self._changed:
+            self._waiting.clear()
+        return self.wait(timeout_s)
 
     def _work(self) -> None:
         while True:
@@ -90,6 +98,8 @@ def prepare_room(desk: Desk, room: StoredRoom) -> None:
 
 
 _ahead = Ahead()
+# A process that ends while a picture is being made would end in the middle of a library's own threads.
+atexit.register(_ahead.stop, _LONGEST_S)
 
 
 def prepare_ahead(desk: Desk, room: StoredRoom, *, after_s: float = LOOKING_S) -> None:

@@ -234,3 +234,13 @@ def test_what_was_prepared_ahead_is_what_a_repaint_uses(desk: Desk, room: Stored
 def test_a_room_in_which_nothing_can_be_painted_disturbs_nobody(desk: Desk, room: StoredRoom) -> None:
     ahead.prepare_room(desk, with_photo(room, references=[]))
     ahead.prepare_room(desk, changed(room, photos=[]))
+
+
+def test_stopping_drops_what_has_not_begun(desk: Desk, room: StoredRoom, monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[str] = []
+    monkeypatch.setattr(ahead, "prepare_room", lambda _, room: made.append(room.id))
+    waiting = ahead.Ahead()
+    waiting.ask(desk, room, 60.0)
+    assert waiting.stop(5)
+    assert waiting.wait(0)
+    assert made == []
