@@ -1,0 +1,95 @@
+"""What a paint and one surface do to each other where they meet: their undertones and the edge between them.
+
+The same thresholds as in the ranking (matcher/ranking/weights.py); unlike there one paint is looked at, not a deck.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from matcher.colorimetry.difference import delta_e_2000
+from matcher.harmony.agreement import undertone_agreement
+from matcher.harmony.undertone import undertone
+from matcher.ranking.called import CALLED_FROM
+from matcher.ranking.weights import CLASH_FROM, COLOUR_SEEN, KIN_FROM, NEAR_IDENTICAL
+
+Kind = Literal["match", "push apart", "kin", "quiet", "unsure"]
+
+# LRV points within which two colours are as light as each other: the edge between them goes soft, unless they match.
+# As for words (matcher/report/sentences.py: LIGHTNESS_STEPS); assumption.
+SOFT_EDGE_LRV = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class SurfacePart:
+    """One colour of a surface: ``lab`` CIELAB, ``share`` of it 0..1, ``lrv``, ``hex``, and how sure its lean is."""
+
+    lab: tuple[float, float, float]
+    share: float
+    lrv: float
+    hex: str
+    certainty: float
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """How a paint meets ``surface``: the ``part`` of it that matters most, and what the two do there.
+
+    ``agreement`` -0.75..0.6 of the undertones, ``lrv_step`` the paint's LRV minus the part's, ``de00`` between them.
+    """
+
+    surface: str
+    part: SurfacePart
+    kind: Kind
+    agreement: float
+    lrv_step: float
+    de00: float
+
+    @property
+    def soft_edge(self) -> bool:
+        """Whether the two are so nearly as light as each other that the edge between them blurs."""
+        return abs(self.lrv_step) <= SOFT_EDGE_LRV and self.kind != "match"
+
+
+def meet(paint: ArrayLike, lrv: float, surface: str, parts: Sequence[SurfacePart]) -> Meeting:
+    """Return how a paint (3,), CIELAB, of an ``lrv`` meets the colours of a surface, its main one first.
+
+    Of colours large enough to be seen it is the one that the paint's undertone fights most, else the main one.
+    """
+    seen = [part for part in parts if part.share >= COLOUR_SEEN[1]] or list(parts[:1])
+    agreements = [float(undertone_agreement(np.asarray(paint), np.asarray(part.lab))) for part in seen]
+    worst = int(np.argmin(agreements))
+    chosen = worst if agreements[worst] <= CLASH_FROM and seen[worst].certainty >= CALLED_FROM else 0
+    part, agreement = seen[chosen], agreements[chosen]
+    de00 = float(delta_e_2000(np.asarray(paint, dtype=float), np.asarray(part.lab)))
+    return Meeting(surface, part, _kind(agreement, de00, part), agreement, lrv - part.lrv, de00)
+
+
+def telling(meetings: Sequence[Meeting]) -> tuple[Meeting, ...]:
+    """Return meetings with the one that tells most of the paint first: the sharpest fight, then what is kin to it."""
+    order: dict[Kind, int] = {"push apart": 0, "kin": 1, "quiet": 2, "match": 2, "unsure": 3}
+    return tuple(sorted(meetings, key=lambda one: (order[one.kind], -abs(one.agreement))))
+
+
+def _kind(agreement: float, de00: float, part: SurfacePart) -> Kind:
+    if de00 <= NEAR_IDENTICAL:
+        return "match"
+    if part.certainty < CALLED_FROM:
+        return "unsure"
+    return "push apart" if agreement <= CLASH_FROM else "kin" if agreement >= KIN_FROM else "quiet"
+
+
+def part_of(lab: ArrayLike, lrv: float, hex_text: str, *, share: float = 1.0, certainty: float = 1.0) -> SurfacePart:
+    """Return one colour (3,) as part of a surface; ``certainty`` 1 where the colour is stated and not measured."""
+    lightness, a, b = (float(value) for value in np.asarray(lab, dtype=float))
+    return SurfacePart((lightness, a, b), share, lrv, hex_text, certainty)
+
+
+def called(part: SurfacePart) -> str:
+    """Return the Munsell family by which the lean of a part may be called, "" where it is too uncertain."""
+    return undertone(np.asarray(part.lab)).family if part.certainty >= CALLED_FROM else ""
