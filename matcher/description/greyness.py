@@ -12,7 +12,7 @@ Grey = Literal["plain grey", "nearly grey", "well greyed", "softened", "clean"]
 
 # By the modifiers of ISCC-NBS names (Kelly & Judd 1976): "gray", "white" and "black" alone; with a tint ("purplish
 # gray"); the greyish and pale colours; the moderate, light and dark ones. What is left is strong, brilliant or vivid.
-_NEUTRAL = ("gray", "white", "black")
+_NEUTRAL, _LEVELS = ("gray", "white", "black"), {"light", "medium", "dark"}
 _GREYED = ("grayish", "pale", "blackish")
 _SOFT = ("moderate", "light", "dark")
 
@@ -33,7 +33,7 @@ def greyness_of(lab: Floats, designation: str) -> Greyness:
 def _word(designation: str) -> Grey:
     words = designation.split()
     if words[-1] in _NEUTRAL:
-        return "nearly grey" if any(word.endswith("ish") for word in words) else "plain grey"
+        return "plain grey" if set(words[:-1]) <= _LEVELS else "nearly grey"
     if any(word in _GREYED for word in words):
         return "well greyed"
     return "softened" if any(word in _SOFT for word in words) else "clean"

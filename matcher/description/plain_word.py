@@ -1,8 +1,8 @@
 """What a lean is called by eyes that were never trained, once it is turned up until they see it.
 
 Fewer words than those for the lean itself (lean_word.py), as a strip from grey to plain is looked at by everybody. The
-borders are those of the ISCC-NBS hue names (Kelly & Judd 1976: pink, orange, yellow, yellow green, green, bluish green
-and greenish blue, blue, violet and purple, reddish purple and purplish pink); the words are common practice.
+borders are those of the ISCC-NBS hue names (Kelly & Judd 1976: pink, orange, yellow, yellow green, green, bluish green,
+blue, violet and purple, reddish purple and purplish pink); the words are common practice.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ _UP_TO: tuple[tuple[float, str], ...] = (
     (29.0, "yellow"),
     (38.0, "yellow-green"),
     (49.0, "green"),
-    (69.0, "blue-green"),
+    (60.0, "blue-green"),
     (77.0, "blue"),
     (89.0, "violet"),
     (99.0, "mauve"),

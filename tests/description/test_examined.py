@@ -125,9 +125,9 @@ def test_how_far_a_paint_goes(lrv: float, chroma: float, away: float | None, goe
 
 
 def test_plain_words_follow_the_hue_names_of_iscc_nbs() -> None:
-    """Blue ends at 7PB and purple begins at 9PB (Kelly & Judd 1976); a dark orange is brown there."""
+    """Bluish green ends at 10BG, blue at 7PB (Kelly & Judd 1976); a dark orange is brown there."""
     assert [plain_word(hue, 70.0) for hue in (5, 15, 25, 35, 45, 55, 65, 75, 83, 95, 99.5)] == [
-        "pink", "orange", "yellow", "yellow-green", "green", "blue-green", "blue-green", "blue", "violet", "mauve",
+        "pink", "orange", "yellow", "yellow-green", "green", "blue-green", "blue", "blue", "violet", "mauve",
         "pink",
     ]  # fmt: skip
     assert [plain_word(hue, 30.0) for hue in (5, 15, 30, 83)] == ["red", "brown", "olive", "violet"]
