@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 
 from matcher.colorimetry.spaces import hex_to_lab
@@ -12,6 +12,8 @@ from matcher.paints.deck import Deck
 _MOST_NAMED = 5  # codes in a message
 # Beyond about 130 of a* and b* there is no surface colour under D65.
 _MOST_CHROMATIC = 130
+_LAB_PARTS = 3
+BESIDE = "--beside"  # the option of what a colour is looked at beside
 
 
 def find_paints(deck: Deck, codes: Sequence[str], *, where: str = "paint") -> list[int]:
@@ -40,23 +42,42 @@ def find_named(deck: Deck, text: str, *, where: str = "paint") -> int:
     return rows[0] if rows else find_paints(deck, [text], where=where)[0]
 
 
-def checked_lab(lab: Sequence[float]) -> list[float]:
+def checked_lab(lab: Sequence[float], *, where: str = "--lab") -> list[float]:
     """Return CIELAB as three numbers; raises :class:`matcher.errors.RequestError` outside what a surface can have."""
     lightness, a, b = (float(part) for part in lab)
     # Comparisons with NaN are false, so NaN is refused too.
     if not (0 <= lightness <= 100 and abs(a) <= _MOST_CHROMATIC and abs(b) <= _MOST_CHROMATIC):
         what = f"{lightness:g} {a:g} {b:g} is no surface colour"
-        raise RequestError(Problem("--lab", what, "L goes from 0 to 100, a and b from -130 to 130"))
+        raise RequestError(Problem(where, what, "L goes from 0 to 100, a and b from -130 to 130"))
     return [lightness, a, b]
 
 
-def hex_colour(text: str) -> list[float]:
+def hex_colour(text: str, *, where: str = "--hex") -> list[float]:
     """Return CIELAB of ``#rrggbb``; raises :class:`matcher.errors.RequestError` for anything else."""
     try:
         return [float(part) for part in hex_to_lab(text)]
     except ValueError:
-        problem = Problem("--hex", f"{text!r} is no sRGB colour", "Write # and six hex digits, as in #d8d0c2")
+        problem = Problem(where, f"{text!r} is no sRGB colour", "Write # and six hex digits, as in #d8d0c2")
         raise RequestError(problem) from None
+
+
+def colour_beside(deck: Callable[[], Deck], text: str) -> tuple[list[float], float | None, str]:
+    """Return CIELAB of what ``text`` names, its published LRV and its name, None and "" where it is no paint.
+
+    ``L a b`` and ``#rrggbb`` are colours; anything else is the code or name of a paint of the ``deck``, which is read
+    only then. Raises :class:`matcher.errors.RequestError` for what is none of these.
+    """
+    try:
+        numbers = [float(part) for part in text.replace(",", " ").split()]
+    except ValueError:
+        numbers = []
+    if len(numbers) == _LAB_PARTS:
+        return checked_lab(numbers, where=BESIDE), None, ""
+    if text.strip().startswith("#"):
+        return hex_colour(text.strip(), where=BESIDE), None, ""
+    known = deck()
+    row = find_named(known, text, where=BESIDE)
+    return known.lab[row].tolist(), float(known.lrv[row]), known.names[row] or known.codes[row]
 
 
 def _folded(text: str) -> str:

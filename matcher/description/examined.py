@@ -55,6 +55,10 @@ def examine(lab: ArrayLike, *, lrv: float | None = None, away_from_sun: float | 
     colour = describe_colours(own, lrvs=None if lrv is None else [lrv])[0]
     strip = turned_up(own)
     plain_lightness = float(strip.steps[-1, 0]) if len(strip.steps) else float(own[0])
+    lean = lean_of(own, plain_lightness)
+    if lean.kind in ("neutral", "unsure"):
+        # What came out might be chance.
+        strip = TurnedUp(strip.steps[:0], "no lean")
     grey = np.array([own[0], 0.0, 0.0])
     tint = colour.undertone
     return Examined(
@@ -64,7 +68,7 @@ def examine(lab: ArrayLike, *, lrv: float | None = None, away_from_sun: float | 
         depth=depth_of(colour.lrv),
         reach=reach_of(colour.lrv, tint.chroma, away_from_sun),
         greyness=greyness_of(own, colour.designation),
-        lean=lean_of(own, plain_lightness),
+        lean=lean,
         true_grey=grey,
         grey_de00=float(delta_e_2000(own, grey)),
         strip=strip,

@@ -22,16 +22,16 @@ STEPS = 7
 # In such steps of L* is sought how much lighter or darker a screen has room for the colour.
 _LIGHTNESS_STEP = 3.0
 
-End = Literal["plain", "edge", "already plain", "no room"]
+End = Literal["plain", "edge", "already plain", "no room", "no lean"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class TurnedUp:
     """``steps`` (N, 3) CIELAB from the paint on, of one Munsell hue, all within sRGB; none where nothing is turned up.
 
-    ``end`` says why they stop: the lean is "plain", at the "edge" of what a screen shows, the paint is "already plain",
-    or there is "no room" on a screen. ``lightness_step`` is what L* of the last one differs from the paint's: 0 unless
-    the screen has no room at the paint's own.
+    ``end`` says why they stop: the lean is "plain", or they are at the "edge" of what a screen shows; and why there are
+    none: the paint is "already plain", there is "no room" on a screen, or "no lean" that may be told.
+    ``lightness_step`` is what L* of the last one differs from the paint's: 0 unless the screen has no room at its own.
     """
 
     steps: Floats

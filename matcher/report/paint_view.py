@@ -41,11 +41,14 @@ class Words:
     fields: Mapping[str, str]
 
 
-def paint_view(found: Examined, meetings: Sequence[Meeting] = (), *, code: str = "", name: str = "") -> Json:
+def paint_view(
+    found: Examined, meetings: Sequence[Meeting] = (), *, code: str = "", name: str = "", beside: str = ""
+) -> Json:
     """Return what is shown of a paint: ``headline``, ``lede``, ``pairs``, ``strip``, ``means`` and ``details``.
 
     ``pairs`` and ``strip`` hold hex colours with their captions; ``strip`` has no ``hexes`` where nothing is turned up.
-    ``meetings`` are those with what stays, if anything is known of it; one of them is the third pair.
+    ``meetings`` are those with what stays, if anything is known of it; the one that tells most is the third pair, whose
+    caption is ``beside`` where that is not the surface's name.
     """
     met, words = telling(meetings), _words(found)
     ground = ground_of(found.colour.lrv)
@@ -61,7 +64,7 @@ def paint_view(found: Examined, meetings: Sequence[Meeting] = (), *, code: str =
         "pairs": [
             _beside_white(found, words),
             _beside_grey(found, words),
-            *(_beside(found, words, one) for one in met[:1]),
+            *(_beside(found, words, one, beside) for one in met[:1]),
         ],
         "strip": _strip(found, words),
         "means": _means(found, words, met),
@@ -143,7 +146,7 @@ def _beside_grey(found: Examined, words: Words) -> Json:
     return _pair("grey", found.colour.hex, grey, said.TRUE_GREY_CALLED, said.BESIDE_GREY[key], words.fields)
 
 
-def _beside(found: Examined, words: Words, met: Meeting) -> Json:
+def _beside(found: Examined, words: Words, met: Meeting, label: str) -> Json:
     lean = undertone(met.part.lab)
     word = lean_word(lean.family, lean.hue_deg, lean.chroma) if called(met.part) not in ("", "neutral") else ""
     key = met.kind
@@ -152,15 +155,14 @@ def _beside(found: Examined, words: Words, met: Meeting) -> Json:
     if met.soft_edge:
         text = f"{text} {said.SOFT_EDGE}"
     fields = {**words.fields, "surface": met.surface, "lean": word}
-    pair = _pair("surface", found.colour.hex, met.part.hex, sentence_case(met.surface), (bold, text), fields)
+    pair = _pair("surface", found.colour.hex, met.part.hex, label or sentence_case(met.surface), (bold, text), fields)
     return {**pair, "surface": met.surface}
 
 
 def _strip(found: Examined, words: Words) -> Json:
     strip, kind = found.strip, found.lean.kind
-    if kind in ("neutral", "unsure") or not len(strip.steps):
-        why = kind if kind in ("neutral", "unsure") else strip.end
-        return {"hexes": [], "said": said.NO_STRIP[why]}
+    if not len(strip.steps):
+        return {"hexes": [], "said": said.NO_STRIP[kind if strip.end == "no lean" else strip.end]}
     turned = said.STRIP_SAID
     if strip.lightness_step:
         turned = said.STRIP_SAID_DARKER if strip.lightness_step < 0 else said.STRIP_SAID_LIGHTER
@@ -219,9 +221,7 @@ def _details(found: Examined) -> list[Json]:
         "certainty": min(found.lean.certainty, _SUREST),
         "seen": found.strip.seen,
     }
-    basis = said.EXAMINED_BASIS if len(found.strip.steps) and found.lean.kind not in ("neutral", "unsure") else (
-        said.EXAMINED_BASIS_PLAIN
-    )  # fmt: skip
+    basis = said.EXAMINED_BASIS if len(found.strip.steps) else said.EXAMINED_BASIS_PLAIN
     rows = {
         "lrv": shown(colour.lrv, ".1f"),
         "munsell": found.munsell,

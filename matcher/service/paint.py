@@ -41,21 +41,11 @@ def describe_paint(
     deck_path: Path | None = None,
     lights: Sequence[str] = (),
 ) -> Json:
-    """Describe one colour, named by a paint's ``code`` or name, by CIELAB or by sRGB; Munsell notation included."""
-    from matcher.colorimetry.munsell import munsell_notation
-    from matcher.description.asked import checked_lab, find_named, hex_colour
-    from matcher.description.colour import describe_colours
-    from matcher.report.colour_entry import colour_entry
+    """Describe one colour, named by a paint's ``code`` or name, by CIELAB or by sRGB; more in service/described.py."""
+    from matcher.service.described import described
 
-    if code is not None:
-        deck = load_deck(deck_path)
-        row = find_named(deck, code)
-        entry = _entries(deck, [row], lights)[0]
-        colour: Sequence[float] = deck.lab[row].tolist()
-    else:
-        colour = checked_lab(lab) if lab is not None else hex_colour(hex_text or "")
-        entry = colour_entry(describe_colours([colour], lights=lights)[0], code="", name="")
-    return {**entry, "munsell": munsell_notation(colour)}
+    found = described(code=code, lab=lab, hex_text=hex_text, lights=lights, deck=lambda: load_deck(deck_path))
+    return found.entry
 
 
 def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None) -> Json:

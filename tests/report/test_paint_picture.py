@@ -45,8 +45,7 @@ def drawn(lab: list[float]) -> tuple[Examined, Sheet]:
 def expected(lab: list[float], found: Examined) -> Iterator[tuple[float, ...]]:
     """Yield the exact sRGB, 0..255, of every swatch in order, by coloraide, an independent library."""
     white, grey = STARK_WHITE.tolist(), found.true_grey.tolist()
-    steps = found.strip.steps.tolist() if found.lean.kind not in ("neutral", "unsure") else []
-    for each in (lab, white, lab, grey, lab, TILE, *steps):
+    for each in (lab, white, lab, grey, lab, TILE, *found.strip.steps.tolist()):
         yield tuple(255 * part for part in Color("lab-d65", each).convert("srgb").coords())
 
 
