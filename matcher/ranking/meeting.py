@@ -14,9 +14,10 @@ from numpy.typing import ArrayLike
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.harmony.agreement import undertone_agreement
+from matcher.harmony.tint import hue_step, tint
 from matcher.harmony.undertone import undertone
 from matcher.ranking.called import CALLED_FROM
-from matcher.ranking.weights import CLASH_FROM, COLOUR_SEEN, KIN_FROM, NEAR_IDENTICAL
+from matcher.ranking.weights import CLASH_FROM, COLOUR_SEEN, KIN_FROM, NEAR_IDENTICAL, QUIET_OFFSET_DEG
 
 Kind = Literal["match", "push apart", "kin", "quiet", "unsure"]
 
@@ -40,15 +41,22 @@ class SurfacePart:
 class Meeting:
     """How a paint meets ``surface``: the ``part`` of it that matters most, and what the two do there.
 
-    ``agreement`` -0.75..0.6 of the undertones, ``lrv_step`` the paint's LRV minus the part's, ``de00`` between them.
+    ``agreement`` -0.75..0.6 of the undertones, ``hue_step`` between their hues in degrees, 0..180;
+    ``lrv_step`` the paint's LRV minus the part's, ``de00`` between them.
     """
 
     surface: str
     part: SurfacePart
     kind: Kind
     agreement: float
+    hue_step: float
     lrv_step: float
     de00: float
+
+    @property
+    def calms(self) -> bool:
+        """Whether the two go together without leaning the same way: the paint quiets what stays."""
+        return self.kind == "kin" and self.hue_step > QUIET_OFFSET_DEG
 
     @property
     def soft_edge(self) -> bool:
@@ -67,7 +75,8 @@ def meet(paint: ArrayLike, lrv: float, surface: str, parts: Sequence[SurfacePart
     chosen = worst if agreements[worst] <= CLASH_FROM and seen[worst].certainty >= CALLED_FROM else 0
     part, agreement = seen[chosen], agreements[chosen]
     de00 = float(delta_e_2000(np.asarray(paint, dtype=float), np.asarray(part.lab)))
-    return Meeting(surface, part, _kind(agreement, de00, part), agreement, lrv - part.lrv, de00)
+    apart = float(hue_step(tint(np.asarray(paint, dtype=float)), tint(np.asarray(part.lab))))
+    return Meeting(surface, part, _kind(agreement, de00, part), agreement, apart, lrv - part.lrv, de00)
 
 
 def telling(meetings: Sequence[Meeting]) -> tuple[Meeting, ...]:

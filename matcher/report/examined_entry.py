@@ -60,6 +60,7 @@ def meeting_entry(meeting: Meeting) -> dict[str, Any]:
         "lab": rounded_lab(meeting.part.lab),
         "kind": meeting.kind,
         "agreement": rounded(meeting.agreement, 3),
+        "hue_step_deg": rounded(meeting.hue_step, 1),
         "lrv_step": rounded(meeting.lrv_step, 1),
         "de00": rounded(meeting.de00, 2),
         "soft_edge": meeting.soft_edge,

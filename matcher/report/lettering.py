@@ -21,8 +21,9 @@ _FILES: dict[Face, tuple[str, ...]] = {
     "bold": ("segoeuib.ttf", "Roboto-Bold.ttf", "LiberationSans-Bold.ttf", "Arial Bold.ttf", "DejaVuSans-Bold.ttf"),
 }
 _NO_LETTER = "\uffff"  # which no face has: what is drawn for it is the sign for a letter that is missing
-# Browsers choose faces that run a little wider or narrower: lines are broken with this much to spare (assumption).
-_SPARE = 0.94
+# An SVG is set by whatever face its reader has, of which some run wider (DejaVu Sans by a seventh, looked at in
+# Chromium): lines are broken with this much to spare.
+_SPARE = 0.84
 
 
 @cache

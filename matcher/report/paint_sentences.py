@@ -116,6 +116,8 @@ MEETS = {
     ),
     "push apart, plain": ("They push apart.", "Each makes the other look more of a colour than it is alone."),
     "kin": ("They go together.", "Both lean the same way, so neither shouts."),
+    "kin, calms": ("They go together.", "The {word} in the paint calms the {lean} of the {surface}."),
+    "kin, plain": ("They go together.", "Neither makes the other shout."),
     "quiet": ("They leave each other alone.", "Nothing in the one stirs up the other."),
     "match": ("All but the same.", "Side by side nobody tells them apart for long."),
     "unsure": ("Not certain.", "Which way the {surface} leans is not known well enough."),
@@ -126,6 +128,7 @@ BESIDE_WHITE = {
     "white": ("Not quite white.", "Beside stark white its {word} shows."),
     "stark": ("As white as white comes.", "No one tells the two apart across a room."),
     "plain white": ("A softer white.", "Less bright than stark white, and no colour in it."),
+    "faint white": ("A softer white.", "Less bright than stark white; what colour it has is hard to see here."),
 }
 BESIDE_GREY = {
     "shows": ("Here it shows.", "Same lightness, no colour: the paint is the {word} one."),
@@ -145,6 +148,12 @@ NO_STRIP = {
     "no room": "A screen shows no more of this colour, so it cannot be turned up here.",
 }
 STARK_WHITE_CALLED, TRUE_GREY_CALLED, THIS_COLOUR = "stark white", "true grey", "this colour"
+# The last word in a room, by what it does to what stays.
+EXAMINED_ADVICE = {
+    "push apart": "See a large board of it against the {surface} before anything else.",
+    "unsure": "Measure the {surface} better, or see a large board of it there.",
+    "quiet": "Nothing that stays fights it. A large board still decides.",
+}
 EXAMINED_TERMS = {
     "depth": "Light or deep",
     "reach": "How far it goes",

@@ -44,7 +44,8 @@ class Words:
 def paint_view(
     found: Examined, meetings: Sequence[Meeting] = (), *, code: str = "", name: str = "", beside: str = ""
 ) -> Json:
-    """Return what is shown of a paint: ``headline``, ``lede``, ``pairs``, ``strip``, ``means`` and ``details``.
+    """Return what is shown of a paint: ``headline``, ``lede``, ``pairs``, ``strip``, ``means``, ``advice`` and
+    ``details``.
 
     ``pairs`` and ``strip`` hold hex colours with their captions; ``strip`` has no ``hexes`` where nothing is turned up.
     ``meetings`` are those with what stays, if anything is known of it; the one that tells most is the third pair, whose
@@ -68,6 +69,7 @@ def paint_view(
         ],
         "strip": _strip(found, words),
         "means": _means(found, words, met),
+        "advice": _advice(met),
         "details": _details(found),
     }
 
@@ -124,8 +126,8 @@ def _beside_white(found: Examined, words: Words) -> Json:
     key = "deep"
     if found.colour.lrv >= _BRIGHT_LRV:
         apart = float(delta_e_2000(found.colour.lab, STARK_WHITE))
-        leans = found.lean.kind in ("sure", "between")
-        key = "stark" if apart <= _STARK_DE00 else "white" if leans else "plain white"
+        by_lean = {"sure": "white", "between": "white", "neutral": "plain white"}
+        key = "stark" if apart <= _STARK_DE00 else by_lean.get(found.lean.kind, "faint white")
     white = lab_to_hex(STARK_WHITE)
     return _pair(
         "white", found.colour.hex, white, said.STARK_WHITE_CALLED, said.BESIDE_WHITE[key], words.fields
@@ -149,9 +151,9 @@ def _beside_grey(found: Examined, words: Words) -> Json:
 def _beside(found: Examined, words: Words, met: Meeting, label: str) -> Json:
     lean = undertone(met.part.lab)
     word = lean_word(lean.family, lean.hue_deg, lean.chroma) if called(met.part) not in ("", "neutral") else ""
-    key = met.kind
-    named = word and words.fields["word"]
-    bold, text = said.MEETS["push apart, plain" if key == "push apart" and not named else key]
+    named = bool(word and words.fields["word"])
+    key = "kin, calms" if met.calms else "push apart, plain" if met.kind == "push apart" and not named else met.kind
+    bold, text = said.MEETS["kin, plain" if met.calms and not named else key]
     if met.soft_edge:
         text = f"{text} {said.SOFT_EDGE}"
     fields = {**words.fields, "surface": met.surface, "lean": word}
@@ -195,6 +197,15 @@ def _means(found: Examined, words: Words, met: Sequence[Meeting]) -> list[Json]:
         first, *others = _with_stays(met)
         rows.append(("stays", first, " ".join(others)))
     return [{"term": said.EXAMINED_TERMS[key], "bold": bold, "text": text} for key, bold, text in rows]
+
+
+def _advice(met: Sequence[Meeting]) -> str:
+    """Return what to do with it in this room; nothing where nothing is known of what stays."""
+    if not met:
+        return ""
+    first = met[0]
+    key = "push apart" if first.kind == "push apart" else "unsure" if all(m.kind == "unsure" for m in met) else "quiet"
+    return said.EXAMINED_ADVICE[key].format(surface=first.surface)
 
 
 def _depth(found: Examined) -> str:

@@ -73,18 +73,23 @@ def shortlist(
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, invented=invented)
+    page = render_page(
+        ranked.result, advice, pictures, deck=ranked.deck, invented=invented, away_from_sun=ranked.away_from_sun
+    )
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """The result as a dictionary, how to find out what to measure next, and what it was made from."""
+    """The result as a dictionary, how to find out what to measure next, and what it was made from; ``away_from_sun`` as
+    :func:`matcher.ranking.light.away_from_sun` has it.
+    """
 
     result: Json
     advise: Callable[[], Json]
     measurement: RoomMeasurement
     deck: Deck
+    away_from_sun: float | None
 
 
 def rank(
@@ -95,6 +100,7 @@ def rank(
     Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
     get_ready()
+    from matcher.ranking.light import away_from_sun
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
@@ -106,7 +112,7 @@ def rank(
         measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
-    return Ranked(result, advise, measurement, deck)
+    return Ranked(result, advise, measurement, deck, away_from_sun(room.room.facing, room.room.latitude))
 
 
 def _read_deck(path: Path | None) -> tuple[Deck, Paints]:

@@ -50,3 +50,12 @@ def test_the_one_that_tells_most_comes_first() -> None:
            (("marble", MARBLE), ("oak", OAK), ("stone", STONE))]  # fmt: skip
     assert telling(met)[0].surface == "oak"
     assert np.argmin([one.agreement for one in met]) == 1
+
+
+def test_going_together_is_leaning_the_same_way_or_calming() -> None:
+    """Sage calms an orange timber; greige is of its own kind with cream. Common practice, no published source."""
+    sage = meet([75.0, -6.0, 8.0], 48.0, "floor", [part_of(OAK, 22.9, "#a07c55")])
+    greige = meet([76.0, 1.0, 6.0], 49.9, "stone", [part_of([80.0, 1.5, 8.0], 57.0, "#cbc5b9")])
+    assert sage.calms
+    assert sage.kind == greige.kind == "kin"
+    assert not greige.calms
