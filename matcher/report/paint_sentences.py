@@ -103,7 +103,7 @@ LEANS_WHY = {
 }
 # What the paint and a surface do to each other: matcher/ranking/meeting.py. In a list, and below the two side by side.
 WITH_STAYS = {
-    "push apart": "Against it: {surfaces}.",
+    "fights": "Against it: {surfaces}.",
     "kin": "Goes with {surfaces}.",
     "match": "All but the same: {surfaces}.",
     "quiet": "Quiet with {surfaces}.",
@@ -115,6 +115,8 @@ MEETS = {
         "The {word} in the paint shows more here, and so does the {lean} of the {surface}.",
     ),
     "push apart, plain": ("They push apart.", "Each makes the other look more of a colour than it is alone."),
+    "near miss": ("Nearly one white.", "Two whites that nearly match: one of them will look dirty."),
+    "outshines": ("Too much alike.", "Two colours of one hue, and the cleaner makes the other look dull."),
     "kin": ("They go together.", "Both lean the same way, so neither shouts."),
     "kin, calms": ("They go together.", "The {word} in the paint calms the {lean} of the {surface}."),
     "kin, plain": ("They go together.", "Neither makes the other shout."),
@@ -150,7 +152,7 @@ NO_STRIP = {
 STARK_WHITE_CALLED, TRUE_GREY_CALLED, THIS_COLOUR = "stark white", "true grey", "this colour"
 # The last word in a room, by what it does to what stays.
 EXAMINED_ADVICE = {
-    "push apart": "See a large board of it against the {surface} before anything else.",
+    "fights": "See a large board of it against the {surface} before anything else.",
     "unsure": "Measure the {surface} better, or see a large board of it there.",
     "quiet": "Nothing that stays fights it. A large board still decides.",
 }

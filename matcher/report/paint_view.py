@@ -11,7 +11,7 @@ from matcher.description.body_word import is_neutral, stands_alone
 from matcher.description.examined import STARK_WHITE, Examined
 from matcher.description.lean_word import lean_word
 from matcher.harmony.undertone import undertone
-from matcher.ranking.meeting import Meeting, called, telling
+from matcher.ranking.meeting import FIGHTS, Meeting, called, telling
 from matcher.report import paint_sentences as said
 from matcher.report.ground import GREYS, ground_of
 from matcher.report.numbers import filled, shown
@@ -204,7 +204,7 @@ def _advice(met: Sequence[Meeting]) -> str:
     if not met:
         return ""
     first = met[0]
-    key = "push apart" if first.kind == "push apart" else "unsure" if all(m.kind == "unsure" for m in met) else "quiet"
+    key = "fights" if first.kind in FIGHTS else "unsure" if all(m.kind == "unsure" for m in met) else "quiet"
     return said.EXAMINED_ADVICE[key].format(surface=first.surface)
 
 
@@ -214,10 +214,12 @@ def _depth(found: Examined) -> str:
 
 def _with_stays(met: Sequence[Meeting]) -> list[str]:
     """Return a sentence for each kind of meeting, in the order of what tells most."""
-    kinds = list(dict.fromkeys(one.kind for one in met))
+    kinds = ["fights" if one.kind in FIGHTS else one.kind for one in met]
     return [
-        said.WITH_STAYS[kind].format(surfaces=listed(f"the {one.surface}" for one in met if one.kind == kind))
-        for kind in kinds
+        said.WITH_STAYS[kind].format(
+            surfaces=listed(f"the {one.surface}" for one, its in zip(met, kinds, strict=True) if its == kind)
+        )
+        for kind in dict.fromkeys(kinds)
     ]
 
 

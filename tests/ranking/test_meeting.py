@@ -19,6 +19,9 @@ OAK, MARBLE, STONE = [55.0, 14.0, 28.0], [85.0, 0.0, 1.0], [60.0, -1.0, -3.0]
         ([76.0, 1.0, 6.0], 49.9, [80.0, 1.5, 8.0], "kin"),
         ([76.0, 1.5, -3.0], 49.9, MARBLE, "quiet"),
         ([60.3, -0.9, -2.8], 28.5, STONE, "match"),
+        # A creamy white beside a clean one looks dirty, and a clean orange dulls the timber.
+        ([93.0, 0.5, 9.0], 83.0, [93.5, -0.3, -0.5], "near miss"),
+        ([56.0, 38.0, 50.0], 24.0, OAK, "outshines"),
     ],
 )
 def test_what_two_do_to_each_other(paint: list[float], lrv: float, surface: list[float], kind: str) -> None:
