@@ -1,8 +1,7 @@
-"""The step from one paint to another in numbers: lighter, warmer, greener, stronger, by how much, and who would see it."""
+"""The step from one paint to another in numbers: lighter, warmer, greener, stronger, by how much, and who sees it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,16 +60,19 @@ class Step:
 def steps(here: ArrayLike, lrv: float, labs: ArrayLike, lrvs: ArrayLike) -> tuple[Step, ...]:
     """Return the steps from ``here`` (3,) CIELAB of an ``lrv`` to ``labs`` (N, 3) of ``lrvs`` (N,)."""
     colour, others = np.asarray(here, dtype=float), np.asarray(labs, dtype=float).reshape(-1, 3)
-    parts = (
-        delta_e_2000(colour, others),
-        np.asarray(lrvs, dtype=float).reshape(-1) - lrv,
-        lightness_part(colour, others),
-        warm_axis_part(colour, others),
-        greenness_part(colour, others),
-        _strength_part(colour, others),
-        chromatic_part(colour, others),
+    numbers = {
+        "de00": delta_e_2000(colour, others),
+        "lrv": np.asarray(lrvs, dtype=float).reshape(-1) - lrv,
+        "lighter": lightness_part(colour, others),
+        "warmer": warm_axis_part(colour, others),
+        "greener": greenness_part(colour, others),
+        "stronger": _strength_part(colour, others),
+        "tint": chromatic_part(colour, others),
+    }
+    return tuple(
+        Step(**{name: float(part[row]) + 0.0 for name, part in numbers.items()}, seen=seen_word(numbers["de00"][row]))
+        for row in range(len(others))
     )
-    return tuple(Step(*numbers, seen=seen_word(numbers[0])) for numbers in zip(*(_floats(part) for part in parts)))
 
 
 def seen_word(de00: float) -> str:
@@ -101,7 +103,3 @@ def _strength_part(here: Floats, others: Floats) -> Floats:
     moved = np.array(np.broadcast_to(here, others.shape))
     moved[..., 1:] += change[..., None] * hue
     return np.sign(change) * delta_e_2000(here, moved)
-
-
-def _floats(part: Floats) -> Sequence[float]:
-    return [float(number) + 0.0 for number in part]

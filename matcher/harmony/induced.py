@@ -8,15 +8,15 @@ strength p is not: it is left to the user, from 0 (none) to -1 (the eye takes th
 Three things are ours, all of them assumptions:
 
 - **p**: -0.1 to -0.2, so a shift is a range: a tenth to a fifth of the surface's own colour, turned round.
-- **the background** is a grey as light as the surface, so that what is asked is what its colour does, not its lightness.
+- **the background** is a grey as light as the surface: what is asked is what its colour does, not its lightness.
 - **a step in lightness** between the two leaves less of it: 1 - tanh^2 of the logarithm of their luminances' ratio,
-  which is the slope of the published formula at that step. Used in full the formula would also turn the hue there, since
-  each signal saturates by itself.
+  which is the slope of the published formula at that step. Used in full the formula would also turn the hue there,
+  since each signal saturates by itself.
 
 In real rooms another effect pulls the other way: light that a floor throws on a wall carries the floor's colour, and in
-rooms of two colours the two became more alike (Billger 1999, Color Res. Appl., read in its abstract). And whether a surface shifts a paint
-towards its own opposite or away from itself is disputed (Ekroll & Faul 2012, "New laws of simultaneous contrast?"):
-:func:`accounts_agree` tells where it makes no difference, as beside near-neutrals.
+rooms of two colours the two became more alike (Billger 1999, Color Res. Appl., read in its abstract). And whether a
+surface shifts a paint towards its own opposite or away from itself is disputed (Ekroll & Faul 2012, "New laws of
+simultaneous contrast?"): :func:`accounts_agree` tells where it makes no difference, as beside near-neutrals.
 """
 
 from __future__ import annotations
@@ -32,7 +32,8 @@ from matcher.harmony.tint import tint_boundary
 
 FloatArray = NDArray[np.floating[Any]]
 
-# Hunt's p at the weak and the strong end of what is taken to be possible. Assumption: nothing published fits it to rooms.
+# Hunt's p at the weak and the strong end of what is taken to be possible. Assumption: nothing published fits it to
+# rooms.
 WEAK, STRONG = -0.1, -0.2
 # Hunt-Pointer-Estevez cone signals of XYZ, as Hunt 1991 prints them.
 _XYZ_TO_CONES: FloatArray = np.array([[0.38971, 0.68898, -0.07868], [-0.22981, 1.18340, 0.04641], [0.0, 0.0, 1.0]])
@@ -66,14 +67,15 @@ def induced_shift(paint: ArrayLike, surface: ArrayLike, p: float) -> FloatArray:
     Colours are CIELAB (..., 3), which broadcast. Lightness is left as it is. A black surface, and a grey one, shifts
     nothing.
     """
-    seen, beside = lab_to_xyz(np.asarray(paint, dtype=np.float64)), lab_to_xyz(np.asarray(surface, dtype=np.float64))
+    colour = np.asarray(paint, dtype=np.float64)
+    seen, beside = lab_to_xyz(colour), lab_to_xyz(np.asarray(surface, dtype=np.float64))
     luminance = beside[..., 1:2]
     lit = luminance > _BLACK
     grey = _WHITE_CONES * np.where(lit, luminance, 1.0)
     ratio = np.where(lit, beside @ _XYZ_TO_CONES.T / grey, 1.0).clip(*_FARTHEST_RATIO)
     gain = 1 / adjusted_white(1.0, ratio, 1.0, p)
     looks = xyz_to_lab((seen @ _XYZ_TO_CONES.T * gain) @ _CONES_TO_XYZ.T)
-    shift = (looks - paint) * _left_at(luminance, seen[..., 1:2])
+    shift = (looks - colour) * _left_at(luminance, seen[..., 1:2])
     return np.asarray(shift * np.array([0.0, 1.0, 1.0]))
 
 
