@@ -38,8 +38,8 @@ class Step:
     """From a colour to a neighbour; every part is a dE00, signed, 0 where it is not there.
 
     ``lrv`` in points; ``lighter``, ``warmer`` (along the warm-cool axis), ``greener`` (a* alone), ``stronger`` (chroma
-    alone) are positive where the neighbour is that; ``tint`` is what is left at equal lightness; ``seen`` a word of
-    :data:`SEEN`.
+    alone) are positive where the neighbour is that; ``tint`` is what is left at equal lightness. ``warm_side`` is 1
+    where the published models call it warmer and it shows, -1 cooler, else 0; ``seen`` a word of :data:`SEEN`.
     """
 
     de00: float
@@ -49,6 +49,7 @@ class Step:
     greener: float
     stronger: float
     tint: float
+    warm_side: int
     seen: str
 
     @property
@@ -69,8 +70,14 @@ def steps(here: ArrayLike, lrv: float, labs: ArrayLike, lrvs: ArrayLike) -> tupl
         "stronger": _strength_part(colour, others),
         "tint": chromatic_part(colour, others),
     }
+    whole = warmth_part(colour, others)
+    sides = np.where(np.abs(whole) >= VISIBLE_DE00, np.sign(whole), 0).astype(int)
     return tuple(
-        Step(**{name: float(part[row]) + 0.0 for name, part in numbers.items()}, seen=seen_word(numbers["de00"][row]))
+        Step(
+            **{name: float(part[row]) + 0.0 for name, part in numbers.items()},
+            warm_side=int(sides[row]),
+            seen=seen_word(float(numbers["de00"][row])),
+        )
         for row in range(len(others))
     )
 
