@@ -85,9 +85,11 @@ def description(entry: Json) -> str:
 
 def descriptions(entries: Sequence[Json]) -> str:
     """Return a line a paint."""
+    code = max((10, *(len(entry["code"]) for entry in entries)))
+    leans = [undertone_phrase(entry_undertone(entry)) for entry in entries]
     return "\n".join(
-        f"{entry['code']:<10} {entry['name']:<20} LRV {entry['lrv']:>3.0f}  {undertone_phrase(entry_undertone(entry))}"
-        for entry in entries
+        f"{entry['code']:<{code}} {entry['name']:<20} LRV {entry['lrv']:>3.0f}  {lean}"
+        for entry, lean in zip(entries, leans, strict=True)
     )
 
 
@@ -123,13 +125,15 @@ def _held(done: Json) -> str:
 
 
 def near(found: Json, swatch: Callable[[str], str], drawn: Path | None = None) -> str:
-    """Return what stands round a colour, kind by kind, a line each behind a ``swatch`` of its hex; ``drawn`` is the map."""
+    """Return what stands round a colour, kind by kind, a line each behind a ``swatch``; ``drawn`` is the map."""
     groups = [(LOOKALIKES[kind], paints) for kind, paints in found["kinds"].items()]
     if found["same_name"]:
         groups.append((LOOKALIKES[_SAME_NAME], found["same_name"]))
     for deck, inside in found["other_decks"].items():
         kinds = {**inside["kinds"], _SAME_NAME: inside["same_name"]}
-        groups += [(IN_OTHER_DECK.format(kind=LOOKALIKES[kind], deck=deck), paints) for kind, paints in kinds.items()]
+        groups += [
+            (IN_OTHER_DECK.format(kind=LOOKALIKES[kind], deck=deck), paints) for kind, paints in kinds.items() if paints
+        ]
     groups.append((PARTNERS, found["partners"]))
     paints = [paint for _, group in groups for paint in group]
     code, name = (max((len(paint[key]) for paint in paints), default=0) for key in ("code", "name"))
@@ -151,7 +155,8 @@ def _beside_lines(found: Json) -> list[str]:
     if not found["pushes"]:
         return []
     said = [f"  {push['says']} ({push['numbers']})" for push in found["pushes"] if push["claim"]]
-    return ["", BESIDE_WHAT_STAYS, *(said or [f"  {found['no_push']}"]), *([f"  {found['caution']}"] if said else [])]
+    said = [*said, f"  {found['caution']}"] if said else [f"  {found['no_push']}"]
+    return ["", BESIDE_WHAT_STAYS, *said, f"  {found['area']['says']} ({found['area']['source']})"]
 
 
 def repainted(result: Json) -> str:

@@ -29,6 +29,8 @@ _NEUTRAL, _STRONG_TINT = STRENGTHS[0][0], STRENGTHS[2][0]
 # An agreement as low as this is where the ranking begins to warn (assumption there).
 _NO_FIGHT = -0.15
 _NEAR_MISS = 0.5
+# A pair of which one is shifted by less than this share of what just shows brings nothing out (assumption).
+_LEAST_GAIN = 0.1
 # A shift counts as bringing a lean out within this of its hue, degrees: half of a quarter turn (assumption).
 _ALONG_DEG = 45.0
 
@@ -76,9 +78,9 @@ def partners(
     brings_out = _along(colour, on_it[1]) & _along(others, on_partner[1])
     quiet = (visibility(colour + on_it[1]) < _STRONG_TINT) & (visibility(others + on_partner[1]) < _STRONG_TINT)
     gain_it, gain_partner = _gain(colour, on_it), _gain(others, on_partner)
-    kept = np.flatnonzero(brings_out & quiet)
-    smaller = np.minimum(gain_it[1], gain_partner[1])[kept]
-    best = kept[np.argsort(-smaller, kind="stable")[:count]]
+    smaller = np.minimum(gain_it[1], gain_partner[1])
+    kept = np.flatnonzero(brings_out & quiet & (smaller >= _LEAST_GAIN))
+    best = kept[np.argsort(-smaller[kept], kind="stable")[:count]]
     found = tuple(
         Partner(int(rows[at]), on_it[:, at], on_partner[:, at], _pair(gain_it[:, at]), _pair(gain_partner[:, at]))
         for at in best

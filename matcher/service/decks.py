@@ -78,3 +78,19 @@ def find_among(decks: Sequence[Deck], text: str, *, names: bool = True) -> tuple
     more = "" if len(found) <= _MOST_NAMED else f" and {len(found) - _MOST_NAMED} more"
     what = f"{len(found)} paints of the other decks are called {text!r}"
     raise RequestError(Problem("paint", what, f"Name one of them: {labels}{more}."))
+
+
+def find_all_among(decks: Sequence[Deck], codes: Sequence[str]) -> list[tuple[int, int]]:
+    """Return deck and row of each of ``codes``; raises :class:`matcher.errors.RequestError` with every one amiss."""
+    from matcher.errors import Problem, RequestError
+
+    found: list[tuple[int, int]] = []
+    problems: list[Problem] = []
+    for code in codes:
+        try:
+            found.append(find_among(decks, code, names=False))
+        except RequestError as error:
+            problems += error.problems
+    if problems:
+        raise RequestError(*problems)
+    return found

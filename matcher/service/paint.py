@@ -74,15 +74,11 @@ def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None, other
 
 
 def _compared(decks: Sequence[Deck], codes: Sequence[str]) -> Json:
-    from matcher.description.asked import find_paints
     from matcher.description.comparison import compare_colours
     from matcher.report.colour_entry import comparison_entry
-    from matcher.service.decks import find_among, label
+    from matcher.service.decks import find_all_among, label
 
-    if len(decks) == 1:
-        chosen = [(0, row) for row in find_paints(decks[0], codes)]
-    else:
-        chosen = [find_among(decks, code, names=False) for code in codes]
+    chosen = find_all_among(decks, codes)
     paints = [(label(decks, place, row), decks[place].lab[row], float(decks[place].lrv[row])) for place, row in chosen]
     pairs = [
         comparison_entry(compare_colours(lab_a, lab_b, lrv_a=lrv_a, lrv_b=lrv_b), a=a, b=b)
