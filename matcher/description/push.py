@@ -28,6 +28,8 @@ _ALONG_DEG = 45.0
 # Chroma at which a direction is given its hue's word: there every family is a plain colour, beige an orange. A push up
 # to this hue, degrees of CIELAB, is towards blue, if a paint of that hue would be called a violet-blue (assumption).
 _WORD_CHROMA, _BLUE_UNTIL_DEG = 20.0, 280.0
+# What a paint is pushed towards, or loses, is a colour: these words only describe one.
+_NOUNS = {"golden": "yellow", "pinkish orange": "orange"}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,7 +81,7 @@ def _push(colour: Floats, surface: Beside) -> Push:
         kind=_kind(colour, middle, neutral=own.family == "neutral"),
         claim=claim,
         towards=_hue_word(float(colour[0]), hue),
-        lean=lean_word(own.family, own.hue_deg, own.chroma),
+        lean=_noun(own.family, own.hue_deg, own.chroma),
         weak=weak,
         strong=strong,
         seen=(seen_weak, seen_strong),
@@ -91,7 +93,12 @@ def _hue_word(lightness: float, hue_deg: float) -> str:
     angle = np.radians(hue_deg)
     far = undertone([lightness, _WORD_CHROMA * np.cos(angle), _WORD_CHROMA * np.sin(angle)])
     family = "blue" if far.family == "purple-blue" and hue_deg < _BLUE_UNTIL_DEG else far.family
-    return lean_word(family, hue_deg, _WORD_CHROMA)
+    return _noun(family, hue_deg, _WORD_CHROMA)
+
+
+def _noun(family: str, hue_deg: float, chroma: float) -> str:
+    word = lean_word(family, hue_deg, chroma)
+    return _NOUNS.get(word, word)
 
 
 def _kind(colour: Floats, shift: Floats, *, neutral: bool) -> PushKind:

@@ -571,10 +571,10 @@ BESIDE_WHAT_STAYS = "Beside what stays"
 PUSHES = {
     "pushes will": "the {surface} will push it towards {towards}",
     "pushes may": "the {surface} may push it towards {towards}",
-    "brings-out will": "the {surface} will bring out its {lean}",
-    "brings-out may": "the {surface} may bring out its {lean}",
-    "quietens will": "the {surface} will take some of its {lean} away",
-    "quietens may": "the {surface} may take some of its {lean} away",
+    "brings-out will": "the {surface} will bring out the {lean} in it",
+    "brings-out may": "the {surface} may bring out the {lean} in it",
+    "quietens will": "the {surface} will take some of the {lean} out of it",
+    "quietens may": "the {surface} may take some of the {lean} out of it",
 }
 PUSH_NUMBERS = "a*b* moved by {weak:.1f} to {strong:.1f}, {seen_weak:.1f} to {seen_strong:.1f} times what just shows"
 NO_PUSH = "Nothing that stays here is likely to change its look enough to notice."

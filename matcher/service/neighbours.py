@@ -80,7 +80,7 @@ def neighbours_in_room(desk: Desk, room: StoredRoom, code: str) -> Json:
     document = room.document
     roles = document.get("wishes", {}).get("roles") or Wishes().roles
     surfaces = survey_of(desk, room).measurement.surfaces
-    beside = _staying_beside(surfaces, {*roles, *document.get("pins", {})})
+    beside = staying_beside(surfaces, {*roles, *document.get("pins", {})})
     return around(decks, _middle(decks, code, None, None), beside=beside)
 
 
@@ -188,10 +188,10 @@ def room_beside(room_path: Path, deck_path: Path | None = None) -> tuple[Beside,
     with unpacked(room_path) as path:
         room = read_room(path)
         measurement = measure_room(room, progress=lambda step: None, paints=partial(read_chip_colours, room, deck_path))
-    return _staying_beside(measurement.surfaces, {*room.wishes.roles, *room.pins})
+    return staying_beside(measurement.surfaces, {*room.wishes.roles, *room.pins})
 
 
-def _staying_beside(surfaces: Sequence[Surface], roles: set[str]) -> tuple[Beside, ...]:
+def staying_beside(surfaces: Sequence[Surface], roles: set[str]) -> tuple[Beside, ...]:
     """Return those surfaces that stay; what is to be painted over does nothing to the paint."""
     import numpy as np
 

@@ -64,6 +64,12 @@ def test_a_lean_that_is_turned_round_is_not_quietened() -> None:
     assert push([62.0, 0.2, 1.2], [60.0, 16.0, 34.0]).kind == "pushes"
 
 
+def test_a_golden_wall_loses_yellow() -> None:
+    found = push([62.0, 4.0, 17.0], [58.0, 14.0, 32.0])
+    assert (found.kind, found.lean) == ("quietens", "yellow")
+    assert push([60.0, 0.0, 0.0], [55.0, 0.0, -40.0]).towards in ("yellow", "orange")
+
+
 def test_the_strongest_comes_first_and_colours_outside_the_gamut_do_no_harm() -> None:
     beside = [
         Beside(str(at), np.array(lab), np.array([lab])) for at, lab in enumerate(([60.0, 3.0, 6.0], [58.0, 14.0, 32.0]))

@@ -69,7 +69,7 @@ def test_a_neighbour_in_words(here: list[float], other: list[float], words: str)
 def test_what_the_models_call_warmer_is_said_to_be() -> None:
     """The lists of warmer and cooler paints go by the published models: no line in them may leave the word out."""
     rng = np.random.default_rng(5)
-    for here, other in rng.uniform([20, -8, -8], [95, 8, 8], (300, 2, 3)):
+    for here, other in rng.uniform([20, -8, -8], [95, 8, 8], (150, 2, 3)):
         found = step(here.tolist(), other.tolist())
         words = step_phrase(found)
         assert ("warmer" in words) == (found.warm_side > 0 and "as good as" not in words)
@@ -97,8 +97,8 @@ def test_the_numbers_stand_behind_the_words() -> None:
     ("kind", "claim", "words"),
     [
         ("pushes", "may", "The oak floor may push it towards blue."),
-        ("brings-out", "will", "The oak floor will bring out its violet."),
-        ("quietens", "may", "The oak floor may take some of its violet away."),
+        ("brings-out", "will", "The oak floor will bring out the violet in it."),
+        ("quietens", "may", "The oak floor may take some of the violet out of it."),
         ("pushes", None, ""),
     ],
 )
