@@ -20,7 +20,7 @@ from matcher.report.sentences import MAP_EMPTY, MAP_PLACES, MAP_SAID
 # Pixels; chosen by looking, at the width that a phone and a third of a page have.
 _SIDE, _MARGIN, _GAP, _TEXT = 76, 20, 10, 14
 _LADDER_WORDS = 102  # as wide as a name of twelve letters
-_BESIDE_CROSS = 16  # more room for words on the right
+_BESIDE_CROSS = 30  # more room for words on the right
 _WIDTH = 2 * _MARGIN + 4 * _SIDE + _GAP + _LADDER_WORDS + _BESIDE_CROSS
 _HEIGHT = 2 * _MARGIN + 3 * _SIDE
 _CROSS_LEFT = _MARGIN + _SIDE + _GAP + _LADDER_WORDS
