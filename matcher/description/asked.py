@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from difflib import get_close_matches
 
 from matcher.colorimetry.spaces import hex_to_lab
+from matcher.description.same_name import same_name
 from matcher.errors import Problem, RequestError
 from matcher.paints.deck import Deck
 
@@ -13,7 +14,6 @@ _MOST_NAMED = 5  # codes in a message
 # Beyond about 130 of a* and b* there is no surface colour under D65.
 _MOST_CHROMATIC = 130
 _LAB_PARTS = 3
-BESIDE = "--beside"  # the option of what a colour is looked at beside
 
 
 def find_paints(deck: Deck, codes: Sequence[str], *, where: str = "paint") -> list[int]:
@@ -31,8 +31,7 @@ def find_named(deck: Deck, text: str, *, where: str = "paint") -> int:
     """
     if text in deck.row_of:
         return deck.row_of[text]
-    part = _folded(text)
-    rows = [row for row, name in enumerate(deck.names) if _folded(name) == part] if part else []
+    rows = same_name(deck, text)
     if len(rows) > 1:
         codes = ", ".join(deck.codes[row] for row in rows[:_MOST_NAMED])
         more = "" if len(rows) <= _MOST_NAMED else f" and {len(rows) - _MOST_NAMED} more"
@@ -61,27 +60,18 @@ def hex_colour(text: str, *, where: str = "--hex") -> list[float]:
         raise RequestError(problem) from None
 
 
-def colour_beside(deck: Callable[[], Deck], text: str) -> tuple[list[float], float | None, str]:
-    """Return CIELAB of what ``text`` names, its published LRV and its name, None and "" where it is no paint.
+def stated_colour(text: str, *, where: str) -> list[float] | None:
+    """Return CIELAB of ``L a b`` or ``#rrggbb``; None where ``text`` is neither and so may name a paint.
 
-    ``L a b`` and ``#rrggbb`` are colours; anything else is the code or name of a paint of the ``deck``, which is read
-    only then. Raises :class:`matcher.errors.RequestError` for what is none of these.
+    Raises :class:`matcher.errors.RequestError` for numbers that are no colour.
     """
     try:
         numbers = [float(part) for part in text.replace(",", " ").split()]
     except ValueError:
         numbers = []
     if len(numbers) == _LAB_PARTS:
-        return checked_lab(numbers, where=BESIDE), None, ""
-    if text.strip().startswith("#"):
-        return hex_colour(text.strip(), where=BESIDE), None, ""
-    known = deck()
-    row = find_named(known, text, where=BESIDE)
-    return known.lab[row].tolist(), float(known.lrv[row]), known.names[row] or known.codes[row]
-
-
-def _folded(text: str) -> str:
-    return " ".join(text.casefold().split())
+        return checked_lab(numbers, where=where)
+    return hex_colour(text.strip(), where=where) if text.strip().startswith("#") else None
 
 
 def _unknown(code: str, deck: Deck, where: str) -> Problem:

@@ -3,6 +3,7 @@
 from matcher.service.backup import backup, restore
 from matcher.service.described import Described, described, drawing_kind, drawn
 from matcher.service.marking import propose_outlines, regions_of
+from matcher.service.neighbours import check_map_file, near_json, neighbours, write_map
 from matcher.service.paint import (
     check_deck,
     compare_paints,
@@ -33,6 +34,7 @@ __all__ = [
     "Repainted",
     "backup",
     "check_deck",
+    "check_map_file",
     "check_photo",
     "check_photos",
     "compare_paints",
@@ -43,7 +45,9 @@ __all__ = [
     "drawn",
     "load_deck",
     "near_colour",
+    "near_json",
     "near_paint",
+    "neighbours",
     "picture_kind",
     "prepare_repaint",
     "propose_outlines",
@@ -55,5 +59,6 @@ __all__ = [
     "shortlist",
     "surfaces",
     "write",
+    "write_map",
     "write_picture",
 ]

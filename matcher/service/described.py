@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from matcher.description.examined import Examined
     from matcher.paints.deck import Deck
     from matcher.ranking.meeting import Meeting
 
@@ -31,45 +33,57 @@ def described(
     hex_text: str | None = None,
     beside: str | None = None,
     lights: Sequence[str] = (),
-    deck: Callable[[], Deck],
+    deck_path: Path | None = None,
+    other_decks: Sequence[Path] = (),
 ) -> Described:
-    """Describe a colour named by a paint's ``code`` or name, by CIELAB or by sRGB; the ``deck`` is read where needed.
+    """Describe a colour named by a paint's ``code`` or name, by CIELAB or by sRGB; decks are read where one is named.
 
-    ``beside`` names what it will meet: a code or name, ``L a b`` or ``#rrggbb``.
+    ``beside`` names what it will meet: a code or name, ``L a b`` or ``#rrggbb``. What ``deck_path`` does not have is
+    sought in ``other_decks`` (:func:`matcher.service.decks.find_among`).
     """
-    from matcher.description.asked import checked_lab, colour_beside, find_named, hex_colour
+    from matcher.description.asked import checked_lab, hex_colour
     from matcher.description.colour import describe_colours
     from matcher.description.examined import examine
     from matcher.report.colour_entry import colour_entry
     from matcher.report.examined_entry import examined_entry
     from matcher.report.paint_view import paint_view
+    from matcher.service.decks import find_among, load_decks
+    from matcher.service.paint import entry_among
 
-    lrv = reflectance = None
-    named, name = "", ""
+    @cache
+    def decks() -> tuple[Deck, ...]:
+        return load_decks(deck_path, other_decks)
+
     if code is not None:
-        known = deck()
-        row = find_named(known, code)
-        colour: Sequence[float] = known.lab[row].tolist()
-        lrv, named, name = float(known.lrv[row]), known.codes[row], known.names[row]
-        reflectance = None if known.reflectance is None else known.reflectance[[row]]
+        place, row = find_among(decks(), code)
+        entry = entry_among(decks(), place, row, lights)
+        found = examine(decks()[place].lab[row], lrv=float(decks()[place].lrv[row]))
     else:
         colour = checked_lab(lab) if lab is not None else hex_colour(hex_text or "")
-    found = examine(colour, lrv=lrv)
-    met, label = _beside(colour_beside(deck, beside), found.colour.lab, found.colour.lrv) if beside else ((), "")
-    view = paint_view(found, met, code=named, name=name, beside=label)
-    colours = describe_colours([colour], lrvs=None if lrv is None else [lrv], lights=lights, reflectance=reflectance)
-    entry = colour_entry(colours[0], code=named, name=name)
+        entry = colour_entry(describe_colours([colour], lights=lights)[0], code="", name="")
+        found = examine(colour)
+    met, label = _beside(beside, decks, found) if beside is not None else ((), "")
+    view = paint_view(found, met, code=entry["code"], name=entry["name"], beside=label)
     return Described({**entry, "munsell": found.munsell, "examined": examined_entry(found, view, met)}, view)
 
 
-def _beside(other: tuple[list[float], float | None, str], own: Any, lrv: float) -> tuple[tuple[Meeting, ...], str]:
-    from matcher.colorimetry.lrv import lrv as lrv_of
+def _beside(text: str, decks: Callable[[], Sequence[Deck]], found: Examined) -> tuple[tuple[Meeting, ...], str]:
+    """Return how the paint meets the colour that ``text`` names, and that colour's name, "" where it is no paint."""
+    from matcher.colorimetry.lrv import lrv
     from matcher.colorimetry.spaces import lab_to_hex
+    from matcher.description.asked import stated_colour
     from matcher.ranking.meeting import meet, part_of
+    from matcher.service.decks import find_among
 
-    lab, published, name = other
-    part = part_of(lab, float(lrv_of(lab)) if published is None else published, lab_to_hex(lab))
-    return (meet(own, lrv, _OTHER, [part]),), name
+    lab, name = stated_colour(text, where="--beside"), ""
+    if lab is None:
+        place, row = find_among(decks(), text)
+        deck = decks()[place]
+        name = deck.names[row] or deck.codes[row]
+        part = part_of(deck.lab[row], float(deck.lrv[row]), lab_to_hex(deck.lab[row]))
+    else:
+        part = part_of(lab, float(lrv(lab)), lab_to_hex(lab))
+    return (meet(found.colour.lab, found.colour.lrv, _OTHER, [part]),), name
 
 
 def drawing_kind(path: Path) -> str:
