@@ -161,9 +161,9 @@ LOW_VISION_RULES = {
     "lrv-points-projecting": "Approved Document M for what projects",
 }
 LOW_VISION = {
-    "meets": "stand out from each other by {rules}",
-    "misses": "stand out too little by {rules}",
-    "open": "lie too close to the limit of {rules} to tell from these photos",
+    "meets": "stand out enough by {rules}",
+    "misses": "too little by {rules}",
+    "open": "too close to tell from these photos by {rules}",
 }
 LOW_VISION_NUMBERS = {
     "lrv-points": "{rule}: {value:.1f} points apart (asked for: 30)",

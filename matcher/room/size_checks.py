@@ -10,6 +10,7 @@ from matcher.errors import Problem
 _BOX = ("length", "width", "height")
 # Keys that give an area or a running length by themselves.
 _OWN = ("walls", "trim", "ceiling", "cabinets", "island", "accent", "door")
+_LARGEST = 1e9
 _ONE_WAY = "Give walls, or length, width and height."
 
 
@@ -51,7 +52,8 @@ def _too_open(given: Mapping[str, float]) -> Iterator[Problem]:
 
 
 def _is_size(value: object) -> bool:
-    return type(value) in (int, float) and value > 0  # type: ignore[operator]  # a number, by the first half
+    # What is beyond any room is said by the check of its key.
+    return type(value) in (int, float) and 0 < value <= _LARGEST  # type: ignore[operator]  # a number, by the first half
 
 
 def _listed(keys: list[str]) -> str:
