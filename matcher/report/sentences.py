@@ -686,7 +686,7 @@ LITRES_BASIS = {
     "guidance": "{amounts}: area by coats at what guidance for householders gives ({rates}), {waste:.0%} to spare in "
     "the larger figure.",
 }
-TIN_FIRST = "An estimate: the tin\u2019s own figure goes first."
+TIN_FIRST = "An estimate, for the coats named first: the tin\u2019s own figure goes before it."
 PRIMER_BASIS = "Primer, for bare and stained places: {amount}."
 NOT_PAINTED = "Not to be painted: {names}. Mask all of it."
 ORDER_OF_WORK = {
@@ -710,4 +710,3 @@ PREPARATION = {
     "air": ("Air", "window open while working and until the smell has gone."),
     "keep": ("Keep", "one labelled jar of each paint for the house."),
 }
-US_GALLONS, US_QUARTS, LITRES = "{amount:.1f} gal", "{amount:.1f} qt", "{amount:.1f} litres"
