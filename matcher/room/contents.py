@@ -149,8 +149,8 @@ class Wishes(_Table):
 class Sizes(_Table):
     """[sizes]: lengths in ``units``, areas in square units, ``trim`` in running units.
 
-    ``walls`` stands for length, width and height; ``openings`` are the windows and doors in them. What the keys have to
-    be to each other :mod:`matcher.room.size_checks` says.
+    ``walls`` are as painted, and go before what length, width and height less ``openings`` (windows and doors) make.
+    What the keys have to be to each other :mod:`matcher.room.size_checks` says.
     """
 
     units: Units
