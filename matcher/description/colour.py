@@ -49,7 +49,7 @@ def describe_colours(
 
     ``lrvs`` (N,) are published values that take precedence over 100 Y. ``reflectance`` (N, 36), 380..730 nm in 10 nm
     steps with rows of NaN where unknown, serves the shift by light; unknown rows are recovered from the colour, which
-    costs about 1 dE00 (Burns 2020 method, tested on the Munsell spectra).
+    is within 0.6 dE00 under most lamps for half of all surfaces and not for each (matcher/colorimetry/recovery.py).
     """
     colours = np.atleast_2d(np.asarray(labs, dtype=float))
     values = lrv(colours) if lrvs is None else np.asarray(lrvs, dtype=float)

@@ -50,7 +50,7 @@ def daylight_cones(lab: ArrayLike) -> Floats:
 def seen_cones(lab: ArrayLike, share: float) -> Floats:
     """Return reflectance (3,) in Bradford's cone space, white = 1, of CIELAB (3,) in light ``share`` of it lamplight.
 
-    The lamp is CIE A, and the paint's reflectance the smoothest of its CIELAB.
+    The lamp is CIE A, and the paint's reflectance the likeliest for its CIELAB.
     """
     day = daylight_cones(lab)
     if share == 0.0:
