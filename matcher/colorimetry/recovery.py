@@ -56,7 +56,14 @@ def lab_under(reflectance: ArrayLike, illuminant: str) -> Floats:
 
     The eye is taken to be fully adapted to the lamp (CAT16, D = 1). Raises ``RequestError`` for an unknown lamp.
     """
-    weights = tristimulus_weights(illuminant)
+    return lab_by(reflectance, tristimulus_weights(illuminant))
+
+
+def lab_by(reflectance: ArrayLike, weights: Floats) -> Floats:
+    """Return CIELAB as :func:`lab_under` does, in a light of tristimulus ``weights`` (36, 3).
+
+    Weights are those of a CIE illuminant or of a spectral power (:func:`illuminants.weights_of`).
+    """
     xyz = as_floats(reflectance) @ weights
     return xyz_to_lab(adapt(xyz, weights.sum(axis=0), WHITE_D65, CAT16))
 
