@@ -50,7 +50,7 @@ def test_some_paints_of_a_deck_are_not_taken_for_the_deck() -> None:
 
 
 def test_described_by_lamplight_from_its_own_spectrum_where_it_has_one(tmp_path: Path) -> None:
-    """0.25 at all wavelengths is a grey under every lamp; oak without a spectrum gets lighter and stronger by an LED."""
+    """0.25 at all wavelengths is a grey under every lamp; oak without one gets lighter by an LED."""
     bands = ",".join(f"spectral:{nm}" for nm in range(380, 731, 10))
     rows = ["x1,Measured,57.08,0,0," + ",".join(["0.25"] * 36), "x2,Not measured,55,14,28," + "," * 35]
     path = tmp_path / "deck.csv"
