@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from matcher.colorimetry.illuminants import tristimulus_weights, wavelengths
 from matcher.colorimetry.recovery import lab_by, recover_reflectance
-from matcher.colorimetry.spaces import Floats
+from matcher.colorimetry.spaces import Floats, lab_to_xyz
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,12 +33,17 @@ class Curves:
 
 
 def curves_of(lab: ArrayLike, measured: ArrayLike | None = None) -> Curves:
-    """Return curves for CIELAB D65/2 (N, 3): the ``measured`` (N, 36), rows of NaN where unknown, or else recovered."""
+    """Return curves for CIELAB D65/2 (N, 3): the ``measured`` (N, 36), rows of NaN where unknown, or else recovered.
+
+    A black that no surface has, with a tint, gets the level curve of its luminance; a colour that is not finite none.
+    """
     colours = np.asarray(lab, dtype=float)
     unknown = np.full((len(colours), len(wavelengths())), np.nan)
     reflectance = unknown if measured is None else np.array(measured, dtype=float)
     known = np.isfinite(reflectance).all(axis=1)
     if not known.all():
-        reflectance[~known] = recover_reflectance(colours[~known])
+        found = recover_reflectance(colours[~known])
+        level = np.clip(lab_to_xyz(colours[~known])[:, 1:2], 0, 1)
+        reflectance[~known] = np.where(np.isnan(found), level, found)
     reflectance.setflags(write=False)
     return Curves(colours, reflectance, known)

@@ -43,6 +43,15 @@ def test_a_colour_no_surface_has_keeps_its_strength_in_a_lamp() -> None:
     assert delta_e_2000(curves.look(tristimulus_weights("A"))[2:], impossible[2:]).max() < 0.01
 
 
+def test_blacks_with_a_tint_that_no_surface_has_are_level() -> None:
+    blacks = np.array([[0.0, 0.0, 0.0], [0.0, 30.0, 0.0], [0.5, -20.0, 20.0], [2.0, 0.0, -60.0]])
+    curves = curves_of(blacks)
+    assert ((curves.reflectance >= 0) & (curves.reflectance <= 1)).all()
+    for lamp in ("A", "LED-B1"):
+        assert np.abs(curves.look(tristimulus_weights(lamp)) - blacks).max() < 12
+    assert np.isnan(curves_of([[np.nan, 0.0, 0.0]]).reflectance).all()
+
+
 def test_an_empty_deck_has_no_curves() -> None:
     curves = curves_of(np.empty((0, 3)))
     assert curves.reflectance.shape == (0, len(wavelengths()))

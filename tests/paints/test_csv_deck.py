@@ -88,6 +88,8 @@ def test_spectra(write: Write) -> None:
     assert deck.reflectance is not None
     np.testing.assert_array_equal(deck.reflectance[0], values)
     assert np.isnan(deck.reflectance[1]).all()
+    np.testing.assert_array_equal(deck.measured(0), values)
+    assert deck.measured(1) is None
 
 
 @pytest.mark.parametrize("newline", ["\n", "\r\n"])
