@@ -9,12 +9,14 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from matcher.paints.deck import Deck
+from matcher.quantities.cautions import UNKNOWN_HOUSE, House, cautions_for
 from matcher.ranking.question import staying
-from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
+from matcher.report.cautions import COLOUR_NOTE, GLOSSARY, INVENTED_NOTE, caution_words
+from matcher.report.low_vision import contrasts_of, low_vision_view
 from matcher.report.paint_in_room import paint_in_room
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
-from matcher.report.sentences import ADVICE_NEXT, SPREAD_NOTE
+from matcher.report.sentences import ADVICE_NEXT, LOW_VISION_NOTE, SPREAD_NOTE
 from matcher.report.trade_words import listed, sentence_case
 from matcher.report.unbroken import unbroken
 from matcher.report.wording import role_title
@@ -33,13 +35,15 @@ def render_page(
     pictures: Sequence[Picture],
     *,
     deck: Deck,
+    house: House = UNKNOWN_HOUSE,
     invented: bool = False,
     away_from_sun: float | None = None,
 ) -> str:
     """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`) and of the ``advice`` on it.
 
     The room's own picture, or else the first, stands at the top with every surface it shows; ``invented`` states
-    that the scenario is made up. ``away_from_sun`` is how little sun the room gets, -1 to 1, None where not known.
+    that the scenario is made up, ``house`` is what cautions go by. ``away_from_sun`` is how little sun the room gets,
+    -1 to 1, None where not known.
     """
     whole = next((picture for picture in pictures if picture.whole_room), pictures[0] if pictures else None)
     surfaces = [surface_view(number, surface, deck) for number, surface in enumerate(result["surfaces"], start=1)]
@@ -65,7 +69,9 @@ def render_page(
         advice_title=ADVICE_NEXT,
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
-        cautions=CAUTIONS,
+        low_vision=low_vision_view(contrasts_of(result)),
+        low_vision_note=LOW_VISION_NOTE,
+        cautions=[caution_words(caution) for caution in cautions_for(house)],
         glossary=GLOSSARY,
         deck=result["deck"],
         colour_note=COLOUR_NOTE,

@@ -68,14 +68,14 @@ def described(
 
 
 def _beside(text: str, decks: Callable[[], Sequence[Deck]], found: Examined) -> tuple[tuple[Meeting, ...], str]:
-    """Return how the paint meets the colour that ``text`` names, and that colour's name, "" where it is no paint."""
+    """Return how the paint meets the colour that ``text`` names, and that colour's name."""
     from matcher.colorimetry.lrv import lrv
     from matcher.colorimetry.spaces import lab_to_hex
     from matcher.description.asked import stated_colour
     from matcher.ranking.meeting import meet, part_of
     from matcher.service.decks import find_among
 
-    lab, name = stated_colour(text, where="--beside"), ""
+    lab, name = stated_colour(text, where="--beside"), _OTHER
     if lab is None:
         place, row = find_among(decks(), text)
         deck = decks()[place]

@@ -65,6 +65,8 @@ def shortlist(
     leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
     get_ready()
+    from matcher.quantities.cautions import House
+    from matcher.ranking.light import away_from_sun
     from matcher.report.output import to_json
     from matcher.report.page import render_page
 
@@ -73,23 +75,28 @@ def shortlist(
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
+    about = ranked.room.room
     page = render_page(
-        ranked.result, advice, pictures, deck=ranked.deck, invented=invented, away_from_sun=ranked.away_from_sun
+        ranked.result,
+        advice,
+        pictures,
+        deck=ranked.deck,
+        house=House(about.country, about.built),
+        invented=invented,
+        away_from_sun=away_from_sun(about.facing, about.latitude),
     )
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """The result as a dictionary, how to find out what to measure next, and what it was made from; ``away_from_sun`` as
-    :func:`matcher.ranking.light.away_from_sun` has it.
-    """
+    """The result as a dictionary, how to find out what to measure next, and what it was made from."""
 
     result: Json
     advise: Callable[[], Json]
     measurement: RoomMeasurement
     deck: Deck
-    away_from_sun: float | None
+    room: RoomFile
 
 
 def rank(
@@ -100,7 +107,6 @@ def rank(
     Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
     get_ready()
-    from matcher.ranking.light import away_from_sun
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
@@ -112,7 +118,7 @@ def rank(
         measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
-    return Ranked(result, advise, measurement, deck, away_from_sun(room.room.facing, room.room.latitude))
+    return Ranked(result, advise, measurement, deck, room)
 
 
 def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
