@@ -9,12 +9,14 @@ from functools import cache
 import numpy as np
 
 from matcher.colorimetry.colour_temperature import correlated_kelvin
-from matcher.colorimetry.illuminants import daylight, incandescent, weights_of
+from matcher.colorimetry.illuminants import daylight, incandescent, tristimulus_weights, weights_of
 from matcher.colorimetry.spaces import Floats
 
 # CIE 015:2018 defines daylight from here on. A lower sun's beam is a black body's up to the second; between the two it
 # is mixed from both, so that nothing jumps (assumption).
 WARMEST_DAYLIGHT_K, _BLACK_BODY_K = 4000.0, 3000.0
+# CIE 015:2018: of D65, nominally 6500 K.
+D65_K = 6504.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,6 +34,11 @@ class Light:
     def white(self) -> Floats:
         """XYZ (3,) of white in this light, Y = 1."""
         return np.asarray(self.weights.sum(axis=0))
+
+
+def average_daylight() -> Light:
+    """Return CIE D65, in which colours are described."""
+    return Light(tristimulus_weights("D65"), D65_K, D65_K, D65_K)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,10 @@ if TYPE_CHECKING:
     from matcher.store.stored import User
 
 Json = dict[str, Any]
-Field = Literal["name", "kind", "facing", "lamps_k", "latitude", "warmth", "roles", "lrv"]
+Field = Literal["name", "kind", "facing", "lamps_k", "latitude", "date", "warmth", "roles", "lrv"]
 # Where a field stands in the room file.
 _TABLES: dict[Field, str] = {
-    "name": "room", "kind": "room", "facing": "room", "lamps_k": "room", "latitude": "room",
+    "name": "room", "kind": "room", "facing": "room", "lamps_k": "room", "latitude": "room", "date": "room",
     "warmth": "wishes", "roles": "wishes", "lrv": "wishes",
 }  # fmt: skip
 # Assumption: nobody is overtaken as often within the moment that reading and writing take.
