@@ -68,6 +68,8 @@ def _closer(listed: Listed, ranked: live.LiveRanking, tile: Tile) -> None:
         if st.button(words.SEE_ON_WALL, key="see-on-wall"):
             looking.tried[listed.role], looking.shown[listed.role] = tile.code, True
             st.switch_page("pages/wall.py", query_params={ROOM: listed.room.id})
+        asked = {ROOM: listed.room.id, "paint": tile.code}
+        st.page_link("pages/light.py", label=words.LIGHT_LINK, query_params=asked, width="content")
     added = f"<p><strong>{escape(paint['added'])}.</strong></p>" if paint["added"] else ""
     against = paint["clashes"] or any(reason["side"] == "Against" for reason in paint["reasons"])
     nothing = "" if against else f'<p class="g-soft">{words.NOTHING_AGAINST}.</p>'

@@ -92,6 +92,16 @@ def kept_through(
     return keeps(parts, np.array(hours))
 
 
+def white_card(day: RoomDay) -> tuple[Floats, Floats]:
+    """Return CIELAB of a white card as seen, adapted in part, by hour (24, 3) and by lamp (lamps, 3)."""
+    white = np.ones((1, 36))
+    by_hour, by_lamp = ([each.inside for each in moments] for moments in (day.hours, day.lamps))
+    return (
+        seen(white, [each.light for each in by_hour], [each.adaptation for each in by_hour])[0],
+        seen(white, [each.light for each in by_lamp], [each.adaptation for each in by_lamp])[0],
+    )
+
+
 def _in_daylight(lab: Floats, reflectance: Floats, bounce: Floats | None) -> Floats:
     """Return the colours (N, 3) as they are called by: their own, or in this room under D65 where light bounces."""
     return lab if bounce is None else seen(reflectance, [average_daylight()], 1.0, bounce)[:, 0]

@@ -13,7 +13,7 @@ from matcher.ranking.question import staying
 from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
-from matcher.report.sentences import ADVICE_NEXT, SPREAD_NOTE
+from matcher.report.sentences import ADVICE_NEXT, LIGHT_TITLE, SPREAD_NOTE
 from matcher.report.trade_words import listed
 from matcher.report.unbroken import unbroken
 from matcher.report.wording import role_title
@@ -26,9 +26,18 @@ Json = Mapping[str, Any]
 MOST_ON_PAGE = 12
 
 
-def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck: Deck, invented: bool = False) -> str:
+def render_page(
+    result: Json,
+    advice: Json,
+    pictures: Sequence[Picture],
+    *,
+    deck: Deck,
+    light: Json | None = None,
+    invented: bool = False,
+) -> str:
     """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`) and of the ``advice`` on it.
 
+    ``light`` is the scheme's day (:func:`matcher.report.light_view.light_view`), where something is known of it.
     The room's own picture, or else the first, stands at the top with every surface it shows; ``invented`` states
     that the scenario is made up.
     """
@@ -53,6 +62,8 @@ def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck
         ],
         advice=advice_view(advice),
         advice_title=ADVICE_NEXT,
+        light=light,
+        light_title=LIGHT_TITLE,
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
         cautions=CAUTIONS,

@@ -68,13 +68,15 @@ def shortlist(
     get_ready()
     from matcher.report.output import to_json
     from matcher.report.page import render_page
+    from matcher.service.room_light import scheme_light
 
     ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
     progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, invented=invented)
+    light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
+    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, light=light, invented=invented)
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 
@@ -84,6 +86,7 @@ class Ranked:
 
     result: Json
     advise: Callable[[], Json]
+    room: RoomFile
     measurement: RoomMeasurement
     deck: Deck
 
@@ -107,7 +110,7 @@ def rank(
         measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
-    return Ranked(result, advise, measurement, deck)
+    return Ranked(result, advise, room, measurement, deck)
 
 
 def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
