@@ -19,7 +19,9 @@ def strips(view: Json, paint: Json, place: int) -> str:
     paints = "".join(_strip(view, row, place, "tall" if row is paint else "") for row in (paint, *others))
     stays = "".join(_strip(view, row, place, "low") for row in view["surfaces"])
     white = _strip(view, {"name": words.LIGHT_WHITE, "title": "", "hexes": view["white"]}, place, "low")
-    return f'<div class="g-ground l-strips">{paints}{stays}{white}{_hours(view, place)}</div>'
+    # The slider below ends in the middle of the first and the last column.
+    count = f"<style>.st-key-light-slider {{ --columns: {len(view['columns'])} }}</style>"
+    return f'{count}<div class="g-ground l-strips">{paints}{stays}{white}{_hours(view, place)}</div>'
 
 
 def _strip(view: Json, row: Json, place: int, size: str) -> str:
@@ -37,22 +39,26 @@ def _strip(view: Json, row: Json, place: int, size: str) -> str:
 
 def _hours(view: Json, place: int) -> str:
     cells = "".join(
-        f'<i class="{_kind(view, number, place)}">{escape(_short(number, column))}</i>'
+        f'<i class="{_kind(view, number, place)}">{escape(_short(number, column, first=_first_lamp(view, number)))}</i>'
         for number, column in enumerate(view["columns"])
     )
     return f'<div class="l-row l-hours" aria-hidden="true"><div>{cells}</div></div>'
 
 
-def _short(number: int, column: Json) -> str:
+def _short(number: int, column: Json, *, first: bool) -> str:
     if column["lamp"]:
-        return ""
+        return words.LIGHT_LAMPS if first else ""
     return str(column["label"]).removesuffix(":00") if number % 3 == 0 else ""
 
 
 def _kind(view: Json, number: int, place: int) -> str:
+    marks = (("at", number == place), ("first-lamp", _first_lamp(view, number)))
+    return " ".join(name for name, holds in marks if holds)
+
+
+def _first_lamp(view: Json, number: int) -> bool:
     columns = view["columns"]
-    first_lamp = columns[number]["lamp"] and not columns[number - 1]["lamp"]
-    return " ".join(name for name, holds in (("at", number == place), ("first-lamp", first_lamp)) if holds)
+    return bool(columns[number]["lamp"] and not columns[number - 1]["lamp"])
 
 
 def beside(view: Json, paint: Json, place: int) -> str:

@@ -243,7 +243,7 @@ WALL_KEEP = "Keep as scheme"
 
 # The page of the room's light; what the light means is said by matcher/report/light_words.py.
 LIGHT_PAGE = "Through the day"
-LIGHT_LINK = "Through the day"
+LIGHT_LINK, LIGHT_LINK_PAINT = "Through the day", "See it through the day"
 LIGHT_SKY = "Sky"
 LIGHT_SKIES = {"clear": "Clear sky", "overcast": "Grey sky"}
 LIGHT_DAY = "Day"
@@ -251,7 +251,7 @@ LIGHT_BACK = {"wall": "On the wall", "scheme": "Scheme"}
 LIGHT_WHICH = "Paint shown large"
 LIGHT_PAINT = "{role}: {name}"
 LIGHT_SLIDER = "Hour of the day, then lamps"
-LIGHT_WHITE = "White card"
+LIGHT_WHITE, LIGHT_LAMPS = "White card", "lamps"
 LIGHT_STRIP = "{name}, hour by hour, then by lamp"
 LIGHT_MOMENT = "{name} beside a white card and what stays: {moment}"
 LIGHT_NUMBERS = "The light"

@@ -50,7 +50,8 @@ def main() -> None:
     except GivensError as error:
         show_error(error)
         return
-    paint = _paint(view, asked)
+    with st.container(key="light-paints"):
+        paint = _paint(view, asked)
     with st.container(key="light-zones", horizontal=True):
         with st.container(key="light-main"):
             place = _moment(view, paint)
