@@ -67,7 +67,7 @@ def keeps_in(situation: Situation, paints: Paints) -> FloatArray:
     if situation.facing is None and situation.lamps_k is None:
         return np.ones(len(paints.lrv))
     day = room_day(situation)
-    return kept_through(day, paints.lab, paints.curves(), by_lamps=situation.lamps_k is not None)
+    return kept_through(day, paints.curves(), by_lamps=situation.lamps_k is not None)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -79,23 +79,24 @@ def light_of(
     """
     import numpy as np
 
+    from matcher.colorimetry.curves import curves_of
     from matcher.light.bounce import with_bounce
     from matcher.light.day import room_day
     from matcher.light.look import look
-    from matcher.paints.reflectance import reflectance_of, sound_reflectance
+    from matcher.paints.curves import deck_curves
     from matcher.report.light_entry import light_entry
 
     day = room_day(situation_of(room.room, date=date, overcast=overcast))
     rows = _rows_of(deck, codes)
     main = np.array([surface.colours[0].lab for surface in surfaces], dtype=np.float64).reshape(-1, 3)
-    measured = sound_reflectance(main)
+    measured, of_deck = curves_of(main).reflectance, deck_curves(deck).reflectance
     known = {surface.name.casefold(): curve for surface, curve in zip(surfaces, measured, strict=True)}
     floor = next((curve for name, curve in known.items() if "floor" in name), None)
     chosen: Mapping[str, str] = {str(role): code for role, code in room.pins.items()} if pins is None else pins
     pinned = chosen.get("walls")
-    walls = known.get("walls") if pinned is None else reflectance_of(deck, _rows_of(deck, [pinned]))[0]
+    walls = known.get("walls") if pinned is None else of_deck[_rows_of(deck, [pinned])[0]]
     elsewhere = {code for role, code in chosen.items() if role != "walls" and code != pinned}
-    paints = reflectance_of(deck, rows)
+    paints = of_deck[rows]
     around = [walls] * len(main) + [
         walls if code in elsewhere else own for code, own in zip(codes, paints, strict=True)
     ]
