@@ -2,9 +2,8 @@
 
 Of all curves that have the colour's tristimulus values under D65 the likeliest is taken, as measured surfaces go
 (matcher/colorimetry/usual_shape.py); where it cannot be had, at the edge of what a surface can be, the smoothest
-(matcher/colorimetry/smoothest.py). It cannot foresee the metamerism of particular pigments: of muted papers whose
-spectra had no part in it half are within 0.5 dE00 under a warm LED, and one in twenty is off by more than 1.6
-(``python -m tests.benchmarks.recovery``).
+(matcher/colorimetry/smoothest.py). It cannot foresee the metamerism of particular pigments; what it is worth under
+lamps ``python -m tests.benchmarks.recovery`` prints.
 """
 
 from __future__ import annotations

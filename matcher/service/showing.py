@@ -58,6 +58,7 @@ def report(desk: Desk, room: StoredRoom) -> str:
     Raises :class:`matcher.errors.RequestError` while nothing is measured.
     """
     from matcher.errors import Problem, RequestError
+    from matcher.quantities.cautions import House
     from matcher.report.page import render_page
     from matcher.service.room_file import pictures_of
     from matcher.service.room_light import scheme_light
@@ -65,9 +66,12 @@ def report(desk: Desk, room: StoredRoom) -> str:
     answer = ranked(desk, room)
     if answer is None:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
-    measurement = survey_of(desk, room).measurement
-    light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck_of(desk), answer.result["scheme"])
-    return render_page(answer.result, answer.advise(), pictures_of(measurement), deck=deck_of(desk), light=light)
+    measurement, deck = survey_of(desk, room).measurement, deck_of(desk)
+    light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck, answer.result["scheme"])
+    said = room.document["room"]
+    house = House(said.get("country"), said.get("built"))
+    pictures = pictures_of(measurement)
+    return render_page(answer.result, answer.advise(), pictures, deck=deck, light=light, house=house)
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:
