@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -69,6 +70,7 @@ def shortlist(
     from matcher.ranking.light import away_from_sun
     from matcher.report.output import to_json
     from matcher.report.page import render_page
+    from matcher.service.room_light import scheme_light
 
     ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
     progress("Looking for what to measure next")
@@ -81,6 +83,7 @@ def shortlist(
         advice,
         pictures,
         deck=ranked.deck,
+        light=scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"]),
         house=House(about.country, about.built),
         invented=invented,
         away_from_sun=away_from_sun(about.facing, about.latitude),
@@ -185,6 +188,7 @@ def result_of(
         facing=room.room.facing,
         latitude=room.room.latitude,
         lamps_k=room.room.lamps_k,
+        day=date.fromisoformat(room.room.date) if room.room.date else None,
         pins=pins,
     )
     question = ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
