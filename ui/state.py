@@ -11,13 +11,12 @@ from matcher.errors import GivensError
 from ui import words
 from ui.cookies import SESSION_COOKIE
 from ui.desk import the_desk
-from ui.messages import show_error, show_note
+from ui.messages import show_error
 from ui.private_link import VISIT
 from ui.visitors import link_token
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
-    from matcher.service.live import LiveRanking, Wanted
     from matcher.service.records import StoredRoom, User
 
 ROOM = "room"
@@ -59,21 +58,6 @@ def need_consultant() -> Visit:
         st.html(f'<p><a href="/sign-in" target="_self">{words.SIGN_IN}</a></p>')
         st.stop()
     return visit
-
-
-def need_ranked(visit: Visit, room: StoredRoom, nothing: str, *, wanted: Wanted | None = None) -> LiveRanking:
-    """Return the ranked deck, or say ``nothing`` (there is no surface yet) or what is wrong, and stop the page."""
-    from matcher.service import live
-
-    try:
-        ranked = live.ranked(visit.desk, room, wanted=wanted)
-    except GivensError as error:
-        show_error(error)
-        st.stop()
-    if ranked is None:
-        show_note(nothing)
-        st.stop()
-    return ranked
 
 
 def need_room(visit: Visit) -> StoredRoom:
