@@ -67,6 +67,9 @@ def need_room(visit: Visit) -> StoredRoom:
     try:
         return load_room(visit.desk, visit.user, st.query_params.get(ROOM, ""))
     except GivensError as error:
+        st.html(f'<p class="g-mark">{words.NAME}</p>')
+        st.title(words.ROOM_GONE, anchor=False)
         show_error(error)
-        st.page_link("pages/rooms.py", label=words.TO_ROOMS)
+        with st.container(key="nothing-yet"):
+            st.page_link("pages/rooms.py", label=words.TO_ROOMS, width="content")
         st.stop()

@@ -70,6 +70,7 @@ NEXT_THING = {
 }
 NEXT_STEP = "Next: {step}"
 GO_TO_STEP = "Go to {step}"
+ROOM_GONE = "This room cannot be opened"
 REMOVE_ROOM = "Remove this room"
 REMOVE_ROOM_SURE = "Remove the room, its photos and its links for good"
 

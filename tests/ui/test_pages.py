@@ -525,9 +525,15 @@ def test_sharing_makes_the_link_if_there_is_none(desk: Desk, sample_room: str) -
     said = text_of(test)
     assert words.LINK_REACH["here"] in said
     assert html.escape(words.LINK_CODE) in said
+    others = widget(test.multiselect, words.SHARE_OTHERS)
+    others.select(others.options[1])
     press(test, words.SHARE_AGAIN)
     assert len(client.links(desk, user, sample_room)) == 1
     assert len(client.shares(desk, user, sample_room)) == 2
+    # Who comes back finds chosen what was shared, and not that it was changed since.
+    later = page("scheme", room=sample_room)
+    assert widget(later.multiselect, words.SHARE_OTHERS).value == [others.options[1]]
+    assert words.SHARED_NOW.partition("}. ")[2] in text_of(later)
 
 
 def test_a_revoked_link_opens_nothing(desk: Desk, sample_room: str) -> None:
