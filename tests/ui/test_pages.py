@@ -234,11 +234,16 @@ def test_the_next_step_is_at_the_end(desk: Desk, sample_room: str, step: str, fo
 
 
 def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: str) -> None:
-    take_reading_off(desk, local_user(desk))
+    user = local_user(desk)
+    take_reading_off(desk, user)
+    room = load_room(desk, user, sample_room)
+    wishes = {**room.document["wishes"], "roles": ["walls", "trim", "ceiling"]}
+    save_document(desk, user, sample_room, {**room.document, "wishes": wishes}, revision=room.revision)
     test = page("wall", room=sample_room)
     said = text_of(test)
     # The brief's own roles first, each with its way; nothing is shown of them unasked.
-    assert said.index(">Walls<") < said.index(">Trim<") < said.index(">Cabinets<")
+    assert said.index(">Walls<") < said.index(">Trim<") < said.index(">Ceiling<") < said.index(">Cabinets<")
+    assert said.splitlines().count(words.WALL_OUTLINE) == 2
     for word in (words.WALL_UNMEASURED, words.WALL_MEASURE, words.WALL_NOT_OUTLINED, words.WALL_OUTLINE):
         assert word in said
     assert words.WALL_ALSO in said
