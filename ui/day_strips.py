@@ -24,6 +24,11 @@ def strips(view: Json, paint: Json, place: int) -> str:
     return f'{count}<div class="g-ground l-strips">{paints}{stays}{white}{_hours(view, place)}</div>'
 
 
+def day_of(view: Json, paint: Json) -> str:
+    """Return the strip of one paint above those of what stays and of the white card, no moment marked."""
+    return strips({**view, "paints": [paint]}, paint, -1)
+
+
 def _strip(view: Json, row: Json, place: int, size: str) -> str:
     cells = "".join(
         f'<i class="{_kind(view, number, place)}" style="background:{hex_}"></i>'

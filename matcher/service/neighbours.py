@@ -155,6 +155,19 @@ def map_of(found: Mapping[str, Any]) -> MapLayout:
     return map_layout(MapSwatch(it["name"] or it["hex"], it["hex"]), places)
 
 
+def map_drawing(found: Mapping[str, Any]) -> str:
+    """Return the small map as SVG, to stand in a page."""
+    from matcher.report.neighbour_map import map_svg
+
+    return map_svg(map_of(found)).svg
+
+
+def nearest_around(found: Mapping[str, Any]) -> list[Json]:
+    """Return the neighbours on the map of the result of :func:`around`, and the nearest of all before them, each once."""
+    listed = [*found["kinds"]["nearest"][:1], *(paint for paint in found["map"].values() if paint)]
+    return list({paint["code"]: paint for paint in listed}.values())
+
+
 def check_map_file(path: Path) -> None:
     """Raise :class:`matcher.errors.RequestError` where a map cannot be written to a file of that name."""
     from matcher.errors import Problem, RequestError

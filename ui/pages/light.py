@@ -14,8 +14,9 @@ from ui import words
 from ui.day_strips import beside, moments_in_numbers, strips
 from ui.header import room_page
 from ui.messages import show_error
+from ui.nothing_yet import need_ranked
 from ui.saving import save
-from ui.state import ROOM, Visit, need_ranked
+from ui.state import ROOM, Visit
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
