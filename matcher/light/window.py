@@ -27,7 +27,8 @@ _LAST_LUX, _SUNRISE_LUX, _UNDER_CLOUD = 3.4 / 2, 600.0 / 2, 1 / 3
 _LET_IN = 0.6 / 24 / (1 - 0.5)
 # Of the sun's beam a pane at a slant of less than half a degree lets nothing in (assumption).
 _GRAZING = 0.0087
-# ISO 3664 judges prints by 500 lux as a good room does (P2), and offices are lit to as much (EN 12464-1), both from memory: level 1 (assumption).
+# ISO 3664 judges prints by 500 lux as a good room does (P2), and offices are lit to as much (EN 12464-1), both from
+# memory: level 1 (assumption).
 GOOD_LUX = 500.0
 
 
