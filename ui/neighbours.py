@@ -10,6 +10,7 @@ import streamlit as st
 from matcher.errors import GivensError
 from matcher.service.neighbours import map_drawing, nearest_around, neighbours_in_room
 from ui import words
+from ui.drawings import image
 from ui.messages import show_error
 from ui.paint_link import PAGE, paint_query
 
@@ -28,7 +29,8 @@ def show_neighbours(visit: Visit, room: StoredRoom, came: str, code: str) -> Non
     except GivensError as error:
         show_error(error)
         return
-    st.html(f'<div class="p-map">{map_drawing(found)}</div>')
+    drawing = map_drawing(found)
+    st.html(f'<div class="p-map">{image(drawing.svg, drawing.alt)}</div>')
     for number, paint in enumerate(nearest_around(found)):
         _paint(f"neighbour-{number}", room, came, paint)
     _surroundings(found)

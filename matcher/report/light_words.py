@@ -11,6 +11,7 @@ from matcher.report.numbers import filled
 from matcher.report.sentences import (
     LIGHT_ADVICE,
     LIGHT_ASSUMED,
+    LIGHT_BETWEEN,
     LIGHT_DIM,
     LIGHT_FLIP,
     LIGHT_KEEPS,
@@ -19,7 +20,7 @@ from matcher.report.sentences import (
     LIGHT_PARTS,
     LIGHT_SEEN,
 )
-from matcher.report.trade_words import sentence_case, undertone_phrase
+from matcher.report.trade_words import listed, sentence_case, undertone_phrase
 
 Json = Mapping[str, Any]
 
@@ -59,6 +60,9 @@ def colour_sentences(light: Json, colour: Json) -> list[str]:
     template = next(words for least, words in LIGHT_KEEPS if colour["keeps"] >= least)
     said = [filled(template, {"when": worst_moment(light, colour)})]
     said += _to_the_eye(light, colour)
+    if colour["flips"] and colour["keeps"] >= LIGHT_KEEPS[0][0]:
+        names = dict.fromkeys(family_word(flip[end]) for flip in colour["flips"] for end in ("from", "to"))
+        return [f"{sentence_case(text)}." for text in (*said, filled(LIGHT_BETWEEN, {"names": listed(list(names))}))]
     for flip in colour["flips"]:
         words = {"before": family_word(flip["from"]), "after": family_word(flip["to"])}
         said.append(filled(LIGHT_FLIP, {**words, "when": moment_words(light, flip["hour"])}))

@@ -663,6 +663,8 @@ LIGHT_KEEPS = (
 # What the eye gets, the light's own tint and all.
 LIGHT_SEEN = "to the eye {by_day} by day, {by_lamps} by the lamps, whose own tint lies on everything"
 LIGHT_FLIP = "from {before} to {after} {when}"
+# Where its name changes and the colour hardly does.
+LIGHT_BETWEEN = "it stands between {names}, so its name changes and the colour hardly"
 LIGHT_PARTS = "{a} and {b} match by day and part {when}"
 LIGHT_DIM = {
     "dim": "Even at its brightest this room has little daylight: colours look about {taken:.0%} weaker in it than in a "

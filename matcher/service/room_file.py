@@ -77,13 +77,14 @@ def shortlist(
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
+    light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
     about = ranked.room.room
     page = render_page(
         ranked.result,
         advice,
         pictures,
         deck=ranked.deck,
-        light=scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"]),
+        light=light,
         house=House(about.country, about.built),
         invented=invented,
         away_from_sun=away_from_sun(about.facing, about.latitude),

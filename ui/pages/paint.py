@@ -70,10 +70,8 @@ def _through_the_day(visit: Visit, room: StoredRoom, ranked: live.LiveRanking, c
         return
     row = next(one for one in view["paints"] if one["code"] == code)
     said = "".join(f"<p>{escape(text)}</p>" for text in row["says"])
-    assumed = f" {escape(' '.join(view['assumed']))}" if view["assumed"] else ""
-    st.html(
-        f'{day_of(view, row)}{said}<p class="g-soft">{escape(view["summary"])}.{assumed} {escape(view["basis"])}</p>'
-    )
+    assumed = escape(" ".join(view["assumed"]))
+    st.html(f'{day_of(view, row)}{said}<p class="g-soft">{escape(view["summary"])}. {assumed}</p>')
     query = {ROOM: room.id, PAINT: code}
     st.page_link("pages/light.py", label=words.PAINT_DAY_MORE, query_params=query, width="content")
 
