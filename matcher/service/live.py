@@ -126,7 +126,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         kept = wanted_paints(deck, wanted)
         if not kept.any():
             raise RequestError(Problem("filter", "no paint of the deck passes it", "Widen the LRV or the leanings."))
-        for code in file.pins.values():
+        for code in (*file.pins.values(), *file.wishes.avoid):
             if code in deck.row_of:
                 kept[deck.row_of[code]] = True
         deck = deck.only(kept)
