@@ -514,6 +514,7 @@ STABLE = "Allowing for measurement error, listed {times} times in 100."
 BEST_PROVEN = "No other combination of {whole} scores higher."
 BEST_FOUND = "It is the best combination of {whole} that was found; nothing proves that there is none better."
 BEST_OF, BEST_OF_FILTERED = "this deck", "the paints that pass the filter"
+WITH_ROOMS = ", for this room and those seen from it together,"
 PINNED = "Already chosen: {roles}. "
 PINNED_PROVEN = "For the rest, no other choice from {whole} scores higher."
 PINNED_FOUND = (

@@ -242,8 +242,13 @@ def wish_phrase(wish: AskedFor) -> str:
 
 def given_up_sentence(given: GivenUp) -> str:
     """Return which wishes cannot be kept together, and what has to give."""
-    fight, dropped = ("; ".join(map(wish_phrase, wishes)) for wishes in (given.fight, given.dropped))
-    return (WISH_ALONE if len(given.fight) == 1 else WISHES_FIGHT).format(fight=fight, dropped=dropped) + "."
+    return given_up_text(*([wish_phrase(wish) for wish in wishes] for wishes in (given.fight, given.dropped)))
+
+
+def given_up_text(fight: Sequence[str], dropped: Sequence[str]) -> str:
+    """The same of wishes in words already."""
+    form = WISH_ALONE if len(fight) == 1 else WISHES_FIGHT
+    return form.format(fight="; ".join(fight), dropped="; ".join(dropped)) + "."
 
 
 def choices_fight_sentence(check: Mapping[str, Any]) -> str:

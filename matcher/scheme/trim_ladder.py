@@ -10,7 +10,8 @@ verdict       when
 ============  ============================================================================================
 sits          the same colour (HyAB 2 or less), or near it in kin undertones
 contrasts     10 LRV points or more apart, and nothing fights
-yellows       nearly the other's white, or fighting it, and the yellower of the two is the less white
+yellows       nearly the other's white, or fighting it, or a white 10 points and more below the other's: and the
+              yellower of the two is the less white
 looks dirty   the same, but the less white is greyer, pinker or darker
 ============  ============================================================================================
 
@@ -31,6 +32,7 @@ from numpy.typing import NDArray
 
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.whiteness import whiteness
+from matcher.harmony.near_miss import claims_white
 from matcher.harmony.tint import tint, visibility
 from matcher.ranking import weights
 from matcher.ranking.judge import accord
@@ -54,6 +56,8 @@ _CREAMY_LRV, _CREAMY_CHROMA, _CREAMY_HUE_DEG = 74.0, (4.5, 12.0), (65.0, 108.0)
 # How much of a near miss (0..1) of two whites is seen as one of them yellowed or dirty, and from which step in b* it is
 # yellowed. Assumptions.
 _MISSED_FROM, _YELLOWER_BY = 0.35, 2.0
+# How far both claim to be white (0..1, both together), so that the darker of them looks soiled. Assumption.
+_BOTH_WHITE = 0.5
 _BAD = ("looks dirty", "yellows")
 
 
@@ -114,16 +118,19 @@ def verdict_beside(
     trim: FloatArray, other: FloatArray, lrv_step: float
 ) -> tuple[Verdict, tuple[tuple[str, float | str], ...]]:
     """What a trim (CIELAB) does beside another colour, and the numbers it rests on."""
-    beside = accord(tint(np.asarray(trim, dtype=np.float64)), tint(np.asarray(other, dtype=np.float64)))
+    one, two = tint(np.asarray(trim, dtype=np.float64)), tint(np.asarray(other, dtype=np.float64))
+    beside = accord(one, two)
     step = np.asarray(trim, dtype=np.float64) - other
     apart = float(abs(step[0]) + np.hypot(step[1], step[2]))
     whiter = float(whiteness(trim) - whiteness(other))
     missed, total = float(beside.near_miss), float(beside.total)
     sufferer = "trim" if whiter < 0 else "other"
+    # A white that is clearly darker than its white neighbour is no contrast to it that anybody would mean.
+    greyed = lrv_step <= -weights.TRIM_LIFT[1] and float(claims_white(one) * claims_white(two)) >= _BOTH_WHITE
     verdict: Verdict
-    if missed >= _MISSED_FROM or total <= weights.CLASH_FROM:
+    if greyed or missed >= _MISSED_FROM or total <= weights.CLASH_FROM:
         # Beside a colour that is no white it is the white that looks amiss.
-        sufferer = sufferer if missed >= _MISSED_FROM else "trim"
+        sufferer = sufferer if greyed or missed >= _MISSED_FROM else "trim"
         yellower = float(step[2]) if sufferer == "trim" else -float(step[2])
         verdict = "yellows" if yellower >= _YELLOWER_BY else "looks dirty"
     elif apart > weights.SAME_COLOUR and abs(lrv_step) >= weights.TRIM_LIFT[1]:

@@ -282,7 +282,12 @@ def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
     from matcher.service.desk import photo_path
 
     paths: dict[str, Path] = {photo.name: photo_path(desk, room.id, photo.sha) for photo in room.photos}
-    return room_of(finished_part(room.document, frozenset(paths)), paths)
+    return room_of(finished_document(room), paths)
+
+
+def finished_document(room: StoredRoom) -> Json:
+    """Return the document without what is still too unfinished (:func:`finished_part`)."""
+    return finished_part(room.document, frozenset(photo.name for photo in room.photos))
 
 
 def finished_part(document: Json, files: frozenset[str]) -> Json:
