@@ -77,7 +77,7 @@ def _limits(draw: st.DrawFn) -> tuple[Limits, dict[str, int]]:
     return limits, pins
 
 
-@settings(max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(asked=_limits(), seed=st.integers(0, 5), leading=st.sampled_from([1, 2, COUNT]))
 def test_what_is_chosen_is_the_best_of_all_that_keep_the_wishes(
     asked: tuple[Limits, dict[str, int]], seed: int, leading: int, kitchen: Kitchen, make_random_deck: MakeDeck
