@@ -21,6 +21,7 @@ from matcher.room.contents import (
     Room,
     RoomFile,
     SeenRoomEntry,
+    Sizes,
     Wishes,
 )
 
@@ -36,6 +37,7 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
     ("room",): Room,
     ("wishes",): Wishes,
     ("wishes", "contrast"): ContrastWish,
+    ("sizes",): Sizes,
     ("photos",): PhotoEntry,
     ("photos", "references"): Reference,
     ("photos", "surfaces"): OutlinedSurface,
@@ -46,8 +48,8 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
 }
 _KINDS = {
     "float_type": ("a number", "Write it without quotes."),
-    "int_type": ("a whole number", "Write it without quotes and without a point."),
     "string_type": ("text", "Put it in quotes."),
+    "int_type": ("a whole number", "Write it without quotes or decimals."),
     "bool_type": ("true or false", "Write true or false without quotes."),
     "tuple_type": ("a list", "Write it as [..]."),
     "model_type": ("a table", ""),
@@ -86,6 +88,8 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
     where = key_path(location)
     if kind == "extra_forbidden":
         return _unknown_key(location, tables)
+    if kind == "missing" and location == ("sizes", "units"):
+        return Problem(where, "is missing", 'Write units = "metres" or units = "feet".')
     if kind == "missing":
         return _missing(location)
     if kind == "reflectance_missing":

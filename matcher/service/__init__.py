@@ -2,6 +2,7 @@
 
 from matcher.service.backup import backup, restore
 from matcher.service.marking import propose_outlines, regions_of
+from matcher.service.neighbours import check_map_file, near_json, neighbours, write_map
 from matcher.service.paint import (
     check_deck,
     compare_paints,
@@ -31,6 +32,7 @@ __all__ = [
     "Repainted",
     "backup",
     "check_deck",
+    "check_map_file",
     "check_photo",
     "check_photos",
     "compare_paints",
@@ -38,7 +40,9 @@ __all__ = [
     "describe_paint",
     "load_deck",
     "near_colour",
+    "near_json",
     "near_paint",
+    "neighbours",
     "picture_kind",
     "prepare_repaint",
     "propose_outlines",
@@ -50,5 +54,6 @@ __all__ = [
     "shortlist",
     "surfaces",
     "write",
+    "write_map",
     "write_picture",
 ]
