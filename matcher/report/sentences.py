@@ -586,8 +586,8 @@ NO_COMPANION = {
     "partner": "This deck has no quiet colour across from that of the walls that sits with what stays.",
 }
 # The ladder of trim whites: matcher/scheme/trim_ladder.py. What a step is, and what its white does beside a surface or
-# a role; ``, other`` where it is the other of the two that looks amiss, ``, same`` where they are one colour, ``, walls``
-# of what trim is seen against.
+# a role; ``, other`` where it is the other of the two that looks amiss, ``, same`` where they are one colour, and
+# ``, walls`` of what trim is seen against.
 TRIM_STEPS = {
     "stark": "Stark: no tint that shows, the safest",
     "clean": "Clean: a little warmth",

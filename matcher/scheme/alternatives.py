@@ -27,7 +27,7 @@ from matcher.ranking.score import role_fit
 from matcher.ranking.shortlist import Reason
 from matcher.scheme.choosing import Chosen
 from matcher.scheme.few_paints import best_of_few
-from matcher.scheme.search import best_choice, leading_rows
+from matcher.scheme.search import good_choice, leading_rows
 from matcher.scheme.tables import lay_out, solve
 from matcher.scheme.web import Found, Rows, Web
 from matcher.scheme.wishes import same_paint, under
@@ -144,7 +144,7 @@ def _each_best(base: _Base, paints: Paints, leader: str) -> Iterator[tuple[str, 
         found = solve(tables.narrowed(place, np.searchsorted(leaders, head)))
         if not found.rows:
             # What leads by itself cannot stand together under these wishes.
-            found = best_choice(base.web.only({place: head}))
+            found = good_choice(base.web.only({place: head}))
         if found.rows:
             yield kind, found
 
