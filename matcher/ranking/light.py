@@ -54,6 +54,15 @@ def room_light(facing: str | None, latitude: float | None, lamps_k: float | None
     return RoomLight(0.0 if abs(away) < 1e-9 else away, warm, cool)
 
 
+def away_from_sun(facing: str | None, latitude: float | None) -> float | None:
+    """Return how little sun a room gets, -1 (full sun) to +1 (none), None where its window is not known.
+
+    >>> away_from_sun("N", 55.9), away_from_sun("N", -33.9), away_from_sun(None, 55.9)
+    (1.0, -1.0, None)
+    """
+    return None if facing is None else room_light(facing, latitude, None).away_from_sun
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class LightCost:
     """What each effect takes off the light term, (N,) each, 0..1; a field is one thing that can be said about it."""

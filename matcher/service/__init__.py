@@ -1,6 +1,7 @@
 """The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing."""
 
 from matcher.service.backup import backup, restore
+from matcher.service.described import Described, described, drawing_kind, drawn
 from matcher.service.marking import propose_outlines, regions_of
 from matcher.service.neighbours import check_map_file, near_json, neighbours, write_map
 from matcher.service.paint import (
@@ -28,6 +29,7 @@ __all__ = [
     "DEFAULT_TOP",
     "PREVIEW_SIDE",
     "Answer",
+    "Described",
     "Ranked",
     "Repainted",
     "backup",
@@ -38,6 +40,9 @@ __all__ = [
     "compare_paints",
     "describe_deck",
     "describe_paint",
+    "described",
+    "drawing_kind",
+    "drawn",
     "load_deck",
     "near_colour",
     "near_json",

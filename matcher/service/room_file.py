@@ -69,6 +69,7 @@ def shortlist(
     """
     get_ready()
     from matcher.quantities.cautions import House
+    from matcher.ranking.light import away_from_sun
     from matcher.report.output import to_json
     from matcher.report.page import render_page
 
@@ -77,8 +78,16 @@ def shortlist(
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    house = House(ranked.room.room.country, ranked.room.room.built)
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, house=house, invented=invented)
+    about = ranked.room.room
+    page = render_page(
+        ranked.result,
+        advice,
+        pictures,
+        deck=ranked.deck,
+        house=House(about.country, about.built),
+        invented=invented,
+        away_from_sun=away_from_sun(about.facing, about.latitude),
+    )
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 

@@ -59,6 +59,7 @@ def report(desk: Desk, room: StoredRoom) -> str:
     """
     from matcher.errors import Problem, RequestError
     from matcher.quantities.cautions import House
+    from matcher.ranking.light import away_from_sun
     from matcher.report.page import render_page
     from matcher.service.room_file import pictures_of
 
@@ -67,8 +68,14 @@ def report(desk: Desk, room: StoredRoom) -> str:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
     pictures = pictures_of(survey_of(desk, room).measurement)
     said = room.document["room"]
-    house = House(said.get("country"), said.get("built"))
-    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk), house=house)
+    return render_page(
+        answer.result,
+        answer.advise(),
+        pictures,
+        deck=deck_of(desk),
+        house=House(said.get("country"), said.get("built")),
+        away_from_sun=away_from_sun(said.get("facing"), said.get("latitude")),
+    )
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:

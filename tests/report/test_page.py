@@ -167,3 +167,27 @@ def test_the_scheme_hides_no_doubt_about_the_paint_it_chose(result: dict[str, An
     assert "The last word" in scheme
     assert "For it 8" not in scheme
     assert "Pulls the other way" in scheme
+
+
+def test_each_paint_of_the_scheme_is_examined_once(result: dict[str, Any], advice: dict[str, Any]) -> None:
+    """Its finding and its strip are in view, the rest is folded; fills are the deck's own colours, in SVG for print."""
+    page = render_page(result, advice, [], deck=load_deck(None))
+    section = page[page.index("Which way each leans") : page.index("Checked together")]
+    roles = result["scheme"]["roles"]
+    codes = {paint["code"]: paint for paint in roles.values()}
+    assert section.count("<article>") == len(codes)
+    for paint in codes.values():
+        # Three pairs, and the strip where there is one.
+        assert section.count(f'<rect x="0" width="100" height="100" fill="{paint["hex"]}"/>') >= 3
+    assert section.count("<details>") == 2 * len(codes)
+    assert all(name in section for name in ("stark white", "true grey"))
+    one = {role: next(iter(roles.values())) for role in roles}
+    page = render_page({**result, "scheme": {**result["scheme"], "roles": one}}, advice, [], deck=load_deck(None))
+    section = page[page.index("Which way each leans") : page.index("Checked together")]
+    assert section.count("<article>") == 1
+
+
+def test_a_room_without_sun_asks_for_a_lighter_paint(result: dict[str, Any], advice: dict[str, Any]) -> None:
+    """The LRV from which four walls are said to carry a paint moves with the window."""
+    pages = [render_page(result, advice, [], deck=load_deck(None), away_from_sun=away) for away in (None, 1.0, -1.0)]
+    assert ["LRV 45 up" in pages[0], "LRV 55 up" in pages[1], "LRV 35 up" in pages[2]] == [True, True, True]
