@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from matcher.cli import backup, deck, paint, photo, repaint, room, serve, user
+from matcher.cli import backup, deck, light, paint, photo, repaint, room, serve, user
 from matcher.cli.listing import FullListing
 from matcher.errors import GivensError
 
@@ -21,6 +21,7 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 room.register(app)
+app.command()(light.light)
 app.command()(repaint.repaint)
 serve.register(app)
 backup.register(app)

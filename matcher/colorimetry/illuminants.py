@@ -7,13 +7,12 @@ loaded at the first lamp that is asked for and not before.
 
 from __future__ import annotations
 
-import warnings
 from functools import cache
-from types import ModuleType
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from matcher.colorimetry.colour_library import colour_library as _colour
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import Problem, RequestError
 
@@ -160,15 +159,6 @@ def _fine_power(name: str) -> Floats:
 @cache
 def _fine_observer(observer_deg: int) -> Floats:
     return np.asarray(_colour().MSDS_CMFS[_OBSERVERS[observer_deg]].values)
-
-
-@cache
-def _colour() -> ModuleType:
-    """Import colour-science without its notice that the plotting library, which we do not use, is absent."""
-    with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message='"Matplotlib" related API features', category=Warning)
-        import colour
-    return colour
 
 
 def _frozen(array: Floats) -> Floats:

@@ -16,7 +16,7 @@ from matcher.report.low_vision import contrasts_of, low_vision_view
 from matcher.report.paint_in_room import paint_in_room
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
-from matcher.report.sentences import ADVICE_NEXT, LOW_VISION_NOTE, SPREAD_NOTE
+from matcher.report.sentences import ADVICE_NEXT, LIGHT_TITLE, LOW_VISION_NOTE, SPREAD_NOTE
 from matcher.report.trade_words import listed, sentence_case
 from matcher.report.unbroken import unbroken
 from matcher.report.wording import role_title
@@ -35,12 +35,14 @@ def render_page(
     pictures: Sequence[Picture],
     *,
     deck: Deck,
+    light: Json | None = None,
     house: House = UNKNOWN_HOUSE,
     invented: bool = False,
     away_from_sun: float | None = None,
 ) -> str:
     """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`) and of the ``advice`` on it.
 
+    ``light`` is the scheme's day (:func:`matcher.report.light_view.light_view`), where something is known of it.
     The room's own picture, or else the first, stands at the top with every surface it shows; ``invented`` states
     that the scenario is made up, ``house`` is what cautions go by. ``away_from_sun`` is how little sun the room gets,
     -1 to 1, None where not known.
@@ -67,6 +69,8 @@ def render_page(
         ],
         advice=advice_view(advice),
         advice_title=ADVICE_NEXT,
+        light=light,
+        light_title=LIGHT_TITLE,
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
         low_vision=low_vision_view(contrasts_of(result)),

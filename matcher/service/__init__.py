@@ -24,6 +24,7 @@ from matcher.service.repainting import (
     write_picture,
 )
 from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, rank, shortlist, surfaces, write
+from matcher.service.room_light import room_light
 
 __all__ = [
     "DEFAULT_TOP",
@@ -56,6 +57,7 @@ __all__ = [
     "repaint",
     "repaint_prepared",
     "restore",
+    "room_light",
     "shortlist",
     "surfaces",
     "write",

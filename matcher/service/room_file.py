@@ -72,18 +72,21 @@ def shortlist(
     from matcher.ranking.light import away_from_sun
     from matcher.report.output import to_json
     from matcher.report.page import render_page
+    from matcher.service.room_light import scheme_light
 
     ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
     progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
+    light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
     about = ranked.room.room
     page = render_page(
         ranked.result,
         advice,
         pictures,
         deck=ranked.deck,
+        light=light,
         house=House(about.country, about.built),
         invented=invented,
         away_from_sun=away_from_sun(about.facing, about.latitude),

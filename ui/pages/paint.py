@@ -10,10 +10,13 @@ import streamlit as st
 from matcher.errors import GivensError
 from matcher.service import live
 from matcher.service.examined import examined
+from matcher.service.room_light import day_view
 from ui import words
+from ui.day_strips import day_of
 from ui.header import room_page
 from ui.looking import looking_at
 from ui.messages import show_error, show_note
+from ui.neighbours import show_neighbours
 from ui.paint_link import FROM, PAINT, paint_query
 from ui.state import ROOM
 
@@ -49,6 +52,28 @@ def main() -> None:
         show_error(error)
         return
     st.html(_page(view))
+    with st.container(key="paint-round", horizontal=True):
+        with st.container(key="paint-neighbours"):
+            show_neighbours(visit, room, came, code)
+        if ranked is not None:
+            with st.container(key="paint-day"):
+                _through_the_day(visit, room, ranked, code)
+
+
+def _through_the_day(visit: Visit, room: StoredRoom, ranked: live.LiveRanking, code: str) -> None:
+    """Show the paint hour by hour above what stays, and lead to the page of the room's light."""
+    st.html(f'<h3 class="p-section">{words.PAINT_DAY}</h3>')
+    try:
+        view = day_view(visit.desk, room, ranked, also=code)
+    except GivensError as error:
+        show_error(error)
+        return
+    row = next(one for one in view["paints"] if one["code"] == code)
+    said = "".join(f"<p>{escape(text)}</p>" for text in row["says"])
+    assumed = escape(" ".join(view["assumed"]))
+    st.html(f'{day_of(view, row)}{said}<p class="g-soft">{escape(view["summary"])}. {assumed}</p>')
+    query = {ROOM: room.id, PAINT: code}
+    st.page_link("pages/light.py", label=words.PAINT_DAY_MORE, query_params=query, width="content")
 
 
 def _ranked(visit: Visit, room: StoredRoom) -> live.LiveRanking | None:

@@ -11,10 +11,11 @@ import streamlit as st
 from matcher.service import live, sharing, showing
 from ui import words
 from ui.header import room_page
+from ui.nothing_yet import need_ranked
 from ui.paint_link import PAGE, paint_query
 from ui.saving import save
 from ui.share_card import scheme_address, show_answers, show_share_card
-from ui.state import ROOM, Visit, need_ranked
+from ui.state import ROOM, Visit
 from ui.swatches import band, in_numbers, reasons
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def _bar(bar: Any, room: StoredRoom, scheme: Json) -> None:
     roles = sharing.listed([paint["role"] for paint in scheme["paints"]])
     with bar:
         st.html(f'<p class="g-soft">{escape(roles)}</p>', width="stretch")
+        st.page_link("pages/light.py", label=words.LIGHT_LINK, query_params={ROOM: room.id}, width="content")
         st.page_link("pages/shortlist.py", label=words.SCHEME_CHANGE, query_params={ROOM: room.id}, width="content")
         st.html(
             f'<p class="s-take"><a href="/report/{room.id}" target="_blank">{words.REPORT}</a> '
