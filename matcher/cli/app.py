@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from matcher.cli import backup, deck, paint, photo, repaint, room, serve, user
+from matcher.cli import backup, deck, handover, paint, photo, repaint, room, serve, user
 from matcher.cli.listing import FullListing
 from matcher.errors import GivensError
 
@@ -22,6 +22,7 @@ app = typer.Typer(
 )
 room.register(app)
 app.command()(repaint.repaint)
+app.command()(handover.handover)
 serve.register(app)
 backup.register(app)
 app.add_typer(photo.app, name="photo")

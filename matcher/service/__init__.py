@@ -1,6 +1,13 @@
 """The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing."""
 
 from matcher.service.backup import backup, restore
+from matcher.service.handover import (
+    HandedOver,
+    handed_over,
+    handover,
+    handover_of_stored,
+    write_handover,
+)
 from matcher.service.marking import propose_outlines, regions_of
 from matcher.service.paint import (
     check_deck,
@@ -21,14 +28,16 @@ from matcher.service.repainting import (
     repaint_prepared,
     write_picture,
 )
-from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, rank, shortlist, surfaces, write
+from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, answer_of, rank, shortlist, surfaces, write
 
 __all__ = [
     "DEFAULT_TOP",
     "PREVIEW_SIDE",
     "Answer",
+    "HandedOver",
     "Ranked",
     "Repainted",
+    "answer_of",
     "backup",
     "check_deck",
     "check_photo",
@@ -36,6 +45,9 @@ __all__ = [
     "compare_paints",
     "describe_deck",
     "describe_paint",
+    "handed_over",
+    "handover",
+    "handover_of_stored",
     "load_deck",
     "near_colour",
     "near_paint",
@@ -50,5 +62,6 @@ __all__ = [
     "shortlist",
     "surfaces",
     "write",
+    "write_handover",
     "write_picture",
 ]

@@ -19,6 +19,7 @@ from matcher.service.paint import load_deck
 if TYPE_CHECKING:
     from matcher.paints.deck import Deck
     from matcher.ranking.paint_columns import Paints
+    from matcher.ranking.question import Question
     from matcher.ranking.shortlist import Shortlist
     from matcher.report.picture import Picture
     from matcher.room.contents import RoomFile
@@ -64,11 +65,15 @@ def shortlist(
     ``top`` paints a role, 0 for the whole deck. ``invented`` says on the page that the scenario is made up. Raises a
     leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
-    get_ready()
+    ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
+    return answer_of(ranked, invented=invented, progress=progress)
+
+
+def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = silent) -> Answer:
+    """Return the whole answer on a room that is measured and ranked; ``invented`` as for :func:`shortlist`."""
     from matcher.report.output import to_json
     from matcher.report.page import render_page
 
-    ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
     progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
@@ -85,6 +90,7 @@ class Ranked:
     advise: Callable[[], Json]
     measurement: RoomMeasurement
     deck: Deck
+    room: RoomFile
 
 
 def rank(
@@ -106,7 +112,7 @@ def rank(
         measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
-    return Ranked(result, advise, measurement, deck)
+    return Ranked(result, advise, measurement, deck, room)
 
 
 def _read_deck(path: Path | None) -> tuple[Deck, Paints]:
@@ -135,14 +141,20 @@ def surfaces(room_path: Path, *, deck_path: Path | None = None, progress: Progre
     return measurement_entry(room.room.name, measurement, warnings)
 
 
-def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
+def write(answer: Answer, folder: Path, *, also: Mapping[str, bytes] | None = None) -> tuple[Path, ...]:
     """Write result, page and previews into ``folder`` as one set, all or none, and return their paths.
 
-    Previews that only the result before had go with it; other files stay (:func:`matcher.report.output.write_folder`).
+    ``also`` are further files of the set, by name. Previews that only the result before had go with it; other files
+    stay (:func:`matcher.report.output.write_folder`).
     """
     from matcher.report.output import write_folder
 
-    files: dict[str, str | bytes] = {RESULT_FILE: answer.json, PAGE_FILE: answer.page, **answer.previews}
+    files: dict[str, str | bytes] = {
+        RESULT_FILE: answer.json,
+        PAGE_FILE: answer.page,
+        **answer.previews,
+        **(also or {}),
+    }
     return write_folder(folder, files, stale=[name for name in _former_previews(folder) if name not in files])
 
 
@@ -159,23 +171,13 @@ def result_of(
 
     What to measure next takes as long again, so it is found out only when the second of the two is called.
     """
-    from matcher.description.asked import find_paints
-    from matcher.ranking.question import Preferences, Setting, ask
     from matcher.ranking.rank import rank
     from matcher.report.result import result_entry
     from matcher.report.warnings import going_warnings, lost_warnings, measurement_warnings
     from matcher.scheme.build import build_scheme
 
-    pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
     progress("Ranking the deck")
-    setting = Setting(
-        Preferences(room.wishes.warmth, room.wishes.lrv),
-        facing=room.room.facing,
-        latitude=room.room.latitude,
-        lamps_k=room.room.lamps_k,
-        pins=pins,
-    )
-    question = ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
+    question = asked(room, measurement, deck, paints=paints)
     shortlists: dict[str, Shortlist] = {role: rank(question, role, top=top) for role in question.roles}
     progress("Choosing the scheme")
     scheme = build_scheme(question)
@@ -194,6 +196,22 @@ def result_of(
         return advice_entry(what_would_settle(question, measurement.photos), deck, measurement.surfaces)
 
     return result, advise
+
+
+def asked(room: RoomFile, measurement: RoomMeasurement, deck: Deck, *, paints: Paints | None = None) -> Question:
+    """Return what a measured room asks of a deck; raises RequestError for a pin that the deck does not have."""
+    from matcher.description.asked import find_paints
+    from matcher.ranking.question import Preferences, Setting, ask
+
+    pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
+    setting = Setting(
+        Preferences(room.wishes.warmth, room.wishes.lrv),
+        facing=room.room.facing,
+        latitude=room.room.latitude,
+        lamps_k=room.room.lamps_k,
+        pins=pins,
+    )
+    return ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
 
 
 def _previews(pictures: Sequence[Picture]) -> dict[str, bytes]:

@@ -1,0 +1,71 @@
+"""Page 3: why these paints, each beside what stays, and what was turned down."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from matcher.handover import words
+from matcher.handover.bands import hexes, surface_band
+from matcher.handover.contents import Contents, Json, TurnedDown
+from matcher.handover.ground import ground_of
+from matcher.handover.naming import CODE, NAME, role_heading, shortened, surface_word
+from matcher.handover.reasons import against_sentence, beside_surface, for_role
+from matcher.handover.scheme_page import MOST_STAYING
+
+
+def why_page(contents: Contents) -> dict[str, Any] | None:
+    """Return the data of the page; None where there is nothing to say: no thing that stays and no other paint."""
+    main = contents.roles[contents.main_role]
+    pairs = [_pair(main, surface) for surface in contents.stays[:MOST_STAYING]]
+    others = [_other(contents, role) for role in contents.roles if role != contents.main_role]
+    if not pairs and not others:
+        return None
+    turned_down = [_turned_down(contents, found) for found in contents.turned_down]
+    ground = ground_of([text for pair in [*pairs, *turned_down] for text in [pair["left"], *hexes(pair["right"])]])
+    return {
+        "kind": "why",
+        "ground": ground,
+        "title": words.WHY_TITLE,
+        "lede": words.WHY_LEDE.format(name=shortened(main["name"], NAME)) if pairs else "",
+        "pairs": pairs,
+        "others_title": words.OTHERS_TITLE,
+        "others": [other for other in others if other["text"]],
+        "turned_down_title": words.TURNED_DOWN,
+        "turned_down": turned_down,
+    }
+
+
+def _pair(paint: Json, surface: Json) -> dict[str, Any]:
+    word, text = beside_surface(paint, surface)
+    name, surface_name = shortened(paint["name"], NAME), surface_word(surface["name"])
+    return {
+        "heading": words.WITH.format(surface=surface_name, word=word),
+        "text": text,
+        "left": paint["hex"],
+        "right": surface_band(surface),
+        "alt": words.PAIR_ALT.format(name=name, surface=surface_name),
+    }
+
+
+def _other(contents: Contents, role: str) -> dict[str, Any]:
+    paint = contents.roles[role]
+    name = shortened(paint["name"], NAME)
+    pinned = role in contents.result["scheme"].get("pinned", ())
+    return {
+        "title": f"{role_heading(role)}, {name}.",
+        "text": for_role(paint, contents.roles, pinned=pinned),
+        "hex": paint["hex"],
+        "alt": words.BOARD_ALT.format(name=name),
+    }
+
+
+def _turned_down(contents: Contents, found: TurnedDown) -> dict[str, Any]:
+    surface = next(each for each in contents.stays if each["name"] == found.surface)
+    name = shortened(found.name, NAME)
+    return {
+        "title": words.TURNED_DOWN_TITLE.format(name=name, code=shortened(found.code, CODE)),
+        "text": against_sentence(found.fact, found.clash, found.surface),
+        "left": found.hex,
+        "right": surface_band(surface),
+        "alt": words.PAIR_ALT.format(name=name, surface=surface_word(found.surface)),
+    }
