@@ -29,9 +29,10 @@ def client_pdf(contents: Contents) -> Typeset:
 def client_data(contents: Contents) -> dict[str, Any]:
     """Return what the template is filled with."""
     foot = words.INVENTED_FOOT if contents.invented else words.FOOT
+    room = room_page(contents)
     pages = [
-        room_page(contents),
-        scheme_page(contents),
+        room,
+        scheme_page(contents, titled=room is not None),
         why_page(contents),
         light_page(contents),
         boards_page(contents),

@@ -8,7 +8,7 @@ from matcher.handover.words import PLURAL_ROLES, ROLE_WORDS
 from matcher.report.trade_words import listed
 
 # Assumption, by looking: what fits its place in the longest line of either paper.
-TITLE, NAME, CODE = 70, 34, 24
+TITLE, NAME, CODE = 70, 36, 24
 
 
 def shortened(text: str, most: int) -> str:

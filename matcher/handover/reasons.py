@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from matcher.handover import words
-from matcher.handover.contents import Json
+from matcher.handover.contents import Json, main_role_of
 from matcher.handover.naming import role_word, surface_word
 from matcher.ranking.called import UNCALLED
 from matcher.report.doubt import NINETY_PERCENT
@@ -66,9 +66,10 @@ def for_role(paint: Json, roles: Json, *, pinned: bool) -> str:
     """Return why a paint stands in its role, as sentences; ``roles`` the scheme's."""
     sentences: list[str] = [words.CHOSEN_BEFORE] if pinned else []
     beside = [fact for fact in paint["facts"] if fact["kind"] == "neighbour-fits" and fact["role"] in roles]
+    beside.sort(key=lambda fact: fact["role"] != main_role_of(roles))
     sentences += [_beside_role(paint, fact["role"], roles[fact["role"]]) for fact in beside[:1]]
-    good = [said for fact in paint["facts"] if fact["favours"] and (said := _favouring(fact)) is not None]
-    sentences += [text for _, text in good[: _MOST_FOR_A_ROLE - len(beside[:1])]]
+    good = [said for fact in paint["facts"] if fact["favours"] for said in _for_a_role(fact)]
+    sentences += good[: _MOST_FOR_A_ROLE - len(beside[:1])]
     against = [text for fact in paint["facts"] if not fact["favours"] for text in _against(fact)]
     return " ".join([*sentences, *(words.MIND + text[:1].lower() + text[1:] for text in against)])
 
@@ -90,6 +91,14 @@ def _favouring(fact: Json) -> tuple[str, str] | None:
         return None
     word, template = words.FOR[key]
     return word, _filled(template, fact, fields)
+
+
+def _for_a_role(fact: Json) -> list[str]:
+    """Return the sentence of a fact for a paint where no surface stands beside it."""
+    key, fields = fact_in_words(fact)
+    if key not in words.FOR:
+        return []
+    return [_filled(words.FOR_A_ROLE.get(key, words.FOR[key][1]), fact, fields)]
 
 
 def _against(fact: Json) -> list[str]:

@@ -8,7 +8,8 @@ from matcher.handover import words
 from matcher.handover.bands import hexes, paint_band, surface_band
 from matcher.handover.contents import Contents, Json
 from matcher.handover.ground import ground_of
-from matcher.handover.naming import CODE, NAME, role_heading, shortened, surface_heading
+from matcher.handover.naming import CODE, NAME, TITLE, role_heading, shortened, surface_heading
+from matcher.handover.room_page import scheme_in_a_sentence
 from matcher.report.trade_words import count_word, listed
 
 # Where each stands between ceiling and floor, and about how much of a room it is beside the others. Assumptions, for
@@ -32,13 +33,13 @@ _SURFACE_ORDER = (
 _ON_THE_FLOOR = ("hearth", "rug", "floor", "carpet")
 _SURFACE_WEIGHT, _FLOOR_WEIGHT = 1.2, 1.8
 # Millimetres that a label needs, and the most things that stay which a page has room for.
-_PAINT_MM, _NOTED_MM, _STAYS_MM = 14.5, 19.0, 7.5
-_STACK_MM = {"a4": 172.0, "us-letter": 155.0}
+_PAINT_MM, _NOTED_MM, _STAYS_MM = 13.5, 17.5, 6.8
+_STACK_MM = {"a4": 186.0, "us-letter": 168.0}
 MOST_STAYING = 8
 
 
-def scheme_page(contents: Contents) -> dict[str, Any]:
-    """Return the data of the page."""
+def scheme_page(contents: Contents, *, titled: bool = True) -> dict[str, Any]:
+    """Return the data of the page; where it is the first, and not ``titled``, the room's name is its title."""
     stays = contents.stays[:MOST_STAYING]
     groups = [*_painted_groups(contents), *(_staying_group(surface) for surface in stays)]
     groups.sort(key=lambda group: group.pop("place"))
@@ -46,14 +47,15 @@ def scheme_page(contents: Contents) -> dict[str, Any]:
     rows = [row for group in groups for row in group["rows"]]
     paints = {paint["code"] for paint in contents.roles.values()}
     varied = any(len(surface["colours"]) > 1 for surface in stays)
+    lede = _lede(len(paints), len(contents.stays))
     left_out = len(contents.stays) - len(stays)
     notes = [words.SCHEME_NOTE, *([words.BANDS_NOTE] if varied else [])]
     if left_out:
         notes.append(words.MORE_TO_SEE.format(count=left_out))
     return {
         "kind": "scheme",
-        "title": words.SCHEME_TITLE,
-        "lede": _lede(len(paints), len(contents.stays)),
+        "title": words.SCHEME_TITLE if titled else shortened(contents.result["room"]["name"], TITLE),
+        "lede": lede if titled else f"{scheme_in_a_sentence(contents)} {lede}",
         "groups": groups,
         "ground": ground_of(colours),
         "stack_mm": _STACK_MM[contents.paper],

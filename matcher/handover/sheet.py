@@ -49,8 +49,9 @@ def sheet_of(contents: Contents, name: str, *, page_of: str, foot: str, contact:
     return {
         "title": f"{room}: {name.lower()}",
         "author": [letterhead.name] if letterhead.name else [],
-        "running": "   ".join([name, room, *day]),
-        "foot": "   ".join([*lines, foot]),
+        "kind": name,
+        "running": [*([name] if letterhead.name or letterhead.mark is not None else []), room, *day],
+        "foot": [*lines, foot],
         "page_of": page_of,
         "paper": contents.paper,
         "region": contents.site.country or "GB",

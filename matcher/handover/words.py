@@ -69,6 +69,12 @@ FOR = {
     "neutral-paint": (QUIET, "Its tint is too faint to notice, so nothing in it fights the {surface}."),
     "deliberate-contrast": (CLEAR, "A clear contrast that reads as meant."),
 }
+# Of those, what has to name its surface where none stands beside it.
+FOR_A_ROLE = {
+    "undertone-agrees": "It leans to {paint_lean}, like the {surface}.",
+    "neutral-paint": "Its tint is too faint to notice, so nothing in it fights.",
+    "deliberate-contrast": "A clear contrast to the {surface} that reads as meant.",
+}
 AGAINST = {
     "undertone-opposes": "Its {paint_tint} fights the {surface_lean} of the {surface}.",
     "undertone-opposes, unsure": "Its {paint_tint} may fight the {surface}; which way that leans is not certain.",
@@ -205,7 +211,7 @@ ELSEWHERE = "What new {role} do to the rest."
 # README, "How sure it is"; python -m tests.benchmarks.repainting.
 ELSEWHERE_TEXT = "They change the light on everything round them a little. The picture leaves that out."
 SHEEN = "Sheen."
-SHEEN_TEXT = "Photos tell colour, not sheen. See the sheen on the board."
+SHEEN_TEXT = "Photos and readings tell colour, not sheen. See the sheen on the board."
 NEXT_TITLE = "Next"
 NEXT = (
     "Make the boards and send back the ticked page.",

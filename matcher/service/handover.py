@@ -177,7 +177,7 @@ def _contents(
 
     roles = result["scheme"]["roles"]
     main_role = main_role_of(roles)
-    site = Site(room.room.facing, room.room.latitude, None)
+    site = Site(room.room.facing, room.room.latitude, room.room.country)
     rows = {paint["code"]: deck.row_of[paint["code"]] for paint in roles.values()}
     labs = {code: deck.lab[row].tolist() for code, row in rows.items()}
     return Contents(
