@@ -71,6 +71,7 @@ def shortlist(
 
 def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = silent) -> Answer:
     """Return the whole answer on a room that is measured and ranked; ``invented`` as for :func:`shortlist`."""
+    from matcher.quantities.cautions import House
     from matcher.report.output import to_json
     from matcher.report.page import render_page
 
@@ -78,7 +79,8 @@ def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = si
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, invented=invented)
+    house = House(ranked.room.room.country, ranked.room.room.built)
+    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, house=house, invented=invented)
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 

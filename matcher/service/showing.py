@@ -58,6 +58,7 @@ def report(desk: Desk, room: StoredRoom) -> str:
     Raises :class:`matcher.errors.RequestError` while nothing is measured.
     """
     from matcher.errors import Problem, RequestError
+    from matcher.quantities.cautions import House
     from matcher.report.page import render_page
     from matcher.service.room_file import pictures_of
 
@@ -65,7 +66,9 @@ def report(desk: Desk, room: StoredRoom) -> str:
     if answer is None:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
     pictures = pictures_of(survey_of(desk, room).measurement)
-    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk))
+    said = room.document["room"]
+    house = House(said.get("country"), said.get("built"))
+    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk), house=house)
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:
