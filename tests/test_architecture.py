@@ -31,7 +31,7 @@ LAYERS = (
     {"matcher.exchange"},
     {"matcher.instrument"},
     {"matcher.room", "matcher.photo", "matcher.paints", "matcher.harmony"},
-    {"matcher.calibration", "matcher.description", "matcher.outlining", "matcher.store"},
+    {"matcher.calibration", "matcher.description", "matcher.outlining", "matcher.store", "matcher.light"},
     {"matcher.surfaces"},
     {"matcher.ranking", "matcher.repaint"},
     {"matcher.scheme", "matcher.advice", "matcher.quantities"},
@@ -57,6 +57,7 @@ HOMES = {
     "pillow_heif": {"matcher.photo", "matcher.room"},
     "typst": {"matcher.handover"},
     "rawpy": {"matcher.photo", "matcher.raw_header"},
+    "ephem": {"matcher.light"},
 }
 # description feeds report, and the comparison of a surface with chips lying on it: the rest of the flow does without.
 # The screens call use cases and nothing deeper.

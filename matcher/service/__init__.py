@@ -29,6 +29,7 @@ from matcher.service.repainting import (
     write_picture,
 )
 from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, answer_of, rank, shortlist, surfaces, write
+from matcher.service.room_light import room_light
 
 __all__ = [
     "DEFAULT_TOP",
@@ -59,6 +60,7 @@ __all__ = [
     "repaint",
     "repaint_prepared",
     "restore",
+    "room_light",
     "shortlist",
     "surfaces",
     "write",
