@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from matcher.quantities.cautions import Caution
+
 Json = Mapping[str, Any]
 
 
@@ -97,26 +99,6 @@ class LightHour:
 
 
 @dataclass(frozen=True, slots=True)
-class Tins:
-    """``count`` tins of ``litres`` each."""
-
-    litres: float
-    count: int
-
-
-@dataclass(frozen=True, slots=True)
-class Quantity:
-    """What one role takes: ``area_m2``, ``coats``, ``litres`` from and to, ``tins``, ``sheen`` in words."""
-
-    role: str
-    area_m2: float | None = None
-    coats: int | None = None
-    litres: tuple[float, float] | None = None
-    tins: tuple[Tins, ...] = ()
-    sheen: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Said:
     """A heading and what it says."""
 
@@ -136,12 +118,15 @@ class Site:
 @dataclass(frozen=True, slots=True, eq=False)
 class Contents:
     """``result`` is the content of result.json; ``stays`` those of its surfaces that stay, ``labs`` CIELAB D65/2 of its
-    paints by code, ``invented`` whether the scenario is made up. ``framed`` is the caution that comes first, ``order``
-    the painter's steps.
+    paints by code, ``invented`` whether the scenario is made up. ``schedule`` is the painter's
+    (:func:`matcher.service.quantities.schedule_of`), ``light`` the JSON of ``givens light`` for the main paint first,
+    None where nothing is known of the room's window; ``cautions`` come in the order of their weight.
     """
 
     result: Json
     stays: tuple[Json, ...]
+    schedule: Json
+    cautions: tuple[Caution, ...]
     labs: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
     site: Site = Site()
     pictures: RoomPictures = RoomPictures()
@@ -150,14 +135,7 @@ class Contents:
     invented: bool = False
     samples: tuple[Sample, ...] = ()
     turned_down: tuple[TurnedDown, ...] = ()
-    hours: tuple[LightHour, ...] = ()
-    hours_note: str = ""
-    quantities: tuple[Quantity, ...] = ()
-    quantities_note: str = ""
-    framed: Said | None = None
-    cautions: tuple[Said, ...] = ()
-    order: tuple[str, ...] = ()
-    preparation: tuple[Said, ...] = ()
+    light: Json | None = None
 
     @property
     def roles(self) -> Mapping[str, Json]:
@@ -170,9 +148,10 @@ class Contents:
         """The role that the room is about: the walls, or else the first."""
         return main_role_of(self.roles)
 
-    def quantity_of(self, role: str) -> Quantity | None:
-        """Return what is known of how much a role takes."""
-        return next((found for found in self.quantities if found.role == role), None)
+    def row_of(self, role: str) -> Json:
+        """Return the row of a role in the painter's schedule."""
+        row: Json = next(row for row in self.schedule["rows"] if row["role"] == role)
+        return row
 
 
 def main_role_of(roles: Mapping[str, Json]) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from matcher.handover import words
 from matcher.handover.contents import Contents, Json, Said
 from matcher.handover.naming import is_plural, role_word, roles_listed, shortened, surface_word
+from matcher.report.cautions import caution_words
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.numbers import shown
 from matcher.report.sentences import UNCERTAIN_LEAN
@@ -16,25 +17,38 @@ from matcher.report.trade_words import FAIRLY_SURE_WITHIN, listed
 _CERTAIN_FROM = 0.9  # as in matcher/handover/reasons.py
 _MOST_SURFACES, _MOST_UNREAD, _MOST_FILES = 4, 3, 3  # what a page has room for; assumption
 _FILE = 40  # letters of a file's name
+_LEAD = ("lead", "lead-authority")
 _GUESSED = ("light guessed", "light guessed by white")
 
 
 def last_page(contents: Contents) -> dict[str, Any]:
     """Return the data of the page."""
-    framed = contents.framed or Said(words.LEAD_TITLE, words.LEAD_TEXT)
-    cautions = contents.cautions or tuple(Said(title, text) for title, text in words.CLIENT_CAUTIONS)
+    framed, cautions = _cautions(contents)
     return {
         "kind": "last",
         "title": words.LAST_TITLE,
         "lede_first": words.LAST_FIRST,
         "lede": words.LAST_LEDE,
-        "framed": _entry(framed),
+        "framed": None if framed is None else _entry(framed),
         "cautions": [_entry(caution) for caution in cautions],
         "untold_title": words.UNTOLD_TITLE if contents.result["photos"] else words.UNTOLD_TITLE_NO_PHOTO,
         "untold": [_entry(said) for said in untold(contents)],
         "next_title": words.NEXT_TITLE,
         "next": list(words.NEXT) if contents.samples else [],
     }
+
+
+def _cautions(contents: Contents) -> tuple[Said | None, list[Said]]:
+    """Return the hazard that is framed, where there is one, and the others in a client's words."""
+    framed, others = None, []
+    for caution in contents.cautions:
+        if caution.kind in _LEAD:
+            framed = Said(*caution_words(caution))
+            continue
+        said = words.CLIENT_CAUTIONS[caution.kind]
+        if said is not None:
+            others.append(Said(*said))
+    return framed, others
 
 
 def untold(contents: Contents) -> list[Said]:

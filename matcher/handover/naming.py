@@ -50,7 +50,7 @@ def surface_word(name: str) -> str:
     return shortened(name, NAME)
 
 
-def surface_heading(name: str) -> str:
+def surface_heading(name: str, most: int = NAME) -> str:
     """Return a surface as a heading."""
-    word = surface_word(name)
+    word = shortened(name, most)
     return word[:1].upper() + word[1:]

@@ -1,46 +1,27 @@
-"""The painter's schedule: one sheet a room, to buy from and to work from."""
+"""The painter's schedule as a sheet: one a room, to buy from and to work from."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable
 from typing import Any
 
 from matcher.handover import words
 from matcher.handover.client import made_on
-from matcher.handover.contents import Contents, Quantity
+from matcher.handover.contents import Contents, Json
 from matcher.handover.ground import ground_of
-from matcher.handover.naming import CODE, NAME, TITLE, role_heading, shortened, surface_word
+from matcher.handover.naming import CODE, NAME, TITLE, shortened, surface_word
 from matcher.handover.sheet import MARK_FILE, sheet_of
 from matcher.handover.typeset import Typeset, typeset
-from matcher.report.trade_words import listed
+from matcher.quantities.sheen import words_for
+from matcher.report.numbers import filled
+from matcher.report.trade_words import listed, lowered
 
 TEMPLATE = "schedule.typ"
-# In the order a room is painted: from the top down, woodwork last. Common practice, no source.
-_ORDER = ("ceiling", "walls", "accent", "cabinets", "island", "trim", "door")
-_COATS = 2  # boxes to tick where nothing tells how many coats a paint needs; common practice
-_TIMES = "\N{MULTIPLICATION SIGN}"
+# In the order a room is painted, as the order of work below the table has it: from the top down, woodwork last.
+_ORDER = ("ceiling", "walls", "accent", "trim", "door", "cabinets", "island")
+_UNIT = re.compile(r" (?=L|gal|qt)")  # a size and its unit stay on one line
 _MOST_KEPT = 12  # things that stay, named in the frame; assumption
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One surface to paint; ``quantity`` where it is known, ``shared`` where an earlier row buys its tins."""
-
-    role: str
-    code: str
-    name: str
-    hex: str
-    quantity: Quantity | None
-
-
-def rows_of(contents: Contents) -> list[Row]:
-    """Return what is to be painted, in the order of work."""
-    roles = contents.roles
-    return [
-        Row(role, roles[role]["code"], roles[role]["name"], roles[role]["hex"], contents.quantity_of(role))
-        for role in _ORDER
-        if role in roles
-    ]
 
 
 def schedule_pdf(contents: Contents) -> Typeset:
@@ -51,79 +32,76 @@ def schedule_pdf(contents: Contents) -> Typeset:
 
 
 def schedule_data(contents: Contents) -> dict[str, Any]:
-    """Return what the template is filled with; a column that nothing is known for is left out."""
-    rows = rows_of(contents)
-    known = {
-        "sheen": any(row.quantity and row.quantity.sheen for row in rows),
-        "coats": any(row.quantity and row.quantity.coats for row in rows),
-        "litres": any(row.quantity and row.quantity.litres for row in rows),
-        "tins": any(row.quantity and row.quantity.tins for row in rows),
-    }
-    boxes = max([row.quantity.coats or _COATS if row.quantity else _COATS for row in rows])
-    kept = [surface_word(surface["name"]) for surface in contents.stays]
+    """Return what the template is filled with; columns that no size is known for are left out."""
+    schedule = contents.schedule
+    rows = sorted(schedule["rows"], key=lambda row: _ORDER.index(row["role"]))
+    kept = [surface_word(name) for name in schedule["stays"]]
     named = kept if len(kept) <= _MOST_KEPT else [*kept[:_MOST_KEPT], words.ELSE_STAYS]
     foot = f"{words.SCHEDULE_FOOT} {words.INVENTED_SCHEDULE}" if contents.invented else words.SCHEDULE_FOOT
+    # The last of the footnotes is the frame's.
+    footnotes = schedule["footnotes"][: -1 if schedule["stays"] else None]
     return {
         "sheet": sheet_of(contents, words.SCHEDULE, page_of=words.SHEET_OF, foot=foot, contact=False),
         "title": words.SCHEDULE,
         "room": shortened(contents.result["room"]["name"], TITLE),
         "note": words.ORDER_BY_CODE,
         "columns": words.COLUMNS,
-        "known": known,
-        "coat_names": list(words.COAT_NAMES[:boxes]),
-        "ground": ground_of([row.hex for row in rows]),
+        "sized": any(row["litres_text"] for row in rows),
+        "coat_names": list(words.COAT_NAMES[: max(_boxes(row) for row in rows)]),
+        "ground": ground_of(row["hex"] for row in rows),
         "rows": [_row(row) for row in rows],
-        "quantities_note": contents.quantities_note,
+        "notes": [*_notes(rows), *footnotes],
         "kept": {"title": words.NOT_PAINTED, "text": words.NOT_PAINTED_TEXT.format(names=listed(named))}
         if named
         else None,
         "order_title": words.ORDER,
-        "order": [{"text": step, "alt": words.STEP_ALT.format(step=step)} for step in contents.order],
+        "order": [_step(step["text"]) for step in schedule["order"]],
         "preparation_title": words.PREPARATION,
-        "preparation": [
-            {"title": said.title, "text": said.text, "alt": words.STEP_ALT.format(step=said.title)}
-            for said in contents.preparation
-        ],
+        "preparation": [_step(said["text"], said["where"]) for said in schedule["preparation"]],
         "first_title": words.BEFORE_FIRST,
         "first": words.BEFORE_FIRST_TEXT,
         "sign_off": list(words.SIGN_OFF),
     }
 
 
-def _row(row: Row) -> dict[str, Any]:
-    quantity = row.quantity or Quantity(row.role)
-    coats = quantity.coats or _COATS
-    surface = role_heading(row.role)
+def _row(row: Json) -> dict[str, Any]:
+    low, high = row["sheen"]["gloss_60"]
+    *most, last = words_for((low, high))
     return {
-        "surface": surface,
-        "area": "" if quantity.area_m2 is None else area_in_words(quantity.area_m2),
-        "code": shortened(row.code, CODE),
-        "name": shortened(row.name, NAME),
-        "hex": row.hex,
-        "swatch_alt": words.SWATCH_ALT.format(name=row.name),
-        "sheen": quantity.sheen,
-        "coats": str(quantity.coats or ""),
-        "litres": "" if quantity.litres is None else litres_in_words(*quantity.litres),
-        "tins": tins_in_words(quantity),
-        "boxes": [words.COAT_ALT.format(surface=surface, coat=coat) for coat in words.COAT_NAMES[:coats]],
+        "surface": row["surface"],
+        "area": row["area"],
+        "code": shortened(row["code"], CODE),
+        "name": shortened(row["name"], NAME),
+        "hex": row["hex"],
+        "swatch_alt": words.SWATCH_ALT.format(name=row["name"]),
+        "sheen": f"{', '.join(most)} or {last}" if most else last,
+        "gloss": filled(words.GLOSS if low else words.GLOSS_UP_TO, {"low": low, "high": high}),
+        "coats": row["coats_text"],
+        "litres": row["litres_text"],
+        "tins": _UNIT.sub("\N{NO-BREAK SPACE}", row["tins_text"]),
+        "boxes": [words.COAT_ALT.format(surface=row["surface"], coat=coat) for coat in words.COAT_NAMES[: _boxes(row)]],
     }
 
 
-def area_in_words(area_m2: float) -> str:
-    """Return an area for people."""
-    return f"{area_m2:.1f} m²"
+def _boxes(row: Json) -> int:
+    return min(int(row["coats"]), len(words.COAT_NAMES))
 
 
-def litres_in_words(low: float, high: float) -> str:
-    """Return a range of litres, one number where both read alike.
+def _notes(rows: Iterable[Json]) -> list[str]:
+    """Return what is said of some rows, each thing once with the surfaces it holds for."""
+    said: dict[str, list[str]] = {}
+    for row in rows:
+        for note in row["notes"]:
+            said.setdefault(note, []).append(row["surface"])
+    return [f"{surfaces[0]}{_and(surfaces[1:])}: {lowered(note)}." for note, surfaces in said.items()]
 
-    >>> litres_in_words(2.41, 3.0), litres_in_words(2.41, 2.44)
-    ('2.4 to 3.0', '2.4')
-    """
-    first, last = f"{low:.1f}", f"{high:.1f}"
-    return first if first == last else f"{first} to {last}"
+
+def _and(surfaces: list[str]) -> str:
+    rest = [lowered(surface) for surface in surfaces]
+    if not rest:
+        return ""
+    return f", {listed(rest)}" if len(rest) > 1 else f" and {rest[0]}"
 
 
-def tins_in_words(quantity: Quantity) -> str:
-    """Return the tins to buy: how many, times litres."""
-    return " + ".join(f"{tins.count} {_TIMES} {tins.litres:g}" for tins in quantity.tins)
+def _step(text: str, where: str = "") -> dict[str, str]:
+    return {"title": f"{where}:" if where else "", "text": text, "alt": words.STEP_ALT.format(step=where or text)}

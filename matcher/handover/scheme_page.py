@@ -10,6 +10,7 @@ from matcher.handover.contents import Contents, Json
 from matcher.handover.ground import ground_of
 from matcher.handover.naming import CODE, NAME, TITLE, role_heading, shortened, surface_heading
 from matcher.handover.room_page import scheme_in_a_sentence
+from matcher.handover.sheen import client_sheen
 from matcher.report.trade_words import count_word, listed
 
 # Where each stands between ceiling and floor, and about how much of a room it is beside the others. Assumptions, for
@@ -34,7 +35,9 @@ _ON_THE_FLOOR = ("hearth", "rug", "floor", "carpet")
 _SURFACE_WEIGHT, _FLOOR_WEIGHT = 1.2, 1.8
 # Millimetres that a label needs, and the most things that stay which a page has room for.
 _PAINT_MM, _NOTED_MM, _STAYS_MM = 13.5, 17.5, 6.8
-_STACK_MM = {"a4": 186.0, "us-letter": 168.0}
+# Heights of the whole stack, the first that fits the page is taken.
+_STACK_MM = (188.0, 176.0, 164.0, 152.0, 140.0, 128.0)
+_LABEL = 26  # letters
 MOST_STAYING = 8
 
 
@@ -58,7 +61,7 @@ def scheme_page(contents: Contents, *, titled: bool = True) -> dict[str, Any]:
         "lede": lede if titled else f"{scheme_in_a_sentence(contents)} {lede}",
         "groups": groups,
         "ground": ground_of(colours),
-        "stack_mm": _STACK_MM[contents.paper],
+        "stack_mm": list(_STACK_MM),
         "alt": words.SCHEME_ALT.format(parts=listed(f"{row['title']}, {row['name'] or row['note']}" for row in rows)),
         "note": " ".join(notes),
     }
@@ -97,12 +100,12 @@ def _painted_groups(contents: Contents) -> list[dict[str, Any]]:
 
 
 def _paint_row(contents: Contents, role: str, note: str) -> dict[str, Any]:
-    paint, quantity = contents.roles[role], contents.quantity_of(role)
+    paint = contents.roles[role]
     return {
         "title": role_heading(role),
         "name": shortened(paint["name"], NAME),
         "code": shortened(paint["code"], CODE),
-        "sheen": quantity.sheen if quantity else "",
+        "sheen": client_sheen(contents.row_of(role)["sheen"]["gloss_60"]),
         "note": note,
         "stays": False,
         "least_mm": _NOTED_MM if note else _PAINT_MM,
@@ -114,7 +117,7 @@ def _staying_group(surface: Json) -> dict[str, Any]:
     name = surface["name"].casefold()
     low = any(word in name for word in _ON_THE_FLOOR)
     row = {
-        "title": surface_heading(surface["name"]),
+        "title": surface_heading(surface["name"], _LABEL),
         "name": "",
         "code": "",
         "sheen": "",

@@ -8,16 +8,17 @@ from matcher.handover import words
 from matcher.handover.bands import hexes, surface_band
 from matcher.handover.contents import Contents, Json, TurnedDown
 from matcher.handover.ground import ground_of
-from matcher.handover.naming import CODE, NAME, role_heading, shortened, surface_word
+from matcher.handover.naming import CODE, NAME, roles_listed, shortened, surface_word
 from matcher.handover.reasons import against_sentence, beside_surface, for_role
 from matcher.handover.scheme_page import MOST_STAYING
+from matcher.report.trade_words import sentence_case
 
 
 def why_page(contents: Contents) -> dict[str, Any] | None:
     """Return the data of the page; None where there is nothing to say: no thing that stays and no other paint."""
     main = contents.roles[contents.main_role]
     pairs = [_pair(main, surface) for surface in contents.stays[:MOST_STAYING]]
-    others = [_other(contents, role) for role in contents.roles if role != contents.main_role]
+    others = [_other(contents, roles) for roles in _other_roles(contents)]
     if not pairs and not others:
         return None
     turned_down = [_turned_down(contents, found) for found in contents.turned_down]
@@ -47,12 +48,22 @@ def _pair(paint: Json, surface: Json) -> dict[str, Any]:
     }
 
 
-def _other(contents: Contents, role: str) -> dict[str, Any]:
-    paint = contents.roles[role]
+def _other_roles(contents: Contents) -> list[list[str]]:
+    """Return the roles but the main one, those of one paint together."""
+    found: dict[str, list[str]] = {}
+    for role, paint in contents.roles.items():
+        if role != contents.main_role:
+            found.setdefault(paint["code"], []).append(role)
+    return list(found.values())
+
+
+def _other(contents: Contents, roles: list[str]) -> dict[str, Any]:
+    paint = contents.roles[roles[0]]
     name = shortened(paint["name"], NAME)
-    pinned = role in contents.result["scheme"].get("pinned", ())
+    pinned = roles[0] in contents.result["scheme"].get("pinned", ())
+    title = sentence_case(roles_listed(roles))
     return {
-        "title": f"{role_heading(role)}, {name}.",
+        "title": f"{title}, {name}.",
         "text": for_role(paint, contents.roles, pinned=pinned),
         "hex": paint["hex"],
         "alt": words.BOARD_ALT.format(name=name),

@@ -49,6 +49,8 @@ SCHEME_ALT = "Swatches stacked from ceiling to floor: {parts}"
 SCHEME_NOTE = "Printed and shown colours only come near. Order by the code, never by this page."
 BANDS_NOTE = "Where a band has several colours, those of the stone, tile or timber stand side by side by their shares."
 
+SHEEN_RANGE = "{first} to {last}"
+
 # Page 3: reasons. By kind of fact (matcher/ranking/reasons.py): the one word of a heading, then the sentence.
 # "unsure" where the surface's own lean is too uncertain to name.
 WHY_TITLE = "Why these"
@@ -81,7 +83,7 @@ AGAINST = {
     "near-miss-white": "Nearly the white of the {surface}, but not it: it would look like a failed match.",
     "cleaner-than-given": "So clean a colour makes the {surface} look dull.",
     "rivals-given": "It rivals the {surface}: two strong colours of one kind that are not the same.",
-    "merges-with-given": "As light as the {surface} but not its colour, so the edge between them goes soft.",
+    "merges-with-given": "Nearly as light as the {surface} but not its colour, so the edge between them goes soft.",
     "cold-in-north-light": "It may look cold in {away_side} light.",
     "dull-in-north-light": "It may look dull in {away_side} light.",
     "hot-in-sun": "It may look hot when the sun is in.",
@@ -96,7 +98,7 @@ AGAINST = {
 CLASHES = {
     "warm-cool": "One of the two is warm and the other cool.",
     "undertone": "The undertones of the two fight.",
-    "lightness": "As light as the {surface} but not its colour, so the edge between them goes soft.",
+    "lightness": "Nearly as light as the {surface} but not its colour, so the edge between them goes soft.",
 }
 # What lightness does between a paint and a surface, by the step in LRV points up to which each is used: under 3 no
 # step, to 8 a step, to 25 clear, above it well clear (assumptions: thirds of a strip of a fan deck, a strip, beyond).
@@ -142,11 +144,28 @@ LIGHT_TITLE = "Light through the day"
 LIGHT_LEDE = "One paint, {count} lights."
 LIGHT_LEDE_FACING = "One paint, {count} lights. Your main window looks {side}."
 LIGHT_NOTE = (
-    "At the left {name}, then {others}, all in the same light. Reckoned from daylight and lamps for eyes that have "
-    "partly got used to them; cloud, trees and the season will change it. Hours are by the sun."
+    "At the left {name}, then {others}, all in the same light. Reckoned from sun, sky and lamps for eyes that have "
+    "partly got used to them, and drawn a little darker where there is less light. Cloud, trees and the season change "
+    "it. Hours are by the sun."
 )
+LIGHT_ASSUMED = {
+    "latitude": "Nobody said where the house stands: 50 degrees north was taken.",
+    "date": "Shown for a day in March, when day and night are equally long.",
+    "lamps_k": "Nobody said which lamps you have: warm white ones were taken.",
+}
 LIGHT_ALT = "{name} at {hour}, beside {others}"
-WHITE_CARD = "a white card"
+PAINT_OF, THE_SURFACE = "the paint of the {role}", "the {surface}"
+SIDES = {"N": "north", "NE": "north-east", "E": "east", "SE": "south-east", "S": "south", "SW": "south-west",
+         "W": "west", "NW": "north-west"}  # fmt: skip
+HOUR_NAMES = {12.0: "Noon"}
+CLOCK, LAMPS_TITLE = "{hour} {half}", "Lamps"
+LIGHT_KINDS = {"sun and sky": "sun on the window", "sky": "open sky, no sun", "overcast sky": "grey sky",
+               "dusk": "dusk", "lamps": "lamps"}  # fmt: skip
+LAMP_KINDS = {"warm": "warm white", "neutral": "neutral white", "cool": "cool white"}
+AS_ON_THE_CARD, A_TOUCH, CLEARLY, WARMER, COOLER = "as on the card", "a touch", "clearly", "warmer", "cooler"
+LEAN_HOLDS, LEAN_FADES, LEAN_GOES = "its {lean} holds", "its {lean} fades", "its {lean} all but goes"
+AS_BEFORE, MORE_LIGHT, LESS_LIGHT, SAME_LIGHT = "as at {before}{light}", ", in more light", ", in less light", ""
+GOES_QUIET = "In so little light colours go quiet."
 
 # Page 5: sample boards.
 BOARDS_TITLE = "Sample boards"
@@ -217,27 +236,34 @@ NEXT = (
     "Make the boards and send back the ticked page.",
     "When the boards hold, the painter works from the schedule that comes with this.",
 )
-# A client's short form of the cautions every report carries (matcher/report/cautions.py has sources and full text).
-LEAD_TITLE = "Old paint can hold lead"
-LEAD_TEXT = (
-    "In a home built before 1978 (United States) or painted before 1992 (United Kingdom), or where nobody knows, have "
-    "it tested before anyone sands, scrapes or burns it. If lead is found, use a person licensed for it. Keep children "
-    "and anyone pregnant away until the dust is gone."
-)
-CLIENT_CAUTIONS = (
-    ("Air.", "Open the window while painting and until the smell has gone. Read the label on the tin."),
-    ("Ladders and stairs.", "Stairwells, high ceilings and outdoors above one storey are for people with the platform "
-     "and the training."),
-    ("Electrics.", "Switch the circuit off before a plate is loosened. Anything beyond the plate is a licensed "
-     "electrician\u2019s work."),
-    ("People with low vision.", "Doors, steps, switches and edges must stand out. The rules differ: local codes "
-     "decide."),
-)  # fmt: skip
+# A client's short form of some cautions (matcher/report/cautions.py has the full text, by the same kinds); the others
+# stand as they are. Boards have a page of their own.
+CLIENT_CAUTIONS = {
+    "samples": None,
+    "screen": ("Screen and paper are not the paint.", "Order by the code, and all of a colour from one batch."),
+    "air": ("Air.", "Open the window while painting and until the smell has gone; keep children, anyone pregnant and "
+            "people with asthma out until then."),
+    "voc-label": ("The label.", "A tin sold here states how much solvent is in it. Less is better indoors."),
+    "label": ("The label.", "What a tin has to say of its solvents differs from place to place. Less is better "
+              "indoors."),
+    "ladders": ("Ladders and stairs.", "Stairwells, high ceilings and outdoors above one storey are for people with "
+                "the platform and the training."),
+    "electrics": ("Electrics.", "Switch the circuit off before a plate is loosened. Anything beyond the plate is a "
+                  "licensed electrician\u2019s work."),
+    "low-vision": ("People with low vision.", "Doors, steps, switches and edges must stand out. The rules differ: "
+                   "local codes decide."),
+}  # fmt: skip
 
 # The painter's schedule.
 ORDER_BY_CODE = "Order by code; never match to a chip or a print."
-COLUMNS = {"surface": "Surface", "code": "Code and name", "sheen": "Sheen", "coats": "Coats", "litres": "Litres",
-           "tins": "Tins, litres", "done": "Done"}  # fmt: skip
+COLUMNS = {
+    "surface": "Surface",
+    "code": "Code and name",
+    "sheen": "Gloss at 60\N{DEGREE SIGN}, sheen",
+    "coats": "Coats",
+    "litres": "Paint",
+    "tins": "Tins",
+}
 COAT_NAMES = ("1st", "2nd", "3rd", "4th", "5th")
 COAT_ALT = "Tick box: {surface}, {coat} coat"
 STEP_ALT = "Tick box: {step}"
@@ -247,6 +273,7 @@ NOT_PAINTED_TEXT = "{names}. Mask all of them."
 ORDER, PREPARATION = "Order of work", "Preparation"
 BEFORE_FIRST = "Before the first coat"
 BEFORE_FIRST_TEXT = "Put a wet brush-out beside the approved board. Not the same? Stop and ring."
+GLOSS, GLOSS_UP_TO = "{low:.0f} to {high:.0f}", "up to {high:.0f}"
 SIGN_OFF = ("Painter", "Batch numbers of the tins", "Finished on")
 SCHEDULE_FOOT = "Local rules and licensed practice come before this sheet."
 INVENTED_SCHEDULE = "Invented room and paints."

@@ -135,23 +135,24 @@ def _handed_over(contents: Contents) -> HandedOver:
     from matcher.handover.boards_page import sample_reason
     from matcher.handover.client import client_pdf
     from matcher.handover.schedule import schedule_pdf
-    from matcher.handover.schedule_csv import schedule_csv
     from matcher.handover.swatch_files import swatches_css, swatches_csv, swatches_gpl, swatches_of
+    from matcher.report.cautions import caution_entry
+    from matcher.service.quantities import schedule_csv
 
     client, schedule = client_pdf(contents), schedule_pdf(contents)
     swatches = swatches_of(contents)
     files = {
         CLIENT_FILE: client.pdf,
         SCHEDULE_FILE: schedule.pdf,
-        "schedule.csv": schedule_csv(contents),
+        "schedule.csv": schedule_csv(contents.schedule).encode("utf-8"),
         "swatches.csv": swatches_csv(swatches).encode("utf-8"),
         "swatches.css": swatches_css(swatches).encode("utf-8"),
         "swatches.gpl": swatches_gpl(swatches, contents.result["room"]["name"]).encode("utf-8"),
     }
     result: Json = {
-        "quantities": [],
+        "quantities": contents.schedule["quantities"],
         "samples": [{"code": each.code, "why": sample_reason(contents, each)} for each in contents.samples],
-        "cautions": [],
+        "cautions": [caution_entry(caution) for caution in contents.cautions],
     }
     return HandedOver(files, result, tuple(dict.fromkeys([*client.missing, *schedule.missing])))
 
@@ -173,16 +174,21 @@ def _contents(
     from matcher.handover.samples import samples_of
     from matcher.handover.sheet import PAPERS, paper_of
     from matcher.handover.turned_down import turned_down
+    from matcher.quantities.cautions import House, cautions_for
     from matcher.ranking.question import staying
+    from matcher.service.quantities import schedule_of
 
     roles = result["scheme"]["roles"]
     main_role = main_role_of(roles)
     site = Site(room.room.facing, room.room.latitude, room.room.country)
     rows = {paint["code"]: deck.row_of[paint["code"]] for paint in roles.values()}
+    codes = {role: paint["code"] for role, paint in roles.items()}
     labs = {code: deck.lab[row].tolist() for code, row in rows.items()}
     return Contents(
         result=result,
         stays=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
+        schedule=schedule_of(room, codes, deck, measurement.surfaces),
+        cautions=cautions_for(House(room.room.country, room.room.built)),
         labs={code: (lab[0], lab[1], lab[2]) for code, lab in labs.items()},
         site=site,
         pictures=pictures,
@@ -191,7 +197,22 @@ def _contents(
         invented=invented,
         samples=samples_of(result, main_role),
         turned_down=turned_down(asked(room, measurement, deck), deck, main_role),
+        light=_light(room, measurement, deck, codes, main_role),
     )
+
+
+def _light(
+    room: RoomFile, measurement: RoomMeasurement, deck: Deck, codes: Mapping[str, str], main_role: str
+) -> Json | None:
+    """Return the room's day with the paints of its scheme; None where nobody says which way its window looks."""
+    from matcher.service.room_light import light_of
+
+    if room.room.facing is None:
+        return None
+    # The whole scheme stands in that light, so every paint is seen between the new walls.
+    painted = room.model_copy(update={"pins": dict(codes)})
+    paints = list(dict.fromkeys([codes[main_role], *codes.values()]))
+    return light_of(painted, measurement.surfaces, deck, paints)
 
 
 def _pictures(ranked: Ranked) -> RoomPictures:

@@ -72,7 +72,7 @@ def schedule_of(room: RoomFile, codes: Mapping[str, str], deck: Deck, surfaces: 
     }
 
 
-def schedule_csv(painters: Json) -> str:
+def schedule_csv(painters: Mapping[str, Any]) -> str:
     """Return a schedule as CSV (RFC 4180): a row a surface, and a last one for what holds of the whole room."""
     import csv
     import io
