@@ -29,6 +29,16 @@ kind = "kitchen"
 facing = "E"
 latitude = 53.4
 lamps_k = 2700
+country = "GB"
+built = 1931
+
+[sizes]
+units = "metres"
+length = 4.4
+width = 3.8
+height = 2.55
+openings = 7.5
+trim = 24.0
 
 [wishes]
 warmth = "either"
