@@ -17,7 +17,6 @@ _SAME, _PLAIN = 2.0, 5.0
 _ALIKE = 1.0  # dE00: a difference of about 1 can just be seen
 _OTHER_LEVEL = 0.2  # of the light there is; assumption: a fifth more or less is noticed
 _WARMER_BY = 1.0  # b* and half of a*; below, a change is neither warmer nor cooler. Assumption
-_HOLDS, _FADES = 0.9, 0.6  # of ``keeps``: how much of an undertone is left; assumptions
 _QUIET = 0.85  # of ``colour_left``: below, colours go quiet in the dusk; assumption
 # Correlated colour temperature up to which lamps are called warm and neutral white (EN 12464-1, from memory).
 _WARM_K, _NEUTRAL_K = 3300, 5300
@@ -131,7 +130,7 @@ def _moved(lab: list[float], keeps: float, base: tuple[float, float, float], lea
     else:
         size = words.A_TOUCH if de00 < _PLAIN else words.CLEARLY
         parts = [f"{size} {words.WARMER if warmer > 0 else words.COOLER}"]
-    if lean:
-        left = words.LEAN_HOLDS if keeps >= _HOLDS else words.LEAN_FADES if keeps >= _FADES else words.LEAN_GOES
-        parts.append(left.format(lean=lean))
+    kept = next(text for least, text in words.KEPT if keeps >= least)
+    if lean or keeps < words.KEPT[0][0]:
+        parts.append(kept.format(lean=lean))
     return sentence_case("; ".join(parts)) + "."

@@ -90,6 +90,7 @@ AGAINST = {
     "glare-in-sun": "It may glare when the sun is in.",
     "yellow-under-lamp": "It turns yellower under your lamps.",
     "cold-under-lamp": "It may look cold under your lamps.",
+    "changes-with-light": "It is noticeably another colour at some hours, or by your lamps.",
     "neighbour-fights": "It fights the paint of the {surface}.",
     "wish-warmth-missed": "It is not {wish}, as you wished.",
     "wish-lrv-missed": "It is not as light or as dark as you wished.",
@@ -163,7 +164,13 @@ LIGHT_KINDS = {"sun and sky": "sun on the window", "sky": "open sky, no sun", "o
                "dusk": "dusk", "lamps": "lamps"}  # fmt: skip
 LAMP_KINDS = {"warm": "warm white", "neutral": "neutral white", "cool": "cool white"}
 AS_ON_THE_CARD, A_TOUCH, CLEARLY, WARMER, COOLER = "as on the card", "a touch", "clearly", "warmer", "cooler"
-LEAN_HOLDS, LEAN_FADES, LEAN_GOES = "its {lean} holds", "its {lean} fades", "its {lean} all but goes"
+# What a colour keeps of its character, by ``keeps`` from which each is used: as LIGHT_KEEPS of the report.
+KEPT = (
+    (0.93, "its {lean} holds"),
+    (0.80, "a little different beside the rest"),
+    (0.60, "noticeably different beside the rest"),
+    (0.0, "like another colour beside the rest"),
+)
 AS_BEFORE, MORE_LIGHT, LESS_LIGHT, SAME_LIGHT = "as at {before}{light}", ", in more light", ", in less light", ""
 GOES_QUIET = "In so little light colours go quiet."
 

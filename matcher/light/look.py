@@ -67,14 +67,20 @@ def look(day: RoomDay, lab: Floats, reflectance: Floats, bounce: Floats | None =
     )  # fmt: skip
 
 
-def kept_through(day: RoomDay, lab: Floats, reflectance: Floats, bounce: Floats | None = None) -> Floats:
-    """Return (N,), 0..1, how well colours keep their character through a day: ``keeps`` of :func:`look`, alone."""
+def kept_through(
+    day: RoomDay, lab: Floats, reflectance: Floats, bounce: Floats | None = None, *, by_lamps: bool = True
+) -> Floats:
+    """Return (N,), 0..1, how well colours keep their character through a day: ``keeps`` of :func:`look`, alone.
+
+    Without ``by_lamps`` the hours of lamps are left out, unless there is no other hour.
+    """
+    by_lamps = by_lamps or all(hour.kind == "lamps" for hour in day.hours)
     # Hours of the same light, the lamps' above all, are looked at once.
     places: dict[int, int] = {}
     lights: list[Light] = []
     hours: list[float] = []
     for lasting, hour in zip(_LIVED_IN.tolist(), day.hours, strict=True):
-        if lasting <= 0:
+        if lasting <= 0 or (hour.kind == "lamps" and not by_lamps):
             continue
         key = id(hour.inside.light.weights)
         if key not in places:

@@ -39,6 +39,7 @@ REASONS = {
     "glare-in-sun": "may glare in a sunny room",
     "yellow-under-lamp": "turns yellower under the room's lamps",
     "cold-under-lamp": "may look cold under the room's lamps",
+    "changes-with-light": "noticeably another colour at some hours of this room's day or by its lamps",
     "wish-warmth-met": "{wish}, as wished",
     "wish-warmth-missed": "not {wish}, as was wished",
     "wish-lrv-met": "as light as was wished",

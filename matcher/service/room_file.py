@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -211,6 +212,7 @@ def asked(room: RoomFile, measurement: RoomMeasurement, deck: Deck, *, paints: P
         facing=room.room.facing,
         latitude=room.room.latitude,
         lamps_k=room.room.lamps_k,
+        day=date.fromisoformat(room.room.date) if room.room.date else None,
         pins=pins,
     )
     return ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
