@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from matcher.handover.contents import Json
+from matcher.handover.fill import fill
 
 Band = list[dict[str, Any]]
 
@@ -16,7 +17,7 @@ def paint_band(hex_text: str) -> Band:
 
 def surface_band(surface: Json) -> Band:
     """Return the bands of a surface of the result, widths by share."""
-    return [{"hex": colour["hex"], "share": colour["share"]} for colour in surface["colours"]]
+    return [{"hex": fill(colour["lab"]), "share": colour["share"]} for colour in surface["colours"]]
 
 
 def hexes(*bands: Band) -> list[str]:

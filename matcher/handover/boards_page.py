@@ -101,18 +101,12 @@ def name_of(contents: Contents, code: str) -> str:
     return next((str(paint["name"]) for paint in every if paint["code"] == code), code)
 
 
-def hex_of(contents: Contents, code: str) -> str:
-    """Return the sRGB of a paint of the scheme or of a shortlist."""
-    listed_paints = (paint for paints in contents.result["shortlists"].values() for paint in paints)
-    return next(str(paint["hex"]) for paint in [*contents.roles.values(), *listed_paints] if paint["code"] == code)
-
-
 def _board(contents: Contents, sample: Sample) -> dict[str, Any]:
-    name, colour = shortened(name_of(contents, sample.code), NAME), hex_of(contents, sample.code)
+    name = shortened(name_of(contents, sample.code), NAME)
     return {
         "name": name,
         "code": shortened(sample.code, CODE),
-        "hex": colour,
+        "hex": contents.swatch(sample.code),
         "why": sample_reason(contents, sample),
         "alt": words.BOARD_ALT.format(name=name),
     }

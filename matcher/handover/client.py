@@ -12,13 +12,11 @@ from matcher.handover.last_page import last_page
 from matcher.handover.light_page import light_page
 from matcher.handover.room_page import AS_IT_IS_FILE, REPAINTED_FILE, room_page
 from matcher.handover.scheme_page import scheme_page
-from matcher.handover.sheet import A4, MARK_FILE, sheet_of
+from matcher.handover.sheet import MARK_FILE, sheet_of
 from matcher.handover.typeset import Typeset, typeset
 from matcher.handover.why_page import why_page
 
 TEMPLATE = "client.typ"
-# Millimetres that the pictures of the room may take together, by paper, under a title of two lines.
-_PHOTO_ROOM_MM = {A4: 190.0, "us-letter": 172.0}
 
 
 def client_pdf(contents: Contents) -> Typeset:
@@ -40,7 +38,6 @@ def client_data(contents: Contents) -> dict[str, Any]:
     ]
     return {
         "sheet": sheet_of(contents, words.REPORT, page_of=words.PAGE_OF, foot=foot),
-        "photo_room_mm": _PHOTO_ROOM_MM[contents.paper],
         "pages": [page for page in pages if page is not None],
     }
 
@@ -51,7 +48,7 @@ def pictures_by_file(contents: Contents) -> dict[str, bytes]:
     found = {AS_IT_IS_FILE: pictures.as_it_is, REPAINTED_FILE: pictures.repainted}
     return {
         **{name: picture.data for name, picture in found.items() if picture is not None},
-        **({MARK_FILE: mark} if mark is not None else {}),
+        **({MARK_FILE: mark.data} if mark is not None else {}),
     }
 
 

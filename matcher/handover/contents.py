@@ -6,13 +6,15 @@ Everything that may be absent is None or empty, and what would show it is left o
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from matcher.handover.fill import fill
 from matcher.quantities.cautions import Caution
 
 Json = Mapping[str, Any]
+Lab = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +52,12 @@ class RoomPictures:
 
 @dataclass(frozen=True, slots=True)
 class Letterhead:
-    """Whose sheet it is: ``name``, ``contact`` lines, the ``day`` printed on it, ``mark`` a PNG file."""
+    """Whose sheet it is: ``name``, ``contact`` lines, the ``day`` printed on it, its ``mark``."""
 
     name: str = ""
     contact: tuple[str, ...] = ()
     day: date | None = None
-    mark: bytes | None = None
+    mark: PictureFile | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,7 @@ class TurnedDown:
 
     code: str
     name: str
-    hex: str
+    lab: Lab
     surface: str
     clash: str
     fact: Json | None
@@ -117,17 +119,17 @@ class Site:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Contents:
-    """``result`` is the content of result.json; ``stays`` those of its surfaces that stay, ``labs`` CIELAB D65/2 of its
-    paints by code, ``invented`` whether the scenario is made up. ``schedule`` is the painter's
-    (:func:`matcher.service.quantities.schedule_of`), ``light`` the JSON of ``givens light`` for the main paint first,
-    None where nothing is known of the room's window; ``cautions`` come in the order of their weight.
+    """``result`` is the content of result.json; ``stays`` those of its surfaces that stay, ``labs`` CIELAB D65/2 of the
+    paints of its scheme and of the boards, by code, ``invented`` whether the scenario is made up. ``schedule`` is the
+    painter's (:func:`matcher.service.quantities.schedule_of`), ``light`` the JSON of ``givens light`` for the paints of
+    the scheme, None where nothing is known of the room's window; ``cautions`` come in the order of their weight.
     """
 
     result: Json
     stays: tuple[Json, ...]
     schedule: Json
     cautions: tuple[Caution, ...]
-    labs: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
+    labs: Mapping[str, Lab]
     site: Site = Site()
     pictures: RoomPictures = RoomPictures()
     letterhead: Letterhead = Letterhead()
@@ -147,6 +149,10 @@ class Contents:
     def main_role(self) -> str:
         """The role that the room is about: the walls, or else the first."""
         return main_role_of(self.roles)
+
+    def swatch(self, code: str) -> str:
+        """Return the sRGB that a paint of the scheme or of a board is drawn in."""
+        return fill(self.labs[code])
 
     def row_of(self, role: str) -> Json:
         """Return the row of a role in the painter's schedule."""

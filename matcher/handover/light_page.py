@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from matcher.colorimetry.spaces import hex_to_lab
 from matcher.description.lean_word import lean_word
 from matcher.handover import words
 from matcher.handover.bands import paint_band
@@ -26,12 +25,12 @@ def light_page(contents: Contents) -> dict[str, Any] | None:
     if light is None:
         return None
     main = contents.roles[contents.main_role]
-    base = contents.labs.get(main["code"]) or tuple(hex_to_lab(main["hex"]).tolist())
+    base = contents.labs[main["code"]]
     tint = undertone(base)
     lean = "" if tint.strength == "none" else lean_word(tint.family, tint.hue_deg, tint.chroma)
     beside = _beside(contents, light)
     entries = [_entry_of(light, main["code"]), *(entry for _, entry in beside)]
-    hours = light_hours(light, entries, (base[0], base[1], base[2]), lean)
+    hours = light_hours(light, entries, base, lean)
     name, others = shortened(main["name"], NAME), listed(title for title, _ in beside)
     side = side_word(contents.site.facing) if contents.site.facing else ""
     lede = words.LIGHT_LEDE_FACING if side else words.LIGHT_LEDE

@@ -6,6 +6,7 @@ import io
 from pathlib import Path
 
 from matcher.errors import Problem, RequestError
+from matcher.handover.contents import PictureFile
 from matcher.opening import read_bytes
 from matcher.structure.false_length import FalseLengthError
 from matcher.structure.stated_size import stated_size
@@ -22,7 +23,7 @@ _ALLOWANCE = Allowance(memory=250_000_000, seconds=8)
 _REMEDY = "Name a PNG, JPEG or WebP file, some hundred pixels wide, under letterhead_mark."
 
 
-def read_mark(path: Path) -> bytes:
+def read_mark(path: Path) -> PictureFile:
     """Return the mark as a PNG file, its transparency kept, no larger than it is drawn.
 
     Raises :class:`matcher.errors.RequestError` for a file that is too long, no picture, or too many pixels.
@@ -39,13 +40,16 @@ def read_mark(path: Path) -> bytes:
         )
         raise RequestError(Problem(where, what, _REMEDY))
     try:
-        return call(small_png, data, where, allowance=_ALLOWANCE)
+        return PictureFile(*call(small_png, data, where, allowance=_ALLOWANCE))
     except WorkerLostError:
         raise RequestError(Problem(where, "cannot be read within the memory and time it may take", _REMEDY)) from None
 
 
-def small_png(data: bytes, where: str) -> bytes:
-    """Return the picture in ``data`` as a small PNG; runs in a worker. Raises RequestError for what is none."""
+def small_png(data: bytes, where: str) -> tuple[bytes, int, int]:
+    """Return the picture in ``data`` as a small PNG, its width and its height; runs in a worker.
+
+    Raises :class:`matcher.errors.RequestError` for what is no picture.
+    """
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     try:
@@ -61,4 +65,4 @@ def small_png(data: bytes, where: str) -> bytes:
     upright.thumbnail(_SIDES, Image.Resampling.LANCZOS)
     stream = io.BytesIO()
     upright.save(stream, "PNG", optimize=True)
-    return stream.getvalue()
+    return stream.getvalue(), upright.width, upright.height

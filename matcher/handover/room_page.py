@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from matcher.colorimetry.spaces import hex_to_lab
 from matcher.description.lean_word import lean_word
 from matcher.handover import words
 from matcher.handover.contents import Contents, PictureFile
@@ -14,6 +13,8 @@ from matcher.report.numbers import shown
 from matcher.report.trade_words import listed
 
 AS_IT_IS_FILE, REPAINTED_FILE = "as_it_is.jpg", "repainted.jpg"
+# Millimetres of height that the pictures may take together: the first that leaves room for all else is taken.
+_PHOTO_ROOM_MM = (196.0, 188.0, 180.0, 172.0, 164.0, 156.0, 148.0, 136.0, 124.0, 112.0)
 _MOST_NAMED = 6  # things that stay, named in one sentence; assumption
 
 
@@ -28,13 +29,19 @@ def room_page(contents: Contents) -> dict[str, Any] | None:
         views.append(_repainted(contents, room, pictures.repainted))
     else:
         views[0]["sentences"] = _left_as_they_are(contents)
-    return {"kind": "room", "title": room, "lede": scheme_in_a_sentence(contents), "pictures": views}
+    return {
+        "kind": "room",
+        "photo_room_mm": list(_PHOTO_ROOM_MM),
+        "title": room,
+        "lede": scheme_in_a_sentence(contents),
+        "pictures": views,
+    }
 
 
 def scheme_in_a_sentence(contents: Contents) -> str:
     """Return what the scheme is about: the main paint by its colour, and what stays."""
     paint = contents.roles[contents.main_role]
-    lean = undertone(hex_to_lab(paint["hex"]))
+    lean = undertone(contents.labs[paint["code"]])
     lead = words.LEAD[lean.strength].format(word=lean_word(lean.family, lean.hue_deg, lean.chroma))
     stays = [surface_word(surface["name"]) for surface in contents.stays]
     named = stays if len(stays) <= _MOST_NAMED else [*stays[:_MOST_NAMED], words.THE_REST]

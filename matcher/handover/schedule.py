@@ -10,7 +10,7 @@ from matcher.handover import words
 from matcher.handover.client import made_on
 from matcher.handover.contents import Contents, Json
 from matcher.handover.ground import ground_of
-from matcher.handover.naming import CODE, NAME, TITLE, shortened, surface_word
+from matcher.handover.naming import NAME, TITLE, shortened, surface_word
 from matcher.handover.sheet import MARK_FILE, sheet_of
 from matcher.handover.typeset import Typeset, typeset
 from matcher.quantities.sheen import words_for
@@ -21,13 +21,16 @@ TEMPLATE = "schedule.typ"
 # In the order a room is painted, as the order of work below the table has it: from the top down, woodwork last.
 _ORDER = ("ceiling", "walls", "accent", "trim", "door", "cabinets", "island")
 _UNIT = re.compile(r" (?=L|gal|qt)")  # a size and its unit stay on one line
+_WHOLE_WORD = "\N{NON-BREAKING HYPHEN}"
+_CODE_LINE = 16  # letters
+_CODE_SIZES = ((9, 14.0), (12, 12.5), (_CODE_LINE, 11.5))  # by letters in a line; all larger than what is beside them
 _MOST_KEPT = 12  # things that stay, named in the frame; assumption
 
 
 def schedule_pdf(contents: Contents) -> Typeset:
     """Return the schedule as a tagged PDF."""
     mark = contents.letterhead.mark
-    pictures = {MARK_FILE: mark} if mark is not None else {}
+    pictures = {MARK_FILE: mark.data} if mark is not None else {}
     return typeset(TEMPLATE, schedule_data(contents), pictures, made_on=made_on(contents))
 
 
@@ -46,10 +49,11 @@ def schedule_data(contents: Contents) -> dict[str, Any]:
         "room": shortened(contents.result["room"]["name"], TITLE),
         "note": words.ORDER_BY_CODE,
         "columns": words.COLUMNS,
+        "code_pt": _code_size(rows),
         "sized": any(row["litres_text"] for row in rows),
         "coat_names": list(words.COAT_NAMES[: max(_boxes(row) for row in rows)]),
-        "ground": ground_of(row["hex"] for row in rows),
-        "rows": [_row(row) for row in rows],
+        "ground": ground_of(contents.swatch(row["code"]) for row in rows),
+        "rows": [_row(contents, row) for row in rows],
         "notes": [*_notes(rows), *footnotes],
         "kept": {"title": words.NOT_PAINTED, "text": words.NOT_PAINTED_TEXT.format(names=listed(named))}
         if named
@@ -64,15 +68,15 @@ def schedule_data(contents: Contents) -> dict[str, Any]:
     }
 
 
-def _row(row: Json) -> dict[str, Any]:
+def _row(contents: Contents, row: Json) -> dict[str, Any]:
     low, high = row["sheen"]["gloss_60"]
-    *most, last = words_for((low, high))
+    *most, last = (word.replace("-", _WHOLE_WORD) for word in words_for((low, high)))
     return {
         "surface": row["surface"],
         "area": row["area"],
-        "code": shortened(row["code"], CODE),
+        "code": code_lines(row["code"]),
         "name": shortened(row["name"], NAME),
-        "hex": row["hex"],
+        "hex": contents.swatch(row["code"]),
         "swatch_alt": words.SWATCH_ALT.format(name=row["name"]),
         "sheen": f"{', '.join(most)} or {last}" if most else last,
         "gloss": filled(words.GLOSS if low else words.GLOSS_UP_TO, {"low": low, "high": high}),
@@ -81,6 +85,22 @@ def _row(row: Json) -> dict[str, Any]:
         "tins": _UNIT.sub("\N{NO-BREAK SPACE}", row["tins_text"]),
         "boxes": [words.COAT_ALT.format(surface=row["surface"], coat=coat) for coat in words.COAT_NAMES[: _boxes(row)]],
     }
+
+
+def code_lines(code: str) -> list[str]:
+    """Return a code as lines to print: it is ordered by, so none of it is left out.
+
+    >>> code_lines("demo-12"), code_lines("LONG-MANUFACTURER-0001234")
+    (['demo-12'], ['LONG-MANUFACTURE', 'R-0001234'])
+    """
+    line = " ".join(code.split())
+    return [line[start : start + _CODE_LINE] for start in range(0, len(line), _CODE_LINE)]
+
+
+def _code_size(rows: list[Json]) -> float:
+    """Return the size of type, points, in which the longest line of a code leaves room for the other columns."""
+    longest = max(len(line) for row in rows for line in code_lines(row["code"]))
+    return next(size for most, size in _CODE_SIZES if longest <= most)
 
 
 def _boxes(row: Json) -> int:

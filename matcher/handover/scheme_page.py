@@ -7,6 +7,7 @@ from typing import Any
 from matcher.handover import words
 from matcher.handover.bands import hexes, paint_band, surface_band
 from matcher.handover.contents import Contents, Json
+from matcher.handover.fill import beyond_screens
 from matcher.handover.ground import ground_of
 from matcher.handover.naming import CODE, NAME, TITLE, role_heading, shortened, surface_heading
 from matcher.handover.room_page import scheme_in_a_sentence
@@ -51,8 +52,12 @@ def scheme_page(contents: Contents, *, titled: bool = True) -> dict[str, Any]:
     paints = {paint["code"] for paint in contents.roles.values()}
     varied = any(len(surface["colours"]) > 1 for surface in stays)
     lede = _lede(len(paints), len(contents.stays))
+    by_code = {paint["code"]: shortened(paint["name"], NAME) for paint in contents.roles.values()}
+    strong = [name for code, name in by_code.items() if beyond_screens(contents.labs[code])]
     left_out = len(contents.stays) - len(stays)
     notes = [words.SCHEME_NOTE, *([words.BANDS_NOTE] if varied else [])]
+    if strong:
+        notes.append(words.BEYOND.format(names=listed(strong), is_="are" if len(strong) > 1 else "is"))
     if left_out:
         notes.append(words.MORE_TO_SEE.format(count=left_out))
     return {
@@ -92,8 +97,8 @@ def _painted_groups(contents: Contents) -> list[dict[str, Any]]:
                     _paint_row(contents, role, ""),
                     *(_paint_row(contents, strip, note) for strip, note in zip(own, notes, strict=False)),
                 ],
-                "colours": paint_band(contents.roles[role]["hex"]),
-                "strips": [{"colours": paint_band(contents.roles[strip]["hex"])} for strip in own],
+                "colours": paint_band(contents.swatch(contents.roles[role]["code"])),
+                "strips": [{"colours": paint_band(contents.swatch(contents.roles[strip]["code"]))} for strip in own],
             }
         )
     return groups

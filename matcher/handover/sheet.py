@@ -58,6 +58,7 @@ def sheet_of(contents: Contents, name: str, *, page_of: str, foot: str, contact:
         "letterhead": {
             "name": shortened(letterhead.name, TITLE),
             "mark": MARK_FILE if letterhead.mark is not None else None,
+            "mark_ratio": 1.0 if letterhead.mark is None else letterhead.mark.width / letterhead.mark.height,
             "mark_alt": MARK_ALT.format(name=letterhead.name or name),
         },
     }

@@ -8,7 +8,6 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from matcher.colorimetry.spaces import hex_to_lab
 from matcher.handover.contents import Contents
 from matcher.handover.csv_text import plain_cell
 
@@ -89,8 +88,7 @@ def _paints(contents: Contents) -> Iterator[Swatch]:
         roles.setdefault(paint["code"], []).append(role)
     for code, used_for in roles.items():
         paint = contents.roles[used_for[0]]
-        lab = contents.labs.get(code) or tuple(hex_to_lab(paint["hex"]).tolist())
-        yield Swatch("paint", tuple(used_for), code, paint["name"], paint["hex"], (lab[0], lab[1], lab[2]))
+        yield Swatch("paint", tuple(used_for), code, paint["name"], paint["hex"], contents.labs[code])
 
 
 def _surfaces(contents: Contents) -> Iterator[Swatch]:

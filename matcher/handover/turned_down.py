@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from matcher.colorimetry.spaces import lab_to_hex
 from matcher.handover.contents import TurnedDown
 from matcher.paints.deck import Deck
 from matcher.ranking.question import Question
@@ -38,10 +37,11 @@ def _worst(candidate: Candidate, told: Collection[str]) -> Clash | None:
 def _entry(candidate: Candidate, clash: Clash, deck: Deck) -> TurnedDown:
     against = (each for each in candidate.reasons if not each.favours and clash.surface in each.surfaces)
     reason = next(against, None)
+    lightness, a, b = deck.lab[candidate.paint]
     return TurnedDown(
         code=deck.codes[candidate.paint],
         name=deck.names[candidate.paint],
-        hex=lab_to_hex(deck.lab[candidate.paint]),
+        lab=(float(lightness), float(a), float(b)),
         surface=clash.surface,
         clash=clash.kind,
         fact=None if reason is None else fact_entry(reason),

@@ -7,6 +7,7 @@ from typing import Any
 from matcher.handover import words
 from matcher.handover.bands import hexes, surface_band
 from matcher.handover.contents import Contents, Json, TurnedDown
+from matcher.handover.fill import fill
 from matcher.handover.ground import ground_of
 from matcher.handover.naming import CODE, NAME, roles_listed, shortened, surface_word
 from matcher.handover.reasons import against_sentence, beside_surface, for_role
@@ -17,7 +18,7 @@ from matcher.report.trade_words import sentence_case
 def why_page(contents: Contents) -> dict[str, Any] | None:
     """Return the data of the page; None where there is nothing to say: no thing that stays and no other paint."""
     main = contents.roles[contents.main_role]
-    pairs = [_pair(main, surface) for surface in contents.stays[:MOST_STAYING]]
+    pairs = [_pair(contents, main, surface) for surface in contents.stays[:MOST_STAYING]]
     others = [_other(contents, roles) for roles in _other_roles(contents)]
     if not pairs and not others:
         return None
@@ -36,13 +37,13 @@ def why_page(contents: Contents) -> dict[str, Any] | None:
     }
 
 
-def _pair(paint: Json, surface: Json) -> dict[str, Any]:
+def _pair(contents: Contents, paint: Json, surface: Json) -> dict[str, Any]:
     word, text = beside_surface(paint, surface)
     name, surface_name = shortened(paint["name"], NAME), surface_word(surface["name"])
     return {
         "heading": words.WITH.format(surface=surface_name, word=word),
         "text": text,
-        "left": paint["hex"],
+        "left": contents.swatch(paint["code"]),
         "right": surface_band(surface),
         "alt": words.PAIR_ALT.format(name=name, surface=surface_name),
     }
@@ -65,7 +66,7 @@ def _other(contents: Contents, roles: list[str]) -> dict[str, Any]:
     return {
         "title": f"{title}, {name}.",
         "text": for_role(paint, contents.roles, pinned=pinned),
-        "hex": paint["hex"],
+        "hex": contents.swatch(paint["code"]),
         "alt": words.BOARD_ALT.format(name=name),
     }
 
@@ -76,7 +77,7 @@ def _turned_down(contents: Contents, found: TurnedDown) -> dict[str, Any]:
     return {
         "title": words.TURNED_DOWN_TITLE.format(name=name, code=shortened(found.code, CODE)),
         "text": against_sentence(found.fact, found.clash, found.surface),
-        "left": found.hex,
+        "left": fill(found.lab),
         "right": surface_band(surface),
         "alt": words.PAIR_ALT.format(name=name, surface=surface_word(found.surface)),
     }

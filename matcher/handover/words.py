@@ -47,6 +47,7 @@ STRIP_LEFT = "the narrow band beside the walls"
 STRIP_SECOND = "the second narrow band"
 SCHEME_ALT = "Swatches stacked from ceiling to floor: {parts}"
 SCHEME_NOTE = "Printed and shown colours only come near. Order by the code, never by this page."
+BEYOND = "{names} {is_} stronger than a screen shows."
 BANDS_NOTE = "Where a band has several colours, those of the stone, tile or timber stand side by side by their shares."
 
 SHEEN_RANGE = "{first} to {last}"

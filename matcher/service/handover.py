@@ -74,19 +74,25 @@ def handed_over(
     if letterhead is None:
         letterhead = Letterhead(INVENTED_PRACTICE if invented else "")
     progress("Repainting the room")
-    pictures = _pictures(ranked)
+    contents = contents_of(ranked, letterhead=letterhead, paper=paper, invented=invented)
     progress("Setting the pages")
-    contents = _contents(
+    return _handed_over(contents)
+
+
+def contents_of(
+    ranked: Ranked, *, letterhead: Letterhead, paper: str | None = None, invented: bool = False
+) -> Contents:
+    """Return what the sheets of a room that is measured and ranked are made from."""
+    return _contents(
         ranked.room,
         ranked.result,
         ranked.measurement,
         ranked.deck,
-        pictures=pictures,
+        pictures=_pictures(ranked),
         letterhead=letterhead,
         paper=paper,
         invented=invented,
     )
-    return _handed_over(contents)
 
 
 def handover_of_stored(desk: Desk, room: StoredRoom) -> HandedOver:
@@ -181,9 +187,10 @@ def _contents(
     roles = result["scheme"]["roles"]
     main_role = main_role_of(roles)
     site = Site(room.room.facing, room.room.latitude, room.room.country)
-    rows = {paint["code"]: deck.row_of[paint["code"]] for paint in roles.values()}
+    samples = samples_of(result, main_role)
+    shown = dict.fromkeys([*(paint["code"] for paint in roles.values()), *(sample.code for sample in samples)])
     codes = {role: paint["code"] for role, paint in roles.items()}
-    labs = {code: deck.lab[row].tolist() for code, row in rows.items()}
+    labs = {code: deck.lab[deck.row_of[code]].tolist() for code in shown}
     return Contents(
         result=result,
         stays=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
@@ -195,7 +202,7 @@ def _contents(
         letterhead=letterhead,
         paper=paper_of(site.country) if paper is None else PAPERS[paper],
         invented=invented,
-        samples=samples_of(result, main_role),
+        samples=samples,
         turned_down=turned_down(asked(room, measurement, deck), deck, main_role),
         light=_light(room, measurement, deck, codes, main_role),
     )
