@@ -14,11 +14,24 @@ DeckFile = Annotated[
     Path | None,
     typer.Option("--deck", metavar="DECK", help="Deck of paints (CSV, CGATS text or CxF3); the demo deck if left out."),
 ]
+DeckFiles = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--deck",
+        metavar="DECK",
+        help="Deck of paints; once more for each other deck to look in. The demo deck if left out.",
+    ),
+]
 Lights = Annotated[
     str,
     typer.Option(help="CIE names, comma separated, such as A,LED-B1,FL11: how the colour looks under each."),
 ]
 RoomPath = Annotated[Path, typer.Argument(metavar="ROOM.toml", help="The room file, or a room's zip.")]
+
+
+def first_and_others(decks: list[Path] | None) -> tuple[Path | None, list[Path]]:
+    """Return the deck that the paint is of, None for the demo deck, and the others."""
+    return (decks[0], decks[1:]) if decks else (None, [])
 
 
 def light_names(text: str) -> tuple[str, ...]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from matcher.cli.listing import FullListing
-from matcher.cli.options import DeckFile, Json, Lights, Quiet, light_names
+from matcher.cli.options import DeckFiles, Json, Lights, Quiet, first_and_others, light_names
 
 app = typer.Typer(
     cls=FullListing, no_args_is_help=True, help="One paint described, several compared, or those near one."
@@ -25,7 +26,7 @@ def describe(
     code: Code = None,
     lab: Lab = None,
     hex_: Hex = None,
-    deck: DeckFile = None,
+    deck: DeckFiles = None,
     lights: Lights = "",
     as_json: Json = False,
     quiet: Quiet = False,
@@ -39,14 +40,17 @@ def describe(
     from matcher.report.output import to_json
 
     _need_one(code, lab, hex_)
-    result = service.describe_paint(code=code, lab=lab, hex_text=hex_, deck_path=deck, lights=light_names(lights))
+    first, others = first_and_others(deck)
+    result = service.describe_paint(
+        code=code, lab=lab, hex_text=hex_, deck_path=first, other_decks=others, lights=light_names(lights)
+    )
     typer.echo(to_json(result) if as_json else text.description(result), nl=not as_json)
 
 
 @app.command()
 def compare(
     codes: Annotated[list[str], typer.Argument(metavar="A B …", help="Two or more paints of the deck.")],
-    deck: DeckFile = None,
+    deck: DeckFiles = None,
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
@@ -60,7 +64,8 @@ def compare(
 
     if len(codes) < 2:
         raise typer.BadParameter("give two codes or more")
-    result = service.compare_paints(codes, deck_path=deck)
+    first, others = first_and_others(deck)
+    result = service.compare_paints(codes, deck_path=first, other_decks=others)
     typer.echo(to_json(result) if as_json else text.comparison(result), nl=not as_json)
 
 
@@ -70,13 +75,18 @@ def near(
     lab: Lab = None,
     hex_: Hex = None,
     same_lrv: Annotated[bool, typer.Option("--same-lrv", help="Nearest among paints of the same LRV.")] = False,
-    deck: DeckFile = None,
+    deck: DeckFiles = None,
+    room: Annotated[
+        Path | None, typer.Option(metavar="ROOM.toml", help="A room: what its surfaces do to the look of the colour.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(metavar="FILE", help="Draw the map round it, .svg or .png.")] = None,
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
     """Find the paints around a colour.
 
-    The nearest, those of the same LRV but warmer or cooler, those a step lighter or darker.
+    The nearest, those of the same LRV but warmer or cooler, those a step lighter or darker, the same name in other
+    decks, and quiet partners that bring out its undertone.
     """
     from matcher import service
     from matcher.cli import text
@@ -84,12 +94,17 @@ def near(
     from matcher.report.output import to_json
 
     _need_one(code, lab, hex_)
-    found = service.near_colour(code=code, lab=lab, hex_text=hex_, same_lrv=same_lrv, deck_path=deck)
+    if out is not None:
+        service.check_map_file(out)
+    first, others = first_and_others(deck)
+    found = service.neighbours(
+        code=code, lab=lab, hex_text=hex_, same_lrv=same_lrv, deck_path=first, other_decks=others, room_path=room
+    )
+    drawn = None if out is None else service.write_map(found, out)
     if as_json:
-        codes = {kind: [paint["code"] for paint in paints] for kind, paints in found.items()}
-        typer.echo(to_json(codes), nl=False)
+        typer.echo(to_json(service.near_json(found)), nl=False)
     else:
-        typer.echo(text.near(found, swatches()))
+        typer.echo(text.near(found, swatches(), drawn))
 
 
 def _need_one(*given: object) -> None:

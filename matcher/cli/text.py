@@ -9,7 +9,7 @@ from typing import Any
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.numbers import plus_minus, shown
 from matcher.report.reader import advice_view
-from matcher.report.sentences import FOR_DIRECTION, LOOKALIKES
+from matcher.report.sentences import BESIDE_WHAT_STAYS, FOR_DIRECTION, IN_OTHER_DECK, LOOKALIKES, PARTNERS
 from matcher.report.trade_words import instrument_phrase, sentence_case, undertone_phrase, warmth_phrase
 from matcher.report.wording import (
     LEVEL_WORDS,
@@ -22,6 +22,7 @@ from matcher.report.wording import (
 )
 
 Json = Mapping[str, Any]
+_SAME_NAME = "same_name"  # beside the kinds of neighbours
 _COMPARED = "nearest chip"  # the check that compares a surface with the chips lying on it
 # What fits a terminal; result.json holds all. Assumption.
 MOST_PAINTS, MOST_REASONS = 10, 3
@@ -95,9 +96,11 @@ def description(entry: Json) -> str:
 
 def descriptions(entries: Sequence[Json]) -> str:
     """Return a line a paint."""
+    code = max((10, *(len(entry["code"]) for entry in entries)))
+    leans = [undertone_phrase(entry_undertone(entry)) for entry in entries]
     return "\n".join(
-        f"{entry['code']:<10} {entry['name']:<20} LRV {entry['lrv']:>3.0f}  {undertone_phrase(entry_undertone(entry))}"
-        for entry in entries
+        f"{entry['code']:<{code}} {entry['name']:<20} LRV {entry['lrv']:>3.0f}  {lean}"
+        for entry, lean in zip(entries, leans, strict=True)
     )
 
 
@@ -132,18 +135,39 @@ def _held(done: Json) -> str:
     return f"{done['rooms']} room{'s' * (done['rooms'] != 1)} and {done['photos']} photo{'s' * (done['photos'] != 1)}"
 
 
-def near(result: Mapping[str, Sequence[Json]], swatch: Callable[[str], str]) -> str:
-    """Return the neighbours of a colour by kind, a line each, behind a ``swatch`` of its hex."""
-    paints = [paint for found in result.values() for paint in found]
+def near(found: Json, swatch: Callable[[str], str], drawn: Path | None = None) -> str:
+    """Return what stands round a colour, kind by kind, a line each behind a ``swatch``; ``drawn`` is the map."""
+    groups = [(LOOKALIKES[kind], paints) for kind, paints in found["kinds"].items()]
+    if found["same_name"]:
+        groups.append((LOOKALIKES[_SAME_NAME], found["same_name"]))
+    for deck, inside in found["other_decks"].items():
+        kinds = {**inside["kinds"], _SAME_NAME: inside["same_name"]}
+        groups += [
+            (IN_OTHER_DECK.format(kind=LOOKALIKES[kind], deck=deck), paints) for kind, paints in kinds.items() if paints
+        ]
+    groups.append((PARTNERS, found["partners"]))
+    paints = [paint for _, group in groups for paint in group]
     code, name = (max((len(paint[key]) for paint in paints), default=0) for key in ("code", "name"))
     lines: list[str] = []
-    for kind, found in result.items():
-        lines += ["", LOOKALIKES[kind]]
+    for title, group in groups:
+        lines += ["", title]
         lines += [
-            f"  {swatch(paint['hex'])}{paint['code']:<{code}}  {paint['name']:<{name}}  LRV {paint['lrv']:>3.0f}"
-            for paint in found
-        ] or ["  none"]
+            f"  {swatch(paint['hex'])}{paint['code']:<{code}}  {paint['name']:<{name}}  LRV {paint['lrv']:>3.0f}  "
+            f"{paint['says']}"
+            for paint in group
+        ] or [f"  {found['no_partner']}" if title == PARTNERS else "  none"]
+    lines += _beside_lines(found)
+    lines += ["", f"Written: {drawn}"] if drawn else []
     return "\n".join(lines[1:])
+
+
+def _beside_lines(found: Json) -> list[str]:
+    """Return what a room does to a colour, where one was named."""
+    if not found["pushes"]:
+        return []
+    said = [f"  {push['says']} ({push['numbers']})" for push in found["pushes"] if push["claim"]]
+    said = [*said, f"  {found['caution']}"] if said else [f"  {found['no_push']}"]
+    return ["", BESIDE_WHAT_STAYS, *said, f"  {found['area']['says']} ({found['area']['source']})"]
 
 
 def repainted(result: Json) -> str:

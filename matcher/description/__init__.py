@@ -1,1 +1,3 @@
-"""One colour in words and numbers, several side by side, and the lookalikes of a paint in its deck."""
+"""One colour in words and numbers, several side by side, and what stands round a paint: neighbours in its deck and in
+others, quiet partners, and what the surfaces of a room do to the look of it.
+"""

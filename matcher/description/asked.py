@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 
 from matcher.colorimetry.spaces import hex_to_lab
+from matcher.description.same_name import same_name
 from matcher.errors import Problem, RequestError
 from matcher.paints.deck import Deck
 
@@ -29,8 +30,7 @@ def find_named(deck: Deck, text: str, *, where: str = "paint") -> int:
     """
     if text in deck.row_of:
         return deck.row_of[text]
-    part = _folded(text)
-    rows = [row for row, name in enumerate(deck.names) if _folded(name) == part] if part else []
+    rows = same_name(deck, text)
     if len(rows) > 1:
         codes = ", ".join(deck.codes[row] for row in rows[:_MOST_NAMED])
         more = "" if len(rows) <= _MOST_NAMED else f" and {len(rows) - _MOST_NAMED} more"
@@ -57,10 +57,6 @@ def hex_colour(text: str) -> list[float]:
     except ValueError:
         problem = Problem("--hex", f"{text!r} is no sRGB colour", "Write # and six hex digits, as in #d8d0c2")
         raise RequestError(problem) from None
-
-
-def _folded(text: str) -> str:
-    return " ".join(text.casefold().split())
 
 
 def _unknown(code: str, deck: Deck, where: str) -> Problem:

@@ -17,6 +17,9 @@ SAME_LRV = 1.5
 # A step that a consultant means by "one lighter" or "one darker" on a strip, LRV points. Assumption: at least what
 # is visible between two large boards, and not so far that it is another colour.
 _STEP_LRV = (3.0, 18.0)
+# Among the darkest, where three points of LRV are more than a step on a strip: the same in L*, below this LRV
+# (assumption: there three points are five of L*).
+_DARK_LRV, _DARK_STEP = 12.0, (4.0, 10.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,26 +50,46 @@ def around(
     little as possible otherwise.
     """
     lab = np.asarray(deck.lab, dtype=float)
-    step = np.asarray(deck.lrv, dtype=float) - lrv
+    step = lrv_steps(deck, lrv)
     de00 = delta_e_2000(here, lab)
     keeps_colour = chromatic_part(here, lab)
     warmer = warmth_part(here, lab)
     greener = greenness_part(here, lab)
     level = np.abs(step) <= SAME_LRV
+    darker = a_step_darker(deck, here, lrv)
     other = np.ones(len(deck), bool) if paint is None else np.arange(len(deck)) != paint
 
     def best(allowed: NDArray[np.bool_], cost: Floats) -> tuple[int, ...]:
         rows = np.flatnonzero(allowed & other)
         return tuple(int(row) for row in rows[np.argsort(cost[rows], kind="stable")[:count]])
 
-    def is_step(signed: Floats) -> NDArray[np.bool_]:
-        return (signed >= _STEP_LRV[0]) & (signed <= _STEP_LRV[1])
-
     return Lookalikes(
         nearest=best(level if same_lrv else np.ones(len(deck), bool), de00),
         same_lrv_warmer=best(level & (warmer >= VISIBLE_DE00), de00),
         same_lrv_cooler=best(level & (warmer <= -VISIBLE_DE00), de00),
-        lighter=best(is_step(step), keeps_colour),
-        darker=best(is_step(-step), keeps_colour),
-        greener_darker=best((greener >= VISIBLE_DE00) & is_step(-step), de00),
+        lighter=best(a_step_lighter(deck, here, lrv), keeps_colour),
+        darker=best(darker, keeps_colour),
+        greener_darker=best((greener >= VISIBLE_DE00) & darker, de00),
     )
+
+
+def lrv_steps(deck: Deck, lrv: float) -> Floats:
+    """Return the LRV of every paint above ``lrv``, (N,)."""
+    return np.asarray(deck.lrv, dtype=float) - lrv
+
+
+def a_step_lighter(deck: Deck, here: Floats, lrv: float) -> NDArray[np.bool_]:
+    """Return which paints are a step lighter than the colour ``here`` of an ``lrv``, (N,)."""
+    return _a_step(lrv_steps(deck, lrv), np.asarray(deck.lab, dtype=float)[:, 0] - here[0], lrv)
+
+
+def a_step_darker(deck: Deck, here: Floats, lrv: float) -> NDArray[np.bool_]:
+    """Return which paints are a step darker, (N,)."""
+    return _a_step(-lrv_steps(deck, lrv), here[0] - np.asarray(deck.lab, dtype=float)[:, 0], lrv)
+
+
+def _a_step(points: Floats, lightness: Floats, lrv: float) -> NDArray[np.bool_]:
+    step = (points >= _STEP_LRV[0]) & (points <= _STEP_LRV[1])
+    if lrv < _DARK_LRV:
+        step |= (points > 0) & (lightness >= _DARK_STEP[0]) & (lightness <= _DARK_STEP[1])
+    return step

@@ -19,7 +19,8 @@ _OWN = ("ceiling", "cabinets", "island", "accent", "door")
 def areas_of(sizes: Sizes) -> dict[str, Area]:
     """Return the area of every role that the sizes tell, by role.
 
-    An accent wall is counted beside the walls: which of them it is, the sizes do not say. Raises
+    Walls of their own are what is painted, like every role's own area; openings come off those that length, width and
+    height make. An accent wall is counted beside the walls: which of them it is, the sizes do not say. Raises
     :class:`matcher.errors.RoomFileError` where the keys contradict each other or give no area.
     """
     problems = list(size_problems(sizes.model_dump()))
@@ -32,10 +33,10 @@ def _areas(sizes: Sizes) -> Iterator[Area]:
     metres = METRES_PER_FOOT if sizes.units == "feet" else 1.0
     square = metres**2
     if sizes.walls is not None:
-        yield _walls(sizes.walls * square, sizes.openings * square, given=True)
+        yield Area("walls", sizes.walls * square, sizes.walls * square, 0.0, "given")
     elif sizes.length and sizes.width and sizes.height:
-        gross = 2 * (sizes.length + sizes.width) * sizes.height
-        yield _walls(gross * square, sizes.openings * square, given=False)
+        gross, openings = 2 * (sizes.length + sizes.width) * sizes.height * square, sizes.openings * square
+        yield Area("walls", gross - openings, gross, openings, "room")
     if sizes.trim is not None:
         face = sizes.trim * metres * MOULDING_WIDTH_M
         yield Area("trim", face, face, 0.0, "running")
@@ -46,7 +47,3 @@ def _areas(sizes: Sizes) -> Iterator[Area]:
         own = getattr(sizes, role)
         if own is not None:
             yield Area(role, own * square, own * square, 0.0, "given")
-
-
-def _walls(gross: float, openings: float, *, given: bool) -> Area:
-    return Area("walls", gross - openings, gross, openings, "given" if given else "room")

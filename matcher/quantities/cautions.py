@@ -3,8 +3,9 @@
 =================  ===========================================================================================
 kind               values
 =================  ===========================================================================================
-lead               country, before (year), built; unknown parts left out
-lead-authority     country; what may stand under it is for the country's own authority to say
+lead               country, before (year), built; in the US minor_inside_ft2, minor_outside_ft2; none of a house
+                   of which nothing is known but built
+lead-authority     country, built; in France report_before (year): what the paint may hold, its own authority says
 samples            none
 screen             none
 air                none

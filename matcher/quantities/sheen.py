@@ -39,10 +39,10 @@ _WANTED: dict[str, Range] = {
     "ceiling": (0.0, 5.0),
     "walls": (0.0, 10.0),
     "accent": (0.0, 10.0),
-    "trim": (20.0, 60.0),
-    "door": (20.0, 60.0),
-    "cabinets": (20.0, 60.0),
-    "island": (20.0, 60.0),
+    "trim": (25.0, 60.0),
+    "door": (25.0, 60.0),
+    "cabinets": (25.0, 60.0),
+    "island": (25.0, 60.0),
 }
 _WIPED_WALLS: Range = (5.0, 25.0)
 _WIPED_ROOMS = ("kitchen", "bath", "shower", "hall", "stair", "utility", "laundry", "toilet", "cloakroom")

@@ -63,10 +63,10 @@ _WORDS = {
     ),
     "voc-label": Entry(
         "What the label must say",
-        "A tin sold here states how much solvent is in it. The law allows {matt_walls:.0f} g/L of volatile organic "
-        "compounds in dull paint for walls and ceilings, {glossy_walls:.0f} g/L in shinier ones, and {trim_water:.0f} "
-        "g/L (water-borne) or {trim_solvent:.0f} g/L (solvent-borne) in paint for trim ({source}). Less is better "
-        "indoors.",
+        "A tin sold here states the solvent in it. The law allows {matt_walls:.0f}\u00a0g/L of volatile organic "
+        "compounds in dull paint for walls and ceilings, {glossy_walls:.0f}\u00a0g/L in shinier ones, and "
+        "{trim_water:.0f}\u00a0g/L (water-borne) or {trim_solvent:.0f}\u00a0g/L (solvent-borne) in paint for trim "
+        "({source}). Less is better indoors.",
     ),
     "label": Entry(
         "Read the label",

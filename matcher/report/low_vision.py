@@ -40,25 +40,23 @@ def contrast_entries(found: Sequence[PairContrast]) -> list[dict[str, Any]]:
 
 
 def low_vision_view(found: Sequence[PairContrast]) -> list[dict[str, Any]]:
-    """Return each pair with its ``title``, what the rules make of it, and the ``numbers``, one a line."""
+    """Return each pair with its ``title``, what the rules make of it (``text``), and the ``numbers``, one a line."""
     views = []
     for (first, second), rules in groupby(found, key=lambda one: (one.first, one.second)):
         pair, by_rule = f"{first.name} and {second.name}", list(rules)
         lrvs = LOW_VISION_LRVS.format(pair=sentence_case(pair), first_lrv=first.lrv, second_lrv=second.lrv)
         numbers = [lrvs, *(_numbers(one) for one in by_rule)]
-        views.append(
-            {"title": sentence_case(pair), "text": sentence_case(_sentence(pair, by_rule)), "numbers": numbers}
-        )
+        views.append({"title": sentence_case(pair), "text": sentence_case(_sentence(by_rule)), "numbers": numbers})
     return views
 
 
-def _sentence(pair: str, by_rule: Sequence[PairContrast]) -> str:
+def _sentence(by_rule: Sequence[PairContrast]) -> str:
     said = {
         verdict: listed(LOW_VISION_RULES[one.rule.name] for one in by_rule if one.verdict == verdict)
         for verdict in LOW_VISION
         if any(one.verdict == verdict for one in by_rule)
     }
-    return f"{pair} {'; they '.join(LOW_VISION[verdict].format(rules=rules) for verdict, rules in said.items())}"
+    return "; ".join(LOW_VISION[verdict].format(rules=rules) for verdict, rules in said.items())
 
 
 def _numbers(one: PairContrast) -> str:

@@ -162,9 +162,9 @@ LOW_VISION_RULES = {
     "lrv-points-projecting": "Approved Document M for what projects",
 }
 LOW_VISION = {
-    "meets": "stand out from each other by {rules}",
-    "misses": "stand out too little by {rules}",
-    "open": "lie too close to the limit of {rules} to tell from these photos",
+    "meets": "stand out enough by {rules}",
+    "misses": "too little by {rules}",
+    "open": "too close to tell from these photos by {rules}",
 }
 LOW_VISION_NUMBERS = {
     "lrv-points": "{rule}: {value:.1f} points apart (asked for: 30)",
@@ -561,7 +561,79 @@ LOOKALIKES = {
     "lighter": "A step lighter",
     "darker": "A step darker",
     "greener_darker": "Greener and darker",
+    "same_name": "The same name",
 }
+IN_OTHER_DECK = "{kind}, in {deck}"
+# The step to a neighbour: kinds of matcher/description/step.py. How much lighter or darker, by the dE00 of the
+# lightness alone up to which each is used; how much of a tint, likewise. Assumptions, as COLOUR_STEPS.
+STEP_LIGHTNESS = (
+    (3.0, "a shade lighter", "a shade darker"),
+    (8.0, "clearly lighter", "clearly darker"),
+    (1000.0, "far lighter", "far darker"),
+)
+STEP_TINT = ((3.0, "a little {word}"), (8.0, "{word}"), (1000.0, "much {word}"))
+STEP_WORDS = {"warmer": ("warmer", "cooler"), "greener": ("greener", "pinker"), "stronger": ("stronger", "greyer")}
+SAME_UNDERTONE = "the same undertone"
+SAME_COLOUR = "as good as the same colour"
+STEP_SEEN = {
+    "nobody": "nobody would see the difference",
+    "few": "hardly anybody would see the difference",
+    "side by side": "you would see it only side by side",
+    "walls that meet": "you would see it where two walls meet",
+    "across the room": "you would see it across the room",
+}
+# Places of the map round a paint, and what stands at one that the deck leaves empty.
+MAP_PLACES = {
+    "lighter": "lighter",
+    "darker": "darker",
+    "warmer": "warmer",
+    "cooler": "cooler",
+    "greener": "greener",
+    "pinker": "pinker",
+}
+MAP_EMPTY = "{place}: none"
+MAP_SAID = "The neighbours of {name}. {places}"
+BESIDE_WHAT_STAYS = "Beside what stays"
+# What a surface does to the look of a paint, by kind and claim: matcher/description/push.py.
+PUSHES = {
+    "pushes will": "the {surface} will push it towards {towards}",
+    "pushes may": "the {surface} may push it towards {towards}",
+    "brings-out will": "the {surface} will bring out the {lean} in it",
+    "brings-out may": "the {surface} may bring out the {lean} in it",
+    "quietens will": "the {surface} will take some of the {lean} out of it",
+    "quietens may": "the {surface} may take some of the {lean} out of it",
+}
+PUSH_NUMBERS = "a*b* moved by {weak:.1f} to {strong:.1f}, {seen_weak:.1f} to {seen_strong:.1f} times what just shows"
+NO_PUSH = "Nothing that stays here is likely to change its look enough to notice."
+PUSH_CAUTION = (
+    "This is the eye\u2019s own contrast, by a published model whose strength had to be assumed. Light that a floor "
+    "throws on a wall works the other way, so look at a large board where the two meet."
+)
+# Quiet partners: matcher/description/partners.py.
+PARTNERS = "Brings out its undertone"
+PARTNER = "each brings out the other: the {lean} here, the {partner_lean} there"
+# The size of the two shifts, by the larger one at its strongest over what just shows.
+PARTNER_SIZES = (
+    (0.5, "mostly their difference shows; the eye adds very little"),
+    (1.0, "mostly their difference shows; the eye adds a little"),
+    (1000.0, "the eye adds enough to notice"),
+)
+PARTNER_NUMBERS = (
+    "this by {weak_it:.2f} to {strong_it:.2f} of what just shows, the partner by {weak_partner:.2f} to "
+    "{strong_partner:.2f}"
+)
+NO_PARTNER = {
+    "neutral": "Too neutral to have an undertone that another paint could bring out.",
+    "strong": "Too strong a colour to need another paint to bring out its undertone.",
+    "none found": "Nothing in this deck brings out its undertone and stays quiet itself.",
+}
+# The size of a wall. Xiao, Luo, Li, Rhodes & Taylor, CIC11 2003, in a real painted room; CIE 208:2014 has the same as a
+# tendency, which real rooms do not always follow. No number is given: those in print are tentative.
+AREA_EFFECT = "On four walls it usually looks lighter and stronger than on its sample: judge it on a large board."
+AREA_SOURCE = (
+    "Xiao, Luo, Li, Rhodes and Taylor, CIC11, 2003 (a painted room); CIE 208:2014 (a tendency: real rooms do not "
+    "always follow)"
+)
 
 # The room's own light: matcher/report/light_entry.py. What is said of one colour stands under its name.
 LIGHT_KINDS = {
@@ -662,7 +734,7 @@ LITRES_BASIS = {
     "guidance": "{amounts}: area by coats at what guidance for householders gives ({rates}), {waste:.0%} to spare in "
     "the larger figure.",
 }
-TIN_FIRST = "An estimate: the tin\u2019s own figure goes first."
+TIN_FIRST = "An estimate, for the coats named first: the tin\u2019s own figure goes before it."
 PRIMER_BASIS = "Primer, for bare and stained places: {amount}."
 NOT_PAINTED = "Not to be painted: {names}. Mask all of it."
 ORDER_OF_WORK = {
@@ -686,4 +758,3 @@ PREPARATION = {
     "air": ("Air", "window open while working and until the smell has gone."),
     "keep": ("Keep", "one labelled jar of each paint for the house."),
 }
-US_GALLONS, US_QUARTS, LITRES = "{amount:.1f} gal", "{amount:.1f} qt", "{amount:.1f} litres"

@@ -98,6 +98,14 @@ def _country(code: str) -> str:
     return code
 
 
+def _year(year: int) -> int:
+    low, high = _BUILT_RANGE
+    if not low <= year <= high:
+        text = str(year)
+        raise ValueError(f"{text if len(text) <= _SHOWN else text[:_SHOWN] + '...'} is not between {low} and {high}")
+    return year
+
+
 def _ordered(limits: tuple[float, float]) -> tuple[float, float]:
     if limits[0] >= limits[1]:
         raise ValueError(f"the first number, {limits[0]:g}, has to be below the second, {limits[1]:g}")
@@ -125,7 +133,7 @@ Day = Annotated[str, Field(strict=True), AfterValidator(a_day)]
 Lamps = Annotated[Number, _between(*_LAMP_RANGE_K)]
 Roles = Annotated[tuple[Role, ...], AfterValidator(_distinct)]
 Country = Annotated[Text, AfterValidator(_country)]
-Year = Annotated[int, Field(strict=True), _between(*_BUILT_RANGE)]
+Year = Annotated[int, Field(strict=True), AfterValidator(_year)]
 Length = Annotated[Number, _between(0, _LONGEST), AfterValidator(_not_none)]
 Measure = Annotated[Number, _between(0, _LARGEST), AfterValidator(_not_none)]
 
@@ -158,8 +166,8 @@ class Wishes(_Table):
 class Sizes(_Table):
     """[sizes]: lengths in ``units``, areas in square units, ``trim`` in running units.
 
-    ``walls`` stands for length, width and height; ``openings`` are the windows and doors in them. What the keys have to
-    be to each other :mod:`matcher.room.size_checks` says.
+    ``walls`` are as painted, and go before what length, width and height less ``openings`` (windows and doors) make.
+    What the keys have to be to each other :mod:`matcher.room.size_checks` says.
     """
 
     units: Units

@@ -1,4 +1,4 @@
-"""What the sizes of a room have to be to each other: walls given in one way, and some left beside openings."""
+"""What the sizes of a room have to be to each other: whole ways to give walls, and some wall left beside openings."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from matcher.errors import Problem
 _BOX = ("length", "width", "height")
 # Keys that give an area or a running length by themselves.
 _OWN = ("walls", "trim", "ceiling", "cabinets", "island", "accent", "door")
+_LARGEST = 1e9
 _ONE_WAY = "Give walls, or length, width and height."
 
 
@@ -21,9 +22,7 @@ def size_problems(sizes: Mapping[str, Any]) -> Iterator[Problem]:
     # Beside walls, length and width tell the ceiling.
     needed = _BOX[:2] if "walls" in said else _BOX
     missing = [key for key in needed if key not in said]
-    if "walls" in said and "height" in said:
-        yield Problem("sizes.walls", f"is given beside {_listed(box)}: the walls are there in two ways", _ONE_WAY)
-    elif box and missing:
+    if box and missing:
         yield Problem(
             f"sizes.{missing[0]}", f"is missing beside {_listed(box)}", f"Add {_listed(missing)}, or give walls."
         )
@@ -36,22 +35,26 @@ def size_problems(sizes: Mapping[str, Any]) -> Iterator[Problem]:
 
 def _too_open(given: Mapping[str, float]) -> Iterator[Problem]:
     openings = given.get("openings", 0)
-    if "walls" in given:
-        walls = given["walls"]
-    elif all(key in given for key in _BOX):
-        walls = 2 * (given["length"] + given["width"]) * given["height"]
-    else:
-        return
-    if openings >= walls:
+    gross = 2 * (given["length"] + given["width"]) * given["height"] if all(key in given for key in _BOX) else None
+    own = given.get("walls")
+    if own is not None and gross is not None and own > gross:
+        yield Problem(
+            "sizes.walls",
+            f"{own:g} is more than the {gross:g} that length, width and height make",
+            _ONE_WAY,
+        )
+    walls = gross if gross is not None else own
+    if walls is not None and openings >= walls:
         yield Problem(
             "sizes.openings",
-            f"{openings:g} is no less than the {walls:g} of the walls, so nothing is left to paint",
+            f"{openings:g} is no less than the {walls:g} of the walls",
             "Give openings and walls in the same square units; openings are the windows and doors in these walls.",
         )
 
 
 def _is_size(value: object) -> bool:
-    return type(value) in (int, float) and value > 0  # type: ignore[operator]  # a number, by the first half
+    # What is beyond any room is said by the check of its key.
+    return type(value) in (int, float) and 0 < value <= _LARGEST  # type: ignore[operator]  # a number, by the first half
 
 
 def _listed(keys: list[str]) -> str:

@@ -9,6 +9,7 @@ from matcher.service.handover import (
     write_handover,
 )
 from matcher.service.marking import propose_outlines, regions_of
+from matcher.service.neighbours import check_map_file, near_json, neighbours, write_map
 from matcher.service.paint import (
     check_deck,
     compare_paints,
@@ -41,6 +42,7 @@ __all__ = [
     "answer_of",
     "backup",
     "check_deck",
+    "check_map_file",
     "check_photo",
     "check_photos",
     "compare_paints",
@@ -51,7 +53,9 @@ __all__ = [
     "handover_of_stored",
     "load_deck",
     "near_colour",
+    "near_json",
     "near_paint",
+    "neighbours",
     "picture_kind",
     "prepare_repaint",
     "propose_outlines",
@@ -65,5 +69,6 @@ __all__ = [
     "surfaces",
     "write",
     "write_handover",
+    "write_map",
     "write_picture",
 ]

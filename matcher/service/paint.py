@@ -39,45 +39,52 @@ def describe_paint(
     lab: Sequence[float] | None = None,
     hex_text: str | None = None,
     deck_path: Path | None = None,
+    other_decks: Sequence[Path] = (),
     lights: Sequence[str] = (),
 ) -> Json:
-    """Describe one colour, named by a paint's ``code`` or name, by CIELAB or by sRGB; Munsell notation included."""
+    """Describe one colour, named by a paint's ``code`` or name, by CIELAB or by sRGB; Munsell notation included.
+
+    What ``deck_path`` does not have is sought in ``other_decks`` (:func:`matcher.service.decks.find_among`).
+    """
     from matcher.colorimetry.munsell import munsell_notation
-    from matcher.description.asked import checked_lab, find_named, hex_colour
+    from matcher.description.asked import checked_lab, hex_colour
     from matcher.description.colour import describe_colours
     from matcher.report.colour_entry import colour_entry
+    from matcher.service.decks import find_among, load_decks
 
     if code is not None:
-        deck = load_deck(deck_path)
-        row = find_named(deck, code)
-        entry = _entries(deck, [row], lights)[0]
-        colour: Sequence[float] = deck.lab[row].tolist()
+        decks = load_decks(deck_path, other_decks)
+        place, row = find_among(decks, code)
+        entry = _entry_among(decks, place, row, lights)
+        colour: Sequence[float] = decks[place].lab[row].tolist()
     else:
         colour = checked_lab(lab) if lab is not None else hex_colour(hex_text or "")
         entry = colour_entry(describe_colours([colour], lights=lights)[0], code="", name="")
     return {**entry, "munsell": munsell_notation(colour)}
 
 
-def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None) -> Json:
-    """Put two or more paints side by side, every pair compared."""
-    return _compared(load_deck(deck_path), codes)
+def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None, other_decks: Sequence[Path] = ()) -> Json:
+    """Put two or more paints side by side, every pair compared.
+
+    What ``deck_path`` does not have is sought in ``other_decks``; such a paint is called ``DECK:CODE``.
+    """
+    from matcher.service.decks import load_decks
+
+    return _compared(load_decks(deck_path, other_decks), codes)
 
 
-def _compared(deck: Deck, codes: Sequence[str]) -> Json:
-    from matcher.description.asked import find_paints
+def _compared(decks: Sequence[Deck], codes: Sequence[str]) -> Json:
     from matcher.description.comparison import compare_colours
     from matcher.report.colour_entry import comparison_entry
+    from matcher.service.decks import find_all_among, label
 
-    rows = find_paints(deck, codes)
+    chosen = find_all_among(decks, codes)
+    paints = [(label(decks, place, row), decks[place].lab[row], float(decks[place].lrv[row])) for place, row in chosen]
     pairs = [
-        comparison_entry(
-            compare_colours(deck.lab[a], deck.lab[b], lrv_a=float(deck.lrv[a]), lrv_b=float(deck.lrv[b])),
-            a=deck.codes[a],
-            b=deck.codes[b],
-        )
-        for a, b in combinations(rows, 2)
+        comparison_entry(compare_colours(lab_a, lab_b, lrv_a=lrv_a, lrv_b=lrv_b), a=a, b=b)
+        for (a, lab_a, lrv_a), (b, lab_b, lrv_b) in combinations(paints, 2)
     ]
-    return {"colours": _entries(deck, rows, ()), "pairs": pairs}
+    return {"colours": [_entry_among(decks, place, row, ()) for place, row in chosen], "pairs": pairs}
 
 
 def compared_in_words(deck: Deck, codes: Sequence[str]) -> list[Json]:
@@ -87,7 +94,7 @@ def compared_in_words(deck: Deck, codes: Sequence[str]) -> list[Json]:
     from matcher.report.trade_words import sentence_case
     from matcher.report.wording import difference_numbers, difference_phrase
 
-    result = _compared(deck, codes)
+    result = _compared([deck], codes)
     names = {colour["code"]: colour["name"] for colour in result["colours"]}
     lrvs = {colour["code"]: colour["lrv"] for colour in result["colours"]}
     return [
@@ -115,41 +122,39 @@ def near_colour(
     same_lrv: bool = False,
     deck_path: Path | None = None,
 ) -> dict[str, list[Json]]:
-    """Return the neighbours of a colour in the deck by kind, best first: ``code``, ``name``, ``lrv``, ``hex``.
+    """Return the neighbours of a colour in the deck by kind, best first: who they are, and the step to each.
 
     The colour is named as for :func:`describe_paint`; a paint of the deck is never its own neighbour.
     """
-    from dataclasses import asdict
+    from matcher.service.neighbours import neighbours
 
-    import numpy as np
+    found = neighbours(code=code, lab=lab, hex_text=hex_text, same_lrv=same_lrv, deck_path=deck_path)
+    kinds: dict[str, list[Json]] = found["kinds"]
+    return kinds
 
-    from matcher.colorimetry.lrv import lrv
-    from matcher.description.asked import checked_lab, find_named, hex_colour
-    from matcher.description.lookalikes import around, lookalikes
 
-    deck = load_deck(deck_path)
-    if code is not None:
-        found = lookalikes(deck, find_named(deck, code), same_lrv=same_lrv)
-    else:
-        colour = np.asarray(checked_lab(lab) if lab is not None else hex_colour(hex_text or ""))
-        found = around(deck, colour, float(lrv(colour)), same_lrv=same_lrv)
-    kept = ("code", "name", "lrv", "hex")
-    return {
-        kind: [{key: entry[key] for key in kept} for entry in _entries(deck, rows, ())]
-        for kind, rows in asdict(found).items()
-    }
+def _entry_among(decks: Sequence[Deck], place: int, row: int, lights: Sequence[str]) -> Json:
+    """Return the entry of a paint of one of several decks; one that is not of the first says of which."""
+    from matcher.service.decks import label
+
+    entry = _entries(decks[place], [row], lights)[0]
+    return {**entry, "code": label(decks, place, row), "deck": decks[place].name} if place else entry
 
 
 def _entries(deck: Deck, rows: Sequence[int], lights: Sequence[str]) -> list[Json]:
     from matcher.description.colour import describe_colours
+    from matcher.paints.curves import deck_curves
     from matcher.report.colour_entry import colour_entry
 
     chosen = list(rows)
+    # For a few paints of a long deck only theirs.
+    whole = deck_curves(deck) if lights and chosen == list(range(len(deck))) else None
     described: Sequence[ColourDescription] = describe_colours(
         deck.lab[chosen],
         lrvs=deck.lrv[chosen],
         lights=lights,
         reflectance=None if deck.reflectance is None else deck.reflectance[chosen],
+        curves=whole,
     )
     return [
         colour_entry(colour, code=deck.codes[row], name=deck.names[row])

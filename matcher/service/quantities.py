@@ -72,6 +72,24 @@ def schedule_of(room: RoomFile, codes: Mapping[str, str], deck: Deck, surfaces: 
     }
 
 
+def cautions(room: RoomFile) -> list[Json]:
+    """Return what has to be minded before painting, by country and year: kind, words, values, source."""
+    from matcher.quantities.cautions import House, cautions_for
+    from matcher.report.cautions import caution_entry
+
+    return [caution_entry(caution) for caution in cautions_for(House(room.room.country, room.room.built))]
+
+
+def low_vision(result: Json) -> list[Json]:
+    """Return the pairs of a room's parts by every rule of contrast for people with low vision, as plain data.
+
+    ``result`` is that of a room file; none of it is a verdict.
+    """
+    from matcher.report.low_vision import contrast_entries, contrasts_of
+
+    return contrast_entries(contrasts_of(result))
+
+
 def schedule_csv(painters: Mapping[str, Any]) -> str:
     """Return a schedule as CSV (RFC 4180): a row a surface, and a last one for what holds of the whole room."""
     import csv

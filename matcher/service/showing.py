@@ -107,8 +107,12 @@ def repainted_together(
         if not (prepared.old.measured or role in guessed):
             raise UnmeasuredError(Problem(role_title(role), *MEASURE_OLD_PAINT))
         parts.append((prepared, deck.lab[row].tolist()))
-    colours = tuple((role, *colour) for role, (_, colour) in sorted(zip(paints, parts, strict=True)))
-    return _painted.of((marked_version(room), colours), lambda: repaint_together(parts))
+    known = [deck.measured(row) for row in rows]
+    colours = tuple(
+        (role, *colour, b"" if one is None else one.tobytes())
+        for role, (_, colour), one in sorted(zip(paints, parts, known, strict=True), key=lambda part: part[0])
+    )
+    return _painted.of((marked_version(room), colours), lambda: repaint_together(parts, known))
 
 
 def prepared_role(desk: Desk, room: StoredRoom, role: str) -> Prepared:

@@ -72,11 +72,17 @@ def test_wrong_usage_exits_2(run: Run, arguments: tuple[str, ...]) -> None:
     assert_refused(run(*arguments), 2, "Error: ")
 
 
+DEMO = str(Path(service.__file__).parents[1] / "paints" / "data" / "demo_deck.csv")
 REQUESTS = {
     "unknown code": (("paint", "describe", "demo-999"), "no code 'demo-999'"),
     "code in other letters": (("paint", "describe", "DEMO-1"), "Did you mean demo-1?"),
     "unknown codes, all named": (("paint", "compare", "aaa", "bbb"), "'bbb'"),
     "near an unknown code": (("paint", "near", "aaa"), "'aaa'"),
+    "a map that is no drawing": (("paint", "near", "demo-1", "--out", "map.pdf"), ".svg or .png"),
+    "a map where no file can be": (("paint", "near", "demo-1", "--out", "/proc/none/map.svg"), "cannot be written"),
+    "a second deck that is missing": (("paint", "near", "demo-1", "--deck", DEMO, "--deck", "none.csv"), "none.csv"),
+    "one deck twice": (("paint", "compare", "demo-1", "demo-2", "--deck", DEMO, "--deck", DEMO), "is the same deck"),
+    "near beside a missing room": (("paint", "near", "demo-1", "--room", "none.toml"), "none.toml"),
     "impossible lab": (("paint", "describe", "--lab", "120", "0", "0"), "L goes from 0 to 100"),
     "lab of nan": (("paint", "describe", "--lab", "nan", "0", "0"), "no surface colour"),
     "impossible hex": (("paint", "describe", "--hex", "#12"), "six hex digits"),

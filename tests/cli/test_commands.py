@@ -88,7 +88,8 @@ def test_paint_compare_gives_the_pairs_of_the_contract(deck: str) -> None:
 def test_paint_near_gives_the_kinds_of_the_contract(deck: str) -> None:
     result = run_json("paint", "near", "G1", "--deck", deck)
     kinds = ["nearest", "same_lrv_warmer", "same_lrv_cooler", "lighter", "darker", "greener_darker"]
-    assert list(result) == kinds
+    # What is beyond the contract comes after it.
+    assert list(result) == [*kinds, "same_name", "steps", "map", "partners", "no_partner"]
     assert result["same_lrv_cooler"] == ["V1"]
     assert result["lighter"] == ["G3"]
     assert result["greener_darker"] == ["G2"]
@@ -134,9 +135,45 @@ def test_paint_near_names_its_paints_with_their_lrv(deck: str) -> None:
     """LRV is CIE Y: of L* 76 it is 49.9, of 84 64.0 (CIE 015:2018)."""
     lines = run_text("paint", "near", "G2", "--deck", deck).splitlines()
     assert lines[0] == "Nearest"
-    assert "  G1  One   LRV  50" in lines
-    assert "  G3  Four  LRV  64" in lines
+    for start in ("  G1  One   LRV  50  clearly lighter, ", "  G3  Four  LRV  64  far lighter, "):
+        assert any(line.startswith(start) and "you would see it" in line for line in lines)
     assert "\x1b" not in "".join(lines)
+
+
+def test_paint_near_looks_in_other_decks_too(deck: str, tmp_path: Path) -> None:
+    other = tmp_path / "other.csv"
+    other.write_text("code,name,L,a,b\nG1,ONE,70,1,8\nZ9,Else,76,1,6.1\n", encoding="utf-8")
+    both = ("paint", "near", "G1", "--deck", deck, "--deck", str(other))
+    alone = run_json("paint", "near", "G1", "--deck", deck)
+    found = run_json(*both)
+    assert {**found, "other_decks": None} == {**alone, "other_decks": None}
+    assert found["other_decks"]["other"]["nearest"] == ["Z9", "G1"]
+    assert found["other_decks"]["other"]["same_name"] == ["G1"]
+    lines = run_text(*both).splitlines()
+    place = lines.index("The same name, in other")
+    assert lines[place + 1].split()[:6] == ["G1", "ONE", "LRV", "41", "clearly", "darker,"]
+    compared = run_json("paint", "compare", "G1", "other:G1", "--deck", deck, "--deck", str(other))
+    assert [colour["code"] for colour in compared["colours"]] == ["G1", "other:G1"]
+    assert run_json("paint", "describe", "Z9", "--deck", deck, "--deck", str(other))["code"] == "other:Z9"
+
+
+def test_paint_near_beside_a_room(deck: str, room_path: Path) -> None:
+    """The oak of the room file beside a violet-grey (common practice, no published source: it turns lilac)."""
+    near = ("paint", "near", "V1", "--deck", deck, "--room", str(room_path))
+    pushes = {push["surface"]: push for push in run_json(*near)["pushes"]}
+    assert pushes["floor"]["claim"] == "will"
+    assert pushes["worktop"]["claim"] is None
+    said = run_text(*near)
+    assert "Beside what stays" in said
+    assert pushes["floor"]["says"] in said
+    assert "worktop" not in said
+
+
+def test_paint_near_draws_the_map(deck: str, tmp_path: Path) -> None:
+    for name, start in (("map.svg", b"<svg "), ("map.PNG", b"\x89PNG")):
+        out = tmp_path / name
+        assert run_text("paint", "near", "G1", "--deck", deck, "--out", str(out)).endswith(f"Written: {out}\n")
+        assert out.read_bytes().startswith(start)
 
 
 def in_terminal(*arguments: str, **environment: str) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from matcher.errors import RoomFileError
+from matcher.quantities.areas import areas_of
 from matcher.room.archive import pack, unpacked
 from matcher.room.contents import Sizes
 from matcher.room.country import countries, country_meant
@@ -44,6 +45,13 @@ def test_sizes_country_and_year_are_read(write: Write) -> None:
     assert room.sizes == Sizes(units="metres", length=4.2, width=3.1, height=2.4, openings=4.5, trim=14.0, cabinets=9.0)
 
 
+def test_the_contracts_own_table_is_read_whole(write: Write) -> None:
+    """It shows walls of their own beside the box they are part of: 35.04 less 4.5 of openings."""
+    sizes = read_room(write(_with(BOX + "walls = 30.5\n"))).sizes
+    assert sizes is not None
+    assert areas_of(sizes)["walls"].m2 == 30.5
+
+
 def test_walls_may_be_given_instead_and_length_and_width_then_tell_the_ceiling(write: Write) -> None:
     sizes = read_room(write(_with('[sizes]\nunits = "feet"\nwalls = 330\nlength = 14\nwidth = 10\nopenings = 0'))).sizes
     assert sizes is not None
@@ -66,9 +74,11 @@ SPOILT = [
     ("length = 4.2", "", "sizes.length: is missing beside width and height. Add length, or give walls."),
     ("length = 4.2\nwidth = 3.1", "", "sizes.length: is missing beside height. Add length and width, or give walls."),
     ("openings = 4.5", "openings = -1", "sizes.openings: -1 is not between 0 and 20000"),
+    ("openings = 4.5", "openings = inf", "sizes.openings: inf is not a finite number"),
+    ("openings = 4.5", f"openings = {'9' * 400}", "sizes.openings: "),
     ("openings = 4.5", "openings = 40", "sizes.openings: 40 is no less than the 35.04 of the walls"),
     ("cabinets = 9.0", "cabinets = 0", "sizes.cabinets: 0 leaves nothing to paint"),
-    ("cabinets = 9.0", "walls = 30.5", "sizes.walls: is given beside length, width and height: the walls are there in"),
+    ("cabinets = 9.0", "walls = 40", "sizes.walls: 40 is more than the 35.04 that length, width and height make"),
     ('units = "metres"', 'units = "yards"', "sizes.units: 'yards' is not one of metres, feet"),
     ('units = "metres"', "", 'sizes.units: is missing. Write units = "metres" or units = "feet".'),
     ("cabinets = 9.0", "cabinet = 9.0", "sizes.cabinet: is not a known key. Did you mean cabinets?"),
@@ -106,6 +116,7 @@ def test_no_area_and_openings_that_leave_none(write: Write, table: str, message:
         ('country = "XX"', "room.country: 'XX' is no country code of ISO 3166-1; give two letters"),
         ("country = 44", "room.country: 44 is not text"),
         ("built = 3020", "room.built: 3020 is not between 1000 and 2100"),
+        (f"built = {'9' * 400}", "999... is not between 1000 and 2100"),
         ('built = "1931"', "room.built: '1931' is not a whole number"),
         ("built = 1931.5", "room.built: 1931.5 is not a whole number"),
     ],
@@ -116,10 +127,10 @@ def test_a_country_or_year_that_is_none(write: Write, line: str, message: str) -
 
 
 def test_all_of_it_in_one_go(write: Write) -> None:
-    sizes = BOX.replace("4.2", "-4.2").replace("openings = 4.5", "walls = 12\nopenings = 13")
+    sizes = BOX.replace("4.2", "-4.2").replace("openings = 4.5", "walls = 12\nopenings = 13\ndoor = 0")
     mistakes = _mistakes(write(_with(sizes, 'country = "UK"\nbuilt = 99\n')))
     assert [mistake.split(":")[0] for mistake in mistakes] == [
-        "room.country", "room.built", "sizes.length", "sizes.walls", "sizes.openings",
+        "room.country", "room.built", "sizes.length", "sizes.door", "sizes.openings",
     ]  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from matcher.paints.reading import demo_deck
 from matcher.quantities import order
 from matcher.report.sentences import LITRES_BASIS, ORDER_OF_WORK, PREPARATION, SURFACES
 from matcher.room.contents import RoomFile
-from matcher.service.quantities import schedule_csv, schedule_of
+from matcher.service.quantities import cautions, schedule_csv, schedule_of
 from matcher.surfaces.surface import Surface, SurfaceColour
 
 CODES = {"walls": "demo-84", "trim": "demo-38", "ceiling": "demo-38", "door": "demo-38"}
@@ -177,6 +177,14 @@ def test_a_name_that_looks_like_a_formula_stays_text(deck: Deck) -> None:
     names = ("=1+1", *deck.names[1:])
     painters = schedule_of(_room(SIZES), {"walls": deck.codes[0]}, replace(deck, names=names), [])
     assert next(csv.DictReader(io.StringIO(schedule_csv(painters))))["name"] == "'=1+1"
+
+
+def test_cautions_of_a_room_are_those_of_its_house() -> None:
+    old, new = (cautions(_room(None, country="US", built=built)) for built in (1950, 1990))
+    assert old[0]["kind"] == "lead"
+    assert old[0]["values"]["before"] == 1978
+    assert "lead" not in {entry["kind"] for entry in new}
+    assert all(entry["title"] and entry["text"] for entry in old)
 
 
 def test_every_step_preparation_and_source_has_words() -> None:

@@ -295,8 +295,9 @@ names = st.text(max_size=40) | st.text(
 )
 
 
-@given(sent=st.lists(names, min_size=2, max_size=4))
-@hypothesis_settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+# A few of each: names alone are tried by the hundred in tests/room/test_photo_name.py, here each costs a photo checked.
+@given(sent=st.lists(names, min_size=2, max_size=3))
+@hypothesis_settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_name_is_made_a_safe_one_of_its_own(desk: Desk, user: User, tmp_path: Path, sent: list[str]) -> None:
     room_id = new_room(desk, user, "x")
     kept = [add_photo(desk, room_id, picture(seed), name, by="client").name for seed, name in enumerate(sent)]

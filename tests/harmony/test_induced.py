@@ -1,0 +1,136 @@
+"""Hunt's proximal field: a published check value, an independent library, and what the trade sees beside oak."""
+
+from __future__ import annotations
+
+import time
+import warnings
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from matcher.colorimetry.illuminants import names
+from matcher.colorimetry.spaces import WHITE_D65, lab_to_xyz
+from matcher.harmony.induced import (
+    STRONG,
+    WEAK,
+    accounts_agree,
+    adjusted_white,
+    induced_shift,
+    push_visibility,
+)
+from matcher.harmony.tint import tint_boundary
+
+OAK, NAVY, BLACK, SAGE = [55.0, 14.0, 28.0], [22.0, 2.0, -16.0], [0.0, 0.0, 0.0], [65.0, -6.0, 10.0]
+GREY = [76.0, 0.0, 0.0]
+
+
+def hue_deg(shift: NDArray[np.floating]) -> float:
+    return float(np.degrees(np.arctan2(shift[2], shift[1])) % 360)
+
+
+def test_adjusted_white_hunt_1991_check_value() -> None:
+    """The numbers that a public implementation of Hunt's model gives for its adjusted reference white, eight digits."""
+    found = adjusted_white(
+        [97.37325710, 101.54968030, 108.48208255],
+        [98.07193550, 101.13755950, 100.0],
+        [0.99984505, 0.99983840, 0.99982674],
+        0.1,
+    )
+    np.testing.assert_allclose(found, [88.07927426, 91.85695535, 98.12771719], rtol=0, atol=5e-9)
+
+
+def test_adjusted_white_agrees_with_colour_science_over_a_random_grid() -> None:
+    # Imported through illuminants first, which silences the notice that matplotlib is absent.
+    names()
+    from colour.appearance.hunt import adjusted_reference_white_signals
+
+    rng = np.random.default_rng(3)
+    white, beside, behind = rng.uniform(0.02, 1.2, (3, 200, 3))
+    for p in (-0.9, WEAK, STRONG, 0.0, 0.4):
+        theirs = adjusted_reference_white_signals(beside, behind, white, p)
+        np.testing.assert_allclose(adjusted_white(white, beside, behind, p), theirs, rtol=1e-12)
+
+
+def test_a_grey_beside_oak_goes_the_way_of_the_whole_hunt_model() -> None:
+    """colour-science's XYZ_to_Hunt. It divides the proximal field by its bleach factors (within 0.02 % of 1), where the
+    published formula divides by the background: so it is handed the field over that background.
+    """
+    names()
+    import colour.appearance.hunt as hunt
+
+    luminance = float(lab_to_xyz(OAK)[1])
+    to_cones = hunt.MATRIX_XYZ_TO_HPE
+    over = (to_cones @ lab_to_xyz(OAK)) / (to_cones @ (WHITE_D65 * luminance))
+    white = 100 * WHITE_D65
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # it says which of its many settings were left at their defaults
+
+        def looks(lab: list[float], field: NDArray[np.floating], p: float) -> complex:
+            seen = hunt.XYZ_to_Hunt(
+                100 * lab_to_xyz(lab), white, 0.2 * white, 64.0, hunt.VIEWING_CONDITIONS_HUNT["Normal Scenes"],
+                CCT_w=6504.0, XYZ_p=np.linalg.solve(to_cones, field), p=p,
+            )  # fmt: skip
+            return complex(seen.C * np.exp(1j * np.radians(seen.h)))
+
+        # At equal lightness nothing is taken off: the whole model must see our shifted grey as it sees the grey by oak.
+        grey = [OAK[0], 0.0, 0.0]
+        shifted = (np.array(grey) + induced_shift(grey, OAK, STRONG)).tolist()
+        theirs, ours = looks(grey, over, STRONG), looks(shifted, np.ones(3), 0.0)
+    assert abs(theirs) > 3
+    assert ours == pytest.approx(theirs, rel=0.03)
+
+
+def test_oak_pushes_a_grey_towards_blue_and_a_navy_towards_yellow() -> None:
+    """Each towards its opposite, less where lightness parts them (common practice, no published source)."""
+    by_oak = induced_shift(GREY, OAK, WEAK)
+    assert 230 < hue_deg(by_oak) < 275
+    assert 45 < hue_deg(induced_shift([30.0, 0.0, 0.0], NAVY, WEAK)) < 110
+    pale = push_visibility([92.0, 0.0, 0.0], induced_shift([92.0, 0.0, 0.0], OAK, WEAK))
+    assert push_visibility(GREY, by_oak) > 1 > pale
+    # A navy cupboard is too dark to shift a white wall.
+    assert push_visibility([92.0, 0.0, 0.0], induced_shift([92.0, 0.0, 0.0], NAVY, STRONG)) < 0.1
+
+
+def test_a_shift_grows_with_p_and_stays_a_fraction_of_the_surface() -> None:
+    weak, strong = (np.hypot(*induced_shift(SAGE, OAK, p)[1:]) for p in (WEAK, STRONG))
+    assert 0 < weak < strong < 0.25 * np.hypot(*OAK[1:])
+    assert strong == pytest.approx(2 * weak, rel=0.1)
+
+
+@pytest.mark.parametrize("surface", [BLACK, [0.0, 30.0, -20.0], [50.0, 0.0, 0.0], [100.0, 0.0, 0.0]])
+def test_black_and_grey_surfaces_shift_nothing(surface: list[float]) -> None:
+    assert np.abs(induced_shift(GREY, surface, STRONG)).max() < 0.02
+
+
+@pytest.mark.parametrize("colour", [BLACK, [100.0, 60.0, -60.0], [30.0, 120.0, -120.0], [5.0, -100.0, 100.0]])
+def test_colours_outside_the_gamut_stay_finite(colour: list[float]) -> None:
+    for paint, surface in ((colour, OAK), (GREY, colour), (colour, colour)):
+        shift = induced_shift(paint, surface, STRONG)
+        assert np.isfinite(shift).all()
+        assert np.isfinite(push_visibility(paint, shift))
+
+
+def test_a_grey_shift_is_as_visible_as_its_chroma_over_the_tint_boundary() -> None:
+    """The boundary is that of ISCC-NBS (Kelly & Judd 1976), checked in test_undertone.py."""
+    for hue in (20.0, 90.0, 150.0, 270.0, 310.0):
+        angle = np.radians(hue)
+        edge = float(tint_boundary(hue, GREY[0]))
+        shift = np.array([0.0, edge * np.cos(angle), edge * np.sin(angle)])
+        assert push_visibility(GREY, shift) == pytest.approx(1.0)
+        assert push_visibility([76.0, 10.0, 25.0], shift) < 1
+
+
+def test_the_two_accounts_of_the_direction_agree_beside_greys_and_part_beside_stronger_paints() -> None:
+    assert accounts_agree(GREY, OAK, induced_shift(GREY, OAK, WEAK))
+    stronger = [55.0, 20.0, 45.0]
+    assert not accounts_agree(stronger, OAK, induced_shift(stronger, OAK, WEAK))
+
+
+def test_a_hundred_thousand_paints_at_once() -> None:
+    labs = np.random.default_rng(2).uniform([10, -20, -20], [95, 20, 20], (100_000, 3))
+    began = time.perf_counter()
+    there, back = induced_shift(labs, OAK, WEAK), induced_shift(OAK, labs, WEAK)
+    assert time.perf_counter() - began < 1.0
+    np.testing.assert_allclose(there[17], induced_shift(labs[17], OAK, WEAK), atol=1e-12)
+    np.testing.assert_allclose(back[17], induced_shift(OAK, labs[17], WEAK), atol=1e-12)
