@@ -138,6 +138,13 @@ BESIDE_ROLE = (
 )
 SAME_PAINT = "The same paint as the {surface}: only the sheen draws the line."
 CHOSEN_BEFORE = "You had chosen it already."
+# Steps of the ladder of trim whites (matcher/scheme/trim_ladder.py), and one that looked amiss.
+TRIM_STEPS = {
+    "stark": "Of the whites it is the stark one: no tint that shows, the safest.",
+    "clean": "Of the whites it is the clean one, with a little warmth.",
+    "creamy": "Of the whites it is the creamy one, plainly warm.",
+}
+TRIM_TURNED_DOWN = "As the {step} white of the trim it {reason}."
 TURNED_DOWN = "What we turned down"
 TURNED_DOWN_TITLE = "{name}, {code}."
 

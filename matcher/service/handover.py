@@ -188,7 +188,8 @@ def _contents(
     main_role = main_role_of(roles)
     site = Site(room.room.facing, room.room.latitude, room.room.country)
     samples = samples_of(result, main_role)
-    shown = dict.fromkeys([*(paint["code"] for paint in roles.values()), *(sample.code for sample in samples)])
+    whites = (step["code"] for step in result["scheme"].get("trim_ladder", ()))
+    shown = dict.fromkeys([*(paint["code"] for paint in roles.values()), *(each.code for each in samples), *whites])
     codes = {role: paint["code"] for role, paint in roles.items()}
     labs = {code: deck.lab[deck.row_of[code]].tolist() for code in shown}
     return Contents(
@@ -196,6 +197,7 @@ def _contents(
         stays=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
         schedule=schedule_of(room, codes, deck, measurement.surfaces),
         cautions=cautions_for(House(room.room.country, room.room.built)),
+        names={code: deck.names[deck.row_of[code]] for code in shown},
         labs={code: (lab[0], lab[1], lab[2]) for code, lab in labs.items()},
         site=site,
         pictures=pictures,

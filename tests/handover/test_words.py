@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+from dataclasses import replace
 from types import ModuleType
 
 import pytest
@@ -22,6 +23,7 @@ from matcher.handover.contents import Contents
 from matcher.handover.last_page import last_page, untold
 from matcher.handover.light_hours import light_hours as hours_of
 from matcher.handover.reasons import beside_surface, for_role, lightness_sentence
+from matcher.handover.why_page import why_page
 from matcher.quantities.cautions import House, cautions_for
 from matcher.report.cautions import KINDS
 from matcher.report.sentences import REASONS
@@ -92,8 +94,6 @@ def test_lightness_is_said_by_its_step_and_no_surer_than_it_is(
 
 
 def test_lead_comes_first_and_is_framed_unless_the_house_is_new(plain: Contents) -> None:
-    from dataclasses import replace
-
     framed = last_page(plain)["framed"]
     assert framed["title"] == "Old paint may hold lead"
     new = replace(plain, cautions=cautions_for(House("GB", 2015)))
@@ -102,14 +102,29 @@ def test_lead_comes_first_and_is_framed_unless_the_house_is_new(plain: Contents)
 
 
 def test_what_could_not_be_told_is_said(plain: Contents) -> None:
-    from dataclasses import replace
-
     rough = {**plain.stays[0], "lrv_sd": 9.0, "own_card": False}
     unread = [{"name": "sill", "photo": "a.jpg", "reason": "dark"}]
     guessed = [{"file": "rooms/a.jpg", "checks": [{"check": "light guessed"}]}]
     result = {**plain.result, "unread": unread, "photos": guessed}
     titles = [said.title for said in untold(replace(plain, stays=(rough,), result=result))]
     assert titles == ["The light.", "The worktop, exactly.", "The sill.", "Sheen."]
+
+
+def test_a_step_of_the_ladder_of_whites_is_named_and_one_that_looked_amiss_is_shown(full: Contents) -> None:
+    """In the form of the contract, with the reasons of each step beside it."""
+    trim, island = full.roles["trim"]["code"], full.roles["island"]["code"]
+    tile = "tile behind the cooker and the sink"
+    ladder = [
+        {"step": "stark", "code": trim, "with": {"walls": "contrasts"}, "reasons": ["clearly lighter than the walls"]},
+        {"step": "creamy", "code": island, "with": {"walls": "sits", tile: "yellows"},
+         "reasons": ["sits with the walls", f"looks yellowed beside the {tile}"]},
+    ]  # fmt: skip
+    scheme = {**full.result["scheme"], "trim_ladder": ladder}
+    page = why_page(replace(full, result={**full.result, "scheme": scheme}))
+    assert page is not None
+    assert any("the stark one" in other["text"] for other in page["others"])
+    assert len(page["turned_down"]) == 2
+    assert page["turned_down"][-1]["text"] == f"As the creamy white of the trim it looks yellowed beside the {tile}."
 
 
 def test_hours_are_shown_where_the_sun_is_on_the_window(full: Contents) -> None:
