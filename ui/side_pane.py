@@ -74,6 +74,9 @@ def _closer(listed: Listed, ranked: live.LiveRanking, tile: Tile) -> None:
     # What only informs, the paints that this one stands for, has a fold of its own.
     said = [reason for reason in paint["reasons"] if reason["side"] != "Aside"]
     st.html(f'<div class="g-pad">{added}{clashes(paint["clashes"])}{reasons(said)}{nothing}</div>')
+    with st.container(key="pane-light"):
+        asked = {ROOM: listed.room.id, "paint": tile.code}
+        st.page_link("pages/light.py", label=words.LIGHT_LINK_PAINT, query_params=asked, width="content")
     if tile.close:
         with st.expander(words.CLOSE_PAINTS.format(count=len(tile.close))):
             _close(listed, tile)

@@ -241,6 +241,24 @@ WALL_SAVE = "Save picture"
 WALL_BACK = "Back to shortlist"
 WALL_KEEP = "Keep as scheme"
 
+# The page of the room's light; what the light means is said by matcher/report/light_words.py.
+LIGHT_PAGE = "Through the day"
+LIGHT_LINK, LIGHT_LINK_PAINT = "Through the day", "See it through the day"
+LIGHT_SKY = "Sky"
+LIGHT_SKIES = {"clear": "Clear sky", "overcast": "Grey sky"}
+LIGHT_DAY = "Day"
+LIGHT_BACK = {"wall": "On the wall", "scheme": "Scheme"}
+LIGHT_WHICH = "Paint shown large"
+LIGHT_PAINT = "{role}: {name}"
+LIGHT_SLIDER = "Hour of the day, then lamps"
+LIGHT_WHITE, LIGHT_LAMPS = "White card", "lamps"
+LIGHT_STRIP = "{name}, hour by hour, then by lamp"
+LIGHT_MOMENT = "{name} beside a white card and what stays: {moment}"
+LIGHT_NUMBERS = "The light"
+LIGHT_SEEN = "{name} as seen, CIELAB"
+LIGHT_KEEPS = "{name} keeps {keeps:.2f} of its character through the day, from 0 to 1."
+LIGHT_TO_BRIEF = "Say it in the brief"
+
 SCHEME_NOTHING = "There is no scheme yet: mark a card and a surface first."
 SCHEME_CHECKED = "What was checked"
 SCHEME_CONTRAST = "For people with low vision"

@@ -10,16 +10,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matcher.harmony.ramp import smoothstep
-from matcher.light.day import Situation, room_day
-from matcher.light.look import kept_through
 from matcher.ranking import weights
 from matcher.ranking.paint_columns import Paints
+
+if TYPE_CHECKING:
+    from matcher.light.situation import Situation
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -66,8 +67,12 @@ def keeps_in(situation: Situation, paints: Paints) -> FloatArray:
     """
     if situation.facing is None and situation.lamps_k is None:
         return np.ones(len(paints.lrv))
+    # Spectra take a second to load, and most rooms that are ranked in passing say nothing of their light.
+    from matcher.light.day import room_day
+    from matcher.light.look import kept_through
+
     day = room_day(situation)
-    return kept_through(day, paints.lab, paints.curves(), by_lamps=situation.lamps_k is not None)
+    return kept_through(day, paints.curves(), by_lamps=situation.lamps_k is not None)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -15,7 +15,7 @@ from matcher.report.cautions import COLOUR_NOTE, GLOSSARY, INVENTED_NOTE, cautio
 from matcher.report.low_vision import contrasts_of, low_vision_view
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
-from matcher.report.sentences import ADVICE_NEXT, LOW_VISION_NOTE, SPREAD_NOTE
+from matcher.report.sentences import ADVICE_NEXT, LIGHT_TITLE, LOW_VISION_NOTE, SPREAD_NOTE
 from matcher.report.trade_words import listed
 from matcher.report.unbroken import unbroken
 from matcher.report.wording import role_title
@@ -35,10 +35,12 @@ def render_page(
     *,
     deck: Deck,
     house: House = UNKNOWN_HOUSE,
+    light: Json | None = None,
     invented: bool = False,
 ) -> str:
     """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`) and of the ``advice`` on it.
 
+    ``light`` is the scheme's day (:func:`matcher.report.light_view.light_view`), where something is known of it.
     The room's own picture, or else the first, stands at the top with every surface it shows; ``invented`` states
     that the scenario is made up, ``house`` is what cautions go by.
     """
@@ -63,6 +65,8 @@ def render_page(
         ],
         advice=advice_view(advice),
         advice_title=ADVICE_NEXT,
+        light=light,
+        light_title=LIGHT_TITLE,
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
         low_vision=low_vision_view(contrasts_of(result)),

@@ -218,10 +218,8 @@ def _light(
 
     if room.room.facing is None:
         return None
-    # The whole scheme stands in that light, so every paint is seen between the new walls.
-    painted = room.model_copy(update={"pins": dict(codes)})
     paints = list(dict.fromkeys([codes[main_role], *codes.values()]))
-    return light_of(painted, measurement.surfaces, deck, paints)
+    return light_of(room, measurement.surfaces, deck, paints, pins=codes)
 
 
 def _pictures(ranked: Ranked) -> RoomPictures:

@@ -75,13 +75,15 @@ def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = si
     from matcher.quantities.cautions import House
     from matcher.report.output import to_json
     from matcher.report.page import render_page
+    from matcher.service.room_light import scheme_light
 
     progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
     house = House(ranked.room.room.country, ranked.room.room.built)
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, house=house, invented=invented)
+    light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
+    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, house=house, light=light, invented=invented)
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.recall import Recall
 from matcher.report.unbroken import unbroken as unbroken
-from matcher.service.live import deck_of, ranked, survey_of
+from matcher.service.live import deck_of, ranked, room_file_of, survey_of
 
 if TYPE_CHECKING:
     from typing import BinaryIO
@@ -61,14 +61,18 @@ def report(desk: Desk, room: StoredRoom) -> str:
     from matcher.quantities.cautions import House
     from matcher.report.page import render_page
     from matcher.service.room_file import pictures_of
+    from matcher.service.room_light import scheme_light
 
     answer = ranked(desk, room)
     if answer is None:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
-    pictures = pictures_of(survey_of(desk, room).measurement)
+    measurement = survey_of(desk, room).measurement
     said = room.document["room"]
     house = House(said.get("country"), said.get("built"))
-    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk), house=house)
+    light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck_of(desk), answer.result["scheme"])
+    return render_page(
+        answer.result, answer.advise(), pictures_of(measurement), deck=deck_of(desk), house=house, light=light
+    )
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:

@@ -26,6 +26,7 @@ WHOLE = {
     "shortlist": ".g-closer",
     "wall": "img.after",
     "scheme": ".c-preview",
+    "light": ".l-moment",
 }
 
 

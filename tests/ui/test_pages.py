@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Sequence
+from datetime import date
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -710,3 +711,45 @@ def test_a_room_without_photos_takes_readings(desk: Desk) -> None:
     next(one for one in test.button if one.label == words.INSTRUMENT_KEEP.format(surface="floor")).click().run()
     assert not test.exception
     assert "floor" in text_of(page("shortlist", room=room))
+
+
+def test_the_light_goes_through_the_day_with_the_slider(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room)
+    said = text_of(test)
+    assert "12:00, " in said
+    assert "lamps" in said
+    for word in (words.LIGHT_WHITE, "Worktop", "Floor", "Tile", "Cabinets"):
+        assert f"<span>{word}</span>" in said
+    noon = re.findall(r'l-moment"><div role="img" aria-label="[^"]+" style="background:(#[0-9a-f]{6})', said)
+    test.select_slider(key="light-at").set_value("21:00").run()
+    assert not test.exception
+    said = text_of(test)
+    assert "21:00, lamps on" in said
+    evening = re.findall(r'l-moment"><div role="img" aria-label="[^"]+" style="background:(#[0-9a-f]{6})', said)
+    assert len(noon) == len(evening) == 1
+    assert noon != evening
+    test.button_group(key="light-sky").set_value("overcast").run()
+    assert "grey sky" in text_of(test)
+
+
+def test_the_day_chosen_is_kept_with_the_room(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room)
+    assert "an equinox is shown" in text_of(test)
+    test.date_input[0].set_value(date(2026, 12, 21)).run()
+    assert not test.exception
+    assert load_room(desk, local_user(desk), sample_room).document["room"]["date"] == "2026-12-21"
+    said = text_of(test)
+    assert "2026-12-21" in said
+    assert "an equinox is shown" not in said
+
+
+def test_a_paint_of_the_shortlist_is_seen_through_the_day(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room, paint="demo-5")
+    assert "<h2>Bagevolm</h2>" in text_of(test)
+    link = next(one for one in page("shortlist", room=sample_room).get("page_link") if one.proto.page == "light")
+    assert "paint=demo-" in link.proto.query_string
+
+
+def test_the_light_of_an_empty_room_says_what_comes_first(desk: Desk) -> None:
+    room = new_room(desk, local_user(desk), "Empty study")
+    assert words.SHORTLIST_NOTHING in text_of(page("light", room=room))
