@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import random
 import struct
 import zlib
 from dataclasses import replace
@@ -22,6 +23,7 @@ from matcher.handover.contents import Contents, Letterhead
 from matcher.handover.mark import MOST_BYTES, read_mark
 from matcher.service.handover import letterhead_of
 from matcher.settings import Settings
+from tests.fuzz.mutations import damaged
 from tests.handover import pdf
 
 
@@ -62,6 +64,18 @@ def test_what_is_no_mark_is_refused_and_nothing_is_written(
     assert "mark.png" in str(problem)
     assert said in str(problem)
     assert not (tmp_path / "out").exists()
+
+
+def test_a_damaged_mark_is_read_or_refused(tmp_path: Path) -> None:
+    """A few of many: the decoder runs in a worker, and whatever it meets ends in a picture or in one message."""
+    sound = picture((64, 32))
+    for seed in range(30):
+        (tmp_path / "mark.png").write_bytes(damaged(random.Random(seed), sound))
+        try:
+            ended = read_mark(tmp_path / "mark.png").width > 0
+        except RequestError as refused:
+            ended = len(refused.problems) == 1
+        assert ended
 
 
 def test_a_mark_is_kept_small_and_see_through(tmp_path: Path) -> None:
