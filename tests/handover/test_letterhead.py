@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import json
 import random
 import struct
 import zlib
@@ -117,18 +116,3 @@ def test_no_day_is_printed_unless_it_is_asked_for(plain: Contents) -> None:
     assert letterhead_of(Settings(letterhead_date="today")).day == date.today()
     undated = pdf.texts(client_pdf(replace(plain, letterhead=Letterhead("Practice"))).pdf)
     assert not any(str(date.today().year) in page for page in undated)
-
-
-def test_the_command_says_what_it_wrote(tmp_path: Path, room_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(tmp_path)
-    out = tmp_path / "out"
-    arguments = ["handover", str(room_path), "--out", str(out), "--json", "-q"]
-    result = json.loads(CliRunner().invoke(app, arguments, catch_exceptions=False).stdout)
-    assert sorted(result) == ["cautions", "files", "quantities", "samples"]
-    names = ["client.pdf", "schedule.pdf", "schedule.csv", "swatches.csv", "swatches.css", "swatches.gpl"]
-    assert result["files"] == [str(out / name) for name in names]
-    assert all(Path(file).stat().st_size > 100 for file in result["files"])
-    assert 2 <= len(result["samples"]) <= 3
-    assert all(sample["code"] and sample["why"] for sample in result["samples"])
-    assert result["cautions"][0]["kind"] == "lead"
-    assert {path.name for path in out.iterdir()} == set(names)
