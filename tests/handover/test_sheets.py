@@ -132,7 +132,7 @@ def test_a_letter_that_no_font_has_becomes_a_question_mark(plain: Contents) -> N
 
 def test_whatever_things_are_called_there_is_a_sheet(plain: Contents) -> None:
     """Names as they come out of broken files: sheets are made of all of them, within six pages."""
-    for seed in range(8):
+    for seed in range(5):
         rng = random.Random(seed)
         names = {code: wild_text(rng, "Alder Row kitchen") for code in plain.names}
         roles = {role: {**paint, "name": names[paint["code"]]} for role, paint in plain.roles.items()}
