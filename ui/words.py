@@ -247,7 +247,6 @@ LIGHT_LINK, LIGHT_LINK_PAINT = "Through the day", "See it through the day"
 LIGHT_SKY = "Sky"
 LIGHT_SKIES = {"clear": "Clear sky", "overcast": "Grey sky"}
 LIGHT_DAY = "Day"
-LIGHT_BACK = {"wall": "On the wall", "scheme": "Scheme"}
 LIGHT_WHICH = "Paint shown large"
 LIGHT_PAINT = "{role}: {name}"
 LIGHT_SLIDER = "Hour of the day, then lamps"

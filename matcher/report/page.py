@@ -34,8 +34,8 @@ def render_page(
     pictures: Sequence[Picture],
     *,
     deck: Deck,
-    house: House = UNKNOWN_HOUSE,
     light: Json | None = None,
+    house: House = UNKNOWN_HOUSE,
     invented: bool = False,
 ) -> str:
     """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`) and of the ``advice`` on it.

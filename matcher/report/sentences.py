@@ -660,6 +660,8 @@ LIGHT_KEEPS = (
     (0.60, "beside a white card noticeably different {when}"),
     (0.0, "beside a white card like another colour {when}"),
 )
+# What the eye gets, the light's own tint and all.
+LIGHT_SEEN = "to the eye {by_day} by day, {by_lamps} by the lamps, whose own tint lies on everything"
 LIGHT_FLIP = "from {before} to {after} {when}"
 LIGHT_PARTS = "{a} and {b} match by day and part {when}"
 LIGHT_DIM = {

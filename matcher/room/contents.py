@@ -150,9 +150,9 @@ class Room(_Table):
     facing: CompassPoint | None = None
     latitude: Annotated[Number, _between(-90, 90)] | None = None
     lamps_k: Lamps | None = None
+    date: Day | None = None
     country: Country | None = None
     built: Year | None = None
-    date: Day | None = None
 
 
 class Wishes(_Table):

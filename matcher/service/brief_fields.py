@@ -19,8 +19,8 @@ Field = Literal[
 ]  # fmt: skip
 # Where a field stands in the room file.
 _TABLES: dict[Field, str] = {
-    "name": "room", "kind": "room", "facing": "room", "lamps_k": "room", "latitude": "room",
-    "date": "room", "country": "room", "built": "room",
+    "name": "room", "kind": "room", "facing": "room", "lamps_k": "room", "latitude": "room", "date": "room",
+    "country": "room", "built": "room",
     "warmth": "wishes", "roles": "wishes", "lrv": "wishes",
     "units": "sizes", "length": "sizes", "width": "sizes", "height": "sizes", "openings": "sizes", "walls": "sizes",
     "trim": "sizes", "ceiling": "sizes", "cabinets": "sizes", "island": "sizes", "accent": "sizes", "door": "sizes",

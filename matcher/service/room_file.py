@@ -81,9 +81,9 @@ def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = si
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    house = House(ranked.room.room.country, ranked.room.room.built)
     light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, house=house, light=light, invented=invented)
+    house = House(ranked.room.room.country, ranked.room.room.built)
+    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, light=light, house=house, invented=invented)
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 

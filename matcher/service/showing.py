@@ -66,13 +66,12 @@ def report(desk: Desk, room: StoredRoom) -> str:
     answer = ranked(desk, room)
     if answer is None:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
-    measurement = survey_of(desk, room).measurement
+    measurement, deck = survey_of(desk, room).measurement, deck_of(desk)
+    light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck, answer.result["scheme"])
     said = room.document["room"]
     house = House(said.get("country"), said.get("built"))
-    light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck_of(desk), answer.result["scheme"])
-    return render_page(
-        answer.result, answer.advise(), pictures_of(measurement), deck=deck_of(desk), house=house, light=light
-    )
+    pictures = pictures_of(measurement)
+    return render_page(answer.result, answer.advise(), pictures, deck=deck, light=light, house=house)
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:

@@ -41,8 +41,6 @@ def main() -> None:
         )
         st.html("<i></i>", width="stretch")
         _day(visit, room)
-        for page, label in words.LIGHT_BACK.items():
-            st.page_link(f"pages/{page}.py", label=label, query_params={ROOM: room.id}, width="content")
     ranked = need_ranked(visit, room, words.SHORTLIST_NOTHING)
     asked = st.query_params.get(PAINT, "")
     try:
