@@ -214,6 +214,18 @@ LIGHT_PLOT = "How light each is, from black (0) to white (100)."
 IN_NUMBERS = "In numbers"
 WHAT_STAYS = "What stays"
 
+# The page of one paint: matcher/service/examined.py. What is said there comes worded from the service.
+PAINT_TITLE = "One paint"
+PAINT_CLOSELY = "Examine it"
+PAINT_CLOSELY_NAMED = "Examine {name}"
+PAINT_BACK = {"shortlist": "Back to shortlist", "scheme": "Back to scheme"}
+PAINT_OTHER = "Another paint"
+PAINT_SEARCH = "Code or name"
+PAINT_NOT_FOUND = "No paint of the deck is called “{text}”. Try fewer letters."
+PAINT_NONE = "Choose a paint under “Another paint”: a few letters of its code or name are enough."
+PAINT_ALONE = "Nothing is measured in this room yet, so the paint is shown by itself."
+PAINT_LEANS, PAINT_MEANS, PAINT_DETAILS = "Which way it leans", "What it means", "In numbers, for other software"
+
 WALL_NOTHING = "Outline what is to be painted, on the page Mark, in the picture of the whole room."
 WALL_BEFORE, WALL_AFTER = "Before", "After"
 WALL_VIEWS = {"before": WALL_BEFORE, "half": "Half and half", "after": WALL_AFTER}

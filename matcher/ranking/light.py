@@ -59,6 +59,15 @@ def room_light(facing: str | None, latitude: float | None, lamps_k: float | None
     return RoomLight(0.0 if abs(away) < 1e-9 else away, warm, cool)
 
 
+def away_from_sun(facing: str | None, latitude: float | None) -> float | None:
+    """Return how little sun a room gets, -1 (full sun) to +1 (none), None where its window is not known.
+
+    >>> away_from_sun("N", 55.9), away_from_sun("N", -33.9), away_from_sun(None, 55.9)
+    (1.0, -1.0, None)
+    """
+    return None if facing is None else room_light(facing, latitude, None).away_from_sun
+
+
 def keeps_in(situation: Situation, paints: Paints) -> FloatArray:
     """Return (N,), 0..1, how well paints keep their character through the room's day; 1 where nothing is known of it.
 

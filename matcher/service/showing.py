@@ -59,6 +59,7 @@ def report(desk: Desk, room: StoredRoom) -> str:
     """
     from matcher.errors import Problem, RequestError
     from matcher.quantities.cautions import House
+    from matcher.ranking.light import away_from_sun
     from matcher.report.page import render_page
     from matcher.service.room_file import pictures_of
     from matcher.service.room_light import scheme_light
@@ -69,9 +70,15 @@ def report(desk: Desk, room: StoredRoom) -> str:
     measurement, deck = survey_of(desk, room).measurement, deck_of(desk)
     light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck, answer.result["scheme"])
     said = room.document["room"]
-    house = House(said.get("country"), said.get("built"))
-    pictures = pictures_of(measurement)
-    return render_page(answer.result, answer.advise(), pictures, deck=deck, light=light, house=house)
+    return render_page(
+        answer.result,
+        answer.advise(),
+        pictures_of(measurement),
+        deck=deck,
+        light=light,
+        house=House(said.get("country"), said.get("built")),
+        away_from_sun=away_from_sun(said.get("facing"), said.get("latitude")),
+    )
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:

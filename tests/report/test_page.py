@@ -214,3 +214,27 @@ def test_drawn_colours_go_down_with_the_light_but_stay_legible() -> None:
     assert found[0] > 110
     # The lamp's own tint on a white card is within what sRGB shows: nothing is cut off.
     assert "ff" not in drawn_hexes([[100.0, 3.0, 6.0]], [1.0])[0]
+
+
+def test_each_paint_of_the_scheme_is_examined_once(result: dict[str, Any], advice: dict[str, Any]) -> None:
+    """Its finding and its strip are in view, the rest is folded; fills are the deck's own colours, in SVG for print."""
+    page = render_page(result, advice, [], deck=load_deck(None))
+    section = page[page.index("Which way each leans") : page.index("Checked together")]
+    roles = result["scheme"]["roles"]
+    codes = {paint["code"]: paint for paint in roles.values()}
+    assert section.count("<article>") == len(codes)
+    for paint in codes.values():
+        # Three pairs, and the strip where there is one.
+        assert section.count(f'<rect x="0" width="100" height="100" fill="{paint["hex"]}"/>') >= 3
+    assert section.count("<details>") == 2 * len(codes)
+    assert all(name in section for name in ("stark white", "true grey"))
+    one = {role: next(iter(roles.values())) for role in roles}
+    page = render_page({**result, "scheme": {**result["scheme"], "roles": one}}, advice, [], deck=load_deck(None))
+    section = page[page.index("Which way each leans") : page.index("Checked together")]
+    assert section.count("<article>") == 1
+
+
+def test_a_room_without_sun_asks_for_a_lighter_paint(result: dict[str, Any], advice: dict[str, Any]) -> None:
+    """The LRV from which four walls are said to carry a paint moves with the window."""
+    pages = [render_page(result, advice, [], deck=load_deck(None), away_from_sun=away) for away in (None, 1.0, -1.0)]
+    assert ["LRV 45 up" in pages[0], "LRV 55 up" in pages[1], "LRV 35 up" in pages[2]] == [True, True, True]

@@ -71,6 +71,18 @@ def test_a_step_of_a_room(server: Server, desk: Desk, sample_room: str, page: Pa
         assert violations(page) == []
 
 
+def test_one_paint(server: Server, sample_room: str, page: Page) -> None:
+    for code in ("demo-211", "demo-322", "demo-312"):
+        page.goto(f"{server.address}/paint?room={sample_room}&paint={code}&from=shortlist")
+        page.locator(".p-details summary").click()
+        at_rest(page)
+        assert violations(page) == []
+    page.set_viewport_size({"width": 390, "height": 844})
+    wide = page.evaluate("document.querySelector('[data-testid=stMain]').scrollWidth")
+    assert wide <= 390
+    take_picture(page, "phone-paint")
+
+
 def at_rest(page: Page) -> None:
     """While a page is being drawn what is not sure to stay is paler."""
     expect(page.locator("[data-stale=true]")).to_have_count(0)

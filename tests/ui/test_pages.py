@@ -139,7 +139,7 @@ def test_with_an_account_nobody_gets_past_the_sign_in(desk: Desk, sample_room: s
     assert "Hazel" not in said
 
 
-@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("step", [*STEPS, "paint"])
 def test_a_page_of_a_room_that_is_not_there_says_so(desk: Desk, step: str) -> None:
     said = text_of(page(step, room="0" * 32))
     assert "room" in said.lower()
@@ -316,6 +316,47 @@ def test_a_paint_looked_at_is_tried_on_the_wall(desk: Desk, sample_room: str) ->
     paints = shows(test)["paints"]
     assert isinstance(paints, dict)
     assert paints["walls"] == str(wanted.key).removeprefix("look-walls-")
+
+
+def test_a_paint_is_examined_from_its_tile_and_from_the_scheme(desk: Desk, sample_room: str) -> None:
+    for came in ("shortlist", "scheme"):
+        links = [link.proto for link in page(came, room=sample_room).get("page_link")]
+        link = next(one for one in links if one.page == "paint")
+        query = dict(parse_qsl(link.query_string))
+        assert query["from"] == came
+        test = page("paint", **query)
+        said = text_of(test)
+        assert query["paint"] in said
+        assert said.count("<figure>") == 3
+        assert "Munsell notation" in said[said.index("<details") :]
+        assert "Munsell" not in said[: said.index("<details")]
+        back = [one.proto for one in test.get("page_link") if one.proto.label == words.PAINT_BACK[came]]
+        assert [one.page for one in back] == [came]
+        press(test, words.SEE_ON_WALL)
+        test.switch_page("pages/wall.py").run()
+        assert query["paint"] in text_of(test)
+
+
+def test_any_paint_of_the_deck_is_looked_up(desk: Desk, sample_room: str) -> None:
+    test = page("paint", room=sample_room)
+    assert words.PAINT_NONE in text_of(test)
+    test.text_input(key="paint-search").input("huvilm").run()
+    links = [one.proto for one in test.get("page_link") if one.proto.page == "paint"]
+    assert [dict(parse_qsl(link.query_string))["paint"] for link in links] == ["demo-211"]
+    test.text_input(key="paint-search").input("no such paint").run()
+    assert not test.exception
+    assert "No paint of the deck is called" in text_of(test)
+    said = text_of(page("paint", room=sample_room, paint="demo-0"))
+    assert "has no code" in html.unescape(said)
+    # A name of the address that is no page leads back to the shortlist.
+    test = page("paint", room=sample_room, paint="demo-211", **{"from": "elsewhere"})
+    assert words.PAINT_BACK["shortlist"] in text_of(test)
+    assert "A mid grey that turns violet or mauve." in text_of(test)
+    # Where nothing is measured a paint stands alone.
+    room = new_room(desk, local_user(desk), "Empty study")
+    said = text_of(page("paint", room=room, paint="demo-211"))
+    assert words.PAINT_ALONE in said
+    assert said.count("<figure>") == 2
 
 
 def test_the_wish_for_warm_or_cool_is_the_briefs(desk: Desk, sample_room: str) -> None:
