@@ -71,6 +71,7 @@ FOR = {
     "given-accepts": (QUIET, "The {surface} is near neutral: nothing in it fights {paint_lean}."),
     "neutral-paint": (QUIET, "Its tint is too faint to notice, so nothing in it fights the {surface}."),
     "deliberate-contrast": (CLEAR, "A clear contrast that reads as meant."),
+    "lets-given-stay": (CALM, "The old paint fought the {surface}, which can stay beside this one."),
 }
 # Of those, what has to name its surface where none stands beside it.
 FOR_A_ROLE = {

@@ -20,6 +20,7 @@ from matcher.ranking import weights
 from matcher.ranking.givens import Givens, gather
 from matcher.ranking.judge import Judged, judge_measured
 from matcher.ranking.light import RoomLight, keeps_in, room_light
+from matcher.ranking.limits import Limits
 from matcher.ranking.paint_columns import Paints, paints_of
 from matcher.surfaces.surface import Surface
 
@@ -38,8 +39,8 @@ class Preferences:
 @dataclass(frozen=True, slots=True)
 class Setting:
     """What the room and the client add to the colours: ``facing`` a compass point and ``latitude`` degrees, None where
-    unknown; ``lamps_k`` kelvin; the ``day`` whose light counts; ``wishes``; ``pins`` the row of the deck chosen for a
-    role already.
+    unknown; ``lamps_k`` kelvin; the ``day`` whose light counts; ``wishes`` are weighed, ``limits`` kept; ``pins`` the
+    row of the deck chosen for a role already.
     """
 
     wishes: Preferences = Preferences()
@@ -48,6 +49,7 @@ class Setting:
     lamps_k: float | None = None
     pins: Mapping[str, int] = field(default_factory=dict)
     day: date | None = None
+    limits: Limits = field(default_factory=Limits)
 
     @property
     def light(self) -> RoomLight:
@@ -64,7 +66,7 @@ class Setting:
 class Question:
     """``roles`` to find paints for, in the order asked; ``givens`` what stays; ``paints`` to choose from, and
     how each is ``judged`` beside every surface as measured; ``keeps`` (N,), 0..1, how well each keeps its character in
-    the room's light.
+    the room's light; ``going`` the old paint that was measured and is to go.
     """
 
     roles: tuple[str, ...]
@@ -73,6 +75,7 @@ class Question:
     setting: Setting
     judged: tuple[Judged, ...]
     keeps: FloatArray
+    going: tuple[Surface, ...] = ()
 
     @property
     def open_roles(self) -> tuple[str, ...]:
@@ -101,8 +104,8 @@ def ask(
     for role in (*roles, *asked.pins):
         if role not in weights.ROLES:
             raise RequestError(Problem(f"role {role!r}", "is none we know", f"Use one of: {', '.join(weights.ROLES)}"))
-    givens = gather(staying(surfaces, {*roles, *asked.pins}, lambda surface: surface.name))
-    columns = paints_of(deck) if paints is None else paints
+    kept = staying(surfaces, {*roles, *asked.pins}, lambda surface: surface.name)
+    givens, columns = gather(kept), paints_of(deck) if paints is None else paints
     return Question(
         tuple(dict.fromkeys(roles)),
         givens,
@@ -110,6 +113,7 @@ def ask(
         asked,
         judge_measured(columns, givens),
         keeps_in(asked.situation, columns),
+        tuple(surface for surface in surfaces if all(surface is not one for one in kept)),
     )
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from matcher.errors import CardError
-from matcher.service.room_file import Json, Progress, Ranked, asked, rank, silent
+from matcher.service.room_file import Json, Progress, Ranked, rank, silent
 
 if TYPE_CHECKING:
     from matcher.handover.contents import Contents, Letterhead, PaintedRole, PictureFile, RoomPictures
@@ -182,6 +182,7 @@ def _contents(
     from matcher.handover.turned_down import turned_down
     from matcher.quantities.cautions import House, cautions_for
     from matcher.ranking.question import staying
+    from matcher.service.asking import question_of
     from matcher.service.quantities import schedule_of
 
     roles = result["scheme"]["roles"]
@@ -205,7 +206,7 @@ def _contents(
         paper=paper_of(site.country) if paper is None else PAPERS[paper],
         invented=invented,
         samples=samples,
-        turned_down=turned_down(asked(room, measurement, deck), deck, main_role),
+        turned_down=turned_down(question_of(room, measurement, deck), deck, main_role),
         light=_light(room, measurement, deck, codes, main_role),
     )
 
