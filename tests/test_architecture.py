@@ -36,6 +36,7 @@ LAYERS = (
     {"matcher.ranking", "matcher.repaint"},
     {"matcher.scheme", "matcher.advice", "matcher.quantities"},
     {"matcher.report"},
+    {"matcher.handover"},
     {"matcher.service"},
     {"matcher.demo"},
     {"matcher.cli", "ui"},
@@ -54,6 +55,7 @@ HOMES = {
     "pydantic": {"matcher.room", "matcher.settings"},
     "tomli_w": {"matcher.room"},
     "pillow_heif": {"matcher.photo", "matcher.room"},
+    "typst": {"matcher.handover"},
     "rawpy": {"matcher.photo", "matcher.raw_header"},
     "ephem": {"matcher.light"},
 }
@@ -163,7 +165,7 @@ def test_help_imports_nothing_heavy() -> None:
         "import sys; import matcher.cli.app; "
         "print(sorted({name.split('.')[0] for name in sys.modules} & "
         "{'numpy', 'cv2', 'sklearn', 'colour', 'streamlit', 'pydantic', 'jinja2', 'PIL', 'scipy', 'rich', "
-        "'sqlalchemy'}))"
+        "'sqlalchemy', 'typst'}))"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -54,6 +54,21 @@ def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, see
     return Shortlist(role, _candidates(question, role, found, drawn, chosen), _notes(question, found))
 
 
+def clashing(question: Question, role: str, *, severity: float, most: int) -> tuple[Candidate, ...]:
+    """Up to ``most`` paints fit for ``role`` that clash with something by ``severity`` (0..1) or more: those that would
+    score best did they not, best first.
+    """
+    found = score(question, role)
+    rows = np.flatnonzero((found.clash >= severity) & (found.by_itself.fit >= weights.FIT_ENOUGH))
+    otherwise = found.score[rows] / (1 - weights.CLASH_COST * found.clash[rows])
+    listed: list[int] = rows[np.argsort(-otherwise, kind="stable")][:most].tolist()
+    if not listed:
+        return ()
+    drawn = draw_surfaces(question.givens, DRAWS, 0)
+    alone = _Chosen(listed, {}, np.ones(len(listed)), list(range(len(listed))), frozenset())
+    return _candidates(question, role, found, drawn, alone)
+
+
 def _not_ruled_out(question: Question, role: str, order: Rows) -> Rows:
     """The rows that the client's limits leave for a role; all of them where none is left, as the scheme then says."""
     left = order[allowed_paints(question.setting.limits, question.paints, role)[order]]

@@ -2,6 +2,13 @@
 
 from matcher.service.backup import backup, restore
 from matcher.service.described import Described, described, drawing_kind, drawn
+from matcher.service.handover import (
+    HandedOver,
+    handed_over,
+    handover,
+    handover_of_stored,
+    write_handover,
+)
 from matcher.service.marking import propose_outlines, regions_of
 from matcher.service.neighbours import check_map_file, near_json, neighbours, write_map
 from matcher.service.paint import (
@@ -23,7 +30,7 @@ from matcher.service.repainting import (
     repaint_prepared,
     write_picture,
 )
-from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, rank, shortlist, surfaces, write
+from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, answer_of, rank, shortlist, surfaces, write
 from matcher.service.room_light import room_light
 
 __all__ = [
@@ -31,8 +38,10 @@ __all__ = [
     "PREVIEW_SIDE",
     "Answer",
     "Described",
+    "HandedOver",
     "Ranked",
     "Repainted",
+    "answer_of",
     "backup",
     "check_deck",
     "check_map_file",
@@ -44,6 +53,9 @@ __all__ = [
     "described",
     "drawing_kind",
     "drawn",
+    "handed_over",
+    "handover",
+    "handover_of_stored",
     "load_deck",
     "near_colour",
     "near_json",
@@ -61,6 +73,7 @@ __all__ = [
     "shortlist",
     "surfaces",
     "write",
+    "write_handover",
     "write_map",
     "write_picture",
 ]
