@@ -230,7 +230,7 @@ def _pictures(ranked: Ranked) -> RoomPictures:
     from matcher.service.repainting import photo_to_repaint, prepare_repaint, repaint_together
 
     photos, roles = ranked.measurement.photos, ranked.result["scheme"]["roles"]
-    number = photo_to_repaint([photo.photo_entry.whole_room for photo in photos])
+    number = photo_to_repaint([(photo.photo_entry.whole_room, bool(photo.photo_entry.areas)) for photo in photos])
     if number is None or not (photos[number].photo_entry.whole_room or photos[number].photo_entry.areas):
         return RoomPictures()
     outlined = {area.role for area in photos[number].photo_entry.areas}
