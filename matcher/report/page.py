@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cache
 from operator import itemgetter
-from pathlib import PurePath
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any
 
 from matcher.paints.deck import Deck
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 Json = Mapping[str, Any]
 # More than this and a client stops reading; result.json holds all that were asked for. Assumption.
 MOST_ON_PAGE = 12
+_TEMPLATES = Path(__file__).with_name("templates")
 
 
 def render_page(
@@ -97,11 +98,15 @@ def _examined(result: Json, deck: Deck, away_from_sun: float | None) -> list[dic
 
 @cache
 def _template() -> Template:
-    from jinja2 import Environment, PackageLoader, StrictUndefined
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
     from markupsafe import Markup
 
+    from matcher.report.template_bytecode import TemplateBytecode
+
     environment = Environment(
-        loader=PackageLoader("matcher.report", "templates"),
+        loader=FileSystemLoader(_TEMPLATES),
+        bytecode_cache=TemplateBytecode(_TEMPLATES),
+        optimized=False,
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -113,11 +118,9 @@ def _template() -> Template:
 
 @cache
 def _css() -> object:
-    from importlib.resources import files
-
     from markupsafe import Markup
 
-    return Markup((files("matcher.report") / "templates" / "page.css").read_text(encoding="utf-8"))
+    return Markup((_TEMPLATES / "page.css").read_text(encoding="utf-8"))
 
 
 def _lede(result: Json) -> str:
