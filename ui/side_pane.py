@@ -31,6 +31,8 @@ def show_pane(listed: Listed, ranked: live.LiveRanking) -> None:
         for pane, title in titles.items():
             state = "here" if looking.pane == pane else "there"
             st.button(title, key=f"pane-{state}-{pane}", width="stretch", on_click=_turn, args=(looking, pane))
+        # Of a narrow screen, where the pane stands among the tiles.
+        st.button(words.CLOSE, key="pane-close", on_click=looking.leave, args=(listed.role,))
     with st.container(key="pane"):
         if looking.pane == "compare":
             _compare(listed, compared)

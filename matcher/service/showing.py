@@ -44,7 +44,7 @@ def repaintable(room: StoredRoom) -> Repaintable | None:
 
     shas = {photo.name: photo.sha for photo in room.photos}
     entries = [entry for entry in room.document.get("photos", ()) if entry["file"] in shas]
-    number = photo_to_repaint([bool(entry.get("whole_room")) for entry in entries])
+    number = photo_to_repaint([(bool(entry.get("whole_room")), bool(entry.get("areas"))) for entry in entries])
     roles = () if number is None else tuple(dict.fromkeys(area["role"] for area in entries[number].get("areas", ())))
     if number is None or not roles:
         return None

@@ -11,9 +11,10 @@ import streamlit as st
 from matcher.service import live, sharing, showing
 from ui import words
 from ui.header import room_page
+from ui.nothing_yet import need_ranked
 from ui.saving import save
 from ui.share_card import scheme_address, show_answers, show_share_card
-from ui.state import ROOM, Visit, need_ranked
+from ui.state import ROOM, Visit
 from ui.swatches import band, in_numbers, reasons
 
 if TYPE_CHECKING:
