@@ -18,6 +18,7 @@ from matcher.ranking import weights
 from matcher.ranking.givens import Givens, gather
 from matcher.ranking.judge import Judged, judge_measured
 from matcher.ranking.light import RoomLight, room_light
+from matcher.ranking.limits import Limits
 from matcher.ranking.paint_columns import Paints, paints_of
 from matcher.surfaces.surface import Surface
 
@@ -36,7 +37,8 @@ class Preferences:
 @dataclass(frozen=True, slots=True)
 class Setting:
     """What the room and the client add to the colours: ``facing`` a compass point and ``latitude`` degrees, None where
-    unknown; ``lamps_k`` kelvin; ``wishes``; ``pins`` the row of the deck chosen for a role already.
+    unknown; ``lamps_k`` kelvin; ``wishes`` are weighed, ``limits`` kept; ``pins`` the row of the deck chosen for a role
+    already.
     """
 
     wishes: Preferences = Preferences()
@@ -44,6 +46,7 @@ class Setting:
     latitude: float | None = None
     lamps_k: float | None = None
     pins: Mapping[str, int] = field(default_factory=dict)
+    limits: Limits = field(default_factory=Limits)
 
     @property
     def light(self) -> RoomLight:
@@ -54,7 +57,7 @@ class Setting:
 @dataclass(frozen=True, slots=True, eq=False)
 class Question:
     """``roles`` to find paints for, in the order asked; ``givens`` what stays; ``paints`` to choose from, and
-    how each is ``judged`` beside every surface as measured.
+    how each is ``judged`` beside every surface as measured; ``going`` the old paint that was measured and is to go.
     """
 
     roles: tuple[str, ...]
@@ -62,6 +65,7 @@ class Question:
     paints: Paints
     setting: Setting
     judged: tuple[Judged, ...]
+    going: tuple[Surface, ...] = ()
 
     @property
     def open_roles(self) -> tuple[str, ...]:
@@ -90,9 +94,10 @@ def ask(
     for role in (*roles, *asked.pins):
         if role not in weights.ROLES:
             raise RequestError(Problem(f"role {role!r}", "is none we know", f"Use one of: {', '.join(weights.ROLES)}"))
-    givens = gather(staying(surfaces, {*roles, *asked.pins}, lambda surface: surface.name))
-    columns = paints_of(deck) if paints is None else paints
-    return Question(tuple(dict.fromkeys(roles)), givens, columns, asked, judge_measured(columns, givens))
+    kept = staying(surfaces, {*roles, *asked.pins}, lambda surface: surface.name)
+    givens, columns = gather(kept), paints_of(deck) if paints is None else paints
+    going = tuple(surface for surface in surfaces if all(surface is not one for one in kept))
+    return Question(tuple(dict.fromkeys(roles)), givens, columns, asked, judge_measured(columns, givens), going)
 
 
 def staying(surfaces: Sequence[T], roles: Collection[str], name: Callable[[T], str]) -> tuple[T, ...]:

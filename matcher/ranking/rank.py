@@ -16,6 +16,7 @@ from matcher.ranking.clashes import colour_clashes, lightness_clashes
 from matcher.ranking.diversity import first_of_sides, representatives, stands_for, varied
 from matcher.ranking.givens import Givens
 from matcher.ranking.judge import judge
+from matcher.ranking.limits import allowed_paints
 from matcher.ranking.question import Question
 from matcher.ranking.reasons import Evidence, evidence_of, reasons_for
 from matcher.ranking.score import Scores, Standing, score, scored
@@ -42,6 +43,8 @@ def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, see
     found = score(question, role)
     # Stable: equal scores keep the deck's order.
     order = np.argsort(-found.score, kind="stable")
+    if top > 0:
+        order = _not_ruled_out(question, role, order)
     drawn = draw_surfaces(question.givens, draws, seed)
     if top == 0:
         every: list[int] = order.tolist()
@@ -49,6 +52,12 @@ def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, see
     else:
         chosen = _choose(question, role, found, order, drawn, top)
     return Shortlist(role, _candidates(question, role, found, drawn, chosen), _notes(question, found))
+
+
+def _not_ruled_out(question: Question, role: str, order: Rows) -> Rows:
+    """The rows that the client's limits leave for a role; all of them where none is left, as the scheme then says."""
+    left = order[allowed_paints(question.setting.limits, question.paints, role)[order]]
+    return left if len(left) else order
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -6,7 +6,8 @@ A quiet partner is a green that calms a warm timber; a near-miss white and the g
 cleaner paint makes a given of its own hue look dirty, or rivals it; a given accepts where it is nearly neutral itself;
 relative harmony is that of Ou & Luo 2006 against a grey as light as the paint. Beside a ``surface_hue_deg`` stand
 ``surface_lean``, the trade word that is decided for the surface as a whole, and ``visibility``, that of the paint's
-tint (1: just visible).
+tint (1: just visible). A role that is repainted lets a given stay where its old paint, as measured, fought it
+(matcher/scheme/repainted.py).
 
 =================== = ======== =====================================================================================
 kind                  surfaces values
@@ -39,6 +40,7 @@ wish-lrv-met        + none     lrv, low, high
 wish-lrv-missed     - none     lrv, low, high
 neighbour-fits      + role     fit, lrv_step
 neighbour-fights    - role     fit, lrv_step
+lets-given-stay     + given    role, old_clash, clash
 =================== = ======== =====================================================================================
 """
 

@@ -29,6 +29,10 @@ CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 Warmth = Literal["warm", "cool", "either"]
 Light = Literal["D65", "D50", "C", "A"]
 Units = Literal["metres", "feet"]
+Family = Literal[
+    "neutral", "red", "yellow-red", "yellow", "green-yellow", "green", "blue-green", "blue", "purple-blue", "purple",
+    "red-purple",
+]  # fmt: skip
 
 # Assumption: from below a candle to a lamp bluer than any sold for rooms.
 _LAMP_RANGE_K = (1500, 10000)
@@ -97,6 +101,12 @@ def _ordered(limits: tuple[float, float]) -> tuple[float, float]:
     return limits
 
 
+def _some_paints(value: int) -> int:
+    if value < 1:
+        raise ValueError(f"{value} paints are none; give 1 or more, or leave the key out")
+    return value
+
+
 def _distinct(values: tuple[Role, ...]) -> tuple[Role, ...]:
     twice = sorted({value for value in values if values.count(value) > 1})
     if twice:
@@ -138,12 +148,46 @@ class Room(_Table):
     built: Year | None = None
 
 
+class ContrastWish(_Table):
+    """[[wishes.contrast]]: LRV points that two roles are apart, whichever is lighter."""
+
+    between: Annotated[tuple[Role, Role], AfterValidator(_distinct)]
+    at_least: Percent | None = None
+    at_most: Percent | None = None
+
+    @model_validator(mode="after")
+    def _asks_something(self) -> Self:
+        if self.at_least is None and self.at_most is None:
+            raise ValueError("give at_least or at_most, or both, in LRV points")
+        if self.at_least is not None and self.at_most is not None and self.at_least > self.at_most:
+            raise ValueError(f"at_least, {self.at_least:g}, is above at_most, {self.at_most:g}")
+        return self
+
+
 class Wishes(_Table):
-    """[wishes]; without a ``roles`` key walls and trim are chosen, the two that every room has."""
+    """[wishes]; without a ``roles`` key walls and trim are chosen, the two that every room has.
+
+    ``warmth`` and ``lrv`` (of the walls) are weighed; what follows ``roles`` is kept: codes and families of hue to
+    ``avoid``, how many different paints to buy at most, the LRV of roles, contrast between two, and one trim for all
+    rooms seen from each other.
+    """
 
     warmth: Warmth = "either"
     lrv: LrvRange | None = None
     roles: Annotated[Roles, Field(min_length=1)] = ("walls", "trim")
+    avoid: tuple[Text, ...] = ()
+    avoid_families: tuple[Family, ...] = ()
+    most_paints: Annotated[int, Field(strict=True), AfterValidator(_some_paints)] | None = None
+    lrv_of: dict[Role, LrvRange] = Field(default_factory=dict)
+    contrast: tuple[ContrastWish, ...] = ()
+    one_trim: Annotated[bool, Field(strict=True)] = False
+
+    @model_validator(mode="after")
+    def _each_pair_once(self) -> Self:
+        pairs = [frozenset(asked.between) for asked in self.contrast]
+        if len(set(pairs)) < len(pairs):
+            raise ValueError("contrast names two roles twice; give at_least and at_most in one entry")
+        return self
 
 
 class Sizes(_Table):
@@ -281,8 +325,15 @@ class MeasuredSurface(_Table):
         return self
 
 
+class SeenRoomEntry(_Table):
+    """[[rooms]]: another room's file, seen from this one ``through`` a doorway; both schemes are chosen together."""
+
+    file: Text
+    through: Text | None = None
+
+
 class RoomFile(_Table):
-    """The whole file; ``photos`` and ``surfaces`` keep file order."""
+    """The whole file; ``photos``, ``surfaces`` and ``rooms`` keep file order."""
 
     room: Room
     wishes: Wishes = Wishes()
@@ -290,6 +341,7 @@ class RoomFile(_Table):
     sizes: Sizes | None = None
     photos: tuple[PhotoEntry, ...] = ()
     surfaces: tuple[MeasuredSurface, ...] = ()
+    rooms: tuple[SeenRoomEntry, ...] = ()
     _folder: Path | None = PrivateAttr(default=None)
     _paths: dict[str, Path] = PrivateAttr(default_factory=dict)
 

@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from matcher.errors import Problem
 from matcher.room.contents import (
     Area,
+    ContrastWish,
     MeasuredColour,
     MeasuredSurface,
     OutlinedSurface,
@@ -20,6 +21,7 @@ from matcher.room.contents import (
     Room,
     RoomFile,
     Sizes,
+    SeenRoomEntry,
     Wishes,
 )
 
@@ -35,17 +37,19 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
     ("room",): Room,
     ("wishes",): Wishes,
     ("sizes",): Sizes,
+    ("wishes", "contrast"): ContrastWish,
     ("photos",): PhotoEntry,
     ("photos", "references"): Reference,
     ("photos", "surfaces"): OutlinedSurface,
     ("photos", "areas"): Area,
     ("surfaces",): MeasuredSurface,
     ("surfaces", "colours"): MeasuredColour,
+    ("rooms",): SeenRoomEntry,
 }
 _KINDS = {
     "float_type": ("a number", "Write it without quotes."),
+    "int_type": ("a whole number", "Write it without quotes and without a point."),
     "string_type": ("text", "Put it in quotes."),
-    "int_type": ("a whole number", "Write it without quotes or decimals."),
     "bool_type": ("true or false", "Write true or false without quotes."),
     "tuple_type": ("a list", "Write it as [..]."),
     "model_type": ("a table", ""),

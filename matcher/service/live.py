@@ -126,7 +126,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         kept = wanted_paints(deck, wanted)
         if not kept.any():
             raise RequestError(Problem("filter", "no paint of the deck passes it", "Widen the LRV or the leanings."))
-        for code in file.pins.values():
+        for code in (*file.pins.values(), *file.wishes.avoid):
             if code in deck.row_of:
                 kept[deck.row_of[code]] = True
         deck = deck.only(kept)
@@ -282,7 +282,12 @@ def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
     from matcher.service.desk import photo_path
 
     paths: dict[str, Path] = {photo.name: photo_path(desk, room.id, photo.sha) for photo in room.photos}
-    return room_of(finished_part(room.document, frozenset(paths)), paths)
+    return room_of(finished_document(room), paths)
+
+
+def finished_document(room: StoredRoom) -> Json:
+    """Return the document without what is still too unfinished (:func:`finished_part`)."""
+    return finished_part(room.document, frozenset(photo.name for photo in room.photos))
 
 
 def finished_part(document: Json, files: frozenset[str]) -> Json:

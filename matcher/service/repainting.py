@@ -57,7 +57,7 @@ def repaint(
 
     paint = _paint(code, lab, deck_path)
     with unpacked(room_path) as path:
-        room = read_room(path)
+        room = read_room(path, lies_at=room_path)
         if out is not None:
             _refuse_photo(out, [room.path_of(entry) for entry in room.photos])
         _area_photo([(entry.file, entry.whole_room, entry.areas) for entry in room.photos], role)

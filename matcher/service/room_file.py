@@ -12,9 +12,11 @@ from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.service.asking import question_of
 from matcher.service.chips import chip_colours, read_chip_colours
 from matcher.service.decoder import get_ready
 from matcher.service.paint import load_deck
+from matcher.service.seen_rooms import read_seen_rooms
 
 if TYPE_CHECKING:
     from matcher.paints.deck import Deck
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
     from matcher.ranking.shortlist import Shortlist
     from matcher.report.picture import Picture
     from matcher.room.contents import RoomFile
+    from matcher.scheme.sightlines import SeenRoom
     from matcher.surfaces.measure import RoomMeasurement
 
 Progress = Callable[[str], None]
@@ -104,11 +107,12 @@ def rank(
 
     progress("Reading the room file and the deck")
     with unpacked(room_path) as path:
-        room = read_room(path)
+        room = read_room(path, lies_at=room_path)
         reading = cache(partial(_read_deck, deck_path))
         measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
-    result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
+    seen = read_seen_rooms(room, room_path.parent, deck, paints, progress)
+    result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints, seen=seen)
     return Ranked(result, advise, measurement, deck, room)
 
 
@@ -132,7 +136,7 @@ def surfaces(room_path: Path, *, deck_path: Path | None = None, progress: Progre
     from matcher.surfaces.measure import measure_room
 
     with unpacked(room_path) as path:
-        room = read_room(path)
+        room = read_room(path, lies_at=room_path)
         measurement = measure_room(room, progress=progress, paints=partial(read_chip_colours, room, deck_path))
     warnings = [*lost_warnings(measurement), *measurement_warnings(measurement)]
     return measurement_entry(room.room.name, measurement, warnings)
@@ -157,34 +161,38 @@ def result_of(
     top: int,
     progress: Progress,
     paints: Paints | None = None,
+    seen: Sequence[SeenRoom] = (),
 ) -> tuple[Json, Callable[[], Json]]:
-    """Rank every role, choose the scheme, and put it all into the result; ``paints`` of the deck, where at hand.
+    """Rank every role, choose the scheme, together with those of the rooms ``seen`` from it, and put it all into the
+    result; ``paints`` of the deck, where at hand.
 
     What to measure next takes as long again, so it is found out only when the second of the two is called.
     """
-    from matcher.description.asked import find_paints
-    from matcher.ranking.question import Preferences, Setting, ask
     from matcher.ranking.rank import rank
     from matcher.report.result import result_entry
-    from matcher.report.warnings import going_warnings, lost_warnings, measurement_warnings
+    from matcher.report.warnings import (
+        going_warnings,
+        lost_warnings,
+        measurement_warnings,
+        scheme_warnings,
+        unseen_warnings,
+    )
     from matcher.scheme.build import build_scheme
 
-    pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
     progress("Ranking the deck")
-    setting = Setting(
-        Preferences(room.wishes.warmth, room.wishes.lrv),
-        facing=room.room.facing,
-        latitude=room.room.latitude,
-        lamps_k=room.room.lamps_k,
-        pins=pins,
-    )
-    question = ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
+    question = question_of(room, measurement, deck, paints)
     shortlists: dict[str, Shortlist] = {role: rank(question, role, top=top) for role in question.roles}
     progress("Choosing the scheme")
-    scheme = build_scheme(question)
+    scheme = build_scheme(question, seen)
     stays = {surface.name for surface in question.givens.surfaces}
     going = [surface.name for surface in measurement.surfaces if surface.name not in stays]
-    warnings = [*lost_warnings(measurement), *going_warnings(going), *measurement_warnings(measurement)]
+    warnings = [
+        *scheme_warnings(scheme),
+        *unseen_warnings([entry.file for entry in room.rooms] if not seen else []),
+        *lost_warnings(measurement),
+        *going_warnings(going),
+        *measurement_warnings(measurement),
+    ]
     result = result_entry(
         room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings
     )
