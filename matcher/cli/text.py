@@ -48,6 +48,17 @@ def shortlists(result: Json, advice: Json, paths: Sequence[Path]) -> str:
     return "\n".join(lines)
 
 
+def handed_over(paths: Sequence[Path], result: Json) -> str:
+    """Return which boards to paint and where the files are."""
+    boards = [f"  {sample['code']}: {sample['why']}" for sample in result["samples"]]
+    return "\n".join([*(["Sample boards", *boards, ""] if boards else []), *(f"Written: {path}" for path in paths)])
+
+
+def missing_letters(letters: Sequence[str]) -> str:
+    """Return what a reader of the sheets has to know: letters that no font here has."""
+    return f"givens: no font here has {' '.join(letters)}, so each is shown as a question mark."
+
+
 def photo_check(result: Json) -> str:
     """Return the checks, worst last as found, and the cards proposed."""
     lines = [f"{result['file']}: {result['size'][0]} x {result['size'][1]} pixels"]

@@ -60,6 +60,21 @@ def _not_ruled_out(question: Question, role: str, order: Rows) -> Rows:
     return left if len(left) else order
 
 
+def clashing(question: Question, role: str, *, severity: float, most: int) -> tuple[Candidate, ...]:
+    """Up to ``most`` paints fit for ``role`` that clash with something by ``severity`` (0..1) or more: those that would
+    score best did they not, best first.
+    """
+    found = score(question, role)
+    rows = np.flatnonzero((found.clash >= severity) & (found.by_itself.fit >= weights.FIT_ENOUGH))
+    otherwise = found.score[rows] / (1 - weights.CLASH_COST * found.clash[rows])
+    listed: list[int] = rows[np.argsort(-otherwise, kind="stable")][:most].tolist()
+    if not listed:
+        return ()
+    drawn = draw_surfaces(question.givens, DRAWS, 0)
+    alone = _Chosen(listed, {}, np.ones(len(listed)), list(range(len(listed))), frozenset())
+    return _candidates(question, role, found, drawn, alone)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Chosen:
     """``rows`` to list, best first, the rows each stands for, how ``stable`` each is, the place of the first of its

@@ -34,6 +34,7 @@ hot-in-sun          - none     chroma, cost
 glare-in-sun        - none     lrv, cost
 yellow-under-lamp   - none     chroma, cost, lamps_k
 cold-under-lamp     - none     warmth, cost, lamps_k
+changes-with-light  - none     keeps
 wish-warmth-met     + none     wish, warmth
 wish-warmth-missed  - none     wish, warmth
 wish-lrv-met        + none     lrv, low, high
@@ -288,6 +289,9 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
         if float(costs[row]) >= weights.LEAST_COST:
             strength = weights.SPEAKS["light"] + float(costs[row])
             yield _reason(kind, False, strength, cost=float(costs[row]), **values)
+    keeps = float(evidence.by_itself.keeps[row])
+    if keeps < weights.CHANGES_BELOW:
+        yield _reason("changes-with-light", False, weights.SPEAKS["light"] + 1 - keeps, keeps=keeps)
     if setting.light.away_from_sun > weights.SUNLESS_FROM and warmth > 2 * weights.WARM_FROM:
         yield _reason("warms-north-light", True, weights.SPEAKS["warms-north-light"], warmth=warmth, away_side=away)
 

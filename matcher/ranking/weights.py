@@ -143,6 +143,9 @@ HOT_IN_SUN, GLARE_IN_SUN = 0.35, 0.20
 YELLOW_UNDER_WARM_LAMP, COLD_UNDER_COOL_LAMP = 0.40, 0.30
 DULL_LRV, GLARE_LRV = (52.0, 28.0), (82.0, 93.0)
 
+# A paint that keeps less than this of its character through the room's day (0..1, matcher/light/keeps.py) is told to.
+CHANGES_BELOW = 0.7
+
 # Wishes: LRV points outside the wished range at which the wish counts as missed wholly.
 LRV_MISSED_BY = 20.0
 

@@ -39,6 +39,7 @@ REASONS = {
     "glare-in-sun": "may glare in a sunny room",
     "yellow-under-lamp": "turns yellower under the room's lamps",
     "cold-under-lamp": "may look cold under the room's lamps",
+    "changes-with-light": "noticeably another colour at some hours of this room's day or by its lamps",
     "wish-warmth-met": "{wish}, as wished",
     "wish-warmth-missed": "not {wish}, as was wished",
     "wish-lrv-met": "as light as was wished",
@@ -711,6 +712,53 @@ AREA_EFFECT = "On four walls it usually looks lighter and stronger than on its s
 AREA_SOURCE = (
     "Xiao, Luo, Li, Rhodes and Taylor, CIC11, 2003 (a painted room); CIE 208:2014 (a tendency: real rooms do not "
     "always follow)"
+)
+
+# The room's own light: matcher/report/light_entry.py. What is said of one colour stands under its name.
+LIGHT_KINDS = {
+    "sky": "light from the sky",
+    "sun and sky": "sun on the window",
+    "dusk": "dusk",
+    "lamps": "lamps on",
+}
+LIGHT_ASSUMED = {
+    "latitude": "The room's latitude is not known, so {latitude:.0f}° was assumed.",
+    "facing": "Which way the window looks is not known, so the sky is taken as grey, the same on all sides.",
+    "date": "No day was named, so an equinox is shown, {date}: days and nights are equally long.",
+    "lamps_k": "The lamps are not known, so warm white ones of {lamps_k:.0f} K were assumed.",
+}
+LIGHT_LAMPS = {
+    "LED": "LED lamp, {kelvin:.0f} K",
+    "incandescent": "incandescent lamp, {kelvin:.0f} K",
+    "fluorescent": "fluorescent tube, {kelvin:.0f} K",
+}
+# How well a colour keeps its character, by ``keeps`` from which each is used (assumptions).
+LIGHT_KEEPS = (
+    (0.93, "much the same all day and by the lamps"),
+    (0.80, "a little different {when}"),
+    (0.60, "noticeably different {when}"),
+    (0.0, "like another colour {when}"),
+)
+LIGHT_FLIP = "from {before} to {after} {when}"
+LIGHT_PARTS = "{a} and {b} match by day and part {when}"
+LIGHT_DIM = {
+    "dim": "Even at its brightest this room has little daylight: colours look about {taken:.0%} weaker in it than in a "
+    "good light",
+    "polar night": "The sun does not rise on this day: the room is lit by its lamps alone",
+    "polar day": "The sun does not set on this day: there is no hour of lamps alone",
+}
+# Common practice, no source; the difference is that of the deck.
+LIGHT_ADVICE = {
+    "lighter-companion": "for a room with so little light take the one {points} LRV lighter: {companion} instead of "
+    "{colour}, of the same undertone (common practice)",
+}
+LIGHT_BASIS = (
+    "Reckoned, not measured: a usual sky, a usual window, and eyes that get used to each light only in part, as "
+    "published (CAT16). Undertones are named beside a white card in the same light. Real weather, trees and neighbours "
+    "differ: look at a painted board at the hours that matter."
+)
+LIGHT_DRAWN = (
+    "Screens cannot show how dim dusk is: dark hours are drawn lighter than they are, so that they stay legible."
 )
 
 # What is said of the readings of an instrument, by kind: matcher/instrument/understood.py.

@@ -98,10 +98,15 @@ def reason_sentence(reason: Reason) -> str:
 
 def short_reason(fact: Mapping[str, Any]) -> str:
     """Return a reason, as an entry of ``facts`` in the result, in the few words that a tile has room for."""
+    key, fields = fact_in_words(fact)
+    return sentence_case(filled(SHORT_REASONS.get(key, REASONS[key]), fields))
+
+
+def fact_in_words(fact: Mapping[str, Any]) -> tuple[str, dict[str, float | str]]:
+    """Return which of its kind's sentences says a fact of the result, and the values and trade words that fill it."""
     about = fact.get("surface", fact.get("role"))
     fields = _fields(list(fact["values"].items()), () if about is None else (about,))
-    key = _reason_key(fact["kind"], fields)
-    return sentence_case(filled(SHORT_REASONS.get(key, REASONS[key]), fields))
+    return _reason_key(fact["kind"], fields), fields
 
 
 def _reason_key(kind: str, fields: Mapping[str, float | str]) -> str:

@@ -5,6 +5,8 @@ Lengths are pixels of the upright full-size photo, x right, y down; reflectance 
 
 from __future__ import annotations
 
+import re
+from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
 
@@ -39,6 +41,8 @@ _LAMP_RANGE_K = (1500, 10000)
 # One sheet of office paper on something darker: about 0.9 as a thick pile, less what shines through (assumption, from
 # memory of makers' data on ISO 2470 brightness and opacity).
 PAPER_REFLECTANCE = 0.84
+# Days a room can be looked at in: what the sun's place is reckoned for without a thought to calendars.
+_DAY, _YEARS = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII), (1900, 2199)
 _FEWEST_STEPS, _MOST_STEPS = 2, 40
 _SHARES_AGREE = 0.02  # shares are usually given with two decimals
 # Assumption: no lived-in house is older than the first, and none is built beyond the second.
@@ -65,6 +69,17 @@ def _sound_outline(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float
     if fault:
         raise ValueError(fault)
     return points
+
+
+def a_day(text: str) -> str:
+    """Return a day as it is written, YYYY-MM-DD; ValueError for what is none."""
+    try:
+        day = date.fromisoformat(text) if _DAY.fullmatch(text) else None
+    except ValueError:
+        day = None
+    if day is None or not _YEARS[0] <= day.year <= _YEARS[1]:
+        raise ValueError(f"{text[:40]!r} is no day; write the year from {_YEARS[0]}, month and day, as in 2026-03-21")
+    return text
 
 
 def _not_zero(value: float) -> float:
@@ -124,6 +139,7 @@ Outline = Annotated[tuple[Point, ...], AfterValidator(_sound_outline)]
 Outlines = Annotated[tuple[Outline, ...], Field(min_length=1)]
 Lab = tuple[Percent, Chromatic, Chromatic]
 LrvRange = Annotated[tuple[Percent, Percent], AfterValidator(_ordered)]
+Day = Annotated[str, Field(strict=True), AfterValidator(a_day)]
 Lamps = Annotated[Number, _between(*_LAMP_RANGE_K)]
 Roles = Annotated[tuple[Role, ...], AfterValidator(_distinct)]
 Country = Annotated[Text, AfterValidator(_country)]
@@ -137,7 +153,7 @@ class _Table(BaseModel):
 
 
 class Room(_Table):
-    """[room]."""
+    """[room]; ``date`` is the day on which its light is shown."""
 
     name: Text
     kind: Text | None = None
@@ -146,6 +162,7 @@ class Room(_Table):
     lamps_k: Lamps | None = None
     country: Country | None = None
     built: Year | None = None
+    date: Day | None = None
 
 
 class ContrastWish(_Table):

@@ -20,8 +20,8 @@ from matcher.room.contents import (
     Reference,
     Room,
     RoomFile,
-    Sizes,
     SeenRoomEntry,
+    Sizes,
     Wishes,
 )
 

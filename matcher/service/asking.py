@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ def question_of(room: RoomFile, measurement: RoomMeasurement, deck: Deck, paints
         facing=room.room.facing,
         latitude=room.room.latitude,
         lamps_k=room.room.lamps_k,
+        day=date.fromisoformat(room.room.date) if room.room.date else None,
         pins=pins,
         limits=_limits_of(room.wishes, deck),
     )

@@ -13,14 +13,14 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 Field = Literal[
-    "name", "kind", "facing", "lamps_k", "latitude", "country", "built", "warmth", "roles", "lrv",
+    "name", "kind", "facing", "lamps_k", "latitude", "date", "country", "built", "warmth", "roles", "lrv",
     "units", "length", "width", "height", "openings", "walls", "trim", "ceiling", "cabinets", "island",
     "accent", "door",
 ]  # fmt: skip
 # Where a field stands in the room file.
 _TABLES: dict[Field, str] = {
     "name": "room", "kind": "room", "facing": "room", "lamps_k": "room", "latitude": "room",
-    "country": "room", "built": "room",
+    "date": "room", "country": "room", "built": "room",
     "warmth": "wishes", "roles": "wishes", "lrv": "wishes",
     "units": "sizes", "length": "sizes", "width": "sizes", "height": "sizes", "openings": "sizes", "walls": "sizes",
     "trim": "sizes", "ceiling": "sizes", "cabinets": "sizes", "island": "sizes", "accent": "sizes", "door": "sizes",

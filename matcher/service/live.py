@@ -242,6 +242,11 @@ def survey_of(desk: Desk, room: StoredRoom) -> Survey:
     return _surveyed(desk, room)[1]
 
 
+def room_file_of(desk: Desk, room: StoredRoom) -> RoomFile:
+    """Return the room as a room file, as far as it is finished. Raises as :func:`survey_of` does."""
+    return _surveyed(desk, room)[0]
+
+
 def version_of(room: StoredRoom) -> tuple[str, int]:
     """Return what stands for a room as it is now: every change of its document or photos has a revision of its own."""
     return room.id, room.revision

@@ -67,12 +67,16 @@ def shortlist(
     ``top`` paints a role, 0 for the whole deck. ``invented`` says on the page that the scenario is made up. Raises a
     leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
-    get_ready()
+    ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
+    return answer_of(ranked, invented=invented, progress=progress)
+
+
+def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = silent) -> Answer:
+    """Return the whole answer on a room that is measured and ranked; ``invented`` as for :func:`shortlist`."""
     from matcher.quantities.cautions import House
     from matcher.report.output import to_json
     from matcher.report.page import render_page
 
-    ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
     progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
@@ -142,14 +146,20 @@ def surfaces(room_path: Path, *, deck_path: Path | None = None, progress: Progre
     return measurement_entry(room.room.name, measurement, warnings)
 
 
-def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
+def write(answer: Answer, folder: Path, *, also: Mapping[str, bytes] | None = None) -> tuple[Path, ...]:
     """Write result, page and previews into ``folder`` as one set, all or none, and return their paths.
 
-    Previews that only the result before had go with it; other files stay (:func:`matcher.report.output.write_folder`).
+    ``also`` are further files of the set, by name. Previews that only the result before had go with it; other files
+    stay (:func:`matcher.report.output.write_folder`).
     """
     from matcher.report.output import write_folder
 
-    files: dict[str, str | bytes] = {RESULT_FILE: answer.json, PAGE_FILE: answer.page, **answer.previews}
+    files: dict[str, str | bytes] = {
+        RESULT_FILE: answer.json,
+        PAGE_FILE: answer.page,
+        **answer.previews,
+        **(also or {}),
+    }
     return write_folder(folder, files, stale=[name for name in _former_previews(folder) if name not in files])
 
 

@@ -62,6 +62,40 @@ def test_daylight_outside_its_definition_is_refused(cct: float) -> None:
         illuminants.daylight(cct)
 
 
+def test_incandescent_is_the_table_of_a() -> None:
+    # CIE 015:2018 sec. 4.1.1: A is Planck's law with c2 = 0.01435 m K at 2848 K, printed to six digits.
+    computed = illuminants.incandescent(2848 * 1.438776877 / 1.4350)
+    np.testing.assert_allclose(computed, illuminants.spectral_power("A"), rtol=6e-6, atol=0)
+
+
+@pytest.mark.parametrize(
+    ("kelvin", "x", "y"), [(1500, 0.58571, 0.39313), (2000, 0.52668, 0.41330), (3500, 0.40531, 0.39072)]
+)
+def test_incandescent_lies_on_the_planckian_locus(kelvin: float, x: float, y: float) -> None:
+    # colour-science 0.4.7: sd_blackbody by 1 nm, integrated with the 2 degree observer.
+    white = illuminants.weights_of(illuminants.incandescent(kelvin)).sum(axis=0)
+    assert white[:2] / white.sum() == pytest.approx((x, y), abs=2e-4)
+
+
+@pytest.mark.parametrize("kelvin", [900.0, 1499.0, 3901.0, 40000.0, float("nan")])
+def test_no_filament_is_that_cold_or_hot(kelvin: float) -> None:
+    with pytest.raises(ValueError, match="1500 to 3900 K"):
+        illuminants.incandescent(kelvin)
+
+
+def test_weights_of_a_power_are_those_of_the_lamp_by_name() -> None:
+    for name in ("A", "D50", "D65", "D75"):
+        found = illuminants.weights_of(illuminants.spectral_power(name))
+        np.testing.assert_allclose(found, illuminants.tristimulus_weights(name), rtol=0, atol=5e-5)
+
+
+def test_weights_of_daylight_are_for_the_chromaticity_cie_gives_it() -> None:
+    for cct in (4000.0, 6504.0, 25000.0):
+        white = illuminants.weights_of(illuminants.daylight(cct)).sum(axis=0)
+        # CIE's components miss the chromaticity that they are computed from by a unit of the fourth place.
+        assert white[:2] / white.sum() == pytest.approx(illuminants.daylight_chromaticity(cct), abs=1.5e-4)
+
+
 def test_unknown_lamp_is_refused_and_the_known_ones_are_named() -> None:
     with pytest.raises(RequestError) as caught:
         illuminants.spectral_power("2700K bulb")

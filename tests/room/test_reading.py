@@ -138,6 +138,8 @@ SPOILT = [
     ('facing = "N"', 'facing = "North"', "room.facing: 'North' is not one of N, NE, E, SE, S, SW, W, NW"),
     ("latitude = 55.9", "latitude = 155.9", "room.latitude: 155.9 is not between -90 and 90"),
     ("lamps_k = 2700", "lamps_k = 27", "room.lamps_k: 27 is not between 1500 and 10000"),
+    ("lamps_k = 2700", 'date = "2026-02-30"', "room.date: '2026-02-30' is no day; write the year from 1900"),
+    ("lamps_k = 2700", 'date = "1776-07-04"', "room.date: '1776-07-04' is no day; write the year from 1900"),
     ("lamps_k = 2700", "lamp_k = 2700", "room.lamp_k: is not a known key. Did you mean lamps_k?"),
     ('name = "Invented kitchen"', "", "room.name: is missing"),
     ('name = "Invented kitchen"', 'name = ""', "room.name: is empty"),

@@ -26,6 +26,7 @@ DRAFT: dict[str, Any] = {
         ("name", "  Alder \n Row 2 ", "room", {"name": "Alder Row 2", "kind": "kitchen"}),
         ("facing", "N", "room", {"name": "Alder Row", "kind": "kitchen", "facing": "N"}),
         ("kind", None, "room", {"name": "Alder Row"}),
+        ("date", "2026-03-21", "room", {"name": "Alder Row", "kind": "kitchen", "date": "2026-03-21"}),
         ("latitude", 0.0, "room", {"name": "Alder Row", "kind": "kitchen", "latitude": 0.0}),
         ("lrv", None, "wishes", {"warmth": "warm", "roles": ["walls"]}),
         ("lrv", (50, 60), "wishes", {"warmth": "warm", "roles": ["walls"], "lrv": [50.0, 60.0]}),
