@@ -82,7 +82,7 @@ def show_checked(ranked: LiveRanking) -> None:
                 f"<div><h3>{escape(pair['title'])}</h3><p>{escape(pair['text'])}.</p>{in_numbers(pair['numbers'])}</div>"
                 for pair in pairs
             )
-            st.html(f'<p class="g-soft">{words.SCHEME_CONTRAST_NOTE}</p><div class="s-pairs">{listed}</div>')
+            st.html(f'<p class="g-soft">{scheme_facts.LOW_VISION_NOTE}</p><div class="s-pairs">{listed}</div>')
 
 
 def _check(check: Json) -> str:

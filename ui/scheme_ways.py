@@ -47,9 +47,7 @@ def show_trim_ladder(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> Non
                     st.html(f"{head}<p>{escape(tile.text)}</p>")
                     continue
                 st.html(f"{_touching(tile.paint, walls)}{head}{_named(tile.paint)}{_lines(tile)}")
-                if _press(f"white-take-{tile.step}", chosen=tile.chosen):
-                    said = words.SCHEME_KEPT.format(name=tile.paint.name, role=choices.ROLES["trim"].lower())
-                    take(visit, room, with_paint(room.document, "trim", tile.paint.code), said)
+                _take_for(visit, room, "trim", tile.paint, key=f"white-take-{tile.step}", chosen=tile.chosen)
 
 
 def show_companions(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> None:
@@ -73,11 +71,8 @@ def _companion(visit: Visit, room: StoredRoom, tile: CompanionTile, walls: str, 
         return
     st.html(f"{_touching(tile.paint, walls)}{head}{_named(tile.paint)}<p class='g-small'>{escape(tile.text)}.</p>")
     role = place_of(tile.kind, list(now))
-    title = choices.ROLES[role].lower()
-    label = words.COMPANION_TAKE.format(role=title)
-    if _press(f"companion-take-{tile.kind}", chosen=now.get(role) == tile.paint.code, label=label):
-        said = words.SCHEME_KEPT.format(name=tile.paint.name, role=title)
-        take(visit, room, with_paint(room.document, role, tile.paint.code), said)
+    chosen = now.get(role) == tile.paint.code
+    _take_for(visit, room, role, tile.paint, key=f"companion-take-{tile.kind}", chosen=chosen)
 
 
 def show_others(visit: Visit, room: StoredRoom, scheme: Json, picture: PaintedRoom) -> None:
@@ -105,8 +100,13 @@ def show_others(visit: Visit, room: StoredRoom, scheme: Json, picture: PaintedRo
                     take(visit, room, with_paints(room.document, sharing.codes_of(other["paints"])), said)
 
 
-def _press(key: str, *, chosen: bool, label: str = words.SCHEME_FOLLOWS) -> bool:
-    return st.button(words.UNPIN if chosen else label, key=key, disabled=chosen)
+def _take_for(visit: Visit, room: StoredRoom, role: str, paint: Swatch, *, key: str, chosen: bool) -> None:
+    """Offer to take a paint for a role; nothing to press where it is the scheme's already."""
+    title = choices.ROLES[role].lower()
+    label = words.SCHEME_USED_FOR if chosen else words.SCHEME_USE_FOR
+    if st.button(label.format(role=title), key=key, disabled=chosen):
+        said = words.SCHEME_KEPT.format(name=paint.name, role=title)
+        take(visit, room, with_paint(room.document, role, paint.code), said)
 
 
 def _walls(ranked: LiveRanking) -> str:

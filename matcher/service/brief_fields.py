@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from datetime import date
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from matcher.errors import ConflictError, Problem, RequestError
@@ -63,6 +64,8 @@ def with_field(document: Json, field: Field, value: Any, *, part: tuple[str, ...
         raise RequestError(
             Problem("what may be painted", "nothing is chosen", "Choose one at least; until then it stays as it was.")
         )
+    elif isinstance(value, date):
+        value = value.isoformat()
     elif field == "lrv" and value is not None:
         value = _range(value, "LRV of the walls")
     elif field == "lrv_of":

@@ -7,6 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from matcher.report.sentences import LOW_VISION_NOTE as LOW_VISION_NOTE
 from matcher.service.handed_files import SCHEDULE_FILE as SCHEDULE_FILE
 
 if TYPE_CHECKING:
