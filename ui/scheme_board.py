@@ -11,6 +11,7 @@ import streamlit as st
 from matcher.service import sharing, showing
 from matcher.service.scheme_choices import with_paint, without_choice, without_paint
 from ui import words
+from ui.paint_link import PAGE, paint_query
 from ui.share_card import scheme_address
 from ui.state import ROOM
 from ui.swatches import band
@@ -40,6 +41,10 @@ def show_board(
             for paint in scheme["paints"]:
                 _stripe(visit, room, paint)
             st.html("".join(_staying(surface, pixels.get(surface["name"])) for surface in ranked.staying))
+    with st.container(key="scheme-paints", horizontal=True):
+        for paint in scheme["paints"]:
+            label = words.PAINT_CLOSELY_NAMED.format(name=paint["name"])
+            st.page_link(PAGE, label=label, query_params=paint_query(room, paint["code"], "scheme"), width="content")
     _not_painted(room, scheme, picture)
 
 

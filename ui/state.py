@@ -54,7 +54,7 @@ def need_consultant() -> Visit:
     visit = consultant()
     if visit is None:
         st.html(f'<p class="g-mark">{words.NAME}</p>')
-        st.title(words.SIGN_IN_FIRST)
+        st.title(words.SIGN_IN_FIRST, anchor=False)
         st.html(f'<p><a href="/sign-in" target="_self">{words.SIGN_IN}</a></p>')
         st.stop()
     return visit
@@ -70,6 +70,6 @@ def need_room(visit: Visit) -> StoredRoom:
         st.html(f'<p class="g-mark">{words.NAME}</p>')
         st.title(words.ROOM_GONE, anchor=False)
         show_error(error)
-        with st.container(key="nothing-yet"):
+        with st.container(key="onward", horizontal=True):
             st.page_link("pages/rooms.py", label=words.TO_ROOMS, width="content")
         st.stop()

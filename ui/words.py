@@ -256,6 +256,20 @@ LIGHT_PLOT = "How light each is, from black (0) to white (100)."
 IN_NUMBERS = "In numbers"
 WHAT_STAYS = "What stays"
 
+# The page of one paint: matcher/service/examined.py. What is said there comes worded from the service.
+PAINT_TITLE = "One paint"
+PAINT_CLOSELY = "Examine it"
+PAINT_CLOSELY_NAMED = "Examine {name}"
+PAINT_BACK = {"shortlist": "Back to shortlist", "scheme": "Back to scheme"}
+PAINT_OTHER = "Another paint"
+PAINT_SEARCH = "Code or name"
+PAINT_NOT_FOUND = "No paint of the deck is called “{text}”. Try fewer letters."
+PAINT_NONE = "Choose a paint under “Another paint”: a few letters of its code or name are enough."
+PAINT_ALONE = "Nothing is measured in this room yet, so the paint is shown by itself."
+PAINT_LEANS, PAINT_MEANS, PAINT_DETAILS = "Which way it leans", "What it means", "In numbers, for other software"
+PAINT_NEIGHBOURS, PAINT_AROUND, PAINT_PARTNERS = "Its neighbours", "What its surroundings do to it", "Quiet partners"
+PAINT_DAY, PAINT_DAY_MORE = "Through the day in this room", "Hour by hour"
+
 WALL_NOTHING = ("Nothing to repaint yet", "Outline what is to be painted, in the picture of the whole room.")
 WALL_BEFORE, WALL_AFTER = "Before", "After"
 WALL_VIEWS = {"before": WALL_BEFORE, "half": "Half and half", "after": WALL_AFTER}
@@ -282,6 +296,23 @@ WALL_NOTE = (
 WALL_SAVE = "Save picture"
 WALL_BACK = "Back to shortlist"
 WALL_KEEP = "Keep as scheme"
+
+# The page of the room's light; what the light means is said by matcher/report/light_words.py.
+LIGHT_PAGE = "Through the day"
+LIGHT_LINK, LIGHT_LINK_PAINT = "Through the day", "See it through the day"
+LIGHT_SKY = "Sky"
+LIGHT_SKIES = {"clear": "Clear sky", "overcast": "Grey sky"}
+LIGHT_DAY = "Day"
+LIGHT_WHICH = "Paint shown large"
+LIGHT_PAINT = "{role}: {name}"
+LIGHT_SLIDER = "Hour of the day, then lamps"
+LIGHT_WHITE, LIGHT_LAMPS = "White card", "lamps"
+LIGHT_STRIP = "{name}, hour by hour, then by lamp"
+LIGHT_MOMENT = "{name} beside a white card and what stays: {moment}"
+LIGHT_NUMBERS = "The light"
+LIGHT_SEEN = "{name} as seen, CIELAB"
+LIGHT_KEEPS = "{name} keeps {keeps:.2f} of its character through the day, from 0 to 1."
+LIGHT_TO_BRIEF = "Say it in the brief"
 
 SCHEME_NOTHING = ("No scheme yet", "A grey card and one surface that stays are enough to choose by.")
 SCHEME_CHECKED = "What was checked"

@@ -77,20 +77,23 @@ def deck_check(result: Json) -> str:
     return f"{result['name']}: {result['size']} paints, no mistakes found"
 
 
-def description(entry: Json) -> str:
-    """Return one colour broken down."""
+def description(entry: Json, view: Json) -> str:
+    """Return one colour broken down; ``view`` says what it means."""
     lab = ", ".join(shown(part, "g") for part in entry["lab"])
     warm = entry["warmth"]
     title = f"{entry['code']} {entry['name']}".strip() or entry["hex"]
     lines = [
         title,
+        f"  {view['headline']} {view['lede']}",
         f"  LRV {entry['lrv']:.0f}, CIELAB {lab}, sRGB {entry['hex']}",
         f"  Undertone: {undertone_phrase(entry_undertone(entry))}; {warmth_phrase(warm)} ({shown(warm, '+.2f')})",
         f"  ISCC-NBS: {entry['designation']}; Munsell: {entry['munsell']}",
     ]
+    lines += [f"  {row['term']}: {row['bold']} {row['text']}".rstrip() for row in view["means"]]
     for light, seen in entry.get("lights", {}).items():
         lab = ", ".join(shown(part, "g") for part in seen["lab"])
         lines.append(f"  Under {light}: CIELAB {lab}, {undertone_phrase(entry_undertone(seen))}")
+    lines += [f"Written: {entry['file']}"] if "file" in entry else []
     return "\n".join(lines)
 
 

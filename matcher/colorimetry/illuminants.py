@@ -64,6 +64,13 @@ def white_point(name: str, observer_deg: int = 2) -> Floats:
     return _frozen(xyz / xyz[1])
 
 
+def chromaticity(name: str) -> tuple[float, float]:
+    """Return CIE 1931 x, y of the illuminant as CIE computes what it prints: a sum every 5 nm, from 380 to 780."""
+    every_5nm = slice(380 - 360, 780 - 360 + 1, 5)
+    xyz = _fine_power(name)[every_5nm] @ _fine_observer(2)[every_5nm]
+    return float(xyz[0] / xyz.sum()), float(xyz[1] / xyz.sum())
+
+
 @cache
 def tristimulus_weights(name: str, observer_deg: int = 2) -> Floats:
     """Return weights W, shape (36, 3), so that XYZ = reflectance (..., 36) @ W, Y = 1 for the perfect reflector.

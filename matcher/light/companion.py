@@ -15,6 +15,9 @@ from matcher.harmony.tint import tint, visibility
 
 # Below this level at its brightest a room counts as dim: half of a good light for judging colours (assumption).
 DIM_BELOW = 0.5
+# Darker paints are chosen for their depth, whatever the light, and whites have nothing lighter that is not stark: LRV
+# between which a companion is looked for (assumption).
+_FROM_LRV, _TO_LRV = 30.0, 75.0
 # LRV points lighter in a room without any daylight, in proportion to what is missing otherwise, and how far from that
 # the deck's may lie (assumptions: two to three steps of a strip).
 _LIGHTER_BY, _AT_LEAST, _WITHIN = 24.0, 6.0, 8.0
@@ -33,9 +36,10 @@ class Companion:
 
 def lighter_companion(lab: Floats, lrv: float, level: float, deck_lab: Floats, deck_lrv: Floats) -> Companion | None:
     """Return the paint of a deck (N, 3) that is what ``lab`` (3,) is, only lighter, for a room whose brightest hour has
-    so much light, 0..1; None where the room is not dim, or the deck has none.
+    so much light, 0..1; None where the room is not dim, the paint is deep or a white, or the deck has
+    none.
     """
-    if level >= DIM_BELOW:
+    if level >= DIM_BELOW or not _FROM_LRV <= lrv <= _TO_LRV:
         return None
     wanted = max(_LIGHTER_BY * (1 - level), _AT_LEAST)
     step = deck_lrv - lrv

@@ -11,6 +11,7 @@ from matcher.colorimetry.partial_adaptation import adapting_luminance, degree_of
 from matcher.errors import Problem, RequestError
 from matcher.light.lamps import LAMP_LUX, LampKind, lamp
 from matcher.light.light import Light, natural_light
+from matcher.light.situation import Situation as Situation
 from matcher.light.sky import SUNRISE_DEG, TWILIGHT_DEG, sky_seen, sun_beam
 from matcher.light.sun import Sun, sun_by_solar_time
 from matcher.light.window import COMPASS, level, room_lux, sky_lux, sun_lux
@@ -29,19 +30,6 @@ USUAL_LATITUDE, EQUINOX, USUAL_LAMPS_K = 50.0, date(2026, 3, 20), 2700.0
 _OTHER_LAMPS: tuple[tuple[LampKind, float], ...] = (
     ("LED", 2700.0), ("LED", 4000.0), ("incandescent", 2700.0), ("fluorescent", 4000.0),
 )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Situation:
-    """What a room says of its light: ``latitude`` degrees, south negative, ``facing`` a compass point, the ``day`` and
-    ``lamps_k`` kelvin; None where it says nothing. ``overcast``: under a grey sky instead of a clear one.
-    """
-
-    latitude: float | None = None
-    facing: str | None = None
-    day: date | None = None
-    lamps_k: float | None = None
-    overcast: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)

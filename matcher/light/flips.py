@@ -49,7 +49,9 @@ def flips(hours: Sequence[float], labs: Floats, leans: Sequence[Undertone]) -> t
             continue
         else:
             moved = float(np.linalg.norm(plane[place] - plane[named]))
-            if moved >= _MOVED * float(tint_boundary(lean.hue_deg, float(labs[place, 0]))):
+            # The same both ways, or what turned in the morning would not turn back in the evening.
+            shows = tint_boundary([lean.hue_deg, leans[named].hue_deg], labs[[place, named], 0])
+            if moved >= _MOVED * float(shows.min()):
                 found.append(Flip(leans[named].family, lean.family, hours[place]))
                 named = place
     return tuple(found)

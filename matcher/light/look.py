@@ -47,18 +47,22 @@ class DayLook:
 def look(day: RoomDay, lab: Floats, reflectance: Floats, bounce: Floats | None = None) -> DayLook:
     """Return how colours ``lab`` (N, 3) of known or recovered ``reflectance`` (N, 36) look through a day.
 
-    ``bounce`` is as in :func:`matcher.light.seen.seen`.
+    ``bounce`` is as in :func:`matcher.light.seen.seen`. A colour that no surface has, and that has the curve of a paler
+    one, is moved as that one is.
     """
+    bare = seen(reflectance, [average_daylight()], 1.0)
+    beyond = lab[:, None] - bare
     inside = [hour.inside for hour in day.hours]
-    full = seen(reflectance, [each.light for each in inside], 1.0, bounce)
+    full = seen(reflectance, [each.light for each in inside], 1.0, bounce) + beyond
     leans = _leans(full)
     by_day = full[:, day.hours.index(day.brightest)]
-    parts = kept(_in_daylight(lab, reflectance, bounce), full)
+    parts = kept(_in_daylight(reflectance, bounce) + beyond[:, 0], full)
+    lamps = [each.inside for each in day.lamps]
     return DayLook(
-        hours=_looks(inside, lab, reflectance, bounce, leans),
+        hours=_looks(inside, lab, reflectance, bounce, leans, beyond),
         lamps=_looks(
-            [each.inside for each in day.lamps], lab, reflectance, bounce,
-            _leans(seen(reflectance, [each.inside.light for each in day.lamps], 1.0, bounce)),
+            lamps, lab, reflectance, bounce,
+            _leans(seen(reflectance, [each.light for each in lamps], 1.0, bounce) + beyond), beyond,
         ),
         kept=parts,
         keeps=keeps(parts, _LIVED_IN),
@@ -67,9 +71,7 @@ def look(day: RoomDay, lab: Floats, reflectance: Floats, bounce: Floats | None =
     )  # fmt: skip
 
 
-def kept_through(
-    day: RoomDay, lab: Floats, reflectance: Floats, bounce: Floats | None = None, *, by_lamps: bool = True
-) -> Floats:
+def kept_through(day: RoomDay, reflectance: Floats, bounce: Floats | None = None, *, by_lamps: bool = True) -> Floats:
     """Return (N,), 0..1, how well colours keep their character through a day: ``keeps`` of :func:`look`, alone.
 
     Without ``by_lamps`` the hours of lamps are left out, unless there is no other hour.
@@ -88,13 +90,23 @@ def kept_through(
             lights.append(hour.inside.light)
             hours.append(0.0)
         hours[places[key]] += lasting
-    parts = kept(_in_daylight(lab, reflectance, bounce), seen(reflectance, lights, 1.0, bounce))
+    parts = kept(_in_daylight(reflectance, bounce), seen(reflectance, lights, 1.0, bounce))
     return keeps(parts, np.array(hours))
 
 
-def _in_daylight(lab: Floats, reflectance: Floats, bounce: Floats | None) -> Floats:
-    """Return the colours (N, 3) as they are called by: their own, or in this room under D65 where light bounces."""
-    return lab if bounce is None else seen(reflectance, [average_daylight()], 1.0, bounce)[:, 0]
+def white_card(day: RoomDay) -> tuple[Floats, Floats]:
+    """Return CIELAB of a white card as seen, adapted in part, by hour (24, 3) and by lamp (lamps, 3)."""
+    white = np.ones((1, 36))
+    by_hour, by_lamp = ([each.inside for each in moments] for moments in (day.hours, day.lamps))
+    return (
+        seen(white, [each.light for each in by_hour], [each.adaptation for each in by_hour])[0],
+        seen(white, [each.light for each in by_lamp], [each.adaptation for each in by_lamp])[0],
+    )
+
+
+def _in_daylight(reflectance: Floats, bounce: Floats | None) -> Floats:
+    """Return the colours (N, 3) as they are called by, under D65, in this room where light bounces."""
+    return seen(reflectance, [average_daylight()], 1.0, bounce)[:, 0]
 
 
 def _leans(labs: Floats) -> tuple[tuple[Undertone, ...], ...]:
@@ -107,9 +119,10 @@ def _looks(
     reflectance: Floats,
     bounce: Floats | None,
     leans: tuple[tuple[Undertone, ...], ...],
+    beyond: Floats,
 ) -> Looks:
     return Looks(
-        lab=seen(reflectance, [each.light for each in inside], [each.adaptation for each in inside], bounce),
+        lab=seen(reflectance, [each.light for each in inside], [each.adaptation for each in inside], bounce) + beyond,
         leans=leans,
         left=np.stack([colour_left(lab, each.lux) for each in inside], axis=1),
     )

@@ -17,8 +17,8 @@ COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 # IES 1984: sunlight outside the atmosphere, lux, its yearly swing, and what clear air takes of it.
 _SOLAR_LUX, _SWING, _CLEAR_AIR = 127_500.0, 0.034, 0.21
-# Outdoors at the end of civil twilight about 3.4 lux fall on the ground, at sunrise some 600 (published means that
-# differ); on a window half of it. Under cloud about a third (assumption).
+# Outdoors at the end of civil twilight about 3.4 lux fall on the ground, at sunrise some 600 (means from memory;
+# sources differ); on a window half of it. Under cloud about a third (assumption).
 _LAST_LUX, _SUNRISE_LUX, _UNDER_CLOUD = 3.4 / 2, 600.0 / 2, 1 / 3
 
 # Flux through the window spread over all that encloses the room, with what is sent round in it: T A / (S (1 - R)), the
@@ -27,7 +27,8 @@ _LAST_LUX, _SUNRISE_LUX, _UNDER_CLOUD = 3.4 / 2, 600.0 / 2, 1 / 3
 _LET_IN = 0.6 / 24 / (1 - 0.5)
 # Of the sun's beam a pane at a slant of less than half a degree lets nothing in (assumption).
 _GRAZING = 0.0087
-# ISO 3664 judges prints by 500 lux as a good room does (P2), and offices are lit to as much: level 1 (assumption).
+# ISO 3664 judges prints by 500 lux as a good room does (P2), and offices are lit to as much (EN 12464-1), both from
+# memory: level 1 (assumption).
 GOOD_LUX = 500.0
 
 

@@ -47,6 +47,12 @@ class Deck:
         """The row of each code."""
         return {code: row for row, code in enumerate(self.codes)}
 
+    def measured(self, row: int) -> FloatArray | None:
+        """Return the reflectance (36,) of a paint, None where the file has no spectrum of it."""
+        if self.reflectance is None or not np.isfinite(self.reflectance[row]).all():
+            return None
+        return np.asarray(self.reflectance[row])
+
     def only(self, kept: NDArray[np.bool_]) -> Deck:
         """Return the deck with some of its paints (N,) only, under its own name."""
         rows = np.flatnonzero(kept)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 import numpy as np
@@ -13,8 +12,8 @@ from numpy.typing import NDArray
 from matcher.harmony.ou_luo import liking_above_grey
 from matcher.harmony.tint import Tint, tint
 from matcher.harmony.warmth import warmth
+from matcher.paints.curves import deck_curves
 from matcher.paints.deck import Deck
-from matcher.paints.reflectance import reflectance_of
 from matcher.ranking import weights
 
 FloatArray = NDArray[np.floating[Any]]
@@ -54,5 +53,5 @@ def paints_of(deck: Deck) -> Paints:
         warmth=warmth(lab),
         tint=tint(single),
         liking=weights.HUE_LIKING_SHARE * liking_above_grey(single),
-        curves=cache(lambda: reflectance_of(deck)),
+        curves=lambda: deck_curves(deck).reflectance,
     )

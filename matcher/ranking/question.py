@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.errors import Problem, RequestError
-from matcher.light.day import Situation
+from matcher.light.situation import Situation
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens, gather

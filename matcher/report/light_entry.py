@@ -10,22 +10,23 @@ import numpy as np
 from matcher.colorimetry.spaces import Floats, lab_to_xyz, labs_to_hex, xyz_to_lab
 from matcher.harmony.undertone import Undertone
 from matcher.light.day import InLight, RoomDay
-from matcher.light.look import DayLook, Looks
+from matcher.light.look import DayLook, Looks, white_card
 from matcher.report.colour_entry import undertone_entry
 from matcher.report.numbers import rounded, rounded_lab
 
 Json = dict[str, Any]
 
-# A screen cannot show how dim dusk is beside noon, and its white has to stay legible: a colour in no light at all is
-# drawn with this share of its light, in full light with all of it, and between them by the cube root, as lightness
-# goes (assumption).
-_DARKEST_DRAWN = 0.45
+# A screen cannot show how dim dusk is beside noon, and what is drawn has to stay legible: a colour in no light is
+# drawn with the first share of its light, in full light with the second, so that a white card tinted by the light is
+# within what a screen can show, and between them by the cube root, as lightness goes (assumptions).
+_DARKEST_DRAWN, _BRIGHTEST_DRAWN = 0.42, 0.9
 
 
 def light_entry(
     day: RoomDay, keys: Sequence[Mapping[str, str]], found: DayLook, companions: Iterable[Json] = ()
 ) -> Json:
     """Return the JSON of ``givens light``; ``keys`` say of each colour whose it is: a surface's or a paint's."""
+    white = white_card(day)
     ids = [key.get("code") or key["surface"] for key in keys]
     return {
         "latitude": day.latitude,
@@ -48,6 +49,12 @@ def light_entry(
             for hour in day.hours
         ],
         "lamps": [{"kind": lamp.kind, "sold_as_k": lamp.kelvin, **_inside(lamp.inside)} for lamp in day.lamps],
+        "white_card": {
+            "hours": [{"hour": h.hour, "lab": rounded_lab(lab)} for h, lab in zip(day.hours, white[0], strict=True)],
+            "lamps": [
+                {"kind": lamp.kind, "lab": rounded_lab(lab)} for lamp, lab in zip(day.lamps, white[1], strict=True)
+            ],
+        },
         "colours": [_colour(day, key, found, place) for place, key in enumerate(keys)],
         "matches_that_part": [
             {
@@ -102,5 +109,6 @@ def _seen(looks: Looks, place: int, number: int) -> Json:
 def drawn_hexes(labs: Iterable[Sequence[float]], levels: Iterable[float]) -> list[str]:
     """Return what is drawn of colours as seen, each with the level of its light, 0..1, within what stays legible."""
     xyz = lab_to_xyz(np.array(list(labs), dtype=np.float64).reshape(-1, 3))
-    light: Floats = _DARKEST_DRAWN + (1 - _DARKEST_DRAWN) * np.cbrt(np.array(list(levels), dtype=np.float64))
+    brightness = np.cbrt(np.array(list(levels), dtype=np.float64))
+    light: Floats = _DARKEST_DRAWN + (_BRIGHTEST_DRAWN - _DARKEST_DRAWN) * brightness
     return labs_to_hex(xyz_to_lab(xyz * light[:, None]))

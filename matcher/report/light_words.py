@@ -6,18 +6,21 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from matcher.description.lean_word import family_word
+from matcher.harmony.undertone import undertones
 from matcher.report.numbers import filled
 from matcher.report.sentences import (
     LIGHT_ADVICE,
     LIGHT_ASSUMED,
+    LIGHT_BETWEEN,
     LIGHT_DIM,
     LIGHT_FLIP,
     LIGHT_KEEPS,
     LIGHT_KINDS,
     LIGHT_LAMPS,
     LIGHT_PARTS,
+    LIGHT_SEEN,
 )
-from matcher.report.trade_words import sentence_case
+from matcher.report.trade_words import listed, sentence_case, undertone_phrase
 
 Json = Mapping[str, Any]
 
@@ -56,10 +59,22 @@ def colour_sentences(light: Json, colour: Json) -> list[str]:
     """Return how well a colour keeps its character, when it does so least, and when its undertone changes family."""
     template = next(words for least, words in LIGHT_KEEPS if colour["keeps"] >= least)
     said = [filled(template, {"when": worst_moment(light, colour)})]
+    said += _to_the_eye(light, colour)
+    if colour["flips"] and colour["keeps"] >= LIGHT_KEEPS[0][0]:
+        names = dict.fromkeys(family_word(flip[end]) for flip in colour["flips"] for end in ("from", "to"))
+        return [f"{sentence_case(text)}." for text in (*said, filled(LIGHT_BETWEEN, {"names": listed(list(names))}))]
     for flip in colour["flips"]:
         words = {"before": family_word(flip["from"]), "after": family_word(flip["to"])}
         said.append(filled(LIGHT_FLIP, {**words, "when": moment_words(light, flip["hour"])}))
     return [f"{sentence_case(text)}." for text in said]
+
+
+def _to_the_eye(light: Json, colour: Json) -> list[str]:
+    """Return what a colour looks like by day and by the room's lamps, the light's own tint and all, if that differs."""
+    at = brightest(light)["hour"]
+    noon = next(seen["lab"] for seen in colour["hours"] if seen["hour"] == at)
+    by_day, by_lamps = (undertone_phrase(lean) for lean in undertones([noon, colour["lamps"][0]["lab"]]))
+    return [] if by_day == by_lamps else [filled(LIGHT_SEEN, {"by_day": by_day, "by_lamps": by_lamps})]
 
 
 def worst_moment(light: Json, colour: Json) -> str:

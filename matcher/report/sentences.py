@@ -740,12 +740,16 @@ LIGHT_LAMPS = {
 }
 # How well a colour keeps its character, by ``keeps`` from which each is used (assumptions).
 LIGHT_KEEPS = (
-    (0.93, "much the same all day and by the lamps"),
-    (0.80, "a little different {when}"),
-    (0.60, "noticeably different {when}"),
-    (0.0, "like another colour {when}"),
+    (0.93, "beside a white card much the same all day and by the lamps"),
+    (0.80, "beside a white card a little different {when}"),
+    (0.60, "beside a white card noticeably different {when}"),
+    (0.0, "beside a white card like another colour {when}"),
 )
+# What the eye gets, the light's own tint and all.
+LIGHT_SEEN = "to the eye {by_day} by day, {by_lamps} by the lamps, whose own tint lies on everything"
 LIGHT_FLIP = "from {before} to {after} {when}"
+# Where its name changes and the colour hardly does.
+LIGHT_BETWEEN = "it stands between {names}, so its name changes and the colour hardly"
 LIGHT_PARTS = "{a} and {b} match by day and part {when}"
 LIGHT_DIM = {
     "dim": "Even at its brightest this room has little daylight: colours look about {taken:.0%} weaker in it than in a "
@@ -758,10 +762,25 @@ LIGHT_ADVICE = {
     "lighter-companion": "for a room with so little light take the one {points} LRV lighter: {companion} instead of "
     "{colour}, of the same undertone (common practice)",
 }
+LIGHT_SKY = {"clear": "clear sky", "overcast": "grey sky"}
+LIGHT_WINDOW = {
+    "": "window not known",
+    "N": "window to the north",
+    "NE": "window to the north-east",
+    "E": "window to the east",
+    "SE": "window to the south-east",
+    "S": "window to the south",
+    "SW": "window to the south-west",
+    "W": "window to the west",
+    "NW": "window to the north-west",
+}
+LIGHT_SUMMARY = "{window}, {sky}, {date}; hours are those of the sun"
+LIGHT_COLUMN = "{low:.0f} to {high:.0f} K, level {level:.2f}, eye adapted {adaptation:.2f}"
+LIGHT_TITLE = "Through the day in this room"
 LIGHT_BASIS = (
+    "Every light lays its own tint on all colours, the white card too; what is said is what changes beside that card. "
     "Reckoned, not measured: a usual sky, a usual window, and eyes that get used to each light only in part, as "
-    "published (CAT16). Undertones are named beside a white card in the same light. Real weather, trees and neighbours "
-    "differ: look at a painted board at the hours that matter."
+    "published. Real weather, trees and neighbours differ: look at a painted board at the hours that matter."
 )
 LIGHT_DRAWN = (
     "Screens cannot show how dim dusk is: dark hours are drawn lighter than they are, so that they stay legible."

@@ -1,6 +1,7 @@
 """The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing."""
 
 from matcher.service.backup import backup, restore
+from matcher.service.described import Described, described, drawing_kind, drawn
 from matcher.service.handover import (
     HandedOver,
     handed_over,
@@ -36,6 +37,7 @@ __all__ = [
     "DEFAULT_TOP",
     "PREVIEW_SIDE",
     "Answer",
+    "Described",
     "HandedOver",
     "Ranked",
     "Repainted",
@@ -48,6 +50,9 @@ __all__ = [
     "compare_paints",
     "describe_deck",
     "describe_paint",
+    "described",
+    "drawing_kind",
+    "drawn",
     "handed_over",
     "handover",
     "handover_of_stored",

@@ -74,15 +74,27 @@ def shortlist(
 def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = silent) -> Answer:
     """Return the whole answer on a room that is measured and ranked; ``invented`` as for :func:`shortlist`."""
     from matcher.quantities.cautions import House
+    from matcher.ranking.light import away_from_sun
     from matcher.report.output import to_json
     from matcher.report.page import render_page
+    from matcher.service.room_light import scheme_light
 
     progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    house = House(ranked.room.room.country, ranked.room.room.built)
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, house=house, invented=invented)
+    light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
+    about = ranked.room.room
+    page = render_page(
+        ranked.result,
+        advice,
+        pictures,
+        deck=ranked.deck,
+        light=light,
+        house=House(about.country, about.built),
+        invented=invented,
+        away_from_sun=away_from_sun(about.facing, about.latitude),
+    )
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.recall import Recall
 from matcher.report.unbroken import unbroken as unbroken
-from matcher.service.live import deck_of, ranked, survey_of
+from matcher.service.live import deck_of, ranked, room_file_of, survey_of
 
 if TYPE_CHECKING:
     from typing import BinaryIO
@@ -59,16 +59,26 @@ def report(desk: Desk, room: StoredRoom) -> str:
     """
     from matcher.errors import Problem, RequestError
     from matcher.quantities.cautions import House
+    from matcher.ranking.light import away_from_sun
     from matcher.report.page import render_page
     from matcher.service.room_file import pictures_of
+    from matcher.service.room_light import scheme_light
 
     answer = ranked(desk, room)
     if answer is None:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
-    pictures = pictures_of(survey_of(desk, room).measurement)
+    measurement, deck = survey_of(desk, room).measurement, deck_of(desk)
+    light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck, answer.result["scheme"])
     said = room.document["room"]
-    house = House(said.get("country"), said.get("built"))
-    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk), house=house)
+    return render_page(
+        answer.result,
+        answer.advise(),
+        pictures_of(measurement),
+        deck=deck,
+        light=light,
+        house=House(said.get("country"), said.get("built")),
+        away_from_sun=away_from_sun(said.get("facing"), said.get("latitude")),
+    )
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:
@@ -107,8 +117,12 @@ def repainted_together(
         if not (prepared.old.measured or role in guessed):
             raise UnmeasuredError(Problem(role_title(role), *MEASURE_OLD_PAINT))
         parts.append((prepared, deck.lab[row].tolist()))
-    colours = tuple((role, *colour) for role, (_, colour) in sorted(zip(paints, parts, strict=True)))
-    return _painted.of((marked_version(room), colours), lambda: repaint_together(parts))
+    known = [deck.measured(row) for row in rows]
+    colours = tuple(
+        (role, *colour, b"" if one is None else one.tobytes())
+        for role, (_, colour), one in sorted(zip(paints, parts, known, strict=True), key=lambda part: part[0])
+    )
+    return _painted.of((marked_version(room), colours), lambda: repaint_together(parts, known))
 
 
 def prepared_role(desk: Desk, room: StoredRoom, role: str) -> Prepared:

@@ -139,3 +139,9 @@ def test_common_practice_no_source_a_violet_grey_leans_less_by_warm_lamps() -> N
         assert by_lamps[2] > by_day[2] + 2
         adapted = undertones(seen(_of(lab), [D65, WARM], 1.0)[0])
         assert adapted[1].visibility < adapted[0].visibility
+
+
+def test_what_turns_in_the_morning_turns_back_in_the_evening() -> None:
+    hours, labs = _day([76, 2.7, 9.2], [76, 1.2, 9.4], [76, 1.2, 9.4], [76, 2.7, 9.2])
+    found = flips(hours, labs, undertones(labs))
+    assert [(flip.before, flip.after) for flip in found] == [("yellow-red", "yellow"), ("yellow", "yellow-red")]

@@ -321,7 +321,7 @@ def test_the_light_term_is_what_the_room_leaves_of_a_paints_character(
     setting = Setting(facing="E", latitude=53.4, lamps_k=2700)
     found = scores("walls", kitchen, deck, setting).by_itself
     day = room_day(setting.situation)
-    np.testing.assert_allclose(found.keeps, kept_through(day, deck.lab, recover_reflectance(deck.lab)))
+    np.testing.assert_allclose(found.keeps, kept_through(day, recover_reflectance(deck.lab)))
     assert found.keeps[2] > found.keeps[0] > found.keeps[1]
     np.testing.assert_allclose(found.light, found.keeps * found.light_cost.term())
 

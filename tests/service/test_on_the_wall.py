@@ -17,6 +17,7 @@ from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode, xyz_to_l
 from matcher.demo.location import demo_room
 from matcher.errors import RequestError, UnmeasuredError
 from matcher.ranking.called import UNCALLED
+from matcher.report import ground
 from matcher.report.wording import short_reason
 from matcher.service import ahead, live, showing, tiles
 from matcher.service.access import local_user
@@ -105,12 +106,12 @@ def test_no_paint_melts_into_its_ground(lrv: float) -> None:
     def lab(linear: float) -> np.ndarray:
         return xyz_to_lab(linear_srgb_to_xyz([linear] * 3))
 
-    ground = {"ground": 0xB9, "pale": 0xE0}[tiles.ground_of(lrv)]
-    assert delta_e_2000(lab(lrv / 100), lab(float(srgb_decode(ground / 255)))) > 4.0
+    grey = {"ground": 0xB9, "pale": 0xE0}[tiles.ground_of(lrv)]
+    assert delta_e_2000(lab(lrv / 100), lab(float(srgb_decode(grey / 255)))) > 4.0
 
 
 def test_the_examples_in_the_text_hold() -> None:
-    assert doctest.testmod(tiles).failed == 0
+    assert doctest.testmod(ground).failed == 0
 
 
 def test_the_roles_of_the_brief_come_first_and_what_else_is_outlined_after_them(

@@ -140,7 +140,7 @@ def test_with_an_account_nobody_gets_past_the_sign_in(desk: Desk, sample_room: s
     assert "Hazel" not in said
 
 
-@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("step", [*STEPS, "paint"])
 def test_a_page_of_a_room_that_is_not_there_says_so(desk: Desk, step: str) -> None:
     said = text_of(page(step, room="0" * 32))
     assert "room" in said.lower()
@@ -323,6 +323,47 @@ def test_a_paint_looked_at_is_tried_on_the_wall(desk: Desk, sample_room: str) ->
     paints = shows(test)["paints"]
     assert isinstance(paints, dict)
     assert paints["walls"] == str(wanted.key).removeprefix("look-walls-")
+
+
+def test_a_paint_is_examined_from_its_tile_and_from_the_scheme(desk: Desk, sample_room: str) -> None:
+    for came in ("shortlist", "scheme"):
+        links = [link.proto for link in page(came, room=sample_room).get("page_link")]
+        link = next(one for one in links if one.page == "paint")
+        query = dict(parse_qsl(link.query_string))
+        assert query["from"] == came
+        test = page("paint", **query)
+        said = text_of(test)
+        assert query["paint"] in said
+        assert said.count("<figure>") == 3
+        assert "Munsell notation" in said[said.index("<details") :]
+        assert "Munsell" not in said[: said.index("<details")]
+        back = [one.proto for one in test.get("page_link") if one.proto.label == words.PAINT_BACK[came]]
+        assert [one.page for one in back] == [came]
+        press(test, words.SEE_ON_WALL)
+        test.switch_page("pages/wall.py").run()
+        assert query["paint"] in text_of(test)
+
+
+def test_any_paint_of_the_deck_is_looked_up(desk: Desk, sample_room: str) -> None:
+    test = page("paint", room=sample_room)
+    assert words.PAINT_NONE in text_of(test)
+    test.text_input(key="paint-search").input("huvilm").run()
+    links = [one.proto for one in test.get("page_link") if one.proto.page == "paint"]
+    assert [dict(parse_qsl(link.query_string))["paint"] for link in links] == ["demo-211"]
+    test.text_input(key="paint-search").input("no such paint").run()
+    assert not test.exception
+    assert "No paint of the deck is called" in text_of(test)
+    said = text_of(page("paint", room=sample_room, paint="demo-0"))
+    assert "has no code" in html.unescape(said)
+    # A name of the address that is no page leads back to the shortlist.
+    test = page("paint", room=sample_room, paint="demo-211", **{"from": "elsewhere"})
+    assert words.PAINT_BACK["shortlist"] in text_of(test)
+    assert "A mid grey that turns violet or mauve." in text_of(test)
+    # Where nothing is measured a paint stands alone.
+    room = new_room(desk, local_user(desk), "Empty study")
+    said = text_of(page("paint", room=room, paint="demo-211"))
+    assert words.PAINT_ALONE in said
+    assert said.count("<figure>") == 2
 
 
 def test_the_wish_for_warm_or_cool_is_the_briefs(desk: Desk, sample_room: str) -> None:
@@ -823,3 +864,45 @@ def test_a_room_without_photos_takes_readings(desk: Desk) -> None:
     next(one for one in test.button if one.label == words.INSTRUMENT_KEEP.format(surface="floor")).click().run()
     assert not test.exception
     assert "floor" in text_of(page("shortlist", room=room))
+
+
+def test_the_light_goes_through_the_day_with_the_slider(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room)
+    said = text_of(test)
+    assert "12:00, " in said
+    assert "lamps" in said
+    for word in (words.LIGHT_WHITE, "Worktop", "Floor", "Tile", "Cabinets"):
+        assert f"<span>{word}</span>" in said
+    noon = re.findall(r'l-moment"><div role="img" aria-label="[^"]+" style="background:(#[0-9a-f]{6})', said)
+    test.select_slider(key="light-at").set_value("21:00").run()
+    assert not test.exception
+    said = text_of(test)
+    assert "21:00, lamps on" in said
+    evening = re.findall(r'l-moment"><div role="img" aria-label="[^"]+" style="background:(#[0-9a-f]{6})', said)
+    assert len(noon) == len(evening) == 1
+    assert noon != evening
+    test.button_group(key="light-sky").set_value("overcast").run()
+    assert "grey sky" in text_of(test)
+
+
+def test_the_day_chosen_is_kept_with_the_room(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room)
+    assert "an equinox is shown" in text_of(test)
+    test.date_input[0].set_value(date(2026, 12, 21)).run()
+    assert not test.exception
+    assert load_room(desk, local_user(desk), sample_room).document["room"]["date"] == "2026-12-21"
+    said = text_of(test)
+    assert "2026-12-21" in said
+    assert "an equinox is shown" not in said
+
+
+def test_a_paint_of_the_shortlist_is_seen_through_the_day(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room, paint="demo-5")
+    assert "<h2>Bagevolm</h2>" in text_of(test)
+    link = next(one for one in page("shortlist", room=sample_room).get("page_link") if one.proto.page == "light")
+    assert "paint=demo-" in link.proto.query_string
+
+
+def test_the_light_of_an_empty_room_says_what_comes_first(desk: Desk) -> None:
+    room = new_room(desk, local_user(desk), "Empty study")
+    assert words.SHORTLIST_NOTHING[0] in text_of(page("light", room=room))

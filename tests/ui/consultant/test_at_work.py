@@ -70,6 +70,23 @@ def test_a_photo_marked_and_the_page_loaded_anew(server: Server, desk: Desk, ada
     step(page, "wall")
     expect(page.get_by_text(words.WALL_NOTHING[1])).to_be_visible()
 
+    # A paint of the scheme looked at closely, another by a few letters, one of its neighbours, and back.
+    step(page, "scheme")
+    page.locator(".st-key-scheme-paints a").first.click()
+    expect(page.locator(".p-pairs figure")).to_have_count(3)
+    page.get_by_role("button", name=words.PAINT_OTHER).click()
+    page.get_by_label(words.PAINT_SEARCH).fill("demo-211")
+    page.get_by_role("link", name="demo-211").click()
+    expect(page.get_by_role("heading", name="A mid grey that turns violet or mauve.")).to_be_visible()
+    expect(page.locator(".l-strips")).to_be_visible()
+    take_picture(page, "laptop-paint")
+    neighbour = page.locator("[class*='st-key-neighbour-'] a").first
+    name = neighbour.inner_text().split()[0]
+    neighbour.click()
+    expect(page.locator(".p-swatches[role=img]").first).to_have_attribute("aria-label", re.compile(f"^{name}, "))
+    page.get_by_role("link", name=words.PAINT_BACK["scheme"]).click()
+    expect(page.get_by_role("heading", name=words.STEPS["scheme"], exact=True)).to_be_visible()
+
 
 def test_the_marked_room_repainted(server: Server, desk: Desk, page: Page) -> None:
     sign_in(page, server)
