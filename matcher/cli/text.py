@@ -44,6 +44,7 @@ def shortlists(result: Json, advice: Json, paths: Sequence[Path]) -> str:
     lines += [f"  {role_title(role)}: {paint['code']} {paint['name']}" for role, paint in scheme["roles"].items()]
     for check in scheme["checks"]:
         lines.append(f"  {'holds' if check['passes'] else 'look again'}: {check_sentence(check)}")
+    lines += [line for room in scheme.get("rooms", ()) for line in _room_lines(room)]
     lines += [*_advice_lines(advice), *_warning_lines(result), "", *(f"Written: {path}" for path in paths)]
     return "\n".join(lines)
 
@@ -57,6 +58,17 @@ def handed_over(paths: Sequence[Path], result: Json) -> str:
 def missing_letters(letters: Sequence[str]) -> str:
     """Return what a reader of the sheets has to know: letters that no font here has."""
     return f"givens: no font here has {' '.join(letters)}, so each is shown as a question mark."
+
+
+def _room_lines(room: Json) -> list[str]:
+    """Return a room seen from this one: its paints, and what holds through the doorway."""
+    through = f", through the {room['through']}" if room["through"] else ""
+    paints = (f"    {role_title(role)}: {paint['code']} {paint['name']}" for role, paint in room["roles"].items())
+    checks = (
+        f"    {'holds' if check['passes'] else 'look again'}: {check_sentence({**check, 'room': room['name']})}"
+        for check in room["checks"]
+    )
+    return [f"  Seen from here{through}: {room['name']}", *paints, *checks]
 
 
 def photo_check(result: Json) -> str:

@@ -18,6 +18,9 @@ from matcher.ranking.paint_columns import Paints
 FloatArray = NDArray[np.floating[Any]]
 Mask = NDArray[np.bool_]
 
+# LRV are compared as they are printed, to a tenth: 25 is kept by 25.04.
+PRINTED_LRV = 0.05
+
 
 @dataclass(frozen=True, slots=True)
 class Contrast:
@@ -63,7 +66,7 @@ def of_other_families(avoid: frozenset[str], paints: Paints) -> Mask:
 
 
 def in_range(limits: tuple[float, float] | None, lrv: FloatArray) -> Mask:
-    """Tell of each LRV (N,) whether it lies within, None for all."""
+    """Tell of each LRV (N,) whether it lies within, as printed; None for all."""
     if limits is None:
         return np.ones(len(lrv), dtype=bool)
-    return np.asarray((lrv >= limits[0]) & (lrv <= limits[1]))
+    return np.asarray((lrv >= limits[0] - PRINTED_LRV) & (lrv <= limits[1] + PRINTED_LRV))

@@ -587,7 +587,8 @@ NO_COMPANION = {
     "partner": "This deck has no quiet colour across from that of the walls that sits with what stays.",
 }
 # The ladder of trim whites: matcher/scheme/trim_ladder.py. What a step is, and what its white does beside a surface or
-# a role; ``, other`` where it is the other of the two that looks amiss, ``, same`` where they are one colour.
+# a role; ``, other`` where it is the other of the two that looks amiss, ``, same`` where they are one colour, and
+# ``, walls`` of what trim is seen against.
 TRIM_STEPS = {
     "stark": "Stark: no tint that shows, the safest",
     "clean": "Clean: a little warmth",
@@ -596,8 +597,8 @@ TRIM_STEPS = {
 TRIM_VERDICTS = {
     "trim-sits": "sits with {surface}",
     "trim-sits, same": "the same colour as {surface}: only the sheen tells them apart",
-    "trim-contrasts": "{lightness} {surface}, so that it reads as trim",
-    "trim-contrasts, darker": "{lightness} {surface}",
+    "trim-contrasts": "{lightness} {surface}",
+    "trim-contrasts, walls": "{lightness} {surface}, so that it reads as trim",
     "trim-yellows": "looks yellowed beside {surface}",
     "trim-yellows, other": "makes {surface} look yellowed",
     "trim-looks-dirty": "looks dirty beside {surface}",

@@ -225,8 +225,8 @@ def trim_sentence(fact: Reason) -> str:
     values, key = dict(fact.values), fact.kind
     if fact.kind == "trim-sits" and float(values["apart"]) <= SAME_COLOUR:
         key += ", same"
-    if fact.kind == "trim-contrasts" and float(values["lrv_step"]) < 0:
-        key += ", darker"
+    if fact.kind == "trim-contrasts" and fact.surfaces == ("walls",) and float(values["lrv_step"]) > 0:
+        key += ", walls"
     if f"{key}, other" in TRIM_VERDICTS and values["sufferer"] == "other":
         key += ", other"
     return filled(TRIM_VERDICTS[key], _fields(fact.values, fact.surfaces))

@@ -48,7 +48,7 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
 }
 _KINDS = {
     "float_type": ("a number", "Write it without quotes."),
-    "int_type": ("a whole number", "Write it without quotes and without a point."),
+    "int_type": ("a whole number", "Write it without quotes or decimals."),
     "string_type": ("text", "Put it in quotes."),
     "bool_type": ("true or false", "Write true or false without quotes."),
     "tuple_type": ("a list", "Write it as [..]."),

@@ -27,7 +27,7 @@ from matcher.ranking.score import role_fit
 from matcher.ranking.shortlist import Reason
 from matcher.scheme.choosing import Chosen
 from matcher.scheme.few_paints import best_of_few
-from matcher.scheme.search import best_choice, leading_rows
+from matcher.scheme.search import good_choice, leading_rows
 from matcher.scheme.tables import lay_out, solve
 from matcher.scheme.web import Found, Rows, Web
 from matcher.scheme.wishes import same_paint, under
@@ -84,18 +84,18 @@ class _Base:
     @classmethod
     def of(cls, chosen: Chosen, paints: Paints) -> _Base:
         task, rows = chosen.tasks[0], chosen.found.rows
-        settled = {place: np.array([row]) for place, row in rows.items() if place not in task.roles}
+        web = under(chosen.web, chosen.wishes, paints.lrv)
+        web = web.settled({place: row for place, row in rows.items() if place not in task.roles})
         if any(wish.kind == "one-trim" for wish in chosen.wishes):
-            settled["trim"] = np.array([rows["trim"]])
-        web = _with_whites(under(chosen.web, chosen.wishes, paints.lrv).only(settled), task.roles, paints, rows)
+            web = web.only({"trim": np.array([rows["trim"]])})
+        web = _with_whites(web, task.roles, paints, rows)
         own = {role: rows[role] for role in task.roles}
         named = {role: role for role in task.roles}
         few = any(wish.kind == "most-paints" for wish in chosen.wishes)
         if few:
             named = {role: next(one for one in task.roles if own[one] == own[role]) for role in task.roles}
             blocks = [tuple(role for role in named if named[role] == name) for name in dict.fromkeys(named.values())]
-            others = [(place,) for place in web.places if place not in named]
-            web = web.shared([*blocks, *others], same_paint(web))
+            web = web.shared(blocks, same_paint(web))
         whole = task.web()
         return cls(own, worth_of(whole, own), task.weight(), web, whole, named, few)
 
@@ -144,7 +144,7 @@ def _each_best(base: _Base, paints: Paints, leader: str) -> Iterator[tuple[str, 
         found = solve(tables.narrowed(place, np.searchsorted(leaders, head)))
         if not found.rows:
             # What leads by itself cannot stand together under these wishes.
-            found = best_choice(base.web.only({place: head}))
+            found = good_choice(base.web.only({place: head}))
         if found.rows:
             yield kind, found
 

@@ -4,18 +4,20 @@ and whether it may be used.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import permutations
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matcher.scheme.few_paints import ways_to_share
-from matcher.scheme.wishes import Wish, steps_of
+from matcher.scheme.wishes import Wish, steps_of, tenths
 
 FloatArray = NDArray[np.floating[Any]]
 Mask = NDArray[np.bool_]
-Step = tuple[str, str, float, float]  # two places, and the least and the most that their LRV are apart
+Step = tuple[str, str, int, int]  # two places, and the least and the most that their LRV are apart, tenths of a point
 
 
 def can_be_kept(places: Sequence[str], wishes: Iterable[Wish], lrv: FloatArray) -> bool:
@@ -51,18 +53,18 @@ def _shared(
 
 
 def _ok(masks: Mapping[str, Mask], steps: Sequence[Step], lrv: FloatArray) -> bool:
-    if not all(mask.any() for mask in masks.values()) or any(
-        one == other and least > 0 for one, other, least, _ in steps
-    ):
+    if not all(mask.any() for mask in masks.values()) or any(one == two and least > 0 for one, two, least, _ in steps):
         return False
     between = _by_pair(steps)
-    levels = {place: np.unique(lrv[masks[place]]) for step in between for place in step[:2]}
-    return _levels_exist(levels, between)
+    levels = {place: tenths(lrv[masks[place]]) for step in between for place in step[:2]}
+    return all(
+        _levels_exist({place: np.unique(levels[place]).tolist() for place in part}, between) for part in _parts(between)
+    )
 
 
 def _by_pair(steps: Sequence[Step]) -> list[Step]:
     """One step for every two places: places that share a paint bring the wishes of both."""
-    found: dict[tuple[str, str], tuple[float, float]] = {}
+    found: dict[tuple[str, str], tuple[int, int]] = {}
     for one, other, least, most in steps:
         if one != other:
             pair = (min(one, other), max(one, other))
@@ -71,39 +73,39 @@ def _by_pair(steps: Sequence[Step]) -> list[Step]:
     return [(*pair, *step) for pair, step in found.items()]
 
 
-def _levels_exist(levels: dict[str, FloatArray], steps: Sequence[Step]) -> bool:
-    """Whether a level can be taken for each place; levels that stand alone are struck out first, then tried."""
-    levels = dict(levels)
-    changed = True
-    while changed:
-        changed = False
-        for one, other, least, most in steps:
-            for place, beside in ((one, other), (other, one)):
-                kept = _beside(levels[place], levels[beside], least, most)
-                if not kept.any():
-                    return False
-                changed |= not kept.all()
-                levels[place] = levels[place][kept]
-    # Where the wishes form no ring, every level that is left is part of an answer.
-    open_places = [place for place in levels if len(levels[place]) > 1]
-    if not _ring(steps) or not open_places:
-        return True
-    place = min(open_places, key=lambda one: len(levels[one]))
-    return any(_levels_exist({**levels, place: levels[place][at : at + 1]}, steps) for at in range(len(levels[place])))
-
-
-def _ring(steps: Sequence[Step]) -> bool:
-    part: dict[str, str] = {}
+def _parts(steps: Sequence[Step]) -> set[frozenset[str]]:
+    """The places that hang together."""
+    part = {place: frozenset({place}) for step in steps for place in step[:2]}
     for one, other, _, _ in steps:
-        first, second = part.setdefault(one, one), part.setdefault(other, other)
-        if first == second:
-            return True
-        part = {place: first if name == second else name for place, name in part.items()}
-    return False
+        joined = part[one] | part[other]
+        part |= dict.fromkeys(joined, joined)
+    return set(part.values())
 
 
-def _beside(levels: FloatArray, others: FloatArray, least: float, most: float) -> Mask:
-    """Whether some other level lies between ``least`` and ``most`` points off, above or below; both are sorted."""
-    above = np.searchsorted(others, levels + most, "right") - np.searchsorted(others, levels + least, "left")
-    below = np.searchsorted(others, levels - least, "right") - np.searchsorted(others, levels - most, "left")
-    return np.asarray((above > 0) | (below > 0))
+def _levels_exist(levels: Mapping[str, list[int]], steps: Sequence[Step]) -> bool:
+    """Whether a level can be taken for each place, whichever is lighter: tried by every order from dark to light.
+
+    In one order all that is asked is that one level is at least another and so much more. Then the lowest levels that
+    keep it are found by raising whichever is too low (the constraints are closed under minimum: Jeavons & Cooper 1995,
+    Artificial Intelligence 79, 327-339).
+    """
+    asked = [step for step in steps if step[0] in levels]
+    return any(_rises({place: at for at, place in enumerate(order)}, levels, asked) for order in permutations(levels))
+
+
+def _rises(order: Mapping[str, int], levels: Mapping[str, list[int]], steps: Sequence[Step]) -> bool:
+    least: list[tuple[str, str, int]] = []  # a place, another, and how much higher the first is at least
+    for one, other, apart, most in steps:
+        low, high = (one, other) if order[one] < order[other] else (other, one)
+        least += [(high, low, apart), (low, high, -most)]
+    at = {place: values[0] for place, values in levels.items()}
+    raised = True
+    while raised:
+        raised = False
+        for place, other, step in least:
+            if at[place] < at[other] + step:
+                above = bisect_left(levels[place], at[other] + step)
+                if above == len(levels[place]):
+                    return False
+                at[place], raised = levels[place][above], True
+    return True

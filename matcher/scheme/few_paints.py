@@ -23,8 +23,11 @@ Blocks = tuple[tuple[str, ...], ...]
 
 def best_of_few(web: Web, places: Sequence[str], most: int) -> Found:
     """The best choice with at most ``most`` different paints in ``places``; all others are free."""
-    free = best_choice(web)
-    if len({free.rows[place] for place in places if free.rows}) <= most:
+    # Of one paint there is one way only.
+    free = best_choice(web) if most > 1 else Found({}, np.inf, True)
+    if most > 1 and not free.rows:
+        return free
+    if free.rows and len({free.rows[place] for place in places}) <= most:
         return free
     every = np.arange(len(next(iter(web.own.values()))))
     same = {pair: link.worth(every, every) for pair, link in web.links.items()}

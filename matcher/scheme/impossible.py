@@ -15,7 +15,7 @@ from matcher.scheme.wishes import Wish
 
 Kept = Callable[[Sequence[Wish]], bool]
 # Ways to give way that are compared by the scheme they leave; more are seldom, and all give up as little.
-MOST_WAYS = 6
+MOST_WAYS = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -18,6 +18,8 @@ from matcher.scheme.web import FloatArray, Found, Rows, Web
 
 # Paints a place that the first search looks at, and those that promise most by the bounds. Assumptions.
 _LEADING, _PROMISING = 24, 48
+# So many pairs of rows left, or fewer, are soon gone through.
+_FEW_PAIRS = 300_000
 # More pairs of rows than this to look at and the proof is not attempted (a second of time): the result then is the best
 # that was found.
 _MOST_PAIRS = 8_000_000
@@ -49,20 +51,34 @@ def best_choice(web: Web, *, known: float = -np.inf) -> Found:
     bounds = Bounds(web, max(first.value, known))
     if bounds.most() <= known:
         return Found({}, -np.inf, True)
-    for count in (_PROMISING, 1):
-        # Where little is possible at all, the one way down the tree is.
+    for count in (_PROMISING, 4 * _PROMISING, 1):
+        # More are looked at where too many are left, and where next to nothing is possible the one way down the tree.
         promising = bounds.best_rows(count)
         if all(map(len, promising.values())):
             first = max(first, solve(lay_out(web, promising)), key=lambda found: found.value)
-        if first.rows:
+        left = bounds.possible(max(first.value, known))
+        if first.rows and _pairs(web, left) <= _FEW_PAIRS:
             break
-    left = bounds.possible(max(first.value, known))
     if not all(map(len, left.values())):
         return replace(first, proven=True)
     if _pairs(web, left) > _MOST_PAIRS:
         return first
     last = solve(lay_out(web, left))
     return replace(last if last.value > first.value else first, proven=True)
+
+
+def good_choice(web: Web) -> Found:
+    """A good choice, found soon and not proven: of what promises most along the tree of links."""
+    if any(not len(web.rows(place)) for place in web.places):
+        return Found({}, -np.inf, False)
+    bounds = Bounds(web, -np.inf)
+    for count in (_PROMISING, 1):
+        promising = bounds.best_rows(count)
+        if all(map(len, promising.values())):
+            found = solve(lay_out(web, promising))
+            if found.rows:
+                return found
+    return Found({}, -np.inf, False)
 
 
 def _pairs(web: Web, left: Mapping[str, Rows]) -> int:

@@ -76,6 +76,20 @@ class Web:
             own[place] = kept
         return Web(own, self.links)
 
+    def settled(self, rows: Mapping[str, int]) -> Web:
+        """The same without the places that are settled, by their rows, and with what those are worth to the others."""
+        every = np.arange(len(next(iter(self.own.values()))))
+        own = {place: values for place, values in self.own.items() if place not in rows}
+        links: dict[tuple[str, str], Link] = {}
+        for (one, other), link in self.links.items():
+            if one in own and other in own:
+                links[one, other] = link
+            elif one in own:
+                own[one] = own[one] + link.worth(every, np.array([rows[other]]))
+            elif other in own:
+                own[other] = own[other] + link.worth(np.array([rows[one]]), every)
+        return Web(own, links)
+
     def shared(self, blocks: Iterable[Sequence[str]], same: Mapping[tuple[str, str], FloatArray]) -> Web:
         """The same with one paint for all places of a block, which is called by its first; ``same`` (N,) is what each
         paint is worth in both places of a link.

@@ -15,6 +15,7 @@ one-trim       trims   none                       one paint for the trim of all 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -31,9 +32,6 @@ from matcher.scheme.web import Found, Link, Rows, Web, Worth
 
 FloatArray = NDArray[np.floating[Any]]
 Mask = NDArray[np.bool_]
-
-# LRV are compared as they are printed, to a tenth: what is asked for as 10 points is kept by 9.96.
-_PRINTED = 0.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,8 +66,7 @@ def wishes_of(setting: Setting, paints: Paints, roles: Sequence[str]) -> Iterato
     for role in roles:
         if role in limits.lrv:
             low, high = limits.lrv[role]
-            kept = in_range((low - _PRINTED, high + _PRINTED), paints.lrv)
-            yield Wish("lrv", (role,), (("low", low), ("high", high)), kept)
+            yield Wish("lrv", (role,), (("low", low), ("high", high)), in_range((low, high), paints.lrv))
     for asked in limits.contrasts:
         if set(asked.roles) <= set(roles):
             yield Wish("contrast", asked.roles, (("least", asked.least), ("most", asked.most)))
@@ -96,14 +93,21 @@ def under(web: Web, wishes: Iterable[Wish], lrv: FloatArray) -> Web:
     return Web(own, links)
 
 
-def steps_of(wish: Wish) -> tuple[float, float]:
-    """The least and the most that a wish for contrast allows, LRV points."""
-    return wish.number("least") - _PRINTED, wish.number("most") + _PRINTED
+def steps_of(wish: Wish) -> tuple[int, int]:
+    """The least and the most that a wish for contrast allows, tenths of an LRV point."""
+    return math.ceil(round(10 * wish.number("least"), 6)), math.floor(round(10 * wish.number("most"), 6))
 
 
-def _apart(lrv: FloatArray, least: float, most: float) -> Worth:
+def tenths(lrv: FloatArray) -> NDArray[np.int64]:
+    """LRV as they are printed, in tenths: differences are taken of these."""
+    return np.rint(10 * lrv).astype(np.int64)
+
+
+def _apart(lrv: FloatArray, least: int, most: int) -> Worth:
+    printed = tenths(lrv)
+
     def worth(first: Rows, second: Rows) -> FloatArray:
-        step = np.abs(lrv[first] - lrv[second])
+        step = np.abs(printed[first] - printed[second])
         return np.where((step >= least) & (step <= most), 0.0, -np.inf)
 
     return worth

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from datetime import date
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
@@ -47,8 +48,8 @@ class Saved(NamedTuple):
 def with_field(document: Json, field: Field, value: Any, *, part: tuple[str, ...] = ()) -> Json:
     """Return a copy of a draft in which ``field`` says ``value``, and None or nothing leaves it unsaid.
 
-    ``part`` is the role of an LRV range that is kept (``lrv_of``, value (low, high)) or the two roles of a ``contrast``
-    (value (at least, at most), None for either). Sizes are in metres until the units are said, and go with the last of
+    ``part``, where a part alone is saved, is the role of an LRV range that is kept (``lrv_of``, value (low, high)) or
+    the two roles of a ``contrast`` (value (at least, at most), None for either). Sizes are in metres until the units are said, and go with the last of
     them. Raises RequestError for a name that is empty or too long, roles that are none, an LRV range without a width,
     and for what no room file may say there.
     """
@@ -68,10 +69,10 @@ def with_field(document: Json, field: Field, value: Any, *, part: tuple[str, ...
         value = value.isoformat()
     elif field == "lrv" and value is not None:
         value = _range(value, "LRV of the walls")
-    elif field == "lrv_of":
+    elif field == "lrv_of" and part:
         (role,) = part
         value = _others(table.get(field), role, None if value in (None, _ANY_LRV) else _range(value, f"LRV: {role}"))
-    elif field == "contrast":
+    elif field == "contrast" and part:
         value = _other_pairs(table.get(field, ()), part, value)
     if value is None or value is False or value in ((), [], {}, ""):
         table.pop(field, None)
@@ -125,9 +126,16 @@ def _refuse_impossible(draft: Json, field: Field) -> None:
     try:
         room_of(said, {})
     except RoomFileError as error:
-        own = [problem for problem in error.problems if problem.where.startswith(key)]
+        own = [problem for problem in error.problems if re.split(r"[.\[]", problem.where)[:2] == key.split(".")]
         if own:
-            raise RequestError(*(Problem("", problem.what, problem.remedy) for problem in own)) from None
+            raise RequestError(
+                *(Problem(_within(problem.where, key), problem.what, problem.remedy) for problem in own)
+            ) from None
+
+
+def _within(where: str, key: str) -> str:
+    """Return where in a field something is; "" for the field as a whole."""
+    return where.rpartition(key)[2] and where.partition(".")[2]
 
 
 def save_field(desk: Desk, user: User, room_id: str, field: Field, value: Any, *, part: tuple[str, ...] = ()) -> Saved:

@@ -160,7 +160,7 @@ def test_every_companion_and_every_step_of_the_trim_ladder_has_its_words() -> No
     [
         ("trim-sits", {"apart": 1.0}, "the same colour as the tile: only the sheen tells them apart"),
         ("trim-sits", {"apart": 6.0}, "sits with the tile"),
-        ("trim-contrasts", {"lrv_step": 30.0}, "far lighter than the tile, so that it reads as trim"),
+        ("trim-contrasts", {"lrv_step": 30.0}, "far lighter than the tile"),
         ("trim-contrasts", {"lrv_step": -12.0}, "clearly darker than the tile"),
         ("trim-yellows", {"sufferer": "trim"}, "looks yellowed beside the tile"),
         ("trim-yellows", {"sufferer": "other"}, "makes the tile look yellowed"),
@@ -169,6 +169,11 @@ def test_every_companion_and_every_step_of_the_trim_ladder_has_its_words() -> No
 )
 def test_what_a_trim_does_beside_a_surface(kind: str, values: dict[str, float | str], said: str) -> None:
     assert trim_sentence(Reason(kind, True, tuple(values.items()), ("tile",), 1.0)) == said
+
+
+def test_trim_reads_as_trim_against_the_walls() -> None:
+    fact = Reason("trim-contrasts", True, (("lrv_step", 30.0),), ("walls",), 1.0)
+    assert trim_sentence(fact) == "far lighter than the walls, so that it reads as trim"
 
 
 @pytest.mark.parametrize(

@@ -34,6 +34,12 @@ DRAFT: dict[str, Any] = {
         ("roles", ["trim"], "wishes", {"warmth": "warm", "roles": ["trim"], "lrv": [40.0, 80.0]}),
         ("country", "GB", "room", {"name": "Alder Row", "kind": "kitchen", "country": "GB"}),
         ("length", 4.2, "sizes", {"length": 4.2, "units": "metres"}),
+        (
+            "lrv_of",
+            {"trim": [80, 95]},
+            "wishes",
+            {"warmth": "warm", "roles": ["walls"], "lrv": [40.0, 80.0], "lrv_of": {"trim": [80, 95]}},
+        ),
         ("units", "feet", "sizes", {"units": "feet"}),
         ("built", 1931, "room", {"name": "Alder Row", "kind": "kitchen", "built": 1931}),
         ("most_paints", 2, "wishes", {**DRAFT["wishes"], "most_paints": 2}),
@@ -79,6 +85,8 @@ def test_the_last_size_takes_the_table_with_it() -> None:
         ("walls", 0.0, "0 leaves nothing to paint"),
         ("country", "XX", "no country code"),
         ("most_paints", 0, "0 paints are none"),
+        ("contrast", [{"between": ["walls", "trim"]}], r"contrast\[0\]: give at_least or at_most"),
+        ("avoid_families", ["prple"], "Did you mean 'purple'"),
     ],
 )
 def test_what_says_nothing_is_refused(field: Any, value: Any, said: str) -> None:
