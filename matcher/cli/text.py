@@ -49,17 +49,6 @@ def shortlists(result: Json, advice: Json, paths: Sequence[Path]) -> str:
     return "\n".join(lines)
 
 
-def handed_over(paths: Sequence[Path], result: Json) -> str:
-    """Return which boards to paint and where the files are."""
-    boards = [f"  {sample['code']}: {sample['why']}" for sample in result["samples"]]
-    return "\n".join([*(["Sample boards", *boards, ""] if boards else []), *(f"Written: {path}" for path in paths)])
-
-
-def missing_letters(letters: Sequence[str]) -> str:
-    """Return what a reader of the sheets has to know: letters that no font here has."""
-    return f"givens: no font here has {' '.join(letters)}, so each is shown as a question mark."
-
-
 def _room_lines(room: Json) -> list[str]:
     """Return a room seen from this one: its paints, and what holds through the doorway."""
     through = f", through the {room['through']}" if room["through"] else ""
@@ -69,6 +58,17 @@ def _room_lines(room: Json) -> list[str]:
         for check in room["checks"]
     )
     return [f"  Seen from here{through}: {room['name']}", *paints, *checks]
+
+
+def handed_over(paths: Sequence[Path], result: Json) -> str:
+    """Return which boards to paint and where the files are."""
+    boards = [f"  {sample['code']}: {sample['why']}" for sample in result["samples"]]
+    return "\n".join([*(["Sample boards", *boards, ""] if boards else []), *(f"Written: {path}" for path in paths)])
+
+
+def missing_letters(letters: Sequence[str]) -> str:
+    """Return what a reader of the sheets has to know: letters that no font here has."""
+    return f"givens: no font here has {' '.join(letters)}, so each is shown as a question mark."
 
 
 def photo_check(result: Json) -> str:

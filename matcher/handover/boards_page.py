@@ -95,10 +95,8 @@ def places(stays: tuple[Json, ...]) -> list[str]:
 
 
 def name_of(contents: Contents, code: str) -> str:
-    """Return the name of a paint of the scheme or of a shortlist."""
-    listed_paints = (paint for paints in contents.result["shortlists"].values() for paint in paints)
-    every = [*contents.roles.values(), *listed_paints]
-    return next((str(paint["name"]) for paint in every if paint["code"] == code), code)
+    """Return the name of a paint that is shown."""
+    return contents.names[code]
 
 
 def _board(contents: Contents, sample: Sample) -> dict[str, Any]:

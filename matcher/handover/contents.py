@@ -76,7 +76,7 @@ class Sample:
 @dataclass(frozen=True, slots=True)
 class TurnedDown:
     """A paint that was weighed and turned down beside ``surface``; ``fact`` as an entry of ``facts`` in the result, or
-    None where the clash (``clash`` its kind) is all there is to say.
+    None where the clash (``clash`` its kind) is all there is to say; ``text`` where it is said already.
     """
 
     code: str
@@ -85,6 +85,7 @@ class TurnedDown:
     surface: str
     clash: str
     fact: Json | None
+    text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +120,8 @@ class Site:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Contents:
-    """``result`` is the content of result.json; ``stays`` those of its surfaces that stay, ``labs`` CIELAB D65/2 of the
-    paints of its scheme and of the boards, by code, ``invented`` whether the scenario is made up. ``schedule`` is the
+    """``result`` is the content of result.json; ``stays`` those of its surfaces that stay, ``labs`` CIELAB D65/2 and
+    ``names`` of the paints shown, by code, ``invented`` whether the scenario is made up. ``schedule`` is the
     painter's (:func:`matcher.service.quantities.schedule_of`), ``light`` the JSON of ``givens light`` for the paints of
     the scheme, None where nothing is known of the room's window; ``cautions`` come in the order of their weight.
     """
@@ -130,6 +131,7 @@ class Contents:
     schedule: Json
     cautions: tuple[Caution, ...]
     labs: Mapping[str, Lab]
+    names: Mapping[str, str]
     site: Site = Site()
     pictures: RoomPictures = RoomPictures()
     letterhead: Letterhead = Letterhead()

@@ -15,6 +15,8 @@ from functools import cache
 from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, Any
 
+from matcher.handover.naming import MAY_BREAK
+
 if TYPE_CHECKING:
     from datetime import datetime
 
@@ -108,12 +110,16 @@ def _printable(value: Any) -> Any:
     """Return the data with what has no shape of its own taken out of its texts, and line ends as spaces."""
     if isinstance(value, str):
         return "".join(
-            " " if letter in _LINE_ENDS else "" if unicodedata.category(letter) in _UNPRINTED else letter
+            " " if letter in _LINE_ENDS else letter if letter == MAY_BREAK or _has_shape(letter) else ""
             for letter in value
         )
     if isinstance(value, Mapping):
         return {key: _printable(each) for key, each in value.items()}
     return [_printable(each) for each in value] if isinstance(value, (list, tuple)) else value
+
+
+def _has_shape(letter: str) -> bool:
+    return unicodedata.category(letter) not in _UNPRINTED
 
 
 def _unescaped(quoted: str) -> str:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from matcher.handover import words
-from matcher.handover.bands import hexes, surface_band
+from matcher.handover.bands import hexes, paint_band, surface_band
 from matcher.handover.contents import Contents, Json, TurnedDown
 from matcher.handover.fill import fill
 from matcher.handover.ground import ground_of
 from matcher.handover.naming import CODE, NAME, roles_listed, shortened, surface_word
 from matcher.handover.reasons import against_sentence, beside_surface, for_role
 from matcher.handover.scheme_page import MOST_STAYING
+from matcher.handover.trim_whites import step_sentence, turned_down_white
 from matcher.report.trade_words import sentence_case
+
+_MOST = 2  # paints turned down: what stands side by side
 
 
 def why_page(contents: Contents) -> dict[str, Any] | None:
@@ -22,7 +25,9 @@ def why_page(contents: Contents) -> dict[str, Any] | None:
     others = [_other(contents, roles) for roles in _other_roles(contents)]
     if not pairs and not others:
         return None
-    turned_down = [_turned_down(contents, found) for found in contents.turned_down]
+    white = turned_down_white(contents)
+    weighed = contents.turned_down if white is None else (*contents.turned_down[: _MOST - 1], white)
+    turned_down = [_turned_down(contents, found) for found in weighed]
     ground = ground_of([text for pair in [*pairs, *turned_down] for text in [pair["left"], *hexes(pair["right"])]])
     return {
         "kind": "why",
@@ -65,19 +70,25 @@ def _other(contents: Contents, roles: list[str]) -> dict[str, Any]:
     title = sentence_case(roles_listed(roles))
     return {
         "title": f"{title}, {name}.",
-        "text": for_role(paint, contents.roles, pinned=pinned),
+        "text": " ".join(
+            [for_role(paint, contents.roles, pinned=pinned), *filter(None, (step_sentence(contents, r) for r in roles))]
+        ).strip(),
         "hex": contents.swatch(paint["code"]),
         "alt": words.BOARD_ALT.format(name=name),
     }
 
 
 def _turned_down(contents: Contents, found: TurnedDown) -> dict[str, Any]:
-    surface = next(each for each in contents.stays if each["name"] == found.surface)
+    surface = next((each for each in contents.stays if each["name"] == found.surface), None)
+    # A white may be amiss beside the paint of another role.
+    beside = (
+        paint_band(contents.swatch(contents.roles[found.surface]["code"])) if surface is None else surface_band(surface)
+    )
     name = shortened(found.name, NAME)
     return {
         "title": words.TURNED_DOWN_TITLE.format(name=name, code=shortened(found.code, CODE)),
-        "text": against_sentence(found.fact, found.clash, found.surface),
+        "text": found.text or against_sentence(found.fact, found.clash, found.surface),
         "left": fill(found.lab),
-        "right": surface_band(surface),
+        "right": beside,
         "alt": words.PAIR_ALT.format(name=name, surface=surface_word(found.surface)),
     }

@@ -71,6 +71,7 @@ FOR = {
     "given-accepts": (QUIET, "The {surface} is near neutral: nothing in it fights {paint_lean}."),
     "neutral-paint": (QUIET, "Its tint is too faint to notice, so nothing in it fights the {surface}."),
     "deliberate-contrast": (CLEAR, "A clear contrast that reads as meant."),
+    "lets-given-stay": (CALM, "The old paint fought the {surface}, which can stay beside this one."),
 }
 # Of those, what has to name its surface where none stands beside it.
 FOR_A_ROLE = {
@@ -138,6 +139,13 @@ BESIDE_ROLE = (
 )
 SAME_PAINT = "The same paint as the {surface}: only the sheen draws the line."
 CHOSEN_BEFORE = "You had chosen it already."
+# Steps of the ladder of trim whites (matcher/scheme/trim_ladder.py), and one that looked amiss.
+TRIM_STEPS = {
+    "stark": "Of the whites it is the stark one: no tint that shows, the safest.",
+    "clean": "Of the whites it is the clean one, with a little warmth.",
+    "creamy": "Of the whites it is the creamy one, plainly warm.",
+}
+TRIM_TURNED_DOWN = "As the {step} white of the trim it {reason}."
 TURNED_DOWN = "What we turned down"
 TURNED_DOWN_TITLE = "{name}, {code}."
 

@@ -48,8 +48,8 @@ class Setting:
     latitude: float | None = None
     lamps_k: float | None = None
     pins: Mapping[str, int] = field(default_factory=dict)
-    limits: Limits = field(default_factory=Limits)
     day: date | None = None
+    limits: Limits = field(default_factory=Limits)
 
     @property
     def light(self) -> RoomLight:
@@ -106,7 +106,6 @@ def ask(
             raise RequestError(Problem(f"role {role!r}", "is none we know", f"Use one of: {', '.join(weights.ROLES)}"))
     kept = staying(surfaces, {*roles, *asked.pins}, lambda surface: surface.name)
     givens, columns = gather(kept), paints_of(deck) if paints is None else paints
-    going = tuple(surface for surface in surfaces if all(surface is not one for one in kept))
     return Question(
         tuple(dict.fromkeys(roles)),
         givens,
@@ -114,7 +113,7 @@ def ask(
         asked,
         judge_measured(columns, givens),
         keeps_in(asked.situation, columns),
-        going,
+        tuple(surface for surface in surfaces if all(surface is not one for one in kept)),
     )
 
 

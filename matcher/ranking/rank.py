@@ -54,12 +54,6 @@ def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, see
     return Shortlist(role, _candidates(question, role, found, drawn, chosen), _notes(question, found))
 
 
-def _not_ruled_out(question: Question, role: str, order: Rows) -> Rows:
-    """The rows that the client's limits leave for a role; all of them where none is left, as the scheme then says."""
-    left = order[allowed_paints(question.setting.limits, question.paints, role)[order]]
-    return left if len(left) else order
-
-
 def clashing(question: Question, role: str, *, severity: float, most: int) -> tuple[Candidate, ...]:
     """Up to ``most`` paints fit for ``role`` that clash with something by ``severity`` (0..1) or more: those that would
     score best did they not, best first.
@@ -73,6 +67,12 @@ def clashing(question: Question, role: str, *, severity: float, most: int) -> tu
     drawn = draw_surfaces(question.givens, DRAWS, 0)
     alone = _Chosen(listed, {}, np.ones(len(listed)), list(range(len(listed))), frozenset())
     return _candidates(question, role, found, drawn, alone)
+
+
+def _not_ruled_out(question: Question, role: str, order: Rows) -> Rows:
+    """The rows that the client's limits leave for a role; all of them where none is left, as the scheme then says."""
+    left = order[allowed_paints(question.setting.limits, question.paints, role)[order]]
+    return left if len(left) else order
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -30,11 +30,11 @@ ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "
 CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 Warmth = Literal["warm", "cool", "either"]
 Light = Literal["D65", "D50", "C", "A"]
-Units = Literal["metres", "feet"]
 Family = Literal[
     "neutral", "red", "yellow-red", "yellow", "green-yellow", "green", "blue-green", "blue", "purple-blue", "purple",
     "red-purple",
 ]  # fmt: skip
+Units = Literal["metres", "feet"]
 
 # Assumption: from below a candle to a lamp bluer than any sold for rooms.
 _LAMP_RANGE_K = (1500, 10000)
@@ -160,9 +160,9 @@ class Room(_Table):
     facing: CompassPoint | None = None
     latitude: Annotated[Number, _between(-90, 90)] | None = None
     lamps_k: Lamps | None = None
+    date: Day | None = None
     country: Country | None = None
     built: Year | None = None
-    date: Day | None = None
 
 
 class ContrastWish(_Table):

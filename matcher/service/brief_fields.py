@@ -49,9 +49,9 @@ def with_field(document: Json, field: Field, value: Any, *, part: tuple[str, ...
     """Return a copy of a draft in which ``field`` says ``value``, and None or nothing leaves it unsaid.
 
     ``part``, where a part alone is saved, is the role of an LRV range that is kept (``lrv_of``, value (low, high)) or
-    the two roles of a ``contrast`` (value (at least, at most), None for either). Sizes are in metres until the units are said, and go with the last of
-    them. Raises RequestError for a name that is empty or too long, roles that are none, an LRV range without a width,
-    and for what no room file may say there.
+    the two roles of a ``contrast`` (value (at least, at most), None for either). Sizes are in metres until the units
+    are said, and go with the last of them. Raises RequestError for a name that is empty or too long, roles that are
+    none, an LRV range without a width, and for what no room file may say there.
     """
     from matcher.service.typed_text import line
 

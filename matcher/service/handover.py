@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from matcher.errors import CardError
-from matcher.service.asking import question_of
 from matcher.service.room_file import Json, Progress, Ranked, rank, silent
 
 if TYPE_CHECKING:
@@ -183,13 +182,15 @@ def _contents(
     from matcher.handover.turned_down import turned_down
     from matcher.quantities.cautions import House, cautions_for
     from matcher.ranking.question import staying
+    from matcher.service.asking import question_of
     from matcher.service.quantities import schedule_of
 
     roles = result["scheme"]["roles"]
     main_role = main_role_of(roles)
     site = Site(room.room.facing, room.room.latitude, room.room.country)
     samples = samples_of(result, main_role)
-    shown = dict.fromkeys([*(paint["code"] for paint in roles.values()), *(sample.code for sample in samples)])
+    whites = (step["code"] for step in result["scheme"].get("trim_ladder", ()))
+    shown = dict.fromkeys([*(paint["code"] for paint in roles.values()), *(each.code for each in samples), *whites])
     codes = {role: paint["code"] for role, paint in roles.items()}
     labs = {code: deck.lab[deck.row_of[code]].tolist() for code in shown}
     return Contents(
@@ -197,6 +198,7 @@ def _contents(
         stays=staying(result["surfaces"], result["shortlists"], itemgetter("name")),
         schedule=schedule_of(room, codes, deck, measurement.surfaces),
         cautions=cautions_for(House(room.room.country, room.room.built)),
+        names={code: deck.names[deck.row_of[code]] for code in shown},
         labs={code: (lab[0], lab[1], lab[2]) for code, lab in labs.items()},
         site=site,
         pictures=pictures,
@@ -217,10 +219,8 @@ def _light(
 
     if room.room.facing is None:
         return None
-    # The whole scheme stands in that light, so every paint is seen between the new walls.
-    painted = room.model_copy(update={"pins": dict(codes)})
     paints = list(dict.fromkeys([codes[main_role], *codes.values()]))
-    return light_of(painted, measurement.surfaces, deck, paints)
+    return light_of(room, measurement.surfaces, deck, paints, pins=codes)
 
 
 def _pictures(ranked: Ranked) -> RoomPictures:

@@ -6,6 +6,7 @@ compared by coloraide's CIEDE2000.
 
 from __future__ import annotations
 
+import random
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -18,6 +19,7 @@ from coloraide import Color
 from matcher.handover.client import client_pdf
 from matcher.handover.contents import Contents, Letterhead, RoomPictures
 from matcher.handover.schedule import schedule_pdf
+from tests.fuzz.mutations import wild_text
 from tests.handover import pdf
 from tests.handover.conftest import drawn_pictures
 from tests.report.test_plain_words import SCALES
@@ -126,6 +128,23 @@ def test_a_letter_that_no_font_has_becomes_a_question_mark(plain: Contents) -> N
     file = client_pdf(replace(plain, result={**plain.result, "room": {"name": f"K{letter}che\u0007\n2"}}))
     assert file.missing == (letter,)
     assert "K?che 2" in pdf.texts(file.pdf)[0]
+
+
+def test_whatever_things_are_called_there_is_a_sheet(plain: Contents) -> None:
+    """Names as they come out of broken files: sheets are made of all of them, within six pages."""
+    for seed in range(5):
+        rng = random.Random(seed)
+        names = {code: wild_text(rng, "Alder Row kitchen") for code in plain.names}
+        roles = {role: {**paint, "name": names[paint["code"]]} for role, paint in plain.roles.items()}
+        stays = tuple({**surface, "name": wild_text(rng, surface["name"])} for surface in plain.stays)
+        result = {
+            **plain.result,
+            "room": {"name": wild_text(rng, "Kitchen")},
+            "scheme": {**plain.result["scheme"], "roles": roles},
+        }
+        wild = replace(plain, result=result, names=names, stays=stays, light=None, turned_down=())
+        assert 3 <= len(pdf.sizes(client_pdf(wild).pdf)) <= 6
+        assert pdf.sizes(schedule_pdf(wild).pdf) == [A4]
 
 
 def test_greek_and_cyrillic_need_no_font_of_the_machine(plain: Contents) -> None:
