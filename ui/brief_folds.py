@@ -36,12 +36,12 @@ def ask_house(keeping: Keeping, room: StoredRoom) -> None:
             format_func=lambda code: choices.COUNTRIES[code] if code else words.COUNTRY_UNKNOWN,
             help=words.COUNTRY_HELP, **keeping.field("country"),
         )  # fmt: skip
-        st.number_input(
-            words.BUILT, value=about.get("built"), step=1, format="%d", help=words.BUILT_HELP, **keeping.field("built")
-        )
+        number = keeping.clearable("built", about.get("built"))
+        st.number_input(words.BUILT, step=1, format="%d", help=words.BUILT_HELP, **number)
         keeping.problems("built")
         day = date.fromisoformat(about["date"]) if "date" in about else None
-        st.date_input(words.DAY, day, _FIRST_DAY, _LAST_DAY, format="YYYY-MM-DD", **keeping.field("date"))
+        kept = keeping.clearable("date", day)
+        st.date_input(words.DAY, min_value=_FIRST_DAY, max_value=_LAST_DAY, format="YYYY-MM-DD", **kept)
         keeping.problems("date")
 
 
@@ -72,9 +72,8 @@ def ask_sizes(keeping: Keeping, room: StoredRoom) -> None:
 def _size(keeping: Keeping, sizes: Json, key: Any, label: str, help_text: str | None = None) -> None:
     present = sizes.get(key)
     with st.container(key=f"size-{key}", gap=None):
-        st.number_input(
-            label, value=None if present is None else float(present), step=0.1, help=help_text, **keeping.field(key)
-        )
+        number = keeping.clearable(key, None if present is None else float(present))
+        st.number_input(label, step=0.1, help=help_text, **number)
         keeping.problems(key)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -44,6 +44,15 @@ class Keeping:
         """Return what makes a widget save the field, or the ``part`` of it, when it is changed."""
         key = f"brief-{self._room_id}-{_called(name, part)}-{self._held.turn}"
         return {"key": key, "on_change": self._save, "args": (name, key), "kwargs": {"part": part}}
+
+    def clearable(self, name: Field, present: float | date | None) -> dict[str, Any]:
+        """Return what makes the widget of a number or day save the field, with the ``present`` one shown in it.
+
+        Emptied, it is unsaid: a widget that is given its value as a default would go back to it.
+        """
+        kept = self.field(name)
+        st.session_state.setdefault(kept["key"], present)
+        return {**kept, "value": None}
 
     def switch(self, name: Field, values: dict[bool, Any]) -> dict[str, Any]:
         """Return what makes a checkbox save one of two values."""

@@ -60,8 +60,8 @@ def _room(keeping: Keeping, room: StoredRoom) -> None:
     st.text_input(words.ROOM_NAME, about.get("name", room.name), max_chars=120, live=True, **keeping.field("name"))
     keeping.problems("name")
     ask_room(about, keep=keeping.field)
-    latitude = about.get("latitude")
-    st.number_input(words.LATITUDE, -90.0, 90.0, latitude, step=0.5, **keeping.field("latitude"))
+    latitude = float(about["latitude"]) if "latitude" in about else None
+    st.number_input(words.LATITUDE, -90.0, 90.0, step=0.5, **keeping.clearable("latitude", latitude))
     ask_house(keeping, room)
     ask_sizes(keeping, room)
 
