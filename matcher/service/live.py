@@ -191,6 +191,16 @@ def found_paints(desk: Desk, text: str, *, after: str = "") -> list[PaintEntry]:
     return search_deck(_index_of(desk), text, after=after)
 
 
+def meant_paints(desk: Desk, text: str) -> list[str]:
+    """Return the codes that a text of codes and whole names means, parted by commas or lines.
+
+    Raises :class:`matcher.errors.RequestError` naming each that no paint of the deck, or more than one, is called by.
+    """
+    from matcher.service.deck_search import meant_codes
+
+    return meant_codes(_index_of(desk), text) if text.strip() else []
+
+
 def known_paints(desk: Desk, codes: Iterable[str]) -> dict[str, PaintEntry]:
     """Return those paints of ``codes`` that the deck has, by code; none where the deck cannot be read."""
     from matcher.service.deck_search import paints_called
@@ -296,8 +306,8 @@ def finished_document(room: StoredRoom) -> Json:
 
 
 def finished_part(document: Json, files: frozenset[str]) -> Json:
-    """Return the document without photos that are gone, outlines still open, chips whose paint is not chosen yet and
-    cards on surfaces that are not there.
+    """Return the document without photos that are gone, outlines still open, chips whose paint is not chosen yet, cards
+    on surfaces that are not there, and sizes that tell no area yet.
 
     >>> finished_part({"room": {"name": "x"}, "photos": [{"file": "gone.jpg"}]}, frozenset())["photos"]
     []
@@ -320,7 +330,25 @@ def finished_part(document: Json, files: frozenset[str]) -> Json:
                 "areas": [area for area in photo.get("areas", ()) if area.get("outlines")],
             }
         )
-    return {**document, "photos": kept}
+    return {
+        **{key: value for key, value in document.items() if key != "sizes" or not size_faults(document)},
+        "photos": kept,
+    }
+
+
+def size_faults(document: Json) -> tuple[str, ...]:
+    """Return why the sizes of a draft tell no area yet, or contradict each other; nothing where they do, or are none.
+
+    >>> size_faults({"sizes": {"units": "metres", "length": 4.2, "width": 3.0}})
+    ('height is missing beside length and width. Add height, or give walls.',)
+    """
+    from matcher.room.size_checks import size_problems
+
+    return tuple(
+        str(problem).removeprefix("sizes.").removeprefix("sizes: ").replace(": ", " ", 1)
+        for problem in size_problems(document.get("sizes", {}))
+        if document.get("sizes")
+    )
 
 
 def _outlined(surface: Mapping[str, Sequence[Any]]) -> bool:
