@@ -19,6 +19,7 @@ Json = dict[str, Any]
 Field = Literal[
     "name", "kind", "facing", "lamps_k", "latitude", "date", "country", "built", "warmth", "roles", "lrv",
     "avoid", "avoid_families", "most_paints", "lrv_of", "contrast", "one_trim",
+    "rooms",
     "units", "length", "width", "height", "openings", "walls", "trim", "ceiling", "cabinets", "island",
     "accent", "door",
 ]  # fmt: skip
@@ -29,6 +30,7 @@ _TABLES: dict[Field, str] = {
     "warmth": "wishes", "roles": "wishes", "lrv": "wishes",
     "avoid": "wishes", "avoid_families": "wishes", "most_paints": "wishes", "lrv_of": "wishes", "contrast": "wishes",
     "one_trim": "wishes",
+    "rooms": "rooms",
     "units": "sizes", "length": "sizes", "width": "sizes", "height": "sizes", "openings": "sizes", "walls": "sizes",
     "trim": "sizes", "ceiling": "sizes", "cabinets": "sizes", "island": "sizes", "accent": "sizes", "door": "sizes",
 }  # fmt: skip
@@ -48,14 +50,20 @@ class Saved(NamedTuple):
 def with_field(document: Json, field: Field, value: Any, *, part: tuple[str, ...] = ()) -> Json:
     """Return a copy of a draft in which ``field`` says ``value``, and None or nothing leaves it unsaid.
 
-    ``part``, where a part alone is saved, is the role of an LRV range that is kept (``lrv_of``, value (low, high)) or
-    the two roles of a ``contrast`` (value (at least, at most), None for either). Sizes are in metres until the units
-    are said, and go with the last of them. Raises RequestError for a name that is empty or too long, roles that are
-    none, an LRV range without a width, and for what no room file may say there.
+    ``part``, where a part alone is saved, is the role of an LRV range that is kept (``lrv_of``, value (low, high)), the
+    two roles of a ``contrast`` (value (at least, at most), None for either), or the room of ``rooms`` that is seen
+    through what the value says (without a part their names: :mod:`matcher.service.rooms_chosen`). Sizes are in metres
+    until the units are said, and go with the last of them. Raises RequestError for a name that is empty or too long,
+    roles that are none, an LRV range without a width, and for what no room file may say there.
     """
+    from matcher.service.rooms_chosen import with_rooms, with_through
     from matcher.service.typed_text import line
 
     changed = copy.deepcopy(document)
+    if field == "rooms":
+        entries = with_through(changed, part[0], value) if part else with_rooms(changed, value or {})
+        changed.pop("rooms", None)
+        return {**changed, "rooms": entries} if entries else changed
     table = changed.setdefault(_TABLES[field], {})
     if field == "name":
         if not (value or "").strip():
@@ -139,19 +147,22 @@ def _within(where: str, key: str) -> str:
 
 
 def save_field(desk: Desk, user: User, room_id: str, field: Field, value: Any, *, part: tuple[str, ...] = ()) -> Saved:
-    """Save one field over the room as it is now; paints to ``avoid`` may be a text of codes and names.
+    """Save one field over the room as it is now; paints to ``avoid`` may be a text of codes and names, ``rooms`` a list
+    of ids.
 
     Raises what :func:`with_field` does; NotFoundError; ConflictError where others keep saving in between.
     """
     from matcher.service.desk import load_room, save_document
     from matcher.service.live import meant_paints
+    from matcher.service.rooms_chosen import chosen_rooms
 
     if field == "avoid" and isinstance(value, str):
         value = meant_paints(desk, value)
 
     for turn in range(_MOST_TURNS):
         room = load_room(desk, user, room_id)
-        changed = with_field(room.document, field, value, part=part)
+        said = chosen_rooms(desk, room, value or ()) if field == "rooms" and not part else value
+        changed = with_field(room.document, field, said, part=part)
         if changed == room.document:
             return Saved(room.revision, room.revision)
         try:

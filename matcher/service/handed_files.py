@@ -33,10 +33,10 @@ def handed_files(desk: Desk, room: StoredRoom) -> Mapping[str, bytes]:
     Raises :class:`matcher.errors.GivensError` while nothing is measured, and for a letterhead that cannot be read.
     """
     from matcher.service.handover import handover_of_stored, letterhead_of
-    from matcher.service.live import deck_of, version_of
+    from matcher.service.live import deck_of, scheme_version_of
 
     # The letterhead is read anew each time: its day goes on, and its mark may be another file.
-    key = (version_of(room), deck_of(desk).sha256, letterhead_of(desk.settings), desk.settings.paper)
+    key = (scheme_version_of(desk, room), deck_of(desk).sha256, letterhead_of(desk.settings), desk.settings.paper)
     return _made.of(key, lambda: handover_of_stored(desk, room).files)
 
 

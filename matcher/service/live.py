@@ -106,31 +106,40 @@ def outlined_names(room: StoredRoom) -> list[str]:
 def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: int = DEFAULT_TOP) -> LiveRanking | None:
     """Rank the deck, or the ``wanted`` part of it, for every role; None while no surface is measured.
 
-    Pinned paints stay in the deck whatever is wanted. Raises :class:`matcher.errors.RequestError` where nothing of
-    the deck is left.
+    The scheme is chosen together with those of the rooms seen from this one. Pinned paints, theirs too, stay in the
+    deck whatever is wanted. Raises :class:`matcher.errors.RequestError` where nothing of the deck is left.
     """
     deck = deck_of(desk)
-    return _answers.of((version_of(room), wanted, top, deck.sha256), lambda: _rank(desk, room, deck, wanted, top))
+    key = (scheme_version_of(desk, room), wanted, top, deck.sha256)
+    return _answers.of(key, lambda: _rank(desk, room, deck, wanted, top))
 
 
 def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: int) -> LiveRanking | None:
     from matcher.errors import Problem, RequestError
+    from matcher.ranking.paint_columns import paints_of
     from matcher.ranking.question import staying
     from matcher.ranking.wanted import wanted_paints
     from matcher.report.reader import role_view, scheme_view, unread_view
+    from matcher.service.doorways import read_rooms
 
     file, survey = _surveyed(desk, room)
     if not survey.measurement.surfaces:
         return None
+    others = read_rooms(desk, room)
     if wanted is not None:
         kept = wanted_paints(deck, wanted)
         if not kept.any():
             raise RequestError(Problem("filter", "no paint of the deck passes it", "Widen the LRV or the leanings."))
-        for code in (*file.pins.values(), *file.wishes.avoid):
+        codes = [*file.pins.values(), *file.wishes.avoid]
+        for code in (*codes, *(code for other in others for code in other.codes)):
             if code in deck.row_of:
                 kept[deck.row_of[code]] = True
         deck = deck.only(kept)
-    result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
+    paints = paints_of(deck)
+    seen = [other.asked(deck, paints) for other in others]
+    result, advise = result_of(
+        file, survey.measurement, deck, top=top, progress=lambda step: None, paints=paints, seen=seen
+    )
     notes = result.get("notes", {})
     return LiveRanking(
         roles={role: role_view(role, entries, notes.get(role, ())) for role, entries in result["shortlists"].items()},
@@ -260,6 +269,13 @@ def room_file_of(desk: Desk, room: StoredRoom) -> RoomFile:
 def version_of(room: StoredRoom) -> tuple[str, int]:
     """Return what stands for a room as it is now: every change of its document or photos has a revision of its own."""
     return room.id, room.revision
+
+
+def scheme_version_of(desk: Desk, room: StoredRoom) -> tuple[tuple[str, int], ...]:
+    """Return what stands for a room's scheme as it is now, which the rooms seen from it have a part in."""
+    from matcher.service.doorways import seen_versions
+
+    return (version_of(room), *seen_versions(desk, room))
 
 
 def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
