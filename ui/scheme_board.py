@@ -42,9 +42,9 @@ def show_board(
                 _stripe(visit, room, paint)
             st.html("".join(_staying(surface, pixels.get(surface["name"])) for surface in ranked.staying))
     with st.container(key="scheme-paints", horizontal=True):
-        for paint in scheme["paints"]:
-            label = words.PAINT_CLOSELY_NAMED.format(name=paint["name"])
-            st.page_link(PAGE, label=label, query_params=paint_query(room, paint["code"], "scheme"), width="content")
+        for code, name in {paint["code"]: paint["name"] for paint in scheme["paints"]}.items():
+            label = words.PAINT_CLOSELY_NAMED.format(name=name)
+            st.page_link(PAGE, label=label, query_params=paint_query(room, code, "scheme"), width="content")
     _not_painted(room, scheme, picture)
 
 

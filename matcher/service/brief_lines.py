@@ -52,7 +52,7 @@ def wishes_line(document: Json) -> str:
     """Return the first of the wishes that are kept, and how many more there are; "" where there are none.
 
     >>> wishes_line({"wishes": {"most_paints": 2, "avoid_families": ["red"], "lrv_of": {"trim": [80, 100]}}})
-    'no red paint; the trim at an LRV from 80 to 100; 1 more'
+    'no pink paint; the trim at an LRV from 80 to 100; 1 more'
     """
     from matcher.report.sentences import BRIEF_MORE
 

@@ -722,7 +722,7 @@ def test_house_sizes_and_wishes_to_keep_save_themselves_and_are_said_in_their_fo
     }  # fmt: skip
     titles = [str(one.label) for one in test.expander]
     assert f"{words.HOUSE}: United States, built 1950, light of 2026-06-21" in titles
-    assert f"{words.KEPT_WISHES}: paints not to use: 2; no red paint; 3 more" in titles
+    assert f"{words.KEPT_WISHES}: paints not to use: 2; no pink paint; 3 more" in titles
     widget(test.slider, words.KEPT_LRV.format(role="Trim")).set_value((0, 100)).run()
     assert "lrv_of" not in load_room(desk, user, sample_room).document["wishes"]
 
