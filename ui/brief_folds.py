@@ -28,7 +28,7 @@ _OWN_SIZES = ("ceiling", "cabinets", "island", "accent", "door")
 def ask_house(keeping: Keeping, room: StoredRoom) -> None:
     """Ask where and how old the house is, and the day whose light is shown."""
     about = room.document.get("room", {})
-    with _fold("house", room, words.HOUSE, brief_lines.house_line(room.document)):
+    with fold("house", room, words.HOUSE, brief_lines.house_line(room.document)):
         known = [None, *choices.COUNTRIES]
         country = about.get("country")
         st.selectbox(
@@ -49,7 +49,7 @@ def ask_sizes(keeping: Keeping, room: StoredRoom) -> None:
     """Ask the sizes that litres and tins are reckoned from."""
     sizes = room.document.get("sizes", {})
     painted = room.document.get("wishes", {}).get("roles", ())
-    with _fold("sizes", room, words.SIZES, brief_lines.sizes_line(room.document)):
+    with fold("sizes", room, words.SIZES, brief_lines.sizes_line(room.document)):
         units = sizes.get("units", "metres")
         length, area = words.LENGTH_UNIT[units], words.AREA_UNIT[units]
         st.radio(
@@ -81,7 +81,7 @@ def ask_kept_wishes(visit: Visit, keeping: Keeping, room: StoredRoom) -> None:
     """Ask what the scheme has to keep, whatever it costs: no role is without what stands here."""
     wishes = room.document.get("wishes", {})
     roles = wishes.get("roles", ["walls", "trim"])
-    with _fold("wishes", room, words.KEPT_WISHES, brief_lines.wishes_line(room.document)):
+    with fold("wishes", room, words.KEPT_WISHES, brief_lines.wishes_line(room.document)):
         _ask_avoided(visit, keeping, wishes)
         st.multiselect(
             words.AVOID_FAMILIES, list(choices.FAMILIES), wishes.get("avoid_families", []),
@@ -145,7 +145,7 @@ def _contrast(limits: tuple[float | None, float | None] | None) -> str:
     return words.APART_ANY if most is None else words.APART_MOST.format(most=most)
 
 
-def _fold(name: str, room: StoredRoom, title: str, said: str) -> Any:
+def fold(name: str, room: StoredRoom, title: str, said: str) -> Any:
     """Return a fold that stays as it is, open or closed, while what it says in its title changes."""
     label = words.FOLD.format(title=title, said=said) if said else words.FOLD_NOTHING.format(title=title)
     return st.expander(label, key=f"fold-{name}-{room.id}", on_change="rerun")

@@ -28,6 +28,8 @@ def show_handover(visit: Visit, room: StoredRoom) -> None:
         groups = (*words.HANDOVER_FILES, *words.HANDOVER_ROOM_FILES)
     rows = "".join(f"<li><span>{title}</span><span>{_links(room, files)}</span></li>" for title, files in groups)
     st.html(f'<ul class="s-files">{rows}</ul>')
+    if room.document.get("rooms"):
+        st.html(f'<p class="g-small g-soft">{words.ZIP_WITHOUT_ROOMS}</p>')
 
 
 def _links(room: StoredRoom, files: tuple[tuple[str, str], ...]) -> str:

@@ -132,6 +132,13 @@ APART_ANY = "any contrast"
 APART_LEAST, APART_MOST = "at least {least:g} LRV apart", "at most {most:g} LRV apart"
 APART_BETWEEN = "{least:g} to {most:g} LRV apart"
 ONE_TRIM = "One trim for all rooms in view"
+IN_VIEW = "Rooms seen from here"
+IN_VIEW_NONE = "None of your other rooms is here yet: begin one, then choose it here."
+IN_VIEW_CHOOSE = "Your other rooms"
+IN_VIEW_HELP = "Their paints are chosen with this room's, so that walls and trim go together through the door"
+IN_VIEW_PLACEHOLDER = "None"
+IN_VIEW_THROUGH = "{name}: seen through"
+IN_VIEW_THROUGH_EXAMPLE = "open doorway, glazed door, landing"
 SAVE = "Save"
 SAVED = "Saved."
 SAVES_ITSELF = "Saves itself as you go"
@@ -362,6 +369,24 @@ HANDOVER_ROOM_FILES: _Files = (
     ("The full report", (("One page", "/report/{room}"),)),
     ("The room with its photos", (("Zip", "/room/{room}.zip"),)),
 )
+DOORWAYS = "Through the doorway"
+DOORWAYS_NOTE = "Chosen together with this room. What is not kept there yet is a proposal for it."
+DOORWAY_THROUGH = "through: {through}"
+DOORWAY_HERE = "Here"
+DOORWAY_SEEN = "{name} seen from here: its walls in {theirs}, these in {own}"
+DOORWAY_SEEN_ALONE = "{name} seen from here: its walls in {theirs}"
+DOORWAY_KEPT = "kept there"
+DOORWAY_OPEN = "Scheme of {name}"
+# By why a room in view is not part of the scheme: what is said of it, and where that is mended.
+DOORWAYS_SHUT = {
+    "bare": "{name}: nothing is measured there yet, so this scheme was chosen without it.",
+    "broken": "{name}: its brief or marks ask for what cannot be, so this scheme was chosen without it.",
+    "gone": "{name}: not here any more, so this scheme was chosen without it.",
+    "file": "{name}: a file that did not come with this room, so this scheme was chosen without it.",
+}
+DOORWAY_TO = {"bare": "Measure {name}", "broken": "Look at {name}"}
+DOORWAY_TO_BRIEF = "Choose other rooms"
+ZIP_WITHOUT_ROOMS = "The zip names the rooms in view, but does not hold them: export each by itself."
 SCHEME_WHY = "Why these paints"
 SCHEME_CHANGE = "Change a paint"
 SCHEME_TAKEN = "In use now: {title}."

@@ -66,6 +66,21 @@ def with_through(document: Json, reference: str, through: str | None) -> list[Js
     return changed
 
 
+def rooms_line(document: Json, names: Mapping[str, str]) -> str:
+    """Return the rooms that are seen, by their ``names``, each with what it is seen through; "" for none.
+
+    >>> rooms_line({"rooms": [{"stored": "1a", "through": "arch"}, {"stored": "2b"}]}, {"1a": "Hall", "2b": "Den"})
+    'Hall (arch), Den'
+    """
+    from matcher.report.sentences import ROOM_THROUGH
+
+    parts = []
+    for entry in entries_of(document):
+        name, through = names[reference_of(entry)], entry.get("through")
+        parts.append(ROOM_THROUGH.format(name=name, through=through) if through else name)
+    return ", ".join(parts)
+
+
 def offered_rooms(desk: Desk, user: User, room: StoredRoom) -> dict[str, str]:
     """Return what each other room of the consultant is called, by id, the one last changed first; then whatever else
     the draft names, by its reference. Rooms of one name tell when they were changed.

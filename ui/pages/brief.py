@@ -17,6 +17,7 @@ from ui.header import room_page
 from ui.keeping import Keeping
 from ui.messages import show_error
 from ui.onward import onward
+from ui.rooms_in_view import ask_rooms_in_view
 from ui.state import Visit
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ def main() -> None:
         keeping.tell()
     with st.container(key="brief", gap=None):
         with st.container(key="brief-room"):
-            _room(keeping, room)
+            _room(visit, keeping, room)
         with st.container(key="brief-wishes"):
             _wishes(visit, keeping, room)
         with st.container(key="brief-side"):
@@ -54,7 +55,7 @@ def main() -> None:
     onward(room, "brief")
 
 
-def _room(keeping: Keeping, room: StoredRoom) -> None:
+def _room(visit: Visit, keeping: Keeping, room: StoredRoom) -> None:
     about = room.document.get("room", {})
     st.subheader(words.BRIEF_ROOM, anchor=False)
     st.text_input(words.ROOM_NAME, about.get("name", room.name), max_chars=120, live=True, **keeping.field("name"))
@@ -64,6 +65,7 @@ def _room(keeping: Keeping, room: StoredRoom) -> None:
     st.number_input(words.LATITUDE, -90.0, 90.0, step=0.5, **keeping.clearable("latitude", latitude))
     ask_house(keeping, room)
     ask_sizes(keeping, room)
+    ask_rooms_in_view(visit, keeping, room)
 
 
 def _wishes(visit: Visit, keeping: Keeping, room: StoredRoom) -> None:

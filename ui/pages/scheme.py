@@ -9,6 +9,7 @@ import streamlit as st
 
 from matcher.service import live, sharing
 from ui import words
+from ui.doorways import show_doorways
 from ui.handover_card import show_handover
 from ui.header import room_page
 from ui.nothing_yet import need_ranked
@@ -38,6 +39,7 @@ def main() -> None:
         show_undo(visit, room)
         show_conflicts(visit, room, ranked)
         show_board(visit, room, ranked, live.pictures(visit.desk, room), picture)
+        show_doorways(visit, room, ranked)
         show_trim_ladder(visit, room, ranked)
         show_companions(visit, room, ranked)
         show_others(visit, room, ranked.scheme, picture)
