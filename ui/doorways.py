@@ -77,19 +77,21 @@ def _paints(other: RoomInView, own: dict[str, Json]) -> str:
     rows = ""
     for role in roles:
         there = other.paints[role]
-        kept = f" <b>{words.DOORWAY_KEPT}</b>" if role in other.kept else ""
+        kept = f" <span><b>{words.DOORWAY_KEPT}</b></span>" if role in other.kept else ""
         here = own.get(role)
         rows += (
             f'<tr><th scope="row">{choices.ROLES[role]}</th>'
             f"<td>{_paint(here['hex'], here['name'], here['lrv']) if here else ''}</td>"
-            f"<td>{_paint(there.hex, there.name, there.lrv)}{kept}</td></tr>"
+            f"<td>{_paint(there.hex, there.name, there.lrv, kept)}</td></tr>"
         )
     return f'<table class="d-paints"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
 
 
-def _paint(colour: str, name: str, lrv: float) -> str:
-    chip = f'<i class="g-chip" style="background:{colour}"></i>'
-    return f'<span>{chip}{escape(name)} <span class="g-soft g-num">LRV {lrv:.0f}</span></span>'
+def _paint(colour: str, name: str, lrv: float, kept: str = "") -> str:
+    return (
+        f'<div class="d-one"><i class="g-chip" style="background:{colour}"></i>'
+        f'<div>{escape(name)} <span class="g-soft g-num">LRV {lrv:.0f}</span>{kept}</div></div>'
+    )
 
 
 def _holds(other: RoomInView) -> str:

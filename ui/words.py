@@ -371,7 +371,7 @@ HANDOVER_ROOM_FILES: _Files = (
 )
 DOORWAYS = "Through the doorway"
 DOORWAYS_NOTE = "Chosen together with this room. What is not kept there yet is a proposal for it."
-DOORWAY_THROUGH = "through: {through}"
+DOORWAY_THROUGH = "seen through: {through}"
 DOORWAY_HERE = "Here"
 DOORWAY_SEEN = "{name} seen from here: its walls in {theirs}, these in {own}"
 DOORWAY_SEEN_ALONE = "{name} seen from here: its walls in {theirs}"

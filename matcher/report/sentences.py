@@ -637,7 +637,7 @@ BRIEF_AVOID = "paints not to use: {count}"
 BRIEF_MORE = "{count} more"
 # A room to choose among others of its name, and one that is not in the store.
 ROOM_CHANGED = "{name}, changed {at.day} {at:%B, %H:%M}"
-ROOM_GONE = "{name}, not here any more"
+ROOM_GONE = "{name} (not here)"
 # A room in view, in a line.
 ROOM_THROUGH = "{name} ({through})"
 # Two paints side by side.
