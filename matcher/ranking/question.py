@@ -113,7 +113,7 @@ def ask(
         asked,
         judge_measured(columns, givens),
         keeps_in(asked.situation, columns),
-        tuple(surface for surface in surfaces if all(surface is not one for one in kept)),
+        going=tuple(surface for surface in surfaces if all(surface is not one for one in kept)),
     )
 
 

@@ -29,7 +29,7 @@ def light_view(light: Mapping[str, Any], titles: Mapping[str, str]) -> Json:
     ``columns``: each hour and lamp, with ``label``, ``words``, ``numbers`` and whether it is a ``lamp``. ``paints`` and
     ``surfaces``: ``title`` (a paint's role by code from ``titles``), ``name``, ``code``, ``hexes`` for the columns,
     ``says`` and ``line``. ``white``: the white card's hexes. Sentences: ``summary``, ``room``, ``assumed``, ``basis``,
-    ``drawn``.
+    ``drawn``; ``unsaid``: something is assumed that the brief could say.
     """
     hours = [hour for hour in light["hours"] if _FIRST <= hour["hour"] <= _LAST]
     moments = [*hours, *light["lamps"]]
@@ -61,6 +61,7 @@ def light_view(light: Mapping[str, Any], titles: Mapping[str, str]) -> Json:
         "summary": _summary(light),
         "room": room_sentences(light),
         "assumed": assumptions(light),
+        "unsaid": any(key != "date" for key in light["assumed"]),
         "basis": LIGHT_BASIS,
         "drawn": LIGHT_DRAWN,
     }

@@ -139,7 +139,10 @@ def _said(view: Json, paint: Json, room: StoredRoom) -> None:
     if view["assumed"]:
         with st.container(key="light-assumed", horizontal=True, vertical_alignment="center"):
             st.html(f'<p class="g-soft">{escape(" ".join(view["assumed"]))}</p>', width="stretch")
-            st.page_link("pages/brief.py", label=words.LIGHT_TO_BRIEF, query_params={ROOM: room.id}, width="content")
+            if view["unsaid"]:
+                st.page_link(
+                    "pages/brief.py", label=words.LIGHT_TO_BRIEF, query_params={ROOM: room.id}, width="content"
+                )
     with st.expander(words.IN_NUMBERS):
         st.html(moments_in_numbers(view, paint))
 
