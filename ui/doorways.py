@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
+from matcher.errors import GivensError
 from matcher.service import choices
 from matcher.service.companions import rooms_in_view
-from matcher.service.doorways import doorways
+from matcher.service.doorways import doorways, keep_there
 from ui import words
+from ui.messages import show_error
 from ui.scheme_ways import section_head
 from ui.state import ROOM
 
@@ -35,6 +37,7 @@ def show_doorways(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> None:
         for place, other in enumerate(seen):
             with st.container(key=f"doorway-{place}"):
                 st.html(f"{_picture(other, own)}{_named(other)}{_paints(other, own)}{_holds(other)}")
+                _keep(visit, other, place)
                 label = words.DOORWAY_OPEN.format(name=other.name)
                 st.page_link("pages/scheme.py", label=label, query_params={ROOM: other.file}, width="content")
     for place, door in enumerate(shut):
@@ -47,6 +50,18 @@ def show_doorways(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> None:
             else:
                 page, label, target = "pages/brief.py", words.DOORWAY_TO_BRIEF, room.id
             st.page_link(page, label=label, query_params={ROOM: target}, width="content")
+
+
+def _keep(visit: Visit, other: RoomInView, place: int) -> None:
+    """Offer to choose there what is proposed; nothing to press where all of it is kept."""
+    proposed = {role: paint.code for role, paint in other.paints.items() if role not in other.kept}
+    if proposed and st.button(words.DOORWAY_KEEP.format(name=other.name), key=f"keep-there-{place}"):
+        try:
+            keep_there(visit.desk, visit.user, other.file, proposed)
+        except GivensError as error:
+            show_error(error)
+        else:
+            st.rerun()
 
 
 def _picture(other: RoomInView, own: dict[str, Json]) -> str:

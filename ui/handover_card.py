@@ -33,4 +33,9 @@ def show_handover(visit: Visit, room: StoredRoom) -> None:
 
 
 def _links(room: StoredRoom, files: tuple[tuple[str, str], ...]) -> str:
-    return " ".join(f'<a href="{address.format(room=room.id)}" target="_blank">{label}</a>' for label, address in files)
+    return " ".join(f'<a href="{address.format(room=room.id)}"{_tab(address)}>{label}</a>' for label, address in files)
+
+
+def _tab(address: str) -> str:
+    """Return what opens a page beside the app; a file is taken without leaving it."""
+    return ' target="_blank"' if address.startswith("/report/") else ""

@@ -49,7 +49,7 @@ def show_takes(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> None:
             st.html(f'<p class="g-small g-soft">{words.TAKES_SIZES}</p>', width="content")
             st.page_link("pages/brief.py", label=words.TO_SIZES, query_params={ROOM: room.id}, width="content")
         st.html(
-            f'<p class="s-file"><a href="/handover/{room.id}/{scheme_facts.SCHEDULE_FILE}" target="_blank">'
+            f'<p class="s-file"><a href="/handover/{room.id}/{scheme_facts.SCHEDULE_FILE}">'
             f"{words.HANDOVER_SCHEDULE}</a></p>",
             width="content",
         )

@@ -161,7 +161,7 @@ def _version(room: StoredRoom, share: Share, *, now: bool) -> str:
     if sharing.DOCUMENT in share.pictures:
         about.append(words.SHARE_WITH_DOCUMENT)
         address = f"/handover/{room.id}/{share.id}/{sharing.DOCUMENT}"
-        document = f'<p><a href="{address}" target="_blank">{words.SHARE_OPEN_DOCUMENT}</a></p>'
+        document = f'<p><a href="{address}">{words.SHARE_OPEN_DOCUMENT}</a></p>'
     about += [other["title"] for other in share.content.get("alternatives", ())]
     chips = "".join(f'<span class="g-chip" style="background:{paint["hex"]}"></span>' for paint in paints)
     names = "; ".join(f"{paint['role']}: {paint['name']}" for paint in paints)

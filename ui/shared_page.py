@@ -80,7 +80,7 @@ def _picture(address: str | None, alt: str) -> str:
 def to_keep(address: str) -> str:
     """Return the way to the document that goes with the suggestion."""
     return (
-        f'<p class="c-keep"><a href="{escape(address)}" target="_blank">{words.CLIENT_KEEP}</a> '
+        f'<p class="c-keep"><a href="{escape(address)}">{words.CLIENT_KEEP}</a> '
         f'<span class="g-soft">{words.CLIENT_KEEP_NOTE}</span></p>'
     )
 

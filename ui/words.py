@@ -377,6 +377,7 @@ DOORWAY_SEEN = "{name} seen from here: its walls in {theirs}, these in {own}"
 DOORWAY_SEEN_ALONE = "{name} seen from here: its walls in {theirs}"
 DOORWAY_KEPT = "kept there"
 DOORWAY_OPEN = "Scheme of {name}"
+DOORWAY_KEEP = "Keep these in {name}"
 # By why a room in view is not part of the scheme: what is said of it, and where that is mended.
 DOORWAYS_SHUT = {
     "bare": "{name}: nothing is measured there yet, so this scheme was chosen without it.",
@@ -386,7 +387,7 @@ DOORWAYS_SHUT = {
 }
 DOORWAY_TO = {"bare": "Measure {name}", "broken": "Look at {name}"}
 DOORWAY_TO_BRIEF = "Choose other rooms"
-ZIP_WITHOUT_ROOMS = "The zip names the rooms in view, but does not hold them: export each by itself."
+ZIP_WITHOUT_ROOMS = "The zip only names the rooms in view: elsewhere, bring them in too and choose them anew."
 SCHEME_WHY = "Why these paints"
 SCHEME_CHANGE = "Change a paint"
 SCHEME_TAKEN = "In use now: {title}."

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from matcher.scheme.sightlines import SeenRoom
     from matcher.service.desk import Desk
     from matcher.store.beside import Beside
-    from matcher.store.stored import StoredRoom
+    from matcher.store.stored import StoredRoom, User
     from matcher.surfaces.measure import RoomMeasurement
 
 State = Literal["seen", "bare", "broken", "gone", "file"]
@@ -108,6 +108,23 @@ def read_rooms(desk: Desk, room: StoredRoom) -> tuple[ReadRoom, ...]:
         if not isinstance(read, str):
             found.append(ReadRoom(id_, through, *read))
     return tuple(found)
+
+
+def keep_there(desk: Desk, user: User, other: str, codes: Mapping[str, str]) -> None:
+    """Choose paints, codes by role, in a room that is seen; what is chosen there already stays.
+
+    Raises NotFoundError, also for somebody else's room; ConflictError where it was changed in between.
+    """
+    from matcher.service.desk import load_room, save_document
+    from matcher.service.scheme_choices import with_paint
+
+    stored = load_room(desk, user, other)
+    document = stored.document
+    for role, code in codes.items():
+        if role not in stored.document.get("pins", {}):
+            document = with_paint(document, role, code)
+    if document != stored.document:
+        save_document(desk, user, other, document, revision=stored.revision)
 
 
 def _there(desk: Desk, room: StoredRoom) -> Mapping[str, Beside]:

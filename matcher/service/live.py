@@ -356,14 +356,15 @@ def size_faults(document: Json) -> tuple[str, ...]:
     """Return why the sizes of a draft tell no area yet, or contradict each other; nothing where they do, or are none.
 
     >>> size_faults({"sizes": {"units": "metres", "length": 4.2, "width": 3.0}})
-    ('height is missing beside length and width. Add height, or give walls.',)
+    ('Height is missing beside length and width. Add height, or give walls.',)
     """
+    from matcher.report.trade_words import sentence_case
     from matcher.room.size_checks import size_problems
 
+    sizes = document.get("sizes")
     return tuple(
-        str(problem).removeprefix("sizes.").removeprefix("sizes: ").replace(": ", " ", 1)
-        for problem in size_problems(document.get("sizes", {}))
-        if document.get("sizes")
+        sentence_case(str(problem).removeprefix("sizes: ").removeprefix("sizes.").replace(": ", " ", 1))
+        for problem in (size_problems(sizes) if sizes else ())
     )
 
 

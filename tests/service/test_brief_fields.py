@@ -127,7 +127,7 @@ def test_paints_to_avoid_are_named_by_code_or_name(desk: Desk, user: User) -> No
 def test_sizes_half_given_stop_no_shortlist() -> None:
     half = {"room": {"name": "x"}, "sizes": {"units": "metres", "length": 4.2}}
     assert "sizes" not in finished_part(half, frozenset())
-    assert size_faults(half) == ("width is missing beside length. Add width and height, or give walls.",)
+    assert size_faults(half) == ("Width is missing beside length. Add width and height, or give walls.",)
     whole = {**half, "sizes": {"units": "metres", "walls": 30.0}}
     assert finished_part(whole, frozenset())["sizes"] == whole["sizes"]
     assert size_faults(whole) == size_faults({}) == ()

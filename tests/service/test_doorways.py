@@ -9,20 +9,22 @@ from typing import Any
 import pytest
 
 from matcher import service
-from matcher.errors import RequestError
+from matcher.errors import NotFoundError, RequestError
 from matcher.service import live
 from matcher.service.archive import import_room
 from matcher.service.brief_fields import save_field
 from matcher.service.companions import rooms_in_view
 from matcher.service.desk import Desk, delete_room, load_room, new_room, save_document
-from matcher.service.doorways import doorways
-from matcher.service.handed_files import handed_files
+from matcher.service.doorways import doorways, keep_there
 from matcher.service.live import LiveRanking
 from matcher.service.rooms_chosen import offered_rooms
 from matcher.service.trying import scheme_with
 from matcher.store.stored import User
 from tests.service.test_seen_rooms import HALL, KITCHEN
 from tests.service.zipped_room import zipped_room
+
+# What has no part in which database it is.
+ON_ONE = pytest.mark.parametrize("settings", ["sqlite"], indirect=True)
 
 
 def stored(desk: Desk, user: User, text: str) -> str:
@@ -56,6 +58,7 @@ def hall(desk: Desk, user: User) -> str:
     return stored(desk, user, HALL)
 
 
+@ON_ONE
 def test_the_scheme_is_that_of_the_command_line(
     desk: Desk, user: User, kitchen: str, hall: str, tmp_path: Path
 ) -> None:
@@ -79,7 +82,6 @@ def test_the_scheme_is_that_of_the_command_line(
 def test_a_choice_made_in_the_other_room_is_seen_at_once(desk: Desk, user: User, kitchen: str, hall: str) -> None:
     see(desk, user, kitchen, hall)
     before = rooms_in_view(ranked(desk, user, kitchen))[0]
-    sheets = handed_files(desk, load_room(desk, user, kitchen))
     room = load_room(desk, user, hall)
     assert before.paints["trim"].code != "demo-40"
     save_document(desk, user, hall, {**room.document, "pins": {"trim": "demo-40"}}, revision=room.revision)
@@ -92,7 +94,25 @@ def test_a_choice_made_in_the_other_room_is_seen_at_once(desk: Desk, user: User,
     filtered = live.ranked(desk, load_room(desk, user, kitchen), wanted=wanted)
     assert filtered is not None
     assert rooms_in_view(filtered)[0].paints["trim"].code == "demo-40"
-    assert handed_files(desk, load_room(desk, user, kitchen)) is not sheets
+
+
+@ON_ONE
+def test_what_is_proposed_for_the_other_room_can_be_kept_there(
+    desk: Desk, user: User, other: User, kitchen: str, hall: str
+) -> None:
+    see(desk, user, kitchen, hall)
+    room = load_room(desk, user, hall)
+    save_document(desk, user, hall, {**room.document, "pins": {"walls": "demo-12"}}, revision=room.revision)
+    (seen,) = rooms_in_view(ranked(desk, user, kitchen))
+    codes = {role: paint.code for role, paint in seen.paints.items()}
+    with pytest.raises(NotFoundError):
+        keep_there(desk, other, hall, codes)
+    version = live.scheme_version_of(desk, load_room(desk, user, kitchen))
+    keep_there(desk, user, hall, {**codes, "walls": "demo-1"})
+    assert live.scheme_version_of(desk, load_room(desk, user, kitchen)) != version  # sheets are made anew
+    assert load_room(desk, user, hall).document["pins"] == {"walls": "demo-12", "trim": codes["trim"]}
+    (now,) = rooms_in_view(ranked(desk, user, kitchen))
+    assert (now.paints, now.kept) == (seen.paints, {"walls", "trim"})
 
 
 def test_a_room_that_cannot_be_read_is_left_out_and_said_to_be(desk: Desk, user: User, kitchen: str, hall: str) -> None:
@@ -134,6 +154,7 @@ def test_nobody_sees_into_the_room_of_somebody_else(
         save_field(desk, other, theirs, "rooms", [entries[2]["stored"]])
 
 
+@ON_ONE
 def test_a_zip_names_the_room_and_finds_it_again(
     desk: Desk, user: User, other: User, kitchen: str, hall: str, tmp_path: Path
 ) -> None:
@@ -151,6 +172,7 @@ def test_a_zip_names_the_room_and_finds_it_again(
     assert "The scheme was chosen without the rooms seen from this one: Hall." in result["warnings"]
 
 
+@ON_ONE
 @pytest.mark.parametrize(
     ("value", "part", "said"),
     [

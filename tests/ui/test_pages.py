@@ -700,7 +700,7 @@ def test_house_sizes_and_wishes_to_keep_save_themselves_and_are_said_in_their_fo
     widget(test.number_input, words.BUILT).set_value(1950).run()
     widget(test.date_input, words.DAY).set_value(date(2026, 6, 21)).run()
     widget(test.number_input, words.SIZE_HEIGHT.format(unit="m")).set_value(None).run()
-    assert "height is missing beside length and width" in text_of(test)
+    assert "Height is missing beside length and width" in text_of(test)
     widget(test.number_input, words.SIZE_WALLS.format(unit="m²")).set_value(25.0).run()
     widget(test.text_input, words.AVOID).input(f"{code}, nothing of the kind").run()
     assert "“nothing of the kind” is no paint of this deck" in html.unescape(text_of(test))

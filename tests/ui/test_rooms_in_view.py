@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, load_room, new_room, save_document
-from tests.ui.test_pages import page, text_of
+from tests.ui.test_pages import page, press, text_of
 from ui import words
 
 TILES = {"name": "tiles", "material": "tile", "lab": [74, 8, 10]}
@@ -27,11 +27,16 @@ def test_a_room_chosen_in_the_brief_is_seen_on_the_scheme(desk: Desk, sample_roo
     said = text_of(page("brief", room=sample_room))
     assert f"{words.IN_VIEW}: Hall <i> (glazed door)" in said
 
-    said = text_of(page("scheme", room=sample_room))
+    test = page("scheme", room=sample_room)
+    said = text_of(test)
     assert words.DOORWAYS in said
+    assert f"<b>{words.DOORWAY_KEPT}</b>" not in said
     assert "Hall &lt;i&gt;" in said
     assert words.DOORWAY_THROUGH.format(through="glazed door") in said
     assert words.ZIP_WITHOUT_ROOMS in said
+    said = text_of(press(test, words.DOORWAY_KEEP.format(name="Hall <i>")))
+    assert said.count(f"<b>{words.DOORWAY_KEPT}</b>") == 2
+    assert set(load_room(desk, user, hall).document["pins"]) == {"walls", "trim"}
 
     delete_room(desk, user, hall)
     test = page("scheme", room=sample_room)
