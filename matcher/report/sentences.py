@@ -405,6 +405,8 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
 }
 # What an old paint lacks before it is repainted, and what to do.
+# The program measures otherwise than it did when the room was measured before.
+MEASURED_AGAIN = "{surface}: measured again by another version of the program, {step} away from what it said before."
 MEASURE_OLD_PAINT = (
     "the paint that is there now was not measured, and how light a new one comes out depends on it",
     "Lay a grey card flat on it, photograph both close up and outline it on the page Mark as a surface of paint, or "

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from matcher.report.picture import Picture
     from matcher.room.contents import RoomFile
     from matcher.surfaces.measure import RoomMeasurement
+    from matcher.surfaces.told import RoomTold
 
 Progress = Callable[[str], None]
 Json = dict[str, Any]
@@ -148,7 +149,7 @@ def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
 
 def result_of(
     room: RoomFile,
-    measurement: RoomMeasurement,
+    measurement: RoomTold,
     deck: Deck,
     *,
     top: int,

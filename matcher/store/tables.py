@@ -11,7 +11,7 @@ from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeD
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 # Raised by whoever changes a table, together with the step that brings an older database up.
-SCHEMA_VERSION = 3
+SCHEMA_VERSION = 4
 
 Json = dict[str, Any]
 _KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
@@ -247,6 +247,20 @@ class AskRow(Base):
     surface: Mapped[str]
     created: Mapped[datetime]
     withdrawn: Mapped[datetime | None]
+
+
+class MeasurementRow(Base):
+    """What was measured of a room: ``marks`` is a hash of photos, marks and chips, ``version`` that of the program's
+    measuring, ``content`` the text of :mod:`matcher.surfaces.kept`; ``moved`` what the version before saw otherwise.
+    """
+
+    __tablename__ = "measurements"
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), primary_key=True)
+    marks: Mapped[str] = mapped_column(Key)
+    version: Mapped[str] = mapped_column(Key)
+    content: Mapped[str] = mapped_column(Text)
+    moved: Mapped[Json]
+    created: Mapped[datetime]
 
 
 class PutAwayRow(Base):
