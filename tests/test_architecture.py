@@ -34,7 +34,7 @@ LAYERS = (
     {"matcher.calibration", "matcher.description", "matcher.outlining", "matcher.store"},
     {"matcher.surfaces"},
     {"matcher.ranking", "matcher.repaint"},
-    {"matcher.scheme", "matcher.advice"},
+    {"matcher.scheme", "matcher.advice", "matcher.quantities"},
     {"matcher.report"},
     {"matcher.service"},
     {"matcher.demo"},

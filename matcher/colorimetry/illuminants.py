@@ -12,7 +12,7 @@ from functools import cache
 from types import ModuleType
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import Problem, RequestError
@@ -26,6 +26,11 @@ _DAYLIGHT_RANGE_K = (4000.0, 25000.0)
 _DAYLIGHT_X_WARM = (-4.6070, 2.9678, 0.09911, 0.244063)
 _DAYLIGHT_X_COOL = (-2.0064, 1.9018, 0.24748, 0.237040)
 _DAYLIGHT_SPLIT_K = 7000.0
+
+# Planck's law: h c / k in nm kelvin, exact in the SI since 2019.
+_SECOND_RADIATION_NM_K = 1.438776877e7
+# From below a candle's flame to above any filament (tungsten melts at 3695 K). Assumption.
+_INCANDESCENT_RANGE_K = (1500.0, 3900.0)
 
 
 def wavelengths() -> Floats:
@@ -60,6 +65,13 @@ def white_point(name: str, observer_deg: int = 2) -> Floats:
     return _frozen(xyz / xyz[1])
 
 
+def chromaticity(name: str) -> tuple[float, float]:
+    """Return CIE 1931 x, y of the illuminant as CIE computes what it prints: a sum every 5 nm, from 380 to 780."""
+    every_5nm = slice(380 - 360, 780 - 360 + 1, 5)
+    xyz = _fine_power(name)[every_5nm] @ _fine_observer(2)[every_5nm]
+    return float(xyz[0] / xyz.sum()), float(xyz[1] / xyz.sum())
+
+
 @cache
 def tristimulus_weights(name: str, observer_deg: int = 2) -> Floats:
     """Return weights W, shape (36, 3), so that XYZ = reflectance (..., 36) @ W, Y = 1 for the perfect reflector.
@@ -69,10 +81,42 @@ def tristimulus_weights(name: str, observer_deg: int = 2) -> Floats:
     The lamp is integrated at 1 nm with reflectance interpolated linearly between its samples (and held at its end
     values outside them): a lamp's narrow lines fall through a plain 10 nm sum.
     """
+    return _frozen(_weights(_fine_power(name), observer_deg))
+
+
+def weights_of(power: ArrayLike, observer_deg: int = 2) -> Floats:
+    """Return the weights, (36, 3), as :func:`tristimulus_weights` does, of a light of relative spectral power (36,).
+
+    Power is taken to run straight between its samples and to stay level outside them, which suits daylight, flames and
+    filaments and mixtures of them; an LED or fluorescent lamp by itself is better asked for by name. The light's white,
+    Y = 1, is the sum over the samples.
+
+    >>> dusk = daylight(10000) + incandescent(2700)
+    >>> [round(float(value), 3) for value in weights_of(dusk).sum(axis=0)]
+    [1.038, 1.0, 0.892]
+    """
+    given = np.asarray(power, dtype=np.float64)
+    return _weights(np.interp(_FINE_NM, wavelengths(), given), observer_deg)
+
+
+def _weights(fine_power: Floats, observer_deg: int) -> Floats:
     distance = np.abs(np.clip(_FINE_NM, _FIRST_NM, _LAST_NM)[:, None] - wavelengths()) / _STEP_NM
     share = np.maximum(1 - distance, 0)
-    weights = share.T @ (_fine_power(name)[:, None] * _fine_observer(observer_deg))
-    return _frozen(weights / weights[:, 1].sum())
+    weights = share.T @ (fine_power[:, None] * _fine_observer(observer_deg))
+    return np.asarray(weights / weights[:, 1].sum())
+
+
+def incandescent(kelvin: float) -> Floats:
+    """Return relative spectral power, shape (36,), 100 at 560 nm, of a black body of 1500..3900 K (Planck's law).
+
+    CIE A is the one of 2855.5 K (CIE 015:2018 sec. 4.1.1). Raises ``ValueError`` outside the range.
+    """
+    low, high = _INCANDESCENT_RANGE_K
+    if not low <= kelvin <= high:
+        raise ValueError(f"flames and filaments have from {low:.0f} to {high:.0f} K, not {kelvin:.0f} K")
+    nm = wavelengths()
+    exponents = np.expm1(_SECOND_RADIATION_NM_K / (560.0 * kelvin)), np.expm1(_SECOND_RADIATION_NM_K / (nm * kelvin))
+    return np.asarray(100 * (560.0 / nm) ** 5 * exponents[0] / exponents[1])
 
 
 def daylight(cct_kelvin: float) -> Floats:

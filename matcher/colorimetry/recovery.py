@@ -1,32 +1,27 @@
 """A reflectance curve for a colour of which only CIELAB is known, and the colour's look under another lamp.
 
-LHTSS, "least hyperbolic tangent slope squared": the smoothest curve, in z with R = (tanh z + 1) / 2, that has the given
-tristimulus values. Burns 2020, "Numerical methods for smoothest reflectance reconstruction" (doi 10.1002/col.22437),
-solved for all colours at once by Newton's method. On measured papers it predicts the look under a lamp to about 0.5
-dE00, against 2 for leaving CIELAB as it is; it cannot foresee the metamerism of particular pigments.
+Of all curves that have the colour's tristimulus values under D65 the likeliest is taken, as measured surfaces go
+(matcher/colorimetry/usual_shape.py); where it cannot be had, at the edge of what a surface can be, the smoothest
+(matcher/colorimetry/smoothest.py). It cannot foresee the metamerism of particular pigments; what it is worth under
+lamps ``python -m tests.benchmarks.recovery`` prints.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from matcher.colorimetry.adaptation import CAT16, adapt
 from matcher.colorimetry.illuminants import tristimulus_weights, wavelengths
+from matcher.colorimetry.smoothest import MAX_CHANGE, MAX_Z, TOLERANCE, smoothest
 from matcher.colorimetry.spaces import WHITE_D65, Floats, as_floats, lab_to_xyz, xyz_to_lab
+from matcher.colorimetry.usual_shape import expected_shape, shape_covariance
 
 # Lightness held inside what tanh reaches: at 0 and 100 z would be infinite.
 _LIGHTNESS_RANGE = (0.01, 99.99)
-
-_MAX_STEPS = 25
-# XYZ, Y = 1: a hundredth of the rounding of CIELAB to two decimals.
-_TOLERANCE = 1e-7
-# Longest change of z in one step; longer ones overshoot where tanh is flat.
-_MAX_CHANGE = 2.0
-# Beyond this R is within 1e-8 of 0 or 1 and the equations lose their hold on z.
-_MAX_Z = 9.0
-# Keeps the equations solvable on the way to colours that cannot be reached; a tenth of _TOLERANCE in effect.
-_RIDGE = 1e-12
+# Most colours are there after six steps; the few at the edge of what a surface can be that take longer get the
+# smoothest curve.
+_MAX_STEPS = 30
 # A colour no surface can have keeps lightness and hue and gives up this share of its chroma at a time.
 _CHROMA_SHRINK = 0.93
 _MAX_SHRINKS = 80
@@ -42,10 +37,13 @@ def recover_reflectance(lab: ArrayLike) -> Floats:
     wanted[:, 0] = np.clip(wanted[:, 0], *_LIGHTNESS_RANGE)
     reflectance = np.full((len(wanted), len(wavelengths())), np.nan)
     todo = np.flatnonzero(np.isfinite(wanted).all(axis=1))
+    curves, reached = _likeliest(wanted[todo])
+    reflectance[todo[reached]] = curves[reached]
+    todo = todo[~reached]
     for _ in range(_MAX_SHRINKS):
         if not len(todo):
             break
-        curves, reached = _smoothest(wanted[todo])
+        curves, reached = smoothest(wanted[todo])
         reflectance[todo[reached]] = curves[reached]
         todo = todo[~reached]
         wanted[todo, 1:] *= _CHROMA_SHRINK
@@ -57,47 +55,56 @@ def lab_under(reflectance: ArrayLike, illuminant: str) -> Floats:
 
     The eye is taken to be fully adapted to the lamp (CAT16, D = 1). Raises ``RequestError`` for an unknown lamp.
     """
-    weights = tristimulus_weights(illuminant)
+    return lab_by(reflectance, tristimulus_weights(illuminant))
+
+
+def lab_by(reflectance: ArrayLike, weights: Floats) -> Floats:
+    """Return CIELAB as :func:`lab_under` does, in a light of tristimulus ``weights`` (36, 3).
+
+    Weights are those of a CIE illuminant or of a spectral power (:func:`illuminants.weights_of`).
+    """
     xyz = as_floats(reflectance) @ weights
     return xyz_to_lab(adapt(xyz, weights.sum(axis=0), WHITE_D65, CAT16))
 
 
-def _smoothest(lab: Floats) -> tuple[Floats, np.ndarray[tuple[int], np.dtype[np.bool_]]]:
-    """Return the LHTSS curves of (N, 3) colours and whether each was reached (Burns 2020, eq. 9 and 10)."""
+def _likeliest(lab: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Return the likeliest curves (N, 36) of (N, 3) colours and whether each was reached.
+
+    z is normal about what is expected, its level free: at the likeliest z that has the tristimulus values it strays
+    from what is expected by the covariance times what those are sensitive to, times three multipliers. Solved again and
+    again with the sensitivity where the last step led: three multipliers and a level a colour, and no larger equation.
+    """
     weights = tristimulus_weights("D65")
-    samples = len(weights)
     # The weights' own white, which differs from the tabulated one in the fourth digit, makes white R = 1 exactly.
     target = lab_to_xyz(lab, white=weights.sum(axis=0))
-    stiffness = _second_difference(samples)
-    z = np.repeat(np.arctanh(2 * target[:, 1:2] - 1), samples, axis=1)
-    multipliers = np.zeros((len(lab), 3))
-    system = np.zeros((len(lab), samples + 3, samples + 3))
-    system[:, range(samples, samples + 3), range(samples, samples + 3)] = -_RIDGE
-    diagonal = np.arange(samples)
+    expected, covariance = expected_shape(lab), shape_covariance()
+    z = np.repeat(np.arctanh(2 * target[:, 1:2] - 1), len(weights), axis=1)
+    open_rows = np.arange(len(lab))
+    reached = np.zeros(len(lab), dtype=bool)
     for _ in range(_MAX_STEPS):
-        tanh = np.tanh(z)
-        slope = (1 - tanh**2) / 2
-        pull = multipliers @ weights.T
-        off = (tanh + 1) / 2 @ weights - target
-        gradient = z @ stiffness + slope * pull
-        reached = np.abs(off).max(axis=1) < _TOLERANCE
-        if reached.all():
+        tanh = np.tanh(z[open_rows])
+        off = target[open_rows] - (tanh + 1) / 2 @ weights
+        there = np.abs(off).max(axis=1) < TOLERANCE
+        reached[open_rows[there]] = True
+        open_rows, tanh, off = open_rows[~there], tanh[~there], off[~there]
+        if not len(open_rows):
             break
-        constraint = slope[:, :, None] * weights
-        system[:, :samples, :samples] = stiffness
-        system[:, diagonal, diagonal] -= 2 * slope * tanh * pull
-        system[:, :samples, samples:] = constraint
-        system[:, samples:, :samples] = constraint.transpose(0, 2, 1)
-        right = -np.concatenate([gradient, off], axis=1)
-        step = np.linalg.solve(system, right[:, :, None])[:, :, 0]
-        scale = np.minimum(1, _MAX_CHANGE / np.maximum(np.abs(step[:, :samples]).max(axis=1), 1e-12))[:, None]
-        z = np.clip(z + scale * step[:, :samples], -_MAX_Z, _MAX_Z)
-        multipliers += scale * step[:, samples:]
+        step = _step(z[open_rows], expected[open_rows], (1 - tanh**2) / 2, off, weights, covariance)
+        scale = np.minimum(1, MAX_CHANGE / np.maximum(np.abs(step).max(axis=1), 1e-12))[:, None]
+        z[open_rows] = np.clip(z[open_rows] + scale * step, -MAX_Z, MAX_Z)
     return (np.tanh(z) + 1) / 2, reached
 
 
-def _second_difference(samples: int) -> Floats:
-    """Return the Hessian of the sum of squared steps, free at both ends."""
-    matrix = 4 * np.eye(samples) - 2 * np.eye(samples, k=1) - 2 * np.eye(samples, k=-1)
-    matrix[0, 0] = matrix[-1, -1] = 2
-    return matrix
+def _step(z: Floats, expected: Floats, slope: Floats, off: Floats, weights: Floats, covariance: Floats) -> Floats:
+    """Return the change (N, 36) of z to the likeliest curve that has the tristimulus values, were tanh straight."""
+    count = len(z)
+    sensitivity = slope * weights.T[:, None, :]
+    spread = (sensitivity.reshape(-1, len(weights)) @ covariance).reshape(sensitivity.shape)
+    level = sensitivity.sum(axis=2).T
+    system = np.zeros((count, 4, 4))
+    system[:, :3, :3] = np.einsum("ins,jns->nij", spread, sensitivity, optimize=True)
+    system[:, :3, 3] = system[:, 3, :3] = level
+    right = np.zeros((count, 4))
+    right[:, :3] = off + np.einsum("ins,ns->ni", sensitivity, z - expected, optimize=True)
+    found = np.linalg.solve(system, right[:, :, None])[:, :, 0]
+    return np.asarray(expected + np.einsum("ins,ni->ns", spread, found[:, :3], optimize=True) + found[:, 3:] - z)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from matcher.colorimetry.curves import Curves, curves_of
+from matcher.colorimetry.illuminants import tristimulus_weights
 from matcher.colorimetry.iscc_nbs import designations
 from matcher.colorimetry.lrv import lrv
-from matcher.colorimetry.recovery import lab_under, recover_reflectance
 from matcher.colorimetry.spaces import Floats, labs_to_hex
 from matcher.harmony.undertone import Undertone, undertones
 from matcher.harmony.warmth import warmth
@@ -44,16 +45,18 @@ def describe_colours(
     lrvs: ArrayLike | None = None,
     lights: Sequence[str] = (),
     reflectance: Floats | None = None,
+    curves: Curves | None = None,
 ) -> tuple[ColourDescription, ...]:
     """Describe ``labs`` (N, 3).
 
     ``lrvs`` (N,) are published values that take precedence over 100 Y. ``reflectance`` (N, 36), 380..730 nm in 10 nm
     steps with rows of NaN where unknown, serves the shift by light; unknown rows are recovered from the colour, which
-    costs about 1 dE00 (Burns 2020 method, tested on the Munsell spectra).
+    is right under lamps for most surfaces and not for each (matcher/colorimetry/recovery.py).
+    ``curves`` of the colours, where they are there already, take the place of ``reflectance``.
     """
     colours = np.atleast_2d(np.asarray(labs, dtype=float))
     values = lrv(colours) if lrvs is None else np.asarray(lrvs, dtype=float)
-    shifts = _shifts(colours, lights, reflectance)
+    shifts = _shifts(curves or curves_of(colours, reflectance), lights) if lights else []
     columns = zip(
         colours, values, labs_to_hex(colours), designations(colours), undertones(colours), warmth(colours), strict=True
     )
@@ -71,15 +74,7 @@ def describe_colours(
     )
 
 
-def _shifts(
-    labs: Floats, lights: Sequence[str], reflectance: Floats | None
-) -> list[tuple[str, Floats, tuple[Undertone, ...]]]:
+def _shifts(curves: Curves, lights: Sequence[str]) -> list[tuple[str, Floats, tuple[Undertone, ...]]]:
     """Return for each light its name, the colours (N, 3) under it and their undertones."""
-    if not lights:
-        return []
-    spectra = np.full((len(labs), 36), np.nan) if reflectance is None else np.array(reflectance, dtype=float)
-    unknown = ~np.isfinite(spectra).all(axis=1)
-    if unknown.any():
-        spectra[unknown] = recover_reflectance(labs[unknown])
-    moved = [lab_under(spectra, light) for light in lights]
+    moved = [curves.look(tristimulus_weights(light)) for light in lights]
     return [(light, lab, undertones(lab)) for light, lab in zip(lights, moved, strict=True)]

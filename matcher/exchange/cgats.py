@@ -11,7 +11,15 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from matcher.exchange.conversion import cie_name, lab_to_lab_d65, on_bands, reflectance_to_lab, white_of, xyz_to_lab_d65
+from matcher.exchange.conversion import (
+    cie_name,
+    gap,
+    lab_to_lab_d65,
+    on_bands,
+    reflectance_to_lab,
+    white_of,
+    xyz_to_lab_d65,
+)
 from matcher.exchange.problems import Problems, numbers
 from matcher.exchange.samples import (
     MOST_CHROMATIC,
@@ -129,11 +137,13 @@ def _add_record(table: _Table, number: int, word: str, problems: Problems) -> No
 
 
 def _reflectance(columns: Mapping[str, Sequence[str]], table: _Table, problems: Problems) -> FloatArray | None:
-    """Return (N, 36) where the file has a spectrum that spans 400 to 700 nm at least."""
+    """Return (N, 36) where the file has a spectrum that spans 400 to 700 nm at least and leaves out nothing there."""
     bands = {int(match[1]): name for name in columns if (match := _SPECTRAL.match(name))}
     if len(bands) < 2 or min(bands) > 400 or max(bands) < 700:
         return None
     order = sorted(bands)
+    if gap(order):
+        return None
     percent = any("PCT" in bands[nm] for nm in order)
     limits = (0.0, 100.0) if percent else (0.0, 1.0)
     values = np.column_stack(
@@ -170,7 +180,7 @@ def _lab(
     problems.add(
         "the data format",
         "has no colour that can be read",
-        "It needs LAB_L LAB_A LAB_B, XYZ_X XYZ_Y XYZ_Z, or a spectrum from 400 to 700 nm.",
+        "It needs LAB_L LAB_A LAB_B, XYZ_X XYZ_Y XYZ_Z, or a spectrum from 400 to 700 nm, every 20 nm at least.",
     )
     return None
 

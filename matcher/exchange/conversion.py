@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -15,6 +17,9 @@ from matcher.exchange.samples import BANDS_NM, FloatArray
 # ICC.1:2022, 7.2.16, the D50 of graphic arts; ISO 13655 prints the same to four digits.
 _WHITE_D50 = np.array([0.9642, 1.0, 0.8249])
 _LINEAR_UP_TO_NM = 10
+# ASTM E308 has weights for reflectance every 10 and every 20 nm, and for no wider steps.
+WIDEST_STEP_NM = 20.0
+_SEEN_NM = (400.0, 700.0)
 
 
 def cie_name(illuminant: str) -> str:
@@ -68,6 +73,18 @@ def reflectance_to_lab(reflectance: FloatArray) -> FloatArray:
 
     weights = np.asarray(tristimulus_weights("D65"), dtype=float)
     return np.asarray(xyz_to_lab(reflectance @ weights), dtype=float)
+
+
+def gap(wavelengths_nm: Sequence[float]) -> tuple[float, float] | None:
+    """Return the first two neighbours of increasing wavelengths, within 400 to 700 nm, too far apart for a colour.
+
+    >>> gap([400, 420, 520, 700])
+    (420, 520)
+    """
+    for low, high in pairwise(wavelengths_nm):
+        if high - low > WIDEST_STEP_NM and high > _SEEN_NM[0] and low < _SEEN_NM[1]:
+            return low, high
+    return None
 
 
 def on_bands(wavelengths_nm: NDArray[Any], values: FloatArray) -> FloatArray:

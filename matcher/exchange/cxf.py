@@ -16,6 +16,7 @@ import numpy as np
 from defusedxml.common import DefusedXmlException  # type: ignore[import-untyped]  # ships no types
 
 from matcher.exchange.conversion import (
+    WIDEST_STEP_NM,
     cie_name,
     lab_to_lab_d65,
     on_bands,
@@ -32,6 +33,7 @@ _SPECIFICATION, _OBJECT = f"{_NAMESPACE}ColorSpecification", f"{_NAMESPACE}Objec
 _MOST_SPECIFICATIONS = 1000  # assumption: a file that holds a colour under every CIE illuminant has some thirty
 _DEFAULT_STEP_NM = 10.0
 _FARTHEST_NM = 1e5  # no reflectance is measured out there
+_NEEDED = "It needs CIELAB, XYZ or a spectrum from 400 to 700 nm, every 20 nm at least."
 _CHROMATIC = (-MOST_CHROMATIC, MOST_CHROMATIC)
 # Value element: its parts, the limits of each, and how it becomes CIELAB D65.
 _TRISTIMULUS: dict[str, tuple[dict[str, tuple[float, float]], Callable[[FloatArray, str, int], FloatArray]]] = {
@@ -186,13 +188,17 @@ def _values(element: Element, kind: str) -> Iterator[Element]:
 def _spectrum(
     one: _Object, row: str, specifications: Mapping[str, _Specification], problems: Problems
 ) -> tuple[tuple[float, float, int], FloatArray] | None:
-    """Return a reflectance that spans 400 to 700 nm, where there is one: start, step and number, and the values."""
+    """Return a reflectance that spans 400 to 700 nm, every 20 nm at least, where there is one: start, step and number,
+    and the values.
+    """
     for name, said, text in one.spectra:
         texts = text.split()
         start = _float(said)
         specification = specifications.get(name)
         step = specification.step_nm if specification else _DEFAULT_STEP_NM
         if start is None or not texts or start > 400 or not 700 <= start + step * (len(texts) - 1) <= _FARTHEST_NM:
+            continue
+        if step > WIDEST_STEP_NM:
             continue
         values = numbers("reflectance", texts, rows=[row] * len(texts), limits=(0.0, 1.0), problems=problems)
         return (start, step, len(texts)), values
@@ -213,7 +219,7 @@ def _tristimulus(
         unusable = found[-1][2].said
         problems.add(row, f"its colour is for {unusable}", "Export 2 degree values under a CIE illuminant, or spectra.")
     else:
-        problems.add(row, "has no colour that can be read", "It needs CIELAB, XYZ or a spectrum from 400 to 700 nm.")
+        problems.add(row, "has no colour that can be read", _NEEDED)
     return None
 
 

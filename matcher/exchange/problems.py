@@ -59,7 +59,7 @@ def numbers(
     try:
         values = np.array(filled, dtype=float)
     except ValueError:
-        values = np.array([_number_or_nan(text) for text in filled])
+        values = np.array([number_or_nan(text) for text in filled])
     with np.errstate(invalid="ignore"):
         bad = ~((values >= low) & (values <= high))
     if optional:
@@ -70,7 +70,8 @@ def numbers(
     return values
 
 
-def _number_or_nan(text: str) -> float:
+def number_or_nan(text: str) -> float:
+    """Return the number a text is, NaN where it is none."""
     try:
         return float(text)
     except ValueError:

@@ -70,3 +70,8 @@ RULES: tuple[ContrastRule, ...] = (
     ContrastRule("bowman-sapolinski", "AS 1428.1 Appendix B", bowman_sapolinski, 30.0, "%"),
     ContrastRule("michelson", "DIN 32975", michelson, 0.4, "", 50.0),
 )
+
+# What stands out from a surface throws a shadow of its own: half the points are held to be enough.
+PROJECTING = ContrastRule(
+    "lrv-points-projecting", "Approved Document M, projecting door furniture", lrv_points, 15.0, "points"
+)

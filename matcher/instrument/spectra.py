@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from matcher.errors import Problem, ReadingError
+from matcher.exchange.conversion import gap
 from matcher.instrument.decimals import numbers_in, with_points
 from matcher.instrument.understood import Remark, Written
 
@@ -59,10 +60,14 @@ def read_spectrum(lines: Sequence[tuple[int, str]]) -> tuple[list[Written], list
 
 
 def check_span(where: str, wavelengths: Sequence[float]) -> None:
-    """Raise :class:`ReadingError` where the wavelengths leave out part of 400 to 700 nm."""
+    """Raise :class:`ReadingError` where increasing wavelengths leave out part of 400 to 700 nm."""
     if wavelengths[0] > _NEEDED_NM[0] or wavelengths[-1] < _NEEDED_NM[1]:
         what = f"goes from {wavelengths[0]:g} to {wavelengths[-1]:g} nm"
         raise ReadingError(Problem(where, what, "A spectrum has to span 400 to 700 nm."))
+    missing = gap(wavelengths)
+    if missing:
+        what = f"has nothing between {missing[0]:g} and {missing[1]:g} nm"
+        raise ReadingError(Problem(where, what, "A spectrum has to have a value every 20 nm at least."))
 
 
 def as_fractions(where: str, values: Sequence[float]) -> tuple[tuple[float, ...], Remark | None]:

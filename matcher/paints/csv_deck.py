@@ -13,13 +13,13 @@ from contextlib import contextmanager
 import numpy as np
 
 from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode, xyz_to_lab
-from matcher.exchange.problems import Problems, numbers, shortened
+from matcher.exchange.problems import Problems, number_or_nan, numbers, shortened
 from matcher.exchange.samples import BANDS_NM, MOST_CHROMATIC, MOST_COLOURS, MOST_COLUMNS
 from matcher.paints.deck import FloatArray
 from matcher.paints.rows import Columns, joined
 
 _SPECTRAL = tuple(f"spectral:{nm}" for nm in BANDS_NM)
-_PLAIN = ("code", "name", "hex", "L", "a", "b", "lrv", "collection", "exterior")
+_PLAIN = ("code", "name", "hex", "L", "a", "b", "lrv", "collection", "exterior", "sizes", "coverage", "sheen")
 _ALLOWED = (*_PLAIN, *_SPECTRAL)
 _BY_LOWER = {name.lower(): name for name in _ALLOWED}
 _HEX_DIGITS = re.compile(r"[0-9a-fA-F]*")
@@ -28,6 +28,13 @@ _FLAGS = {"true": True, "false": False, "": False}
 # Assumption: a header this close to a known one is a slip; anything farther is a column of the user's own, left alone.
 _SLIP = 0.85
 _LONGEST_NAME = 30  # letters of a column that could be a slip of ours
+# Columns of the user's own that come close to one of ours by chance.
+_OWN = ("size",)
+# Assumptions: from a filler's texture to a thin varnish, and from a sample pot to a drum.
+_COVERAGE_RANGE, _TIN_RANGE = (0.5, 40.0), (0.01, 1000.0)
+# ISO 2813: polished black glass is 100; a metallic paint may pass it.
+_SHEEN_RANGE = (0.0, 200.0)
+_MOST_TINS = 20  # sizes of one paint
 # Rows turned into numbers together: a deck with spectra takes a fifth of the memory that all its texts would.
 _ROWS_AT_ONCE = 20_000
 # Assumption: a thousand columns of a hundred letters, ten times over.
@@ -148,7 +155,7 @@ def _header(cells: list[str], problems: Problems) -> list[str] | None:
 
 def _meant(name: str) -> str | None:
     """Return the known column that ``name`` is a slip of: a letter too many, too few or wrong, or two swapped."""
-    if len(name) > _LONGEST_NAME:
+    if len(name) > _LONGEST_NAME or name.lower() in _OWN:
         return None
     typed = name.lower()
     swapped = [known for known in _BY_LOWER if sorted(known) == sorted(typed)]
@@ -187,7 +194,51 @@ def _columns(table: Table, rows: list[str], problems: Problems) -> Columns:
         lrv=numbers("lrv", table.get("lrv", absent), rows=rows, limits=(0, 100), problems=problems, optional=True),
         exterior=_exterior(table.get("exterior", absent), rows, problems),
         reflectance=_reflectance(table, rows, problems) if _SPECTRAL[0] in table else None,
+        tins=_tins(table["sizes"], rows, problems) if "sizes" in table else None,
+        coverage=_optional(table, "coverage", _COVERAGE_RANGE, rows, problems),
+        sheen=_optional(table, "sheen", _SHEEN_RANGE, rows, problems),
     )
+
+
+def _optional(
+    table: Table, column: str, limits: tuple[float, float], rows: list[str], problems: Problems
+) -> FloatArray | None:
+    if column not in table:
+        return None
+    return numbers(column, table[column], rows=rows, limits=limits, problems=problems, optional=True)
+
+
+def _tins(texts: Sequence[str], rows: list[str], problems: Problems) -> list[tuple[float, ...]]:
+    """Return the litres of each paint's tins, ascending; () where a row gives none or is a problem."""
+    known: dict[str, tuple[float, ...]] = {"": ()}  # decks have a handful of different sets
+    tins: list[tuple[float, ...]] = []
+    for row, text in zip(rows, texts, strict=True):
+        if text not in known:
+            found, wrong = _tins_of(text)
+            if wrong:
+                problems.add(f"{row}, column sizes", *wrong)
+                tins.append(())
+                continue
+            known[text] = found
+        tins.append(known[text])
+    return tins
+
+
+def _tins_of(text: str) -> tuple[tuple[float, ...], tuple[str, str] | None]:
+    """Return the litres in one field, or what is wrong with it and the remedy."""
+    remedy = "Give litres parted by |, such as 1|2.5|5, or leave it empty."
+    parts = [part.strip() for part in text.split("|")]
+    if len(parts) > _MOST_TINS:
+        return (), (f"has {len(parts)} tins, more than {_MOST_TINS}", remedy)
+    litres = []
+    low, high = _TIN_RANGE
+    for part in parts:
+        value = number_or_nan(part)
+        if not low <= value <= high:
+            what = "is outside" if value == value else "is no tin of"
+            return (), (f"{shortened(part)!r} {what} {low:g} to {high:g} litres", remedy)
+        litres.append(value)
+    return tuple(sorted(set(litres))), None
 
 
 def _lab(table: Table, rows: list[str], problems: Problems) -> FloatArray:

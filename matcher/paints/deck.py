@@ -20,6 +20,10 @@ class Deck:
     ``lab`` (N, 3) CIELAB D65/2; ``lrv`` (N,) 0..100 (as published where the file says, else 100 Y of the colour);
     ``reflectance`` (N, 36) at 380..730 nm in 10 nm steps, 0..1, rows of NaN where the file has no spectrum, or None
     when no paint has one; ``sha256`` of the file's bytes.
+
+    ``tins`` are the litres each paint is sold in, ascending, () where the file does not say, or None where it never
+    does; ``coverage`` (N,) m2 per litre and coat and ``sheen`` (N,) gloss units at 60 degrees (ISO 2813), NaN where not
+    said, or None likewise.
     """
 
     name: str
@@ -31,6 +35,9 @@ class Deck:
     lrv: FloatArray
     exterior: NDArray[np.bool_]
     reflectance: FloatArray | None
+    tins: tuple[tuple[float, ...], ...] | None = None
+    coverage: FloatArray | None = None
+    sheen: FloatArray | None = None
 
     def __len__(self) -> int:
         return len(self.codes)
@@ -39,6 +46,12 @@ class Deck:
     def row_of(self) -> Mapping[str, int]:
         """The row of each code."""
         return {code: row for row, code in enumerate(self.codes)}
+
+    def measured(self, row: int) -> FloatArray | None:
+        """Return the reflectance (36,) of a paint, None where the file has no spectrum of it."""
+        if self.reflectance is None or not np.isfinite(self.reflectance[row]).all():
+            return None
+        return np.asarray(self.reflectance[row])
 
     def only(self, kept: NDArray[np.bool_]) -> Deck:
         """Return the deck with some of its paints (N,) only, under its own name."""
@@ -52,4 +65,7 @@ class Deck:
             lrv=self.lrv[rows],
             exterior=self.exterior[rows],
             reflectance=None if self.reflectance is None else self.reflectance[rows],
+            tins=None if self.tins is None else tuple(self.tins[row] for row in rows),
+            coverage=None if self.coverage is None else self.coverage[rows],
+            sheen=None if self.sheen is None else self.sheen[rows],
         )

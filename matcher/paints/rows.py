@@ -24,6 +24,7 @@ class Columns:
     """N paints as a format gives them: ``rows`` names each one's place.
 
     NaN in ``lrv`` (N,) and ``reflectance`` (N, 36) is absent, in ``lab`` (N, 3) unreadable and already a problem.
+    ``tins``, ``coverage`` and ``sheen`` as in :class:`matcher.paints.deck.Deck`.
     """
 
     rows: Sequence[str]
@@ -34,13 +35,15 @@ class Columns:
     lrv: FloatArray
     exterior: NDArray[np.bool_]
     reflectance: FloatArray | None
+    tins: Sequence[tuple[float, ...]] | None = None
+    coverage: FloatArray | None = None
+    sheen: FloatArray | None = None
 
 
 def joined(parts: Sequence[Columns]) -> Columns:
     """Return the paints of one part after those of the other; there is one at least."""
     if len(parts) == 1:
         return parts[0]
-    spectra = [part.reflectance for part in parts if part.reflectance is not None]
     return Columns(
         rows=[row for part in parts for row in part.rows],
         codes=[code for part in parts for code in part.codes],
@@ -49,8 +52,17 @@ def joined(parts: Sequence[Columns]) -> Columns:
         lab=np.concatenate([part.lab for part in parts]),
         lrv=np.concatenate([part.lrv for part in parts]),
         exterior=np.concatenate([part.exterior for part in parts]),
-        reflectance=np.concatenate(spectra) if spectra else None,
+        reflectance=_stacked([part.reflectance for part in parts]),
+        tins=None if parts[0].tins is None else [one for part in parts for one in part.tins or ()],
+        coverage=_stacked([part.coverage for part in parts]),
+        sheen=_stacked([part.sheen for part in parts]),
     )
+
+
+def _stacked(parts: Sequence[FloatArray | None]) -> FloatArray | None:
+    """Return the arrays one after the other; a column is in every part or in none."""
+    there = [part for part in parts if part is not None]
+    return np.concatenate(there) if there else None
 
 
 def to_deck(columns: Columns, *, name: str, sha256: str, problems: Problems) -> Deck:
@@ -78,6 +90,9 @@ def to_deck(columns: Columns, *, name: str, sha256: str, problems: Problems) -> 
         lrv=_frozen(np.where(np.isnan(columns.lrv), computed, columns.lrv)),
         exterior=_frozen(columns.exterior),
         reflectance=None if columns.reflectance is None else _frozen(columns.reflectance),
+        tins=None if columns.tins is None else tuple(columns.tins),
+        coverage=None if columns.coverage is None else _frozen(columns.coverage),
+        sheen=None if columns.sheen is None else _frozen(columns.sheen),
     )
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from matcher.calibration.light import cone_matrix
+from matcher.colorimetry.spaces import Floats
 from matcher.repaint.bounce import light_under
 from matcher.repaint.lamp import seen_cones
 from matcher.repaint.prepare import Prepared
@@ -19,12 +20,14 @@ _NOISE_GAIN = (0.2, 1.0)
 _CUT_OFF_FADES = 4.0
 
 
-def apply(prepared: Prepared, lab: ArrayLike) -> NDArray[Any]:
+def apply(prepared: Prepared, lab: ArrayLike, reflectance: Floats | None = None) -> NDArray[Any]:
     """Return the photo (H, W, 3), in its own encoding and depth, with CIELAB D65/2 ``lab`` (3,) on its areas.
+
+    The paint's ``reflectance`` (36,) is for where it was measured (:func:`matcher.repaint.lamp.seen_cones`).
 
     Pixels that hold none of the old paint keep their file values.
     """
-    return encoded(prepared, painted_light(prepared, lab))
+    return encoded(prepared, painted_light(prepared, lab, reflectance))
 
 
 def encoded(prepared: Prepared, painted: NDArray[np.float32]) -> NDArray[Any]:
@@ -35,10 +38,10 @@ def encoded(prepared: Prepared, painted: NDArray[np.float32]) -> NDArray[Any]:
     return result
 
 
-def painted_light(prepared: Prepared, lab: ArrayLike) -> NDArray[np.float32]:
+def painted_light(prepared: Prepared, lab: ArrayLike, reflectance: Floats | None = None) -> NDArray[np.float32]:
     """Return linear RGB (N, 3) of the pixels that hold paint, unclipped."""
     old = prepared.old.cones
-    new = seen_cones(lab, prepared.lamp_share)
+    new = seen_cones(lab, prepared.lamp_share, reflectance)
     light = light_under(prepared.falling, old, new, role=prepared.role, picture_share=prepared.picture_share)
     from_cones = np.linalg.inv(cone_matrix(prepared.colour_space)).T
     added = light @ (new[:, None] * from_cones).astype(np.float32)

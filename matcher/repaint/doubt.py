@@ -41,8 +41,11 @@ class PictureDoubt:
     old_high: float
 
 
-def picture_doubt(prepared: Prepared, lab: ArrayLike) -> PictureDoubt:
-    """Return how sure the picture of ``prepared`` in CIELAB D65/2 ``lab`` (3,) is, for its middle pixel."""
+def picture_doubt(prepared: Prepared, lab: ArrayLike, reflectance: Floats | None = None) -> PictureDoubt:
+    """Return how sure the picture of ``prepared`` in CIELAB D65/2 ``lab`` (3,) is, for its middle pixel.
+
+    The paint's ``reflectance`` (36,) is for where it was measured.
+    """
     old = prepared.old
     reach = float(np.exp(NINETY_PERCENT * old.level_sd))
     middle = float(lrv(old.lab))
@@ -50,7 +53,7 @@ def picture_doubt(prepared: Prepared, lab: ArrayLike) -> PictureDoubt:
     high = min(max(100 * WHITEST, middle), middle * reach)
     if not len(prepared.paint):
         return PictureDoubt(1.0, 1.0, low, high)
-    shown = _Shown(prepared, lab)
+    shown = _Shown(prepared, lab, reflectance)
     here = shown.log()
     steps = np.eye(len(old.curve_shift)) * CURVE_STEP
     slopes = np.array([(shown.log(curve=step) - shown.log(curve=-step)) / (2 * CURVE_STEP) for step in steps])
@@ -74,10 +77,10 @@ def picture_doubt(prepared: Prepared, lab: ArrayLike) -> PictureDoubt:
 class _Shown:
     """What the middle pixel of a prepared photo shows in a new paint, were something otherwise than believed."""
 
-    def __init__(self, prepared: Prepared, lab: ArrayLike) -> None:
+    def __init__(self, prepared: Prepared, lab: ArrayLike, reflectance: Floats | None) -> None:
         self._prepared = prepared
         self._to_cones = cone_matrix(prepared.colour_space)
-        self._new = seen_cones(lab, prepared.lamp_share)
+        self._new = seen_cones(lab, prepared.lamp_share, reflectance)
         self._plain = plain_table(prepared.colour_space, _CODES)
         whole = prepared.share > 0.999
         linear = np.median(prepared.paint[whole] if whole.any() else prepared.paint, axis=0).astype(float)

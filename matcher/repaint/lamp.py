@@ -9,8 +9,8 @@ from numpy.typing import ArrayLike
 
 from matcher.calibration.light import Light
 from matcher.colorimetry.adaptation import BRADFORD, FROM_BRADFORD, relative_cones
+from matcher.colorimetry.curves import curves_of
 from matcher.colorimetry.illuminants import tristimulus_weights
-from matcher.colorimetry.recovery import recover_reflectance
 from matcher.colorimetry.spaces import Floats, as_floats, lab_to_xyz
 
 # McCamy 1992 (doi 10.1002/col.5080170211): correlated colour temperature from chromaticity.
@@ -22,6 +22,7 @@ _MCCAMY_RANGE_K = (1700.0, 25000.0)
 # leave warm on purpose.
 _DAYLIGHT_MIRED = 1e6 / 6504
 _MOST_OF_DAYLIGHT, _LEAST_OF_LAMPLIGHT = 20.0, 75.0
+_LEAST = 1e-9  # reflectance of what is blacker than black
 
 
 def colour_temperature(xyz: ArrayLike) -> float:
@@ -47,16 +48,24 @@ def daylight_cones(lab: ArrayLike) -> Floats:
     return relative_cones(lab_to_xyz(lab))
 
 
-def seen_cones(lab: ArrayLike, share: float) -> Floats:
+def seen_cones(lab: ArrayLike, share: float, reflectance: Floats | None = None) -> Floats:
     """Return reflectance (3,) in Bradford's cone space, white = 1, of CIELAB (3,) in light ``share`` of it lamplight.
 
-    The lamp is CIE A, and the paint's reflectance the smoothest of its CIELAB.
+    The lamp is CIE A. What it does to the paint is told by its ``reflectance`` (36,), 380 to 730 nm by 10, where that
+    was measured, and else by the likeliest for its CIELAB.
     """
     day = daylight_cones(lab)
     if share == 0.0:
         return day
-    weights = tristimulus_weights("A")
-    reflectance = recover_reflectance(np.reshape(as_floats(lab), (1, 3)))[0]
-    lamp = (reflectance @ weights @ BRADFORD.T) / (weights.sum(axis=0) @ BRADFORD.T)
-    mixed: Floats = (1 - share) * day + share * lamp
+    if reflectance is None:
+        reflectance = curves_of(np.reshape(as_floats(lab), (1, 3))).reflectance[0]
+    # As a ratio: the curve of a colour that no surface has is a paler one's, and a measured one may miss the published
+    # colour a little.
+    change = _cones(reflectance, "A") / np.maximum(_cones(reflectance, "D65"), _LEAST)
+    mixed: Floats = day * (1 - share + share * change)
     return mixed
+
+
+def _cones(reflectance: Floats, illuminant: str) -> Floats:
+    weights = tristimulus_weights(illuminant)
+    return np.asarray((reflectance @ weights @ BRADFORD.T) / (weights.sum(axis=0) @ BRADFORD.T))

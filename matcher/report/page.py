@@ -9,11 +9,13 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from matcher.paints.deck import Deck
+from matcher.quantities.cautions import UNKNOWN_HOUSE, House, cautions_for
 from matcher.ranking.question import staying
-from matcher.report.cautions import CAUTIONS, COLOUR_NOTE, GLOSSARY, INVENTED_NOTE
+from matcher.report.cautions import COLOUR_NOTE, GLOSSARY, INVENTED_NOTE, caution_words
+from matcher.report.low_vision import contrasts_of, low_vision_view
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
-from matcher.report.sentences import ADVICE_NEXT, SPREAD_NOTE
+from matcher.report.sentences import ADVICE_NEXT, LOW_VISION_NOTE, SPREAD_NOTE
 from matcher.report.trade_words import listed
 from matcher.report.unbroken import unbroken
 from matcher.report.wording import role_title
@@ -26,11 +28,19 @@ Json = Mapping[str, Any]
 MOST_ON_PAGE = 12
 
 
-def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck: Deck, invented: bool = False) -> str:
+def render_page(
+    result: Json,
+    advice: Json,
+    pictures: Sequence[Picture],
+    *,
+    deck: Deck,
+    house: House = UNKNOWN_HOUSE,
+    invented: bool = False,
+) -> str:
     """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`) and of the ``advice`` on it.
 
     The room's own picture, or else the first, stands at the top with every surface it shows; ``invented`` states
-    that the scenario is made up.
+    that the scenario is made up, ``house`` is what cautions go by.
     """
     whole = next((picture for picture in pictures if picture.whole_room), pictures[0] if pictures else None)
     surfaces = [surface_view(number, surface, deck) for number, surface in enumerate(result["surfaces"], start=1)]
@@ -55,7 +65,9 @@ def render_page(result: Json, advice: Json, pictures: Sequence[Picture], *, deck
         advice_title=ADVICE_NEXT,
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
-        cautions=CAUTIONS,
+        low_vision=low_vision_view(contrasts_of(result)),
+        low_vision_note=LOW_VISION_NOTE,
+        cautions=[caution_words(caution) for caution in cautions_for(house)],
         glossary=GLOSSARY,
         deck=result["deck"],
         colour_note=COLOUR_NOTE,

@@ -152,6 +152,32 @@ CHECK_NUMBERS = {
     "contrast-michelson": "DIN 32975, Michelson: {value:.2f} (asked for: 0.4, the lighter at LRV 50 or more)",
 }
 CHECK_LRVS = "LRV {first_lrv:.1f} and {second_lrv:.1f}, "
+# Contrast for people with low vision: matcher/scheme/low_vision.py. A pair in one sentence, the rules by name.
+LOW_VISION_RULES = {
+    "lrv-points": "BS 8300-2 with Approved Document M",
+    "percent": "US advisory text",
+    "bowman-sapolinski": "AS 1428.1",
+    "michelson": "DIN 32975",
+    "lrv-points-projecting": "Approved Document M for what projects",
+}
+LOW_VISION = {
+    "meets": "stand out enough by {rules}",
+    "misses": "too little by {rules}",
+    "open": "too close to tell from these photos by {rules}",
+}
+LOW_VISION_NUMBERS = {
+    "lrv-points": "{rule}: {value:.1f} points apart (asked for: 30)",
+    "percent": "{rule}: {value:.1f} % (asked for: 70 %, the lighter at LRV 45 or more; written for signs)",
+    "bowman-sapolinski": "{rule}, Bowman-Sapolinski: {value:.1f} % (asked for: 30 %, of doorways)",
+    "michelson": "{rule}, Michelson: {value:.2f} (asked for: 0.4, the lighter at LRV 50 or more)",
+    "lrv-points-projecting": "{rule}: {value:.1f} points apart (asked for: 15)",
+}
+LOW_VISION_LRVS = "{pair}: LRV {first_lrv:.1f} and {second_lrv:.1f}"
+LOW_VISION_NOTE = (
+    "The published rules disagree, and none is met or missed for good by a number: gloss, wear and poor light are "
+    "outside them. Local code and a licensed professional decide which applies; a scheme may miss some and still be "
+    "right for its client."
+)
 # How two undertones get on that do not fight.
 AGREE, NEITHER = "go together", "neither go together nor fight"
 # Kinds: matcher/scheme/alternatives.py. ``{surface}`` is the role that leads.
@@ -628,4 +654,61 @@ READINGS = {
     "scale assumed": "no value is above {most:.2g}, so a scale of 0 to 1 was assumed",
     "wavelengths assumed": "no wavelengths are stated, so {first:.0f} to {last:.0f} nm by 10 were assumed",
     "lrv disagrees": "{where} gives LRV {said:.0f}, but its colour has {found:.0f}: one of the two is mistyped",
+}
+
+# The painter's schedule: matcher/quantities. A painter reads these on a ladder: short, imperative.
+WHOLE_ROOM = "Whole room"
+SURFACES = {
+    "walls": "Walls",
+    "trim": "Skirting, frames and other trim",
+    "ceiling": "Ceiling",
+    "cabinets": "Cabinets",
+    "island": "Island",
+    "accent": "Accent wall",
+    "door": "Door",
+}
+NO_SIZE = "measure on site"
+SHARED_TIN = "with {surface}"
+COATS_RANGE = "{likely} ({low} to {high})"
+COATS_BEYOND = "{likely} ({low} to {high} or more)"
+SHEEN = "{low:.0f} to {high:.0f} gloss units at 60\N{DEGREE SIGN}"
+SHEEN_UP_TO = "up to {high:.0f} gloss units at 60\N{DEGREE SIGN}"
+SHEEN_CALLED = "{units} ({words})"
+SHEEN_BASIS = "What a shop calls a sheen differs from maker to maker: order it by its gloss units."
+# Notes on a row, by kind: matcher/report/schedule.py.
+SCHEDULE_NOTES = {
+    "sheen-differs": "the deck has this colour at {paint:.0f} gloss units: order it in the sheen above",
+    "sheen-unknown": "the deck does not say its sheen: name the gloss units when ordering",
+    "tinted-primer": "hides slowly: a primer tinted towards it saves coats",
+    "ground-assumed": "coats are reckoned over an old paint that nobody measured: try a patch first",
+    "accent-in-walls": "counted beside the walls: if it is one of them, the walls take less",
+}
+LITRES_BASIS = {
+    "deck": "{amounts}: area by coats at what the deck states ({rates}), {waste:.0%} to spare in the larger figure.",
+    "guidance": "{amounts}: area by coats at what guidance for householders gives ({rates}), {waste:.0%} to spare in "
+    "the larger figure.",
+}
+TIN_FIRST = "An estimate, for the coats named first: the tin\u2019s own figure goes before it."
+PRIMER_BASIS = "Primer, for bare and stained places: {amount}."
+NOT_PAINTED = "Not to be painted: {names}. Mask all of it."
+ORDER_OF_WORK = {
+    "test-lead": "Have old paint tested for lead. Wait for the result.",
+    "clear-mask": "Clear the room, cover the floor, mask what stays.",
+    "wash": "Wash down with sugar soap or the like, rinse, let dry.",
+    "fill-sand": "Fill, let dry, rub down, take up the dust.",
+    "fill-sand-wet": "Fill, let dry, rub down wet, never dry; wipe up.",
+    "prime": "Prime bare and stained places.",
+    "paint": "{surface}: {coats}.",
+    "unmask": "Unmask while the last coat is soft.",
+}
+COATS = {None: "as many coats as it takes to hide", 1: "one coat"}
+COATS_MANY = "{count} coats"
+PREPARATION = {
+    "grease": ("Near the hob", "grease. Wash twice, then a stain-blocking primer."),
+    "mould": ("Mould", "find out why it is there, treat it, let dry before any paint."),
+    "damp": ("Round sinks and windows", "look for damp. Stop and tell us if there is any."),
+    "key-gloss": ("Old gloss", "key it wet, not dry."),
+    "sealant": ("Sealant", "old out first, new in when the walls are dry."),
+    "air": ("Air", "window open while working and until the smell has gone."),
+    "keep": ("Keep", "one labelled jar of each paint for the house."),
 }

@@ -19,6 +19,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from matcher.room.country import countries, country_meant
 from matcher.room.outline import outline_fault
 
 Role = Literal["walls", "trim", "ceiling", "cabinets", "island", "accent", "door"]
@@ -27,6 +28,7 @@ ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "
 CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 Warmth = Literal["warm", "cool", "either"]
 Light = Literal["D65", "D50", "C", "A"]
+Units = Literal["metres", "feet"]
 
 # Assumption: from below a candle to a lamp bluer than any sold for rooms.
 _LAMP_RANGE_K = (1500, 10000)
@@ -35,7 +37,12 @@ _LAMP_RANGE_K = (1500, 10000)
 PAPER_REFLECTANCE = 0.84
 _FEWEST_STEPS, _MOST_STEPS = 2, 40
 _SHARES_AGREE = 0.02  # shares are usually given with two decimals
+# Assumption: no lived-in house is older than the first, and none is built beyond the second.
+_BUILT_RANGE = (1000, 2100)
+# Assumptions, metres or feet: a hall of a palace is shorter, and its walls and mouldings are less.
+_LONGEST, _LARGEST = 300, 20_000
 _UNIT = 1e-9
+_SHOWN = 40  # letters of what is no country
 
 
 def _between(low: float, high: float) -> AfterValidator:
@@ -60,6 +67,28 @@ def _not_zero(value: float) -> float:
     if value == 0:
         raise ValueError("0 leaves nothing to measure by; give a number above 0")
     return value
+
+
+def _not_none(value: float) -> float:
+    if value == 0:
+        raise ValueError("0 leaves nothing to paint; give a number above 0, or leave the key out")
+    return value
+
+
+def _country(code: str) -> str:
+    if code not in countries():
+        meant = country_meant(code)
+        hint = f"; did you mean {meant!r}?" if meant else "; give two letters such as 'GB' or 'US'"
+        raise ValueError(f"{code[:_SHOWN]!r} is no country code of ISO 3166-1{hint}")
+    return code
+
+
+def _year(year: int) -> int:
+    low, high = _BUILT_RANGE
+    if not low <= year <= high:
+        text = str(year)
+        raise ValueError(f"{text if len(text) <= _SHOWN else text[:_SHOWN] + '...'} is not between {low} and {high}")
+    return year
 
 
 def _ordered(limits: tuple[float, float]) -> tuple[float, float]:
@@ -87,6 +116,10 @@ Lab = tuple[Percent, Chromatic, Chromatic]
 LrvRange = Annotated[tuple[Percent, Percent], AfterValidator(_ordered)]
 Lamps = Annotated[Number, _between(*_LAMP_RANGE_K)]
 Roles = Annotated[tuple[Role, ...], AfterValidator(_distinct)]
+Country = Annotated[Text, AfterValidator(_country)]
+Year = Annotated[int, Field(strict=True), AfterValidator(_year)]
+Length = Annotated[Number, _between(0, _LONGEST), AfterValidator(_not_none)]
+Measure = Annotated[Number, _between(0, _LARGEST), AfterValidator(_not_none)]
 
 
 class _Table(BaseModel):
@@ -101,6 +134,8 @@ class Room(_Table):
     facing: CompassPoint | None = None
     latitude: Annotated[Number, _between(-90, 90)] | None = None
     lamps_k: Lamps | None = None
+    country: Country | None = None
+    built: Year | None = None
 
 
 class Wishes(_Table):
@@ -109,6 +144,27 @@ class Wishes(_Table):
     warmth: Warmth = "either"
     lrv: LrvRange | None = None
     roles: Annotated[Roles, Field(min_length=1)] = ("walls", "trim")
+
+
+class Sizes(_Table):
+    """[sizes]: lengths in ``units``, areas in square units, ``trim`` in running units.
+
+    ``walls`` are as painted, and go before what length, width and height less ``openings`` (windows and doors) make.
+    What the keys have to be to each other :mod:`matcher.room.size_checks` says.
+    """
+
+    units: Units
+    length: Length | None = None
+    width: Length | None = None
+    height: Length | None = None
+    openings: Annotated[Number, _between(0, _LARGEST)] = 0.0
+    walls: Measure | None = None
+    trim: Measure | None = None
+    ceiling: Measure | None = None
+    cabinets: Measure | None = None
+    island: Measure | None = None
+    accent: Measure | None = None
+    door: Measure | None = None
 
 
 class Reference(_Table):
@@ -231,6 +287,7 @@ class RoomFile(_Table):
     room: Room
     wishes: Wishes = Wishes()
     pins: dict[Role, Text] = Field(default_factory=dict)
+    sizes: Sizes | None = None
     photos: tuple[PhotoEntry, ...] = ()
     surfaces: tuple[MeasuredSurface, ...] = ()
     _folder: Path | None = PrivateAttr(default=None)

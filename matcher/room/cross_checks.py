@@ -19,6 +19,7 @@ from matcher.room.contents import MeasuredSurface
 from matcher.room.measured import measured as read_measured
 from matcher.room.outline import FARTHEST_PX, Points, outside_fault
 from matcher.room.photo_size import upright_size
+from matcher.room.size_checks import size_problems
 
 Table = dict[str, Any]
 _MOST_NAMED = 30  # surfaces listed where one is not known
@@ -32,6 +33,8 @@ def cross_problems(raw: Table, folder: Path) -> Iterator[Problem]:
         yield from _photo_problems(f"photos[{index}]", photo, folder)
     yield from _name_problems(photos, measured)
     yield from _reading_problems(measured, folder)
+    if isinstance(raw.get("sizes"), dict):
+        yield from size_problems(raw["sizes"])
     if sum(photo.get("whole_room") is True for photo in photos) > 1:
         yield Problem("photos", "more than one has whole_room = true", "Keep it for the picture to repaint and show.")
     if not measured and not any(tables(photo, "surfaces") for photo in photos):

@@ -19,6 +19,7 @@ from matcher.room.contents import (
     Reference,
     Room,
     RoomFile,
+    Sizes,
     Wishes,
 )
 
@@ -33,6 +34,7 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
     (): RoomFile,
     ("room",): Room,
     ("wishes",): Wishes,
+    ("sizes",): Sizes,
     ("photos",): PhotoEntry,
     ("photos", "references"): Reference,
     ("photos", "surfaces"): OutlinedSurface,
@@ -43,6 +45,7 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
 _KINDS = {
     "float_type": ("a number", "Write it without quotes."),
     "string_type": ("text", "Put it in quotes."),
+    "int_type": ("a whole number", "Write it without quotes or decimals."),
     "bool_type": ("true or false", "Write true or false without quotes."),
     "tuple_type": ("a list", "Write it as [..]."),
     "model_type": ("a table", ""),
@@ -81,6 +84,8 @@ def problem_of(error: ErrorDetails, tables: Mapping[tuple[str, ...], type[BaseMo
     where = key_path(location)
     if kind == "extra_forbidden":
         return _unknown_key(location, tables)
+    if kind == "missing" and location == ("sizes", "units"):
+        return Problem(where, "is missing", 'Write units = "metres" or units = "feet".')
     if kind == "missing":
         return _missing(location)
     if kind == "reflectance_missing":

@@ -12,11 +12,18 @@ if TYPE_CHECKING:
     from matcher.store.stored import User
 
 Json = dict[str, Any]
-Field = Literal["name", "kind", "facing", "lamps_k", "latitude", "warmth", "roles", "lrv"]
+Field = Literal[
+    "name", "kind", "facing", "lamps_k", "latitude", "country", "built", "warmth", "roles", "lrv",
+    "units", "length", "width", "height", "openings", "walls", "trim", "ceiling", "cabinets", "island",
+    "accent", "door",
+]  # fmt: skip
 # Where a field stands in the room file.
 _TABLES: dict[Field, str] = {
     "name": "room", "kind": "room", "facing": "room", "lamps_k": "room", "latitude": "room",
+    "country": "room", "built": "room",
     "warmth": "wishes", "roles": "wishes", "lrv": "wishes",
+    "units": "sizes", "length": "sizes", "width": "sizes", "height": "sizes", "openings": "sizes", "walls": "sizes",
+    "trim": "sizes", "ceiling": "sizes", "cabinets": "sizes", "island": "sizes", "accent": "sizes", "door": "sizes",
 }  # fmt: skip
 # Assumption: nobody is overtaken as often within the moment that reading and writing take.
 _MOST_TURNS = 5
@@ -32,7 +39,8 @@ class Saved(NamedTuple):
 def with_field(document: Json, field: Field, value: Any) -> Json:
     """Return a copy of a draft in which ``field`` says ``value``, and None leaves it unsaid.
 
-    Raises RequestError for a name that is empty or too long, roles that are none, and an LRV range without a width.
+    Sizes are in metres until the units are said, and go with the last of them. Raises RequestError for a name that is
+    empty or too long, roles that are none, and an LRV range without a width.
     """
     from matcher.service.typed_text import line
 
@@ -55,6 +63,10 @@ def with_field(document: Json, field: Field, value: Any) -> Json:
         table.pop(field, None)
     else:
         table[field] = list(value) if isinstance(value, tuple) else value
+    if _TABLES[field] == "sizes":
+        table.setdefault("units", "metres")
+        if table == {"units": "metres"}:
+            del changed["sizes"]
     return changed
 
 

@@ -143,14 +143,18 @@ def _entry_among(decks: Sequence[Deck], place: int, row: int, lights: Sequence[s
 
 def _entries(deck: Deck, rows: Sequence[int], lights: Sequence[str]) -> list[Json]:
     from matcher.description.colour import describe_colours
+    from matcher.paints.curves import deck_curves
     from matcher.report.colour_entry import colour_entry
 
     chosen = list(rows)
+    # For a few paints of a long deck only theirs.
+    whole = deck_curves(deck) if lights and chosen == list(range(len(deck))) else None
     described: Sequence[ColourDescription] = describe_colours(
         deck.lab[chosen],
         lrvs=deck.lrv[chosen],
         lights=lights,
         reflectance=None if deck.reflectance is None else deck.reflectance[chosen],
+        curves=whole,
     )
     return [
         colour_entry(colour, code=deck.codes[row], name=deck.names[row])

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from matcher.colorimetry.spaces import Floats
     from matcher.photo.decoded import Finding
     from matcher.repaint.prepare import Prepared
     from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
@@ -55,7 +56,7 @@ def repaint(
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
 
-    paint = _paint(code, lab, deck_path)
+    paint, reflectance = _paint(code, lab, deck_path)
     with unpacked(room_path) as path:
         room = read_room(path)
         if out is not None:
@@ -63,7 +64,7 @@ def repaint(
         _area_photo([(entry.file, entry.whole_room, entry.areas) for entry in room.photos], role)
         measurement = measure_room(room, progress=progress, paints=partial(read_chip_colours, room, deck_path))
     progress("Repainting")
-    done = repaint_prepared(prepare_repaint(measurement, role), paint["lab"], kind=kind)
+    done = repaint_prepared(prepare_repaint(measurement, role), paint["lab"], reflectance, kind=kind)
     return Repainted(done.picture, {"format": _FORMAT, "room": {"name": room.room.name}, **done.result, "paint": paint})
 
 
@@ -105,26 +106,35 @@ def prepare_repaint(measurement: RoomMeasurement, role: str, *, longest_side: in
     )
 
 
-def repaint_prepared(prepared: Prepared, lab: Sequence[float], *, kind: str = "JPEG") -> Repainted:
-    """Return the prepared photo with CIELAB D65/2 ``lab`` on its area."""
+def repaint_prepared(
+    prepared: Prepared, lab: Sequence[float], reflectance: Floats | None = None, *, kind: str = "JPEG"
+) -> Repainted:
+    """Return the prepared photo with CIELAB D65/2 ``lab``, of ``reflectance`` (36,) where measured, on its area."""
     from matcher.repaint.apply import encoded, painted_light
 
-    painted = painted_light(prepared, lab)
+    painted = painted_light(prepared, lab, reflectance)
     picture, size = _file_of(encoded(prepared, painted), prepared, kind)
-    return Repainted(picture, {"size": size, **_said(prepared, lab, painted)})
+    return Repainted(picture, {"size": size, **_said(prepared, lab, reflectance, painted)})
 
 
-def repaint_together(parts: Sequence[tuple[Prepared, Sequence[float]]], *, kind: str = "JPEG") -> Repainted:
+def repaint_together(
+    parts: Sequence[tuple[Prepared, Sequence[float]]],
+    reflectances: Sequence[Floats | None] | None = None,
+    *,
+    kind: str = "JPEG",
+) -> Repainted:
     """Return one prepared photo with several roles painted, each with CIELAB D65/2 on its area; at least one.
 
+    ``reflectances`` are those of the paints in the same order, (36,) each, None where it was not measured.
     ``result`` holds ``size`` and, as ``painted``, of each role what :func:`repaint_prepared` says of one.
     """
     from matcher.repaint.apply import painted_light
     from matcher.repaint.together import encoded_together
 
-    painted = [painted_light(prepared, lab) for prepared, lab in parts]
+    known = reflectances or [None] * len(parts)
+    painted = [painted_light(prepared, lab, one) for (prepared, lab), one in zip(parts, known, strict=True)]
     picture, size = _file_of(encoded_together(parts, painted), parts[0][0], kind)
-    said = [_said(prepared, lab, light) for (prepared, lab), light in zip(parts, painted, strict=True)]
+    said = [_said(prepared, lab, one, light) for (prepared, lab), one, light in zip(parts, known, painted, strict=True)]
     return Repainted(picture, {"size": size, "painted": said})
 
 
@@ -138,7 +148,7 @@ def _file_of(values: NDArray[Any], prepared: Prepared, kind: str) -> tuple[bytes
     return picture_file(pixels, kind), [pixels.shape[1], pixels.shape[0]]
 
 
-def _said(prepared: Prepared, lab: Sequence[float], painted: NDArray[np.float32]) -> Json:
+def _said(prepared: Prepared, lab: Sequence[float], reflectance: Floats | None, painted: NDArray[np.float32]) -> Json:
     """Return what is said of a role's area in CIELAB D65/2 ``lab``, ``painted`` (N, 3) in linear RGB."""
     from matcher.colorimetry.lrv import lrv
     from matcher.repaint.doubt import picture_doubt
@@ -146,7 +156,7 @@ def _said(prepared: Prepared, lab: Sequence[float], painted: NDArray[np.float32]
     from matcher.report.numbers import rounded, rounded_lab
     from matcher.report.result import check_entry
 
-    doubt = picture_doubt(prepared, lab)
+    doubt = picture_doubt(prepared, lab, reflectance)
     findings: Sequence[Finding] = repaint_findings(prepared, painted, doubt, float(lrv(lab)))
     old = prepared.old
     return {
@@ -178,8 +188,8 @@ def _refuse_photo(out: Path, photos: Sequence[Path]) -> None:
         raise RequestError(Problem(str(out), "is a photo of this room, which would be lost", "Name another file"))
 
 
-def _paint(code: str | None, lab: Sequence[float] | None, deck_path: Path | None) -> Json:
-    """Return code, name, CIELAB, LRV and hex of what is asked for."""
+def _paint(code: str | None, lab: Sequence[float] | None, deck_path: Path | None) -> tuple[Json, Floats | None]:
+    """Return code, name, CIELAB, LRV and hex of what is asked for, and its reflectance (36,) where the deck has it."""
     from matcher.colorimetry.lrv import lrv
     from matcher.colorimetry.spaces import lab_to_hex
     from matcher.description.asked import checked_lab, find_paints
@@ -190,20 +200,22 @@ def _paint(code: str | None, lab: Sequence[float] | None, deck_path: Path | None
         raise RequestError(
             Problem("paint", "one paint is needed", "Give the code of a paint or CIELAB, one of the two")
         )
-    name = ""
+    name, reflectance = "", None
     if code is not None:
         deck = load_deck(deck_path)
         row = find_paints(deck, [code])[0]
         colour, name = [float(part) for part in deck.lab[row]], deck.names[row]
+        reflectance = deck.measured(row)
     else:
         colour = checked_lab(lab or ())
-    return {
+    entry = {
         "code": code or "",
         "name": name,
         "lab": rounded_lab(colour),
         "lrv": rounded(float(lrv(colour)), 2),
         "hex": lab_to_hex(colour),
     }
+    return entry, reflectance
 
 
 def photo_to_repaint(whole_room: Sequence[bool]) -> int | None:

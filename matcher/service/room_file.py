@@ -66,6 +66,7 @@ def shortlist(
     leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
     get_ready()
+    from matcher.quantities.cautions import House
     from matcher.report.output import to_json
     from matcher.report.page import render_page
 
@@ -74,7 +75,8 @@ def shortlist(
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, invented=invented)
+    house = House(ranked.room.room.country, ranked.room.room.built)
+    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, house=house, invented=invented)
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 
@@ -86,6 +88,7 @@ class Ranked:
     advise: Callable[[], Json]
     measurement: RoomMeasurement
     deck: Deck
+    room: RoomFile
 
 
 def rank(
@@ -107,7 +110,7 @@ def rank(
         measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
-    return Ranked(result, advise, measurement, deck)
+    return Ranked(result, advise, measurement, deck, room)
 
 
 def _read_deck(path: Path | None) -> tuple[Deck, Paints]:

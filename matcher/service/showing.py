@@ -58,6 +58,7 @@ def report(desk: Desk, room: StoredRoom) -> str:
     Raises :class:`matcher.errors.RequestError` while nothing is measured.
     """
     from matcher.errors import Problem, RequestError
+    from matcher.quantities.cautions import House
     from matcher.report.page import render_page
     from matcher.service.room_file import pictures_of
 
@@ -65,7 +66,9 @@ def report(desk: Desk, room: StoredRoom) -> str:
     if answer is None:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
     pictures = pictures_of(survey_of(desk, room).measurement)
-    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk))
+    said = room.document["room"]
+    house = House(said.get("country"), said.get("built"))
+    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk), house=house)
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:
@@ -104,8 +107,12 @@ def repainted_together(
         if not (prepared.old.measured or role in guessed):
             raise UnmeasuredError(Problem(role_title(role), *MEASURE_OLD_PAINT))
         parts.append((prepared, deck.lab[row].tolist()))
-    colours = tuple((role, *colour) for role, (_, colour) in sorted(zip(paints, parts, strict=True)))
-    return _painted.of((marked_version(room), colours), lambda: repaint_together(parts))
+    known = [deck.measured(row) for row in rows]
+    colours = tuple(
+        (role, *colour, b"" if one is None else one.tobytes())
+        for role, (_, colour), one in sorted(zip(paints, parts, known, strict=True), key=lambda part: part[0])
+    )
+    return _painted.of((marked_version(room), colours), lambda: repaint_together(parts, known))
 
 
 def prepared_role(desk: Desk, room: StoredRoom, role: str) -> Prepared:

@@ -29,10 +29,21 @@ kind = "kitchen"
 facing = "E"
 latitude = 53.4
 lamps_k = 2700
+country = "GB"
+built = 1931
 
 [wishes]
 warmth = "either"
-roles = ["walls", "trim"]"""
+roles = ["walls", "trim"]
+
+[sizes]
+units = "metres"
+length = 4.4
+width = 3.8
+height = 2.55
+openings = 16.5         # windows 7.5; the rest is tile, and wall behind cupboards
+trim = 25.0             # skirting and the frames of two windows
+cabinets = 6.0"""
 
 VIEWS = {
     "whole": View((2.62, 0.30, 1.50), (1.62, 4.0, 1.02), 66.0, (1600, 1200), 0.4),

@@ -9,7 +9,7 @@ from matcher.calibration.correction import lamp_correction, unknown_camera_sd
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.illuminants import wavelengths
-from matcher.colorimetry.recovery import recover_reflectance
+from matcher.colorimetry.smoothest import smoothest
 from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz
 from matcher.surfaces.doubt import reflectance_lab
 from tests.calibration.spectral_camera import (
@@ -34,7 +34,7 @@ def smooth_reflectances() -> Floats:
     rng = np.random.default_rng(0)
     lightness, chroma = rng.uniform(25, 93, _COUNT), np.abs(rng.normal(0, 14, _COUNT))
     hue = rng.uniform(0, 2 * np.pi, _COUNT)
-    curves = recover_reflectance(np.stack([lightness, chroma * np.cos(hue), chroma * np.sin(hue)], axis=1))
+    curves, _ = smoothest(np.stack([lightness, chroma * np.cos(hue), chroma * np.sin(hue)], axis=1))
     return np.stack([np.interp(visible_nm(), wavelengths(), curve) for curve in curves])
 
 

@@ -93,6 +93,10 @@ def test_a_row_of_numbers_without_wavelengths_is_taken_for_a_usual_range_and_sai
     [
         ("\n".join(f"{nm} 0.5" for nm in range(450, 701, 10)), "goes from 450 to 700 nm"),
         ("\n".join(f"{nm} 500" for nm in range(400, 701, 10)), "holds reflectances from 500 to 500"),
+        (
+            "\n".join(f"{nm} 50" for nm in [*range(400, 521, 10), *range(580, 701, 10)]),
+            "has nothing between 520 and 580 nm",
+        ),
         ("\n".join(f"{nm} -3" for nm in range(400, 701, 10)), "holds reflectances from -3 to -3"),
         ("\t".join(map(str, range(400, 701, 10))) + "\n" + "\t".join(["0.5"] * 30), "has no value at 700 nm"),
     ],

@@ -195,3 +195,31 @@ def test_over_a_limit_there_is_one_message(path: Path, monkeypatch: pytest.Monke
     monkeypatch.setattr("matcher.exchange.cgats.MOST_COLOURS", 1)
     (mistake,) = _mistakes(_write(path))
     assert "is colour 2; 1 are read" in mistake
+
+
+def _spectral(wavelengths: list[int], value: str, others: str = "", other_values: str = "") -> dict[str, str]:
+    fields = "SAMPLE_ID " + others + " ".join(f" SPECTRAL_NM{nm}" for nm in wavelengths)
+    row = " ".join([other_values, *[value] * len(wavelengths)])
+    return {"fields": fields, "data": f"A1 {row}\nA2 {row}"}
+
+
+GAP = [*range(400, 500, 10), *range(560, 701, 10)]
+
+
+def test_a_spectrum_with_a_gap_is_no_colour(path: Path) -> None:
+    (mistake,) = _mistakes(_write(path, **_spectral(GAP, "0.18")))
+    assert "the data format: has no colour that can be read" in mistake
+    assert "every 20 nm at least" in mistake
+    # As many bands again as the eye needs, but for the invisible ones.
+    assert read_deck(_write(path, **_spectral([340, *range(400, 701, 20), 780], "0.18"))).reflectance is not None
+
+
+def test_a_spectrum_with_a_gap_is_left_for_lab(path: Path) -> None:
+    deck = read_deck(_write(path, keywords="ILLUMINANT D65", **_spectral(GAP, "0.5", "LAB_L LAB_A LAB_B", "33 1 2")))
+    assert deck.reflectance is None
+    np.testing.assert_allclose(deck.lab, [[33, 1, 2], [33, 1, 2]], atol=1e-6)
+
+
+def test_a_reflectance_above_one_is_named(path: Path) -> None:
+    mistakes = _mistakes(_write(path, **_spectral(list(range(400, 701, 10)), "1.01")))
+    assert "column SPECTRAL_NM400: 1.01 is outside 0 to 1" in mistakes[0]

@@ -88,6 +88,8 @@ def test_spectra(write: Write) -> None:
     assert deck.reflectance is not None
     np.testing.assert_array_equal(deck.reflectance[0], values)
     assert np.isnan(deck.reflectance[1]).all()
+    np.testing.assert_array_equal(deck.measured(0), values)
+    assert deck.measured(1) is None
 
 
 @pytest.mark.parametrize("newline", ["\n", "\r\n"])
@@ -170,6 +172,22 @@ def test_half_a_spectrum_is_named(write: Write) -> None:
     row = "x1,First paint,#d8d2c4," + ",".join(["0.5"] * 30 + [""] * 6)
     (mistake,) = _mistakes(write(f"code,name,hex,{bands}\n{row}\n"))
     assert "row 2, columns spectral:380 to spectral:730: 6 of 36 are empty" in mistake
+
+
+@pytest.mark.parametrize(
+    ("value", "message"),
+    [
+        ("1.02", "1.02 is outside 0 to 1. Give a number from 0 to 1."),
+        ("-0.01", "-0.01 is outside 0 to 1"),
+        ("52", "52 is outside 0 to 1"),
+        ("nan", "'nan' is not a number"),
+    ],
+)
+def test_a_reflectance_that_is_none_is_named(write: Write, value: str, message: str) -> None:
+    bands = ",".join(f"spectral:{nm}" for nm in range(380, 731, 10))
+    row = "x1,First paint,#d8d2c4," + ",".join(["0.5"] * 7 + [value] + ["0.5"] * 28)
+    (mistake,) = _mistakes(write(f"code,name,hex,{bands}\n{row}\n"))
+    assert f"row 2, column spectral:450: {message}" in mistake
 
 
 def test_lrv_within_the_stated_tolerance_is_kept_as_published(write: Write) -> None:

@@ -192,3 +192,10 @@ def test_a_step_that_is_none_is_no_spectrum(path: Path) -> None:
     text = _write(path, first=_spectrum(" ".join(["0.5"] * 16)) + _lab(50, 0, 0)).read_text()
     path.write_text(text.replace('Increment="20"', 'Increment="1e308"'))
     np.testing.assert_allclose(read_deck(path).lab[0], read_deck(_write(path, first=_lab(50, 0, 0))).lab[0])
+
+
+def test_a_spectrum_in_wide_steps_is_no_colour(path: Path) -> None:
+    path.write_text(_write(path, first=_spectrum(" ".join(["0.5"] * 7))).read_text().replace('nt="20"', 'nt="50"'))
+    (mistake,) = _mistakes(path)
+    assert "object 1: has no colour that can be read" in mistake
+    assert "every 20 nm at least" in mistake

@@ -10,9 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.colorimetry.illuminants import white_point
+from matcher.colorimetry.illuminants import tristimulus_weights, wavelengths, white_point
 from matcher.colorimetry.lrv import lrv
+from matcher.colorimetry.recovery import lab_under
 from matcher.colorimetry.spaces import Floats, linear_srgb_to_xyz, srgb_decode, srgb_encode, xyz_to_lab
 from matcher.photo.colour_space import display_p3
 from matcher.photo.decoded import Finding
@@ -218,6 +220,20 @@ def test_colour_temperature_of_cie_illuminants(illuminant: str, kelvin: float) -
 def test_docstring_examples() -> None:
     result = doctest.testmod(lamp)
     assert (result.attempted, result.failed) == (1, 0)
+
+
+def test_a_measured_reflectance_says_what_lamplight_does_to_a_paint() -> None:
+    """Two paints of one colour by day: one as curves usually are, one a grey with a dip that only the lamp shows."""
+    level = np.full(36, 0.3)
+    np.testing.assert_allclose(seen_cones((61.65, 0.0, 0.0), 1.0, level), daylight_cones((61.65, 0.0, 0.0)), rtol=1e-3)
+    red = level + 0.3 * (wavelengths() > 640)  # deep red, which D65 has less of than a filament
+    lab = lab_under(red[None], "D65")[0]
+    seen, by_day = seen_cones(lab, 1.0, red), daylight_cones(lab)
+    weights = tristimulus_weights("A")
+    truth = (red @ weights @ BRADFORD.T) / (weights.sum(axis=0) @ BRADFORD.T)
+    np.testing.assert_allclose(seen, truth, rtol=1e-3)
+    assert seen[0] > by_day[0] * 1.02
+    assert abs(seen[0] - truth[0]) < abs(seen_cones(lab, 1.0)[0] - truth[0])
 
 
 def test_neutral_paint_is_neutral_in_any_light() -> None:

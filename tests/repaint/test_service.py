@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ from matcher.colorimetry.lrv import lrv
 from matcher.errors import CardError, GivensError, RequestError
 from matcher.room.archive import pack
 from matcher.room.reading import read_document, read_room
+from matcher.service.repainting import repaint_together
 from matcher.surfaces.measure import measure_room
 from tests.repaint.scene import CARD, GROUND, HOLE, PANEL, picture
 
@@ -103,6 +105,19 @@ def test_steps_of_the_app_give_the_same_picture(room: Path) -> None:
     assert service.repaint_prepared(prepared, NEW).picture == service.repaint(room, "cabinets", lab=NEW).picture
     small = service.prepare_repaint(measured, "cabinets", longest_side=160)
     assert service.repaint_prepared(small, NEW).result["size"] == [160, 120]
+
+
+def test_a_spectrum_in_the_deck_is_used_by_lamplight(room: Path) -> None:
+    lamplit = replace(service.prepare_repaint(measure_room(read_room(room)), "cabinets"), lamp_share=1.0)
+    grey = (61.654, 0.0, 0.0)  # of Y = 0.3, as the curves are by day or nearly
+    level = np.full(36, 0.3)
+    usual = service.repaint_prepared(lamplit, grey, kind="PNG").picture
+    assert service.repaint_prepared(lamplit, grey, level, kind="PNG").picture == usual
+    reddening = level + 0.3 * (np.arange(380, 731, 10) > 600)
+    together = repaint_together([(lamplit, grey)], [reddening], kind="PNG").picture
+    assert together == service.repaint_prepared(lamplit, grey, reddening, kind="PNG").picture
+    redder = opened(together).astype(int) - opened(usual)
+    assert redder[..., 0].max() > redder[..., 2].max() + 1
 
 
 def test_a_measured_old_paint_is_told(room: Path) -> None:

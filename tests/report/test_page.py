@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from matcher.quantities.cautions import House
 from matcher.report.page import render_page
 from matcher.service import load_deck
 
@@ -86,6 +87,23 @@ def test_names_from_the_room_file_are_text_not_markup(page: str) -> None:
                                    "sample board", "1978", "1992", "invented", "Local codes"])  # fmt: skip
 def test_the_cautions_are_there(page: str, words: str) -> None:
     assert words in page
+
+
+def test_cautions_go_by_the_house(result: dict[str, object], advice: dict[str, object]) -> None:
+    old, new = (
+        render_page(result, advice, [], deck=load_deck(None), house=House("GB", built)) for built in (1931, 2010)
+    )
+    assert "This house was built in 1931." in old
+    assert "SI 2005/2773" in old
+    assert "Old paint may hold lead" not in new
+    assert "Switch the circuit off" in new
+
+
+def test_contrast_for_people_with_low_vision_names_its_rules(page: str) -> None:
+    assert re.search(r"<strong>Walls and trim</strong><span>(Stand out enough|Too )", page)
+    assert "DIN 32975" in page
+    assert "Local code and a licensed professional decide" in page
+    assert "compliant" not in page
 
 
 def test_numbers_below_zero_have_a_minus_sign(page: str) -> None:

@@ -309,6 +309,6 @@ def test_wild_values_under_known_keys(write: Write, line: str, value: str, other
 
 
 @settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(table=st.sampled_from(["room", "wishes", "pins", "photos", "surfaces"]), value=WILD_VALUES)
+@given(table=st.sampled_from(["room", "wishes", "pins", "sizes", "photos", "surfaces"]), value=WILD_VALUES)
 def test_wild_values_in_place_of_tables(write: Write, table: str, value: str) -> None:
     _read_or_refuse(write(f"{table} = {value}\n"))

@@ -30,12 +30,20 @@ DRAFT: dict[str, Any] = {
         ("lrv", None, "wishes", {"warmth": "warm", "roles": ["walls"]}),
         ("lrv", (50, 60), "wishes", {"warmth": "warm", "roles": ["walls"], "lrv": [50.0, 60.0]}),
         ("roles", ["trim"], "wishes", {"warmth": "warm", "roles": ["trim"], "lrv": [40.0, 80.0]}),
+        ("country", "GB", "room", {"name": "Alder Row", "kind": "kitchen", "country": "GB"}),
+        ("length", 4.2, "sizes", {"length": 4.2, "units": "metres"}),
+        ("units", "feet", "sizes", {"units": "feet"}),
     ],
 )
 def test_one_field_changes_and_nothing_else(field: Any, value: Any, table: str, kept: dict[str, Any]) -> None:
     before = {key: dict(part) for key, part in DRAFT.items()}
     assert with_field(DRAFT, field, value) == {**DRAFT, table: kept}
     assert before == DRAFT
+
+
+def test_the_last_size_takes_the_table_with_it() -> None:
+    assert with_field({**DRAFT, "sizes": {"units": "metres", "length": 4.2}}, "length", None) == DRAFT
+    assert with_field(DRAFT, "length", None) == DRAFT
 
 
 @pytest.mark.parametrize(

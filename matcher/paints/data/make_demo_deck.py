@@ -56,6 +56,15 @@ _STRONG = (
 # A chip is not on the curve to the second decimal: one sigma in L*, a*, b*, as the spread of a tinting recipe.
 _JITTER = (0.35, 0.15, 0.2)
 
+# What each collection is sold in, litres; whites by the drum, strong colours in small tins. Invented, as all of it is.
+_TINS = {"whites": "1|2.5|5|10", "strong": "0.75|2.5"}
+_OTHER_TINS = "0.75|1|2.5|5"
+# Square metres a litre and coat at LRV 0 and at LRV 100, and gloss units at 60 degrees. Assumptions: deep tints are
+# spread a little thicker; a white is sold in every sheen, so that none is given; the rest are wall paints.
+_COVERAGE = (10.0, 12.0)
+_SHEEN = {"whites": "", "strong": "30"}
+_OTHER_SHEEN = "5"
+
 # Numbers of the seeded stream that go by before the first colour: the deck's first names were drawn from them, and
 # skipping them leaves every colour as it was.
 _SKIPPED = 135
@@ -70,13 +79,16 @@ def main(out: Path = OUT) -> None:
     paints = [(collection, colour) for collection, colours in _strips() for colour in colours]
     with out.open("w", newline="", encoding="utf-8") as file:
         writer = csv.writer(file, lineterminator="\n")
-        writer.writerow(("code", "name", "L", "a", "b", "lrv", "collection", "exterior"))
+        writer.writerow(("code", "name", "L", "a", "b", "lrv", "collection", "exterior", "sizes", "coverage", "sheen"))
         for number, ((collection, colour), name) in enumerate(zip(paints, names, strict=True), start=1):
             lab = np.round(_settled(colour + rng.normal(0.0, _JITTER)), 2)
             # Assumption: pale and muted tints are sold for outside too, strong ones are not (they fade).
             exterior = str(bool(np.hypot(lab[1], lab[2]) < 25)).lower()
-            row = (f"demo-{number}", name, *(f"{value:.2f}" for value in lab), f"{float(lrv(lab)):.1f}")
-            writer.writerow((*row, f"Invented {collection}", exterior))
+            light = float(lrv(lab))
+            coverage = f"{np.interp(light, (0, 100), _COVERAGE):.1f}"
+            row = (f"demo-{number}", name, *(f"{value:.2f}" for value in lab), f"{light:.1f}")
+            sold = (_TINS.get(collection, _OTHER_TINS), coverage, _SHEEN.get(collection, _OTHER_SHEEN))
+            writer.writerow((*row, f"Invented {collection}", exterior, *sold))
 
 
 def _strips() -> list[tuple[str, FloatArray]]:
