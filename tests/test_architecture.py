@@ -55,6 +55,8 @@ HOMES = {
     "tomli_w": {"matcher.room"},
     "pillow_heif": {"matcher.photo", "matcher.room"},
     "rawpy": {"matcher.photo", "matcher.raw_header"},
+    "dask": {"matcher.service"},
+    "distributed": {"matcher.service"},
 }
 # description feeds report, and the comparison of a surface with chips lying on it: the rest of the flow does without.
 # The screens call use cases and nothing deeper.
@@ -132,7 +134,7 @@ def declared(*extras: str) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    ("folders", "extras"), [(("matcher", "ui"), ()), (("tests",), ("dev",))], ids=["package", "tests"]
+    ("folders", "extras"), [(("matcher", "ui"), ("cluster",)), (("tests",), ("dev",))], ids=["package", "tests"]
 )
 def test_every_library_imported_is_declared(folders: tuple[str, ...], extras: tuple[str, ...]) -> None:
     """A library that only happens to be installed here would be missing on a user's machine."""
@@ -162,7 +164,7 @@ def test_help_imports_nothing_heavy() -> None:
         "import sys; import matcher.cli.app; "
         "print(sorted({name.split('.')[0] for name in sys.modules} & "
         "{'numpy', 'cv2', 'sklearn', 'colour', 'streamlit', 'pydantic', 'jinja2', 'PIL', 'scipy', 'rich', "
-        "'sqlalchemy'}))"
+        "'sqlalchemy', 'dask', 'distributed'}))"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

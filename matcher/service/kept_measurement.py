@@ -35,7 +35,10 @@ def told_survey(
     from matcher.surfaces.kept import write_survey
     from matcher.surfaces.version import measurement_version
 
-    kept, marks = measurement_of(desk.store, room.id), marks_of(room, chips)
+    kept, marks = (
+        measurement_of(desk.store, room.id),
+        marks_of(room.document, {photo.name: photo.sha for photo in room.photos}, chips),
+    )
     known = read_kept(kept, marks, file)
     if kept is not None and known is not None:
         return known, kept.moved
@@ -56,18 +59,17 @@ def read_kept(kept: StoredMeasurement | None, marks: str, file: RoomFile) -> Kep
     return _read(kept, file)
 
 
-def marks_of(room: StoredRoom, chips: Paints) -> str:
-    """Return a hash of all that is measured: the photos by their bytes, what is marked in them, readings of instruments
-    and the colours of chips.
+def marks_of(document: Json, shas: Mapping[str, str], chips: Paints) -> str:
+    """Return a hash of all that is measured: the photos by their bytes (``shas`` by name), what is marked in them,
+    readings of instruments and the colours of ``chips``.
     """
-    shas = {photo.name: photo.sha for photo in room.photos}
     photos = [
         {**{key: value for key, value in entry.items() if key != "areas"}, "sha": shas.get(entry.get("file"))}
-        for entry in room.document.get("photos", ())
+        for entry in document.get("photos", ())
     ]
     content = {
         "photos": photos,
-        "surfaces": room.document.get("surfaces", []),
+        "surfaces": document.get("surfaces", []),
         "chips": {code: [float(value) for value in lab] for code, lab in chips.items()},
     }
     return sha256(json.dumps(content, sort_keys=True).encode("utf-8")).hexdigest()

@@ -12,6 +12,7 @@ from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.service.asking import question_of
 from matcher.service.chips import chip_colours, read_chip_colours
 from matcher.service.decoder import get_ready
 from matcher.service.paint import load_deck
@@ -163,23 +164,13 @@ def result_of(
 
     What to measure next takes as long again, so it is found out only when the second of the two is called.
     """
-    from matcher.description.asked import find_paints
-    from matcher.ranking.question import Preferences, Setting, ask
     from matcher.ranking.rank import rank
     from matcher.report.result import result_entry
     from matcher.report.warnings import going_warnings, lost_warnings, measurement_warnings
     from matcher.scheme.build import build_scheme
 
-    pins: dict[str, int] = dict(zip(room.pins, find_paints(deck, list(room.pins.values()), where="pins"), strict=True))
     progress("Ranking the deck")
-    setting = Setting(
-        Preferences(room.wishes.warmth, room.wishes.lrv),
-        facing=room.room.facing,
-        latitude=room.room.latitude,
-        lamps_k=room.room.lamps_k,
-        pins=pins,
-    )
-    question = ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
+    question = question_of(room, measurement.surfaces, deck, paints)
     shortlists: dict[str, Shortlist] = {role: rank(question, role, top=top) for role in question.roles}
     progress("Choosing the scheme")
     scheme = build_scheme(question)

@@ -263,6 +263,32 @@ class MeasurementRow(Base):
     created: Mapped[datetime]
 
 
+class EditionRow(Base):
+    """A new edition of the deck that rooms were ranked against: ``id`` is a hash of both editions' bytes and of the
+    program; ``content`` says what changes in the deck. ``finished`` once every open room was ranked.
+    """
+
+    __tablename__ = "editions"
+    id: Mapped[str] = mapped_column(Key, primary_key=True)
+    content: Mapped[Json]
+    begun: Mapped[datetime]
+    finished: Mapped[datetime | None]
+
+
+class EditionRoomRow(Base):
+    """What an edition changes in a room that looked as ``state`` (a hash) says; ``decided`` is what the consultant made
+    of it, by the place of the change in ``content``.
+    """
+
+    __tablename__ = "edition_rooms"
+    edition_id: Mapped[str] = mapped_column(Key, ForeignKey("editions.id", ondelete="CASCADE"), primary_key=True)
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), primary_key=True, index=True)
+    state: Mapped[str] = mapped_column(Key)
+    content: Mapped[Json]
+    decided: Mapped[Json]
+    ranked: Mapped[datetime]
+
+
 class PutAwayRow(Base):
     """A hint that a consultant put away, by its name."""
 

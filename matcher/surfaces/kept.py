@@ -126,6 +126,17 @@ def read_survey(text: str, photos: Sequence[PhotoEntry]) -> KeptSurvey:
         raise NotKeptError(f"cannot be read ({error})") from error
 
 
+def read_surfaces(text: str) -> tuple[Surface, ...]:
+    """Return the surfaces of a kept survey alone, which is all that ranking needs; raises NotKeptError."""
+    try:
+        kept = json.loads(text)
+        if kept["format"] != FORMAT:
+            raise NotKeptError("is of another version")
+        return tuple(_surface_in(each) for each in kept["surfaces"])
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+        raise NotKeptError(f"cannot be read ({error})") from error
+
+
 def _surface_out(surface: Surface) -> Json:
     return {
         "name": surface.name,

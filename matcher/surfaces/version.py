@@ -8,6 +8,7 @@ second and says that nothing moved. Libraries that decode and compute count as s
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
@@ -38,15 +39,22 @@ LIBRARIES = ("numpy", "scipy", "opencv-python-headless", "colour-science", "Pill
 @cache
 def measurement_version() -> str:
     """Return the hash (hex, 64 letters) of all that a measurement goes through."""
+    return hash_of_source(SOURCES, LIBRARIES)
+
+
+def hash_of_source(parts: Sequence[str], libraries: Sequence[str]) -> str:
+    """Return a hash (hex, 64 letters) of packages and modules of ours, data in them included, and of the versions of
+    ``libraries``.
+    """
     root = Path(matcher.__file__).parent
     found = hashlib.sha256()
-    for name in SOURCES:
+    for name in parts:
         place = root / name
         for path in sorted(place.rglob("*")) if place.is_dir() else [place]:
             if path.is_dir() or path.parent.name == "__pycache__":
                 continue
             found.update(f"{path.relative_to(root).as_posix()}\0".encode())
             found.update(hashlib.sha256(path.read_bytes()).digest())
-    for library in LIBRARIES:
+    for library in libraries:
         found.update(f"{library} {version(library)}\0".encode())
     return found.hexdigest()
