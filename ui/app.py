@@ -8,7 +8,7 @@ from ui import words
 from ui.private_link import VISIT
 from ui.state import consultant
 
-PAGES = {"rooms": words.ROOMS, **words.STEPS}
+PAGES = {"rooms": words.ROOMS, **words.STEPS, "edition": words.EDITION}
 
 
 def main() -> None:

@@ -50,8 +50,9 @@ def judge_rooms(tasks: Sequence[RoomTask], old: Deck, new: Deck) -> list[tuple[s
 
 
 def judge_room(task: RoomTask, old: Deck, new: Deck) -> Json:
-    """Return what the edition changes in a room; each of ``changed`` has ``role``, ``was`` and ``now`` (codes, None
-    where there is none), ``kind`` and ``values``.
+    """Return what the edition changes in a room; each of ``changed`` has ``role``, ``was`` and ``now`` (codes),
+    ``kind`` and ``values``, and for both paints ``name`` and ``hex`` under ``was_paint`` and ``now_paint``: the old
+    edition may be gone when somebody looks.
 
     Kinds: "chosen gone", "chosen renamed", "chosen moved", "shared gone", "shared renamed", "shared moved" (values
     ``de00``), "first choice gone", "first choice renamed", "first choice moved" (``de00``), "better first choice", and
@@ -74,7 +75,17 @@ def judge_room(task: RoomTask, old: Deck, new: Deck) -> Json:
             changed += _ranking_changes(file, _surfaces(task.measurement), task.shared, old, new)
         except GivensError as error:
             problem = "; ".join(str(each) for each in error.problems)
+    for change in changed:
+        change["was_paint"] = _look(old, change["was"])
+        change["now_paint"] = _look(new, change["now"])
     return {"changed": changed, "problem": problem}
+
+
+def _look(deck: Deck, code: str) -> Json:
+    from matcher.colorimetry.spaces import lab_to_hex
+
+    row = deck.row_of[code]
+    return {"name": deck.names[row], "hex": lab_to_hex(deck.lab[row])}
 
 
 def _surfaces(text: str) -> tuple[Surface, ...]:
@@ -197,7 +208,7 @@ def _stood_in(file: RoomFile, edition: Edition) -> RoomFile:
     return file.model_copy(update={"pins": pins})
 
 
-def _entry(role: str, was: str | None, now: str | None, kind: str, **values: float | str) -> Json:
+def _entry(role: str, was: str, now: str, kind: str, **values: float | str) -> Json:
     rounded = {name: value if isinstance(value, str) else round(value, 3) for name, value in values.items()}
     return {"role": role, "was": was, "now": now, "kind": kind, "values": rounded}
 

@@ -13,6 +13,7 @@ import socket
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import ExitStack, closing
+from functools import partial
 from multiprocessing import get_context
 from queue import SimpleQueue
 from typing import TYPE_CHECKING, Any
@@ -81,8 +82,9 @@ def _in_processes(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, c
             answers.put(value)
 
     def compute() -> None:
+        # Closed over: arguments would be gone through in search of more work.
         work = [
-            dask.delayed(judge_rooms, pure=False)(batch, old, new, dask_key_name=name)
+            dask.delayed(partial(judge_rooms, batch, old, new), pure=False, traverse=False)(dask_key_name=name)
             for name, batch in zip(names, batches, strict=True)
         ]
         with Callback(posttask=answered):

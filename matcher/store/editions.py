@@ -134,8 +134,10 @@ def latest_edition(store: Store) -> StoredEdition | None:
     return None if row is None else StoredEdition(row.id, row.content, row.begun, row.finished)
 
 
-def ranked_rooms(store: Store, edition_id: str, *, owner: str | None = None) -> tuple[RankedRoom, ...]:
-    """Return what an edition changes in every room, or in those of an ``owner``, by name."""
+def ranked_rooms(
+    store: Store, edition_id: str, *, owner: str | None = None, room: str | None = None
+) -> tuple[RankedRoom, ...]:
+    """Return what an edition changes in every room, in those of an ``owner``, or in one ``room``, by name."""
     query = (
         select(EditionRoomRow, RoomRow.name)
         .join(RoomRow, RoomRow.id == EditionRoomRow.room_id)
@@ -144,14 +146,29 @@ def ranked_rooms(store: Store, edition_id: str, *, owner: str | None = None) -> 
     )
     if owner is not None:
         query = query.where(RoomRow.owner == owner)
+    if room is not None:
+        query = query.where(RoomRow.id == room)
     with store.database.reading() as session:
         return tuple(
             RankedRoom(row.room_id, name, row.state, row.content, row.decided) for row, name in session.execute(query)
         )
 
 
+def change_in(store: Store, edition_id: str, room_id: str, place: int) -> Json:
+    """Return the change number ``place`` that an edition makes in a room; raises NotFoundError where there is none."""
+    changes = [change for room in ranked_rooms(store, edition_id, room=room_id) for change in room.content["changed"]]
+    if not 0 <= place < len(changes):
+        raise _nothing_changes()
+    change: Json = changes[place]
+    return change
+
+
+def _nothing_changes() -> NotFoundError:
+    return NotFoundError(Problem("edition", "it changes nothing of the kind here", "Open the page again."))
+
+
 def decide(store: Store, owner: str, edition_id: str, room_id: str, place: int, decision: str) -> None:
-    """Note what the consultant made of one change in a room of theirs; raises NotFoundError."""
+    """Note what the consultant made of one change in a room of theirs, "" for nothing yet; raises NotFoundError."""
     with store.database.writing() as session:
         row = session.scalar(
             select(EditionRoomRow)
@@ -159,5 +176,6 @@ def decide(store: Store, owner: str, edition_id: str, room_id: str, place: int, 
             .where(EditionRoomRow.edition_id == edition_id, EditionRoomRow.room_id == room_id, RoomRow.owner == owner)
         )
         if row is None or not 0 <= place < len(row.content["changed"]):
-            raise NotFoundError(Problem("edition", "it changes nothing of the kind here", "Open the page again."))
-        row.decided = {**row.decided, str(place): decision}
+            raise _nothing_changes()
+        others = {key: value for key, value in row.decided.items() if key != str(place)}
+        row.decided = {**others, str(place): decision} if decision else others

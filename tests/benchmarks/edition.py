@@ -204,7 +204,7 @@ def told(result: dict[str, Any]) -> str:
 
 def killed(desk: Desk, old: Path, new: Path, kills: int, longest_s: float) -> tuple[str, int]:
     """Kill the command at random ``kills`` times, then let it end; return what it said and how often it was begun."""
-    chance, begun = random.Random(0), 0
+    chance, begun, killed_so_far = random.Random(0), 0, 0
     environment = {**os.environ, "GIVENS_FOLDER": str(desk.settings.folder)}
     command = [
         sys.executable,
@@ -222,17 +222,20 @@ def killed(desk: Desk, old: Path, new: Path, kills: int, longest_s: float) -> tu
             [*command, "--json", "-q"], stdout=subprocess.PIPE, env=environment, start_new_session=True
         )
         try:
-            out, _ = process.communicate(timeout=chance.uniform(0.05, 1.0) * longest_s if begun <= kills else None)
+            out, _ = process.communicate(
+                timeout=chance.uniform(0.05, 1.0) * longest_s if killed_so_far < kills else None
+            )
         except subprocess.TimeoutExpired:
             os.killpg(process.pid, signal.SIGKILL)
             process.communicate()
+            killed_so_far += 1
             with desk.store.database.reading() as session:
                 kept = session.scalar(select(func.count()).select_from(EditionRoomRow))
             print(f"  killed, {kept} rooms were kept", flush=True)
             continue
-        if begun > kills:
+        if killed_so_far >= kills:
             return told(json.loads(out)), begun
-        forget(desk)
+        forget(desk)  # it was done before its time came: once more from the start
 
 
 def main(rooms: int, paints: int, kills: int) -> int:

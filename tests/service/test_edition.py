@@ -13,15 +13,16 @@ import pytest
 from typer.testing import CliRunner
 
 from matcher.cli.app import app
-from matcher.errors import DeckError, RequestError
+from matcher.errors import ConflictError, DeckError, NotFoundError, RequestError
 from matcher.paints.deck import Deck
-from matcher.service import edition_room, many_rooms
+from matcher.service import edition_page, edition_room, many_rooms
 from matcher.service.desk import Desk, load_room, open_desk
 from matcher.service.edition import update, update_deck
 from matcher.service.edition_room import RoomTask
 from matcher.settings import Settings
 from matcher.store import editions, people, rooms
 from matcher.store.measurements import StoredMeasurement, keep_measurement
+from matcher.store.stored import User
 from tests.benchmarks.edition import forget, furnish, told, write_decks
 
 ROOMS = 45
@@ -147,13 +148,39 @@ def test_a_paint_that_is_gone_is_told_and_nothing_is_changed(
     ]
     assert all(gone in change["why"] and nearest in change["why"] for change in found)
     assert load_room(practice, owner, room) == before
-    # A decision is noted on the room it is made in, by whose room it is, and stands while nothing else changes.
-    latest = editions.latest_edition(practice.store)
-    assert latest is not None
-    editions.decide(practice.store, owner.id, latest.id, room, 0, "keep")
+    decided_by_whose_room_it_is(practice, owner, new, room)
+
+
+def decided_by_whose_room_it_is(practice: Desk, owner: User, new: Path, room: str) -> None:
+    shared = load_room(practice, owner, room).shared
+    assert edition_page.rooms_to_decide(practice, owner) == 1
+    view = edition_page.view_edition(practice, owner)
+    assert view is not None
+    assert [change.ways for change in view.rooms[0].changes] == [("choose", "leave"), ("leave",)]
+    with pytest.raises(ConflictError, match="not in use yet"):
+        edition_page.decide(practice, owner, view.id, room, 0, "take")
+    stranger = people.add_user(practice.store, "Ben", "ben", "")
+    with pytest.raises(NotFoundError):
+        edition_page.decide(practice, stranger, view.id, room, 0, "leave")
+    with pytest.raises(NotFoundError):
+        edition_page.decide(practice, owner, view.id, room, 7, "leave")
+    # What was decided stands while the edition changes the same, also when the command is run again.
+    edition_page.decide(practice, owner, view.id, room, 1, "leave")
     update_deck(practice, new, processes=1)
-    (own,) = editions.ranked_rooms(practice.store, latest.id, owner=owner.id)
-    assert own.decided == {"0": "keep"}
+    view = edition_page.view_edition(practice, owner)
+    assert view is not None
+    assert [change.decided for change in view.rooms[0].changes] == ["", "leave"]
+    over = Desk(practice.settings.model_copy(update={"deck": new}), practice.store)
+    view = edition_page.view_edition(over, owner)
+    assert view is not None
+    assert view.in_use
+    nearest = view.rooms[0].changes[0].now["code"]
+    edition_page.decide(over, owner, view.id, room, 0, "take")
+    assert load_room(over, owner, room).document["pins"] == {"trim": nearest}
+    assert load_room(over, owner, room).shared == shared
+    assert edition_page.rooms_to_decide(over, owner) == 0
+    with pytest.raises(ConflictError, match="another paint was chosen meanwhile"):
+        edition_page.decide(over, owner, view.id, room, 0, "choose")
 
 
 def test_a_surface_that_meets_a_moved_paint_clashes_now(practice: Desk, tmp_path: Path) -> None:
