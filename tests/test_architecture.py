@@ -56,6 +56,7 @@ HOMES = {
     "pillow_heif": {"matcher.photo", "matcher.room"},
     "rawpy": {"matcher.photo", "matcher.raw_header"},
     "dask": {"matcher.service"},
+    "pyarrow": {"matcher.paints"},
     "distributed": {"matcher.service"},
 }
 # description feeds report, and the comparison of a surface with chips lying on it: the rest of the flow does without.
@@ -120,7 +121,7 @@ def test_only_the_cli_prints_and_nothing_catches_everything(name: str, path: Pat
 
 
 # Parts of a declared library that come as distributions of their own and are always there with it.
-COMPANIONS = {"pydantic_core": "pydantic", "markupsafe": "jinja2"}
+COMPANIONS = {"pydantic_core": "pydantic", "markupsafe": "jinja2", "pyarrow": "streamlit"}
 
 
 def declared(*extras: str) -> set[str]:
