@@ -6,11 +6,13 @@ import difflib
 import ipaddress
 import os
 import tomllib
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 from urllib.parse import urlsplit
 
-from pydantic import AfterValidator, Field, ValidationError
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationError
+from pydantic_core import PydanticCustomError
 from pydantic_settings import (
     BaseSettings,
     PydanticBaseSettingsSource,
@@ -29,6 +31,7 @@ SETTINGS_FILE = "givens.toml"
 PREFIX = "GIVENS_"
 # Assumption: alike enough that a variable was meant for us; others may use the prefix for their own.
 _MEANT = 0.75
+_MOST_SHOWN = 100  # letters of what was given, in a message about it
 _MOST_BYTES = 100_000  # assumption: a hundred times every key there is, with remarks
 
 Count = Annotated[int, Field(ge=1, le=1_000_000)]
@@ -50,9 +53,23 @@ def _checked_address(text: str) -> str:
     return text.rstrip("/")
 
 
+def _checked_day(value: object) -> object:
+    """Return a date, or the word today; raises for anything else."""
+    if value is None or value == "today" or type(value) is date:
+        return value
+    try:
+        return date.fromisoformat(value if isinstance(value, str) else "")
+    except ValueError:
+        raise PydanticCustomError("day", "no day") from None
+
+
 # RFC 1123, 2.1: a host's name without a port, or an address.
 HostName = Annotated[str, Field(min_length=1, max_length=253, pattern=r"^[A-Za-z0-9._:-]+$")]
 Network = Annotated[str, AfterValidator(_checked_network)]
+# What a head or a foot of a sheet has room for; assumptions, by looking.
+Line = Annotated[str, Field(max_length=70)]
+Lines = Annotated[tuple[Line, ...], Field(max_length=3)]
+Day = Annotated[date | Literal["today"] | None, BeforeValidator(_checked_day)]
 WebAddress = Annotated[str, Field(max_length=300), AfterValidator(_checked_address)]
 
 
@@ -63,6 +80,10 @@ class Settings(BaseSettings):
     paints to rank (the invented demo deck if left out). ``public_url`` is the address that clients reach the app by,
     with which their links begin. ``hosts`` are the names the app answers to once there are
     accounts (any, if left out); ``trusted_proxies`` the addresses whose word on who is asking is believed.
+
+    ``letterhead_name``, ``letterhead_contact`` (lines), ``letterhead_mark`` (a picture file) and ``letterhead_date``
+    stand on what is handed over. Nothing there says what day it is unless the date is set, to a day or to "today";
+    ``paper`` is what the room's country uses if left out.
     """
 
     model_config = SettingsConfigDict(
@@ -82,6 +103,11 @@ class Settings(BaseSettings):
     trusted_proxies: tuple[Network, ...] = ()
     sign_in_attempts: Count = 8
     sign_in_window_minutes: Count = 15
+    letterhead_name: Line = ""
+    letterhead_contact: Lines = ()
+    letterhead_mark: Path | None = None
+    letterhead_date: Day = None
+    paper: Literal["A4", "Letter"] | None = None
 
     @classmethod
     def settings_customise_sources(
@@ -154,7 +180,9 @@ def _problem(error: ErrorDetails) -> Problem:
     where = variable or f"{SETTINGS_FILE}, {key}"
     if error["type"] == "extra_forbidden":
         return Problem(where, "is not a known key", f"Known here: {', '.join(Settings.model_fields)}.")
-    return Problem(where, f"{error['input']!r} {_plainly(error)}")
+    given = repr(error["input"])
+    shown = given if len(given) <= _MOST_SHOWN else f"{given[:_MOST_SHOWN]}\N{HORIZONTAL ELLIPSIS}"
+    return Problem(where, f"{shown} {_plainly(error)}")
 
 
 def _plainly(error: ErrorDetails) -> str:
@@ -165,6 +193,14 @@ def _plainly(error: ErrorDetails) -> str:
         return "is not the name of a host"
     if kind.startswith("tuple_"):
         return "is not a list"
+    if kind == "day":
+        return "is neither a day, as 2026-03-21, nor the word today"
+    if kind == "literal_error":
+        return f"is not {limits['expected']}"
+    if kind == "string_too_long":
+        return f"is longer than {limits['max_length']} letters"
+    if kind == "too_long":
+        return f"has more than {limits['max_length']} lines"
     if kind.startswith("int_"):
         return "is not a whole number"
     if kind == "greater_than_equal":

@@ -31,11 +31,12 @@ LAYERS = (
     {"matcher.exchange"},
     {"matcher.instrument"},
     {"matcher.room", "matcher.photo", "matcher.paints", "matcher.harmony"},
-    {"matcher.calibration", "matcher.description", "matcher.outlining", "matcher.store"},
+    {"matcher.calibration", "matcher.description", "matcher.outlining", "matcher.store", "matcher.light"},
     {"matcher.surfaces"},
     {"matcher.ranking", "matcher.repaint"},
     {"matcher.scheme", "matcher.advice", "matcher.quantities"},
     {"matcher.report"},
+    {"matcher.handover"},
     {"matcher.service"},
     {"matcher.demo"},
     {"matcher.cli", "ui"},
@@ -54,10 +55,12 @@ HOMES = {
     "pydantic": {"matcher.room", "matcher.settings"},
     "tomli_w": {"matcher.room"},
     "pillow_heif": {"matcher.photo", "matcher.room"},
+    "typst": {"matcher.handover"},
     "rawpy": {"matcher.photo", "matcher.raw_header"},
     "dask": {"matcher.service"},
     "pyarrow": {"matcher.paints"},
     "distributed": {"matcher.service"},
+    "ephem": {"matcher.light"},
 }
 # description feeds report, and the comparison of a surface with chips lying on it: the rest of the flow does without.
 # The screens call use cases and nothing deeper.
@@ -165,7 +168,7 @@ def test_help_imports_nothing_heavy() -> None:
         "import sys; import matcher.cli.app; "
         "print(sorted({name.split('.')[0] for name in sys.modules} & "
         "{'numpy', 'cv2', 'sklearn', 'colour', 'streamlit', 'pydantic', 'jinja2', 'PIL', 'scipy', 'rich', "
-        "'sqlalchemy', 'dask', 'distributed'}))"
+        "'sqlalchemy', 'typst', 'dask', 'distributed'}))"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -116,3 +116,32 @@ def test_what_is_no_address_of_a_site_is_refused(empty_folder: Path, address: st
     (said,) = mistakes()
     assert said.startswith(f"givens.toml, public_url: {address!r} is not an address")
     assert "https://colour.example" in said
+
+
+def test_the_letterhead_is_read(empty_folder: Path) -> None:
+    (empty_folder / "givens.toml").write_text(
+        'letterhead_name = "Example"\nletterhead_contact = ["a", "b"]\n'
+        'letterhead_date = 2026-03-01\npaper = "Letter"\n',
+        encoding="utf-8",
+    )
+    settings = load_settings()
+    assert (settings.letterhead_name, settings.letterhead_contact, settings.paper) == ("Example", ("a", "b"), "Letter")
+    assert str(settings.letterhead_date) == "2026-03-01"
+    (empty_folder / "givens.toml").write_text('letterhead_date = "today"\n', encoding="utf-8")
+    assert load_settings().letterhead_date == "today"
+
+
+def test_every_mistake_in_the_letterhead_is_named(empty_folder: Path) -> None:
+    (empty_folder / "givens.toml").write_text(
+        f'letterhead_name = "{"x" * 9000}"\nletterhead_contact = ["a", "b", "c", "d"]\n'
+        'letterhead_date = "yesterday"\npaper = "A3"\n',
+        encoding="utf-8",
+    )
+    found = mistakes()
+    assert len(found) == 4
+    assert all(len(each) < 300 for each in found)
+    said = " ".join(found)
+    assert "longer than 70 letters" in said
+    assert "more than 3 lines" in said
+    assert "neither a day, as 2026-03-21, nor the word today" in said
+    assert "is not 'A4' or 'Letter'" in said

@@ -22,7 +22,9 @@ def _sent_with_the_form(field: Field) -> dict[str, Any]:
 def ask_room(known: Mapping[str, Any], *, keep: Keep = _sent_with_the_form) -> dict[str, Any]:
     """Ask the kind of room, where its window faces, its lamps; return what is known of it, by the room file's keys."""
     answers = {
-        "kind": _choose(words.ROOM_KIND, dict.fromkeys(choices.KINDS), known.get("kind"), "", keep("kind")),
+        "kind": _choose(
+            words.ROOM_KIND, dict.fromkeys(choices.KINDS), known.get("kind"), words.KIND_UNKNOWN, keep("kind")
+        ),
         "facing": _choose(words.FACING, choices.FACINGS, known.get("facing"), words.FACING_UNKNOWN, keep("facing")),
         "lamps_k": _choose(words.LAMPS, choices.LAMPS, known.get("lamps_k"), words.LAMPS_UNKNOWN, keep("lamps_k")),
     }

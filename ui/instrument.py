@@ -35,7 +35,7 @@ class _Proposed:
 
 def show_readings(visit: Visit, room: StoredRoom) -> None:
     """Show what instruments said of surfaces of the room, and where to enter more."""
-    st.subheader(words.INSTRUMENT)
+    st.subheader(words.INSTRUMENT, anchor=False)
     for kept in instrument.kept_readings(room.document):
         text, button = st.columns([3, 2], vertical_alignment="center")
         text.html(reading_line(kept))

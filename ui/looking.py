@@ -38,6 +38,16 @@ class Looking:
         self.closer[role] = code
         self.pane = "look"
 
+    def leave(self, role: str) -> None:
+        """Look at no paint of a role any more; those compared stay ticked."""
+        self.closer.pop(role, None)
+        self.pane = "look"
+
+    def opened(self, role: str) -> str | None:
+        """Return the code of the paint that was pressed last, where a narrow screen opens the pane; None before."""
+        compared = self.compared.get(role, [])
+        return compared[-1] if self.pane == "compare" and compared else self.closer.get(role)
+
     def compare(self, role: str, code: str) -> None:
         """Take a paint among those compared, or out of them."""
         chosen = self.compared.setdefault(role, [])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 import streamlit as st
@@ -17,20 +18,32 @@ from ui.state import Visit
 MarkData = dict[str, Any]
 
 
+@dataclass(slots=True)
+class _Held:
+    """What a session knows of a photo's marks: those it sent last, the revisions that came ``from_here``, and those
+    that wait because somebody else saved meanwhile.
+    """
+
+    sent: list[MarkData] = field(default_factory=list)
+    from_here: set[int] = field(default_factory=set)
+    waiting: list[MarkData] | None = None
+
+
 class PhotoMarks:
     """Marks of ``photo``; ``room`` is the room as it stands after the last save; ``faults`` what could not be kept."""
 
     def __init__(self, visit: Visit, room: StoredRoom, photo: StoredPhoto) -> None:
         self.visit, self.room, self.photo = visit, room, photo
         self.faults: list[str] = []
-        self._key = f"photo-marks-{room.id}-{photo.sha}"
+        # Wherever the session's state is looked up a run may be broken off by the next one: looked up once, before
+        # anything is taken from the browser, so that what was taken is stored as well.
+        self._held: _Held = st.session_state.setdefault(f"photo-marks-{room.id}-{photo.sha}", _Held())
 
     def shown(self) -> list[Mark]:
         """Return the stored marks, under the ids the browser knows them by where it drew them itself."""
         entry: MarkData = next((e for e in self.room.document.get("photos", ()) if e["file"] == self.photo.name), {})
         stored = marks_of(entry)
-        known: list[MarkData] = st.session_state.get(f"{self._key}-known", [])
-        ids = {_content(mark): mark["id"] for mark in known}
+        ids = {_content(mark): mark["id"] for mark in self._held.sent}
         taken = set(ids.values())
         fresh = (f"s{number}" for number in range(1, 10_000) if f"s{number}" not in taken)
         return [_mark({**mark, "id": ids.get(_content(mark)) or next(fresh)}) for mark in stored]
@@ -51,24 +64,22 @@ class PhotoMarks:
 
     def save(self, marks: Sequence[MarkData], *, base_revision: int) -> None:
         """Save the marks; where somebody else saved since ``base_revision``, keep them aside and overwrite nothing."""
-        own: set[int] = st.session_state.setdefault(f"{self._key}-own", set())
         if [_content(mark) for mark in marks] == [_content(mark.as_data()) for mark in self.shown()]:
             # Sent again after a broken connection: stored already.
             return
         # Drawn faster than saved: the browser may not have heard yet of revisions that came from here.
-        if base_revision != self.room.revision and self.room.revision not in own:
-            st.session_state[f"{self._key}-pending"] = list(marks)
+        if base_revision != self.room.revision and self.room.revision not in self._held.from_here:
+            self._held.waiting = list(marks)
             return
         self._write(marks)
 
     def pending(self) -> list[MarkData] | None:
         """Return marks that wait because somebody else saved meanwhile."""
-        waiting: list[MarkData] | None = st.session_state.get(f"{self._key}-pending")
-        return waiting
+        return self._held.waiting
 
     def give_up(self) -> None:
         """Forget the marks that wait."""
-        st.session_state.pop(f"{self._key}-pending", None)
+        self._held.waiting = None
 
     def insist(self) -> None:
         """Save the marks that wait over those of this photo; everything else in the room stays as it is stored."""
@@ -85,10 +96,10 @@ class PhotoMarks:
                 self.visit.desk, self.visit.user, self.room.id, document, revision=self.room.revision
             )
         except ConflictError:
-            st.session_state[f"{self._key}-pending"] = list(marks)
+            self._held.waiting = list(marks)
             return
-        st.session_state[f"{self._key}-known"] = list(marks)
-        st.session_state.setdefault(f"{self._key}-own", set()).add(revision)
+        self._held.sent = list(marks)
+        self._held.from_here.add(revision)
         self.room = load_room(self.visit.desk, self.visit.user, self.room.id)
 
 

@@ -51,7 +51,7 @@ def show_role(
         if role.state == "unmeasured":
             with st.container(key=f"way-{role.role}", horizontal=True, vertical_alignment="center"):
                 _guess(looking, role)
-                _way(room, shown, words.WALL_MEASURE)
+                _way(room, shown, role, words.WALL_MEASURE)
 
 
 def _waits(room: StoredRoom, shown: Repaintable, looking: Looking, role: WallRole) -> None:
@@ -64,15 +64,15 @@ def _waits(room: StoredRoom, shown: Repaintable, looking: Looking, role: WallRol
             width="stretch",
         )
         if not outlined:
-            _way(room, shown, words.WALL_OUTLINE)
+            _way(room, shown, role, words.WALL_OUTLINE)
     if outlined:
         with st.container(key=f"way-{role.role}", horizontal=True, vertical_alignment="center"):
             _guess(looking, role)
-            _way(room, shown, words.WALL_MEASURE)
+            _way(room, shown, role, words.WALL_MEASURE)
 
 
-def _way(room: StoredRoom, shown: Repaintable, label: str) -> None:
-    with st.container(key=f"go-{label.split()[0].lower()}", width="content"):
+def _way(room: StoredRoom, shown: Repaintable, role: WallRole, label: str) -> None:
+    with st.container(key=f"go-{role.role}", width="content"):
         st.page_link("pages/mark.py", label=label, query_params={ROOM: room.id, _PHOTO: shown.file}, width="content")
 
 

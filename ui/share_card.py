@@ -49,8 +49,14 @@ def show_share_card(visit: Visit, room: StoredRoom, ranked: LiveRanking, picture
     titles = [other["title"] for other in ranked.scheme["alternatives"]]
     alternatives: list[str] = []
     if titles:
+        # What was shared last is what is chosen to be shared again.
+        last = [other["title"] for other in room.share.content.get("alternatives", ())] if room.share else []
         alternatives = st.multiselect(
-            words.SHARE_OTHERS, titles, key=f"share-others-{room.id}", max_selections=sharing.MOST_ALTERNATIVES
+            words.SHARE_OTHERS,
+            titles,
+            [title for title in titles if title in last],
+            key=f"share-others-{room.id}",
+            max_selections=sharing.MOST_ALTERNATIVES,
         )
     remark = st.text_area(words.REMARK, room.remark, max_chars=4000, key=f"remark-{room.id}")
     if remark != room.remark:

@@ -12,6 +12,7 @@ from ui import words
 from ui.comparison import show_columns, show_differences
 from ui.drawings import image
 from ui.looking import MOST_COMPARED, Looking
+from ui.paint_link import PAGE, paint_query
 from ui.state import ROOM
 from ui.swatches import clashes, closer_swatch, reasons, terms
 from ui.tile_grid import Listed, use_button
@@ -31,6 +32,8 @@ def show_pane(listed: Listed, ranked: live.LiveRanking) -> None:
         for pane, title in titles.items():
             state = "here" if looking.pane == pane else "there"
             st.button(title, key=f"pane-{state}-{pane}", width="stretch", on_click=_turn, args=(looking, pane))
+        # Of a narrow screen, where the pane stands among the tiles.
+        st.button(words.CLOSE, key="pane-close", on_click=looking.leave, args=(listed.role,))
     with st.container(key="pane"):
         if looking.pane == "compare":
             _compare(listed, compared)
@@ -68,6 +71,12 @@ def _closer(listed: Listed, ranked: live.LiveRanking, tile: Tile) -> None:
         if st.button(words.SEE_ON_WALL, key="see-on-wall"):
             looking.tried[listed.role], looking.shown[listed.role] = tile.code, True
             st.switch_page("pages/wall.py", query_params={ROOM: listed.room.id})
+    with st.container(key="pane-paint", horizontal=True):
+        query = paint_query(listed.room, tile.code, "shortlist")
+        label = words.PAINT_CLOSELY_NAMED.format(name=paint["name"])
+        st.page_link(PAGE, label=label, query_params=query, width="content")
+        asked = {ROOM: listed.room.id, "paint": tile.code}
+        st.page_link("pages/light.py", label=words.LIGHT_LINK_PAINT, query_params=asked, width="content")
     added = f"<p><strong>{escape(paint['added'])}.</strong></p>" if paint["added"] else ""
     against = paint["clashes"] or any(reason["side"] == "Against" for reason in paint["reasons"])
     nothing = "" if against else f'<p class="g-soft">{words.NOTHING_AGAINST}.</p>'

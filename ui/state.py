@@ -11,13 +11,12 @@ from matcher.errors import GivensError
 from ui import words
 from ui.cookies import SESSION_COOKIE
 from ui.desk import the_desk
-from ui.messages import show_error, show_note
+from ui.messages import show_error
 from ui.private_link import VISIT
 from ui.visitors import link_token
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
-    from matcher.service.live import LiveRanking, Wanted
     from matcher.service.records import StoredRoom, User
 
 ROOM = "room"
@@ -55,25 +54,10 @@ def need_consultant() -> Visit:
     visit = consultant()
     if visit is None:
         st.html(f'<p class="g-mark">{words.NAME}</p>')
-        st.title(words.SIGN_IN_FIRST)
+        st.title(words.SIGN_IN_FIRST, anchor=False)
         st.html(f'<p><a href="/sign-in" target="_self">{words.SIGN_IN}</a></p>')
         st.stop()
     return visit
-
-
-def need_ranked(visit: Visit, room: StoredRoom, nothing: str, *, wanted: Wanted | None = None) -> LiveRanking:
-    """Return the ranked deck, or say ``nothing`` (there is no surface yet) or what is wrong, and stop the page."""
-    from matcher.service import live
-
-    try:
-        ranked = live.ranked(visit.desk, room, wanted=wanted)
-    except GivensError as error:
-        show_error(error)
-        st.stop()
-    if ranked is None:
-        show_note(nothing)
-        st.stop()
-    return ranked
 
 
 def need_room(visit: Visit) -> StoredRoom:
@@ -83,6 +67,9 @@ def need_room(visit: Visit) -> StoredRoom:
     try:
         return load_room(visit.desk, visit.user, st.query_params.get(ROOM, ""))
     except GivensError as error:
+        st.html(f'<p class="g-mark">{words.NAME}</p>')
+        st.title(words.ROOM_GONE, anchor=False)
         show_error(error)
-        st.page_link("pages/rooms.py", label=words.TO_ROOMS)
+        with st.container(key="onward", horizontal=True):
+            st.page_link("pages/rooms.py", label=words.TO_ROOMS, width="content")
         st.stop()

@@ -10,7 +10,7 @@ import streamlit as st
 
 from ui import saving, words
 from ui.looking import MOST_COMPARED
-from ui.swatches import stays_pictures, tile_swatch, tile_text
+from ui.swatches import tile_swatch, tile_text
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
@@ -57,18 +57,18 @@ class Listed:
 
 def show_tiles(listed: Listed) -> None:
     """Show every paint of the list as a tile, under the heading of its group."""
-    st.html(stays_pictures(listed.surfaces, listed.pixels))
     here = listed.here
-    with st.container(key="tiles", horizontal=True):
-        for place, tile in enumerate(listed.tiles):
-            state = "here" if tile is here else "there"
-            with st.container(key=f"tile-{state}-{listed.role}-{tile.code}", gap=None):
-                _tile(listed, place, tile)
+    for place, tile in enumerate(listed.tiles):
+        state = "here" if tile is here else "there"
+        with st.container(key=f"tile-{state}-{listed.role}-{tile.code}", gap=None):
+            _tile(listed, place, tile)
 
 
 def _tile(listed: Listed, place: int, tile: Tile) -> None:
     role, compared = listed.role, listed.compared
-    st.html(_heading(listed.tiles, place) + tile_swatch(tile, listed.surfaces))
+    # Where a narrow screen puts the pane: ui/looks/shortlist.css.
+    opens = '<i class="g-opens"></i>' if tile.code == listed.looking.opened(role) else ""
+    st.html(_heading(listed.tiles, place) + tile_swatch(tile, listed.surfaces) + opens)
     st.button(
         str(tile.paint["name"]),
         key=f"look-{role}-{tile.code}",

@@ -45,7 +45,7 @@ IMPORT_CHOOSE = "Choose a room's file"
 IMPORT_HELP = "A zip that was downloaded here or made by hand: room.toml and its photos."
 GUARD = "Only this machine can open Givens: nobody has to sign in yet."
 GUARD_HOW = "To let others in, each with a passphrase, stop the app and run"
-SAMPLE_ROOM = "Sample room, invented"
+SAMPLE_ROOM = "Sample room"
 NO_PICTURE = "No photos yet"
 NEWS = "New from the client"
 # What a room's card says: matcher/service/room_list.py. What is counted is worded by ui/room_card.py.
@@ -69,6 +69,8 @@ NEXT_THING = {
     "see scheme": "See the scheme",
 }
 NEXT_STEP = "Next: {step}"
+GO_TO_STEP = "Go to {step}"
+ROOM_GONE = "This room cannot be opened"
 REMOVE_ROOM = "Remove this room"
 REMOVE_ROOM_SURE = "Remove the room, its photos and its links for good"
 
@@ -117,6 +119,7 @@ BRIEF_ROOM = "The room"
 BRIEF_WISHES = "Wishes"
 ROOM_NAME = "Name"
 ROOM_KIND = "Kind of room"
+KIND_UNKNOWN = "not known"
 FACING = "Main window faces"
 FACING_UNKNOWN = "not known"
 LATITUDE = "Latitude, degrees (south negative)"
@@ -140,6 +143,7 @@ PHOTOS_INTRO = (
 )
 PHOTOS_ADD = "Add photos"
 NO_PHOTOS = "No photos yet. Add some here, or send the client the private link."
+NO_PHOTOS_LINK = "Make the private link"
 WHOLE_ROOM = "The whole room"
 WHOLE_ROOM_USE = "Use as the whole room"
 WHOLE_ROOM_DROP = "Not the whole room"
@@ -154,7 +158,12 @@ REMOVE_YES, REMOVE_NO = "Yes, remove it", "Keep it"
 BY_CLIENT = "from the client"
 
 MARK_TITLE = "Mark"
-MARK_NO_PHOTOS = "There is no photo to mark yet."
+# Of a page that has nothing to show yet: a title, and what is enough to begin.
+MARK_NO_PHOTOS = (
+    "No photo to mark yet",
+    "One photo of a surface with a grey card on it is enough to begin. What you read with an instrument needs none: "
+    "enter it below.",
+)
 COLOURS = "Measured so far"
 COULD_BE = "Lower strip: what it could be"
 COULD_BE_SAID = "what it could truly be, from dark to light"
@@ -208,7 +217,7 @@ ASKED = {
     "used": "The photo you asked for is marked and counted in: {photos}.",
 }
 
-SHORTLIST_NOTHING = "Mark a grey card and at least one surface first; then the deck can be ranked."
+SHORTLIST_NOTHING = ("Nothing to match yet", "A grey card and one surface that stays are enough for a first shortlist.")
 UNREAD = "These stay in the room too, but nothing here was chosen with them in view."
 ROLE = "For"
 ROLE_USED, ROLE_OPEN = "✓ {role}", "{role}"
@@ -225,6 +234,7 @@ GROUP_ON = {"first": "Equally good as well", "behind": "Close behind as well"}
 ADDED = "Another direction"
 COMPARE = "Compare"
 CLOSER_LOOK = "Closer look"
+CLOSE = "Close"
 COMPARE_TITLE = "Compare ({count} of {most})"
 COMPARE_NONE = "Tick Compare on two to four tiles, and they stand here side by side over what stays."
 COMPARE_ONE = "Tick Compare on one more tile."
@@ -244,7 +254,21 @@ LIGHT_PLOT = "How light each is, from black (0) to white (100)."
 IN_NUMBERS = "In numbers"
 WHAT_STAYS = "What stays"
 
-WALL_NOTHING = "Outline what is to be painted, on the page Mark, in the picture of the whole room."
+# The page of one paint: matcher/service/examined.py. What is said there comes worded from the service.
+PAINT_TITLE = "One paint"
+PAINT_CLOSELY = "Examine it"
+PAINT_CLOSELY_NAMED = "Examine {name}"
+PAINT_BACK = {"shortlist": "Back to shortlist", "scheme": "Back to scheme"}
+PAINT_OTHER = "Another paint"
+PAINT_SEARCH = "Code or name"
+PAINT_NOT_FOUND = "No paint of the deck is called “{text}”. Try fewer letters."
+PAINT_NONE = "Choose a paint under “Another paint”: a few letters of its code or name are enough."
+PAINT_ALONE = "Nothing is measured in this room yet, so the paint is shown by itself."
+PAINT_LEANS, PAINT_MEANS, PAINT_DETAILS = "Which way it leans", "What it means", "In numbers, for other software"
+PAINT_NEIGHBOURS, PAINT_AROUND, PAINT_PARTNERS = "Its neighbours", "What its surroundings do to it", "Quiet partners"
+PAINT_DAY, PAINT_DAY_MORE = "Through the day in this room", "Hour by hour"
+
+WALL_NOTHING = ("Nothing to repaint yet", "Outline what is to be painted, in the picture of the whole room.")
 WALL_BEFORE, WALL_AFTER = "Before", "After"
 WALL_VIEWS = {"before": WALL_BEFORE, "half": "Half and half", "after": WALL_AFTER}
 WALL_VIEW = "Show the room"
@@ -271,7 +295,24 @@ WALL_SAVE = "Save picture"
 WALL_BACK = "Back to shortlist"
 WALL_KEEP = "Keep as scheme"
 
-SCHEME_NOTHING = "There is no scheme yet: mark a card and a surface first."
+# The page of the room's light; what the light means is said by matcher/report/light_words.py.
+LIGHT_PAGE = "Through the day"
+LIGHT_LINK, LIGHT_LINK_PAINT = "Through the day", "See it through the day"
+LIGHT_SKY = "Sky"
+LIGHT_SKIES = {"clear": "Clear sky", "overcast": "Grey sky"}
+LIGHT_DAY = "Day"
+LIGHT_WHICH = "Paint shown large"
+LIGHT_PAINT = "{role}: {name}"
+LIGHT_SLIDER = "Hour of the day, then lamps"
+LIGHT_WHITE, LIGHT_LAMPS = "White card", "lamps"
+LIGHT_STRIP = "{name}, hour by hour, then by lamp"
+LIGHT_MOMENT = "{name} beside a white card and what stays: {moment}"
+LIGHT_NUMBERS = "The light"
+LIGHT_SEEN = "{name} as seen, CIELAB"
+LIGHT_KEEPS = "{name} keeps {keeps:.2f} of its character through the day, from 0 to 1."
+LIGHT_TO_BRIEF = "Say it in the brief"
+
+SCHEME_NOTHING = ("No scheme yet", "A grey card and one surface that stays are enough to choose by.")
 SCHEME_CHECKED = "What was checked"
 SCHEME_CONTRAST = "For people with low vision"
 SCHEME_CONTRAST_NOTE = "These rules disagree; local codes decide which applies."

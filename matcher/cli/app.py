@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from matcher.cli import backup, deck, paint, photo, repaint, room, serve, user
+from matcher.cli import backup, deck, handover, light, paint, photo, repaint, room, serve, user
 from matcher.cli.listing import FullListing
 from matcher.errors import GivensError
 
@@ -21,7 +21,9 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 room.register(app)
+app.command()(light.light)
 app.command()(repaint.repaint)
+app.command()(handover.handover)
 serve.register(app)
 backup.register(app)
 app.add_typer(photo.app, name="photo")

@@ -28,23 +28,40 @@ def describe(
     hex_: Hex = None,
     deck: DeckFiles = None,
     lights: Lights = "",
+    beside: Annotated[
+        str | None,
+        typer.Option(metavar="WHAT", help="What it will meet: a code or name, 'L a b' or '#rrggbb', in quotes."),
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="A picture that shows its undertone, .png or .svg.")
+    ] = None,
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
     """Break one colour down: LRV, undertone, Munsell, warmth.
 
-    With --lights also how it shifts by light.
+    What its lightness means, how far it goes, what it leans to; with --lights also how it shifts by light.
     """
     from matcher import service
     from matcher.cli import text
     from matcher.report.output import to_json
 
     _need_one(code, lab, hex_)
+    kind = service.drawing_kind(out) if out is not None else ""
     first, others = first_and_others(deck)
-    result = service.describe_paint(
-        code=code, lab=lab, hex_text=hex_, deck_path=first, other_decks=others, lights=light_names(lights)
+    found = service.described(
+        code=code,
+        lab=lab,
+        hex_text=hex_,
+        beside=beside,
+        lights=light_names(lights),
+        deck_path=first,
+        other_decks=others,
     )
-    typer.echo(to_json(result) if as_json else text.description(result), nl=not as_json)
+    result = found.entry
+    if out is not None:
+        result = {**result, "file": str(service.write_picture(service.drawn(found.view, kind), out))}
+    typer.echo(to_json(result) if as_json else text.description(result, found.view), nl=not as_json)
 
 
 @app.command()

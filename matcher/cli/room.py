@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated
 
@@ -25,9 +26,12 @@ def demo(out: Out = Path("givens-out"), as_json: Json = False, quiet: Quiet = Fa
     from matcher import service
     from matcher.demo.location import demo_room
 
-    with demo_room() as room_path, progress(quiet=quiet) as say:
-        answer = service.shortlist(room_path, invented=True, progress=say)
-    _deliver(answer, out, as_json=as_json)
+    with progress(quiet=quiet) as say:
+        with demo_room() as room_path:
+            ranked = service.rank(room_path, progress=say)
+        answer = service.answer_of(ranked, invented=True, progress=say)
+        handed = service.handed_over(ranked, invented=True, progress=say)
+    _deliver(answer, out, as_json=as_json, also=handed.files)
 
 
 def shortlist(
@@ -63,11 +67,11 @@ def surface(room: RoomPath, deck: DeckFile = None, as_json: Json = False, quiet:
     typer.echo(to_json(result) if as_json else text.surfaces(result), nl=not as_json)
 
 
-def _deliver(answer: object, out: Path, *, as_json: bool) -> None:
+def _deliver(answer: object, out: Path, *, as_json: bool, also: Mapping[str, bytes] | None = None) -> None:
     """Write the folder, then print the result or where it is."""
     from matcher import service
     from matcher.cli import text
 
     assert isinstance(answer, service.Answer)
-    paths = service.write(answer, out)
+    paths = service.write(answer, out, also=also)
     typer.echo(answer.json if as_json else text.shortlists(answer.result, answer.advice, paths), nl=not as_json)

@@ -46,8 +46,31 @@ def shortlists(result: Json, advice: Json, paths: Sequence[Path]) -> str:
     lines += [f"  {role_title(role)}: {paint['code']} {paint['name']}" for role, paint in scheme["roles"].items()]
     for check in scheme["checks"]:
         lines.append(f"  {'holds' if check['passes'] else 'look again'}: {check_sentence(check)}")
+    lines += [line for room in scheme.get("rooms", ()) for line in _room_lines(room)]
     lines += [*_advice_lines(advice), *_warning_lines(result), "", *(f"Written: {path}" for path in paths)]
     return "\n".join(lines)
+
+
+def _room_lines(room: Json) -> list[str]:
+    """Return a room seen from this one: its paints, and what holds through the doorway."""
+    through = f", through the {room['through']}" if room["through"] else ""
+    paints = (f"    {role_title(role)}: {paint['code']} {paint['name']}" for role, paint in room["roles"].items())
+    checks = (
+        f"    {'holds' if check['passes'] else 'look again'}: {check_sentence({**check, 'room': room['name']})}"
+        for check in room["checks"]
+    )
+    return [f"  Seen from here{through}: {room['name']}", *paints, *checks]
+
+
+def handed_over(paths: Sequence[Path], result: Json) -> str:
+    """Return which boards to paint and where the files are."""
+    boards = [f"  {sample['code']}: {sample['why']}" for sample in result["samples"]]
+    return "\n".join([*(["Sample boards", *boards, ""] if boards else []), *(f"Written: {path}" for path in paths)])
+
+
+def missing_letters(letters: Sequence[str]) -> str:
+    """Return what a reader of the sheets has to know: letters that no font here has."""
+    return f"givens: no font here has {' '.join(letters)}, so each is shown as a question mark."
 
 
 def photo_check(result: Json) -> str:
@@ -68,20 +91,23 @@ def deck_check(result: Json) -> str:
     return f"{result['name']}: {result['size']} paints, no mistakes found"
 
 
-def description(entry: Json) -> str:
-    """Return one colour broken down."""
+def description(entry: Json, view: Json) -> str:
+    """Return one colour broken down; ``view`` says what it means."""
     lab = ", ".join(shown(part, "g") for part in entry["lab"])
     warm = entry["warmth"]
     title = f"{entry['code']} {entry['name']}".strip() or entry["hex"]
     lines = [
         title,
+        f"  {view['headline']} {view['lede']}",
         f"  LRV {entry['lrv']:.0f}, CIELAB {lab}, sRGB {entry['hex']}",
         f"  Undertone: {undertone_phrase(entry_undertone(entry))}; {warmth_phrase(warm)} ({shown(warm, '+.2f')})",
         f"  ISCC-NBS: {entry['designation']}; Munsell: {entry['munsell']}",
     ]
+    lines += [f"  {row['term']}: {row['bold']} {row['text']}".rstrip() for row in view["means"]]
     for light, seen in entry.get("lights", {}).items():
         lab = ", ".join(shown(part, "g") for part in seen["lab"])
         lines.append(f"  Under {light}: CIELAB {lab}, {undertone_phrase(entry_undertone(seen))}")
+    lines += [f"Written: {entry['file']}"] if "file" in entry else []
     return "\n".join(lines)
 
 

@@ -1,15 +1,13 @@
 """CIE illuminants and the CIE 1931 2 degree observer, at the wavelengths of measured paint: 380 to 730 nm by 10.
 
-The 1964 10 degree observer is there where it is asked for, for readings that come in it.
-The tables come from colour-science, which carries CIE 015:2018's. It takes about a second to import, so it is
-loaded at the first lamp that is asked for and not before.
+The 1964 10 degree observer is there where it is asked for, for readings that come in it. The tables are CIE 015:2018's
+(``data/SOURCES.md``).
 """
 
 from __future__ import annotations
 
-import warnings
 from functools import cache
-from types import ModuleType
+from importlib.resources import files
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -19,7 +17,8 @@ from matcher.errors import Problem, RequestError
 
 _FIRST_NM, _LAST_NM, _STEP_NM = 380, 730, 10
 _FINE_NM: NDArray[np.float64] = np.arange(360.0, 831.0)
-_OBSERVERS = {2: "CIE 1931 2 Degree Standard Observer", 10: "CIE 1964 10 Degree Standard Observer"}
+
+_LAMP = "lamp "  # keys of the table of illuminants begin so
 
 # CIE 015:2018 eq. 4.6 to 4.11: chromaticity of daylight as polynomials of 1000 K / T, T in kelvin.
 _DAYLIGHT_RANGE_K = (4000.0, 25000.0)
@@ -28,7 +27,7 @@ _DAYLIGHT_X_COOL = (-2.0064, 1.9018, 0.24748, 0.237040)
 _DAYLIGHT_SPLIT_K = 7000.0
 
 # Planck's law: h c / k in nm kelvin, exact in the SI since 2019.
-_SECOND_RADIATION_NM_K = 1.438776877e7
+SECOND_RADIATION_NM_K = 1.438776877e7
 # From below a candle's flame to above any filament (tungsten melts at 3695 K). Assumption.
 _INCANDESCENT_RANGE_K = (1500.0, 3900.0)
 
@@ -40,7 +39,7 @@ def wavelengths() -> Floats:
 
 def names() -> tuple[str, ...]:
     """Return the CIE illuminants that can be asked for (the ISO 7589 photographic sources are left out)."""
-    return tuple(name for name in _colour().SDS_ILLUMINANTS if not name.startswith("ISO"))
+    return tuple(key.removeprefix(_LAMP) for key in _tables() if key.startswith(_LAMP))
 
 
 @cache
@@ -56,6 +55,11 @@ def spectral_power(name: str) -> Floats:
 def observer_2deg() -> Floats:
     """Return the CIE 1931 colour-matching functions, shape (36, 3)."""
     return _frozen(_fine_observer(2)[_FIRST_NM - 360 : _LAST_NM - 360 + 1 : _STEP_NM])
+
+
+def observer_fine() -> tuple[Floats, Floats]:
+    """Return the wavelengths from 360 to 830 nm by 1 and the CIE 1931 colour-matching functions there, (471, 3)."""
+    return _FINE_NM, _fine_observer(2)
 
 
 @cache
@@ -115,7 +119,7 @@ def incandescent(kelvin: float) -> Floats:
     if not low <= kelvin <= high:
         raise ValueError(f"flames and filaments have from {low:.0f} to {high:.0f} K, not {kelvin:.0f} K")
     nm = wavelengths()
-    exponents = np.expm1(_SECOND_RADIATION_NM_K / (560.0 * kelvin)), np.expm1(_SECOND_RADIATION_NM_K / (nm * kelvin))
+    exponents = np.expm1(SECOND_RADIATION_NM_K / (560.0 * kelvin)), np.expm1(SECOND_RADIATION_NM_K / (nm * kelvin))
     return np.asarray(100 * (560.0 / nm) ** 5 * exponents[0] / exponents[1])
 
 
@@ -129,8 +133,7 @@ def daylight(cct_kelvin: float) -> Floats:
     m = 0.0241 + 0.2562 * x - 0.7341 * y
     m1 = (-1.3515 - 1.7703 * x + 5.9114 * y) / m
     m2 = (0.0300 - 31.4424 * x + 30.0717 * y) / m
-    tables = _colour().colorimetry.SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
-    s0, s1, s2 = (np.interp(wavelengths(), tables[key].wavelengths, tables[key].values) for key in ("S0", "S1", "S2"))
+    s0, s1, s2 = (np.interp(wavelengths(), *_tables()[f"daylight {key}"]) for key in ("S0", "S1", "S2"))
     return np.asarray(s0 + m1 * s1 + m2 * s2)
 
 
@@ -152,23 +155,20 @@ def _fine_power(name: str) -> Floats:
                 where="lamp", what=f"no CIE illuminant is called {name!r}", remedy="Use one of: " + ", ".join(names())
             )
         )
-    table = _colour().SDS_ILLUMINANTS[name]
     # Tables end at 780 nm, where the observer has all but ended: linear between, held at the ends.
-    return np.asarray(np.interp(_FINE_NM, table.wavelengths, table.values))
+    return np.asarray(np.interp(_FINE_NM, *_tables()[_LAMP + name]))
 
 
 @cache
 def _fine_observer(observer_deg: int) -> Floats:
-    return np.asarray(_colour().MSDS_CMFS[_OBSERVERS[observer_deg]].values)
+    return _tables()[f"observer {observer_deg}"]
 
 
 @cache
-def _colour() -> ModuleType:
-    """Import colour-science without its notice that the plotting library, which we do not use, is absent."""
-    with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message='"Matplotlib" related API features', category=Warning)
-        import colour
-    return colour
+def _tables() -> dict[str, Floats]:
+    """Return CIE's tables by key: ``data/make_cie_tables.py``."""
+    with (files("matcher.colorimetry") / "data" / "cie_tables.npz").open("rb") as stream, np.load(stream) as stored:
+        return {key: _frozen(stored[key]) for key in stored.files}
 
 
 def _frozen(array: Floats) -> Floats:

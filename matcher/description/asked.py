@@ -13,6 +13,7 @@ from matcher.paints.deck import Deck
 _MOST_NAMED = 5  # codes in a message
 # Beyond about 130 of a* and b* there is no surface colour under D65.
 _MOST_CHROMATIC = 130
+_LAB_PARTS = 3
 
 
 def find_paints(deck: Deck, codes: Sequence[str], *, where: str = "paint") -> list[int]:
@@ -40,23 +41,37 @@ def find_named(deck: Deck, text: str, *, where: str = "paint") -> int:
     return rows[0] if rows else find_paints(deck, [text], where=where)[0]
 
 
-def checked_lab(lab: Sequence[float]) -> list[float]:
+def checked_lab(lab: Sequence[float], *, where: str = "--lab") -> list[float]:
     """Return CIELAB as three numbers; raises :class:`matcher.errors.RequestError` outside what a surface can have."""
     lightness, a, b = (float(part) for part in lab)
     # Comparisons with NaN are false, so NaN is refused too.
     if not (0 <= lightness <= 100 and abs(a) <= _MOST_CHROMATIC and abs(b) <= _MOST_CHROMATIC):
         what = f"{lightness:g} {a:g} {b:g} is no surface colour"
-        raise RequestError(Problem("--lab", what, "L goes from 0 to 100, a and b from -130 to 130"))
+        raise RequestError(Problem(where, what, "L goes from 0 to 100, a and b from -130 to 130"))
     return [lightness, a, b]
 
 
-def hex_colour(text: str) -> list[float]:
+def hex_colour(text: str, *, where: str = "--hex") -> list[float]:
     """Return CIELAB of ``#rrggbb``; raises :class:`matcher.errors.RequestError` for anything else."""
     try:
         return [float(part) for part in hex_to_lab(text)]
     except ValueError:
-        problem = Problem("--hex", f"{text!r} is no sRGB colour", "Write # and six hex digits, as in #d8d0c2")
+        problem = Problem(where, f"{text!r} is no sRGB colour", "Write # and six hex digits, as in #d8d0c2")
         raise RequestError(problem) from None
+
+
+def stated_colour(text: str, *, where: str) -> list[float] | None:
+    """Return CIELAB of ``L a b`` or ``#rrggbb``; None where ``text`` is neither and so may name a paint.
+
+    Raises :class:`matcher.errors.RequestError` for numbers that are no colour.
+    """
+    try:
+        numbers = [float(part) for part in text.replace(",", " ").split()]
+    except ValueError:
+        numbers = []
+    if len(numbers) == _LAB_PARTS:
+        return checked_lab(numbers, where=where)
+    return hex_colour(text.strip(), where=where) if text.strip().startswith("#") else None
 
 
 def _unknown(code: str, deck: Deck, where: str) -> Problem:

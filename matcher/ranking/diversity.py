@@ -84,11 +84,14 @@ def representatives(lab: FloatArray, order: Rows, count: int) -> list[int]:
 
 
 def stands_for(lab: FloatArray, order: Rows, chosen: list[int]) -> dict[int, tuple[int, ...]]:
-    """For each chosen row the other near-identical rows, best first; each row is told once, by the better paint."""
-    place = np.empty(len(lab), dtype=np.intp)
+    """For each chosen row the other near-identical ones of ``order`` (best first), best first; each row is told once,
+    by the better paint.
+    """
+    place = np.full(len(lab), -1, dtype=np.intp)
     place[order] = np.arange(len(order))
     alike = _near_identical(lab[chosen], lab)
     alike[:, chosen] = False
+    alike[:, place < 0] = False
     found: dict[int, tuple[int, ...]] = {}
     for row, mine in zip(chosen, alike, strict=True):
         rows = np.flatnonzero(mine)

@@ -1,4 +1,5 @@
-"""Which light the room gets, and what it does to a paint.
+"""Which light the room gets, and what it does to a paint: how well it keeps its character through the day, which is
+reckoned (matcher/light), and what practice makes of warm and cool, light and dark in it, which is not.
 
 Full-scale painted rooms (Harleman 2007, J. Int. Colour Assoc.; KTH thesis): on the side away from the sun colours
 shift towards bluish red, on the sun side towards yellow. Lamps of 2700 K warm everything that daylight left cool. How
@@ -9,13 +10,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matcher.harmony.ramp import smoothstep
 from matcher.ranking import weights
+from matcher.ranking.paint_columns import Paints
+
+if TYPE_CHECKING:
+    from matcher.light.situation import Situation
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -52,6 +57,31 @@ def room_light(facing: str | None, latitude: float | None, lamps_k: float | None
     if lamps_k is not None:
         warm, cool = float(smoothstep(lamps_k, *_WARM_LAMP_K)), float(smoothstep(lamps_k, *_COOL_LAMP_K))
     return RoomLight(0.0 if abs(away) < 1e-9 else away, warm, cool)
+
+
+def away_from_sun(facing: str | None, latitude: float | None) -> float | None:
+    """Return how little sun a room gets, -1 (full sun) to +1 (none), None where its window is not known.
+
+    >>> away_from_sun("N", 55.9), away_from_sun("N", -33.9), away_from_sun(None, 55.9)
+    (1.0, -1.0, None)
+    """
+    return None if facing is None else room_light(facing, latitude, None).away_from_sun
+
+
+def keeps_in(situation: Situation, paints: Paints) -> FloatArray:
+    """Return (N,), 0..1, how well paints keep their character through the room's day; 1 where nothing is known of it.
+
+    By day where it is known which way the window looks or what the lamps are, by the lamps where those are known.
+    What bounces off the walls is left out: it is the same light all day.
+    """
+    if situation.facing is None and situation.lamps_k is None:
+        return np.ones(len(paints.lrv))
+    # Spectra take a second to load, and most rooms that are ranked in passing say nothing of their light.
+    from matcher.light.day import room_day
+    from matcher.light.look import kept_through
+
+    day = room_day(situation)
+    return kept_through(day, paints.curves(), by_lamps=situation.lamps_k is not None)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

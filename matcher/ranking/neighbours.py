@@ -28,6 +28,9 @@ _CEILING_LIFT = (-4.0, 4.0)
 _WHITES_LRV = (64.0, 74.0)
 # Steps that read as meant, HyAB units.
 _FURNITURE_STEP, _ACCENT_STEP = (3.0, 12.0), (12.0, 30.0)
+# Seen through a doorway: walls of two rooms, HyAB units, either one colour or a step that reads as meant; trim that is
+# not the same paint is at best this.
+_DOORWAY_STEP, _OTHER_TRIM = (3.0, 12.0), 0.6
 # A door that stands out by LRV points (30 is the named rule of matcher/harmony/visual_contrast.py for those who see
 # poorly).
 _DOOR_STEP = (3.0, 30.0)
@@ -98,6 +101,18 @@ def _kinship(paint: FloatArray, fixed: FloatArray) -> FloatArray:
     return np.asarray(_NO_OPINION + _FIGHT_LOSS * total + (_KIN_GAIN - _FIGHT_LOSS) * np.maximum(total, 0))
 
 
+def _walls_through(two: Between) -> FloatArray:
+    return np.asarray(np.maximum(smoothstep(two.apart, *_DOORWAY_STEP), two.same))
+
+
+def _trim_through(two: Between) -> FloatArray:
+    return np.asarray(_OTHER_TRIM + (1 - _OTHER_TRIM) * two.same)
+
+
+# The same role in two rooms that are seen from each other.
+THROUGH: dict[str, Step] = {"walls": _walls_through, "trim": _trim_through}
+
+
 def related(role: str, other: str) -> bool:
     """Whether a rule speaks of these two roles."""
     return (role, other) in RULES or (other, role) in RULES
@@ -111,9 +126,21 @@ def pair_fit(role: str, lab: ArrayLike, other: str, other_lab: ArrayLike) -> Flo
     first, second = np.asarray(lab), np.asarray(other_lab)
     if (role, other) not in RULES:
         role, other, first, second = other, role, second, first
+    return _fit(RULES[role, other], first, second)
+
+
+def through_fit(role: str, lab: ArrayLike, other_lab: ArrayLike) -> FloatArray:
+    """Fit 0..1 of (..., 3) colours of a role in one room with (..., 3) of it in a room seen from there, broadcast.
+
+    KeyError for a role that no rule speaks of there.
+    """
+    return _fit(THROUGH[role], np.asarray(lab), np.asarray(other_lab))
+
+
+def _fit(rule: Step, first: FloatArray, second: FloatArray) -> FloatArray:
     apart = _hyab(first, second)
     same = smoothstep(apart, weights.SAME_COLOUR, 0.5)
     one, another = lrv(first), lrv(second)
     whites = smoothstep(np.minimum(one, another), *_WHITES_LRV)
-    step = RULES[role, other](Between(one - another, apart, same, whites))
+    step = rule(Between(one - another, apart, same, whites))
     return np.asarray(step * np.maximum(_kinship(first, second), same).clip(0, 1))

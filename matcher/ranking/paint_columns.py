@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from matcher.harmony.ou_luo import liking_above_grey
 from matcher.harmony.tint import Tint, tint
 from matcher.harmony.warmth import warmth
+from matcher.paints.curves import deck_curves
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
 
@@ -20,7 +22,8 @@ FloatArray = NDArray[np.floating[Any]]
 @dataclass(frozen=True, slots=True, eq=False)
 class Paints:
     """N paints as columns: ``lab`` (N, 3), ``lrv``, ``chroma`` and ``warmth`` (N,); in single precision ``tint``, and
-    ``liking``, what counts of how well a hue is liked whatever it stands beside.
+    ``liking``, what counts of how well a hue is liked whatever it stands beside. ``curves`` gives their reflectances
+    (N, 36), found when first asked for: only a room whose light is known asks.
     """
 
     lab: FloatArray
@@ -29,12 +32,14 @@ class Paints:
     warmth: FloatArray
     tint: Tint
     liking: FloatArray
+    curves: Callable[[], FloatArray]
 
     def take(self, rows: NDArray[np.intp]) -> Paints:
         """The same columns for some rows."""
         return Paints(
-            self.lab[rows], self.lrv[rows], self.chroma[rows], self.warmth[rows], self.tint.at(rows), self.liking[rows]
-        )
+            self.lab[rows], self.lrv[rows], self.chroma[rows], self.warmth[rows], self.tint.at(rows),
+            self.liking[rows], lambda: self.curves()[rows],
+        )  # fmt: skip
 
 
 def paints_of(deck: Deck) -> Paints:
@@ -48,4 +53,5 @@ def paints_of(deck: Deck) -> Paints:
         warmth=warmth(lab),
         tint=tint(single),
         liking=weights.HUE_LIKING_SHARE * liking_above_grey(single),
+        curves=lambda: deck_curves(deck).reflectance,
     )

@@ -16,6 +16,7 @@ from matcher.ranking.clashes import colour_clashes, lightness_clashes
 from matcher.ranking.diversity import first_of_sides, representatives, stands_for, varied
 from matcher.ranking.givens import Givens
 from matcher.ranking.judge import judge
+from matcher.ranking.limits import allowed_paints
 from matcher.ranking.question import Question
 from matcher.ranking.reasons import Evidence, evidence_of, reasons_for
 from matcher.ranking.score import Scores, Standing, score, scored
@@ -42,6 +43,8 @@ def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, see
     found = score(question, role)
     # Stable: equal scores keep the deck's order.
     order = np.argsort(-found.score, kind="stable")
+    if top > 0:
+        order = _not_ruled_out(question, role, order)
     drawn = draw_surfaces(question.givens, draws, seed)
     if top == 0:
         every: list[int] = order.tolist()
@@ -65,12 +68,33 @@ def first_choice(question: Question, role: str, *, found: Scores | None = None, 
     While there are enough paints that clash with nothing, the best of them heads the list, whatever follows.
     """
     found = score(question, role) if found is None else found
-    order = np.argsort(-found.score, kind="stable")
+    order = _not_ruled_out(question, role, np.argsort(-found.score, kind="stable"))
     peaceful = order[found.clash[order] == 0]
     if len(representatives(question.paints.lab, peaceful, top)) == top:
         return FirstChoice(int(peaceful[0]), float(found.score[peaceful[0]]))
     best = rank(question, role, top=top).candidates[0]
     return FirstChoice(best.paint, best.score)
+
+
+def clashing(question: Question, role: str, *, severity: float, most: int) -> tuple[Candidate, ...]:
+    """Up to ``most`` paints fit for ``role`` that clash with something by ``severity`` (0..1) or more: those that would
+    score best did they not, best first.
+    """
+    found = score(question, role)
+    rows = np.flatnonzero((found.clash >= severity) & (found.by_itself.fit >= weights.FIT_ENOUGH))
+    otherwise = found.score[rows] / (1 - weights.CLASH_COST * found.clash[rows])
+    listed: list[int] = rows[np.argsort(-otherwise, kind="stable")][:most].tolist()
+    if not listed:
+        return ()
+    drawn = draw_surfaces(question.givens, DRAWS, 0)
+    alone = _Chosen(listed, {}, np.ones(len(listed)), list(range(len(listed))), frozenset())
+    return _candidates(question, role, found, drawn, alone)
+
+
+def _not_ruled_out(question: Question, role: str, order: Rows) -> Rows:
+    """The rows that the client's limits leave for a role; all of them where none is left, as the scheme then says."""
+    left = order[allowed_paints(question.setting.limits, question.paints, role)[order]]
+    return left if len(left) else order
 
 
 @dataclass(frozen=True, slots=True, eq=False)

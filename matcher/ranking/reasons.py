@@ -6,7 +6,8 @@ A quiet partner is a green that calms a warm timber; a near-miss white and the g
 cleaner paint makes a given of its own hue look dirty, or rivals it; a given accepts where it is nearly neutral itself;
 relative harmony is that of Ou & Luo 2006 against a grey as light as the paint. Beside a ``surface_hue_deg`` stand
 ``surface_lean``, the trade word that is decided for the surface as a whole, and ``visibility``, that of the paint's
-tint (1: just visible).
+tint (1: just visible). A role that is repainted lets a given stay where its old paint, as measured, fought it
+(matcher/scheme/repainted.py).
 
 =================== = ======== =====================================================================================
 kind                  surfaces values
@@ -33,12 +34,14 @@ hot-in-sun          - none     chroma, cost
 glare-in-sun        - none     lrv, cost
 yellow-under-lamp   - none     chroma, cost, lamps_k
 cold-under-lamp     - none     warmth, cost, lamps_k
+changes-with-light  - none     keeps
 wish-warmth-met     + none     wish, warmth
 wish-warmth-missed  - none     wish, warmth
 wish-lrv-met        + none     lrv, low, high
 wish-lrv-missed     - none     lrv, low, high
 neighbour-fits      + role     fit, lrv_step
 neighbour-fights    - role     fit, lrv_step
+lets-given-stay     + given    role, old_clash, clash
 =================== = ======== =====================================================================================
 """
 
@@ -286,6 +289,9 @@ def _in_the_light(evidence: Evidence, row: int) -> Iterator[Reason]:
         if float(costs[row]) >= weights.LEAST_COST:
             strength = weights.SPEAKS["light"] + float(costs[row])
             yield _reason(kind, False, strength, cost=float(costs[row]), **values)
+    keeps = float(evidence.by_itself.keeps[row])
+    if keeps < weights.CHANGES_BELOW:
+        yield _reason("changes-with-light", False, weights.SPEAKS["light"] + 1 - keeps, keeps=keeps)
     if setting.light.away_from_sun > weights.SUNLESS_FROM and warmth > 2 * weights.WARM_FROM:
         yield _reason("warms-north-light", True, weights.SPEAKS["warms-north-light"], warmth=warmth, away_side=away)
 

@@ -26,7 +26,7 @@ Rows = NDArray[np.intp]
 class Standing:
     """What a paint is in a role whatever stands in the room, (N,) each, 0..1: its ``fit`` and what the score
     ``counted`` of it; ``beside`` the fit with each role already chosen; ``light`` and ``wishes`` are terms, and
-    ``light_cost`` what the light takes off.
+    the light is how well it ``keeps`` its character less ``light_cost``, what practice takes off.
     """
 
     role: str
@@ -34,6 +34,7 @@ class Standing:
     counted: FloatArray
     beside: Mapping[str, FloatArray]
     light: FloatArray
+    keeps: FloatArray
     wishes: FloatArray
     light_cost: LightCost
 
@@ -42,7 +43,7 @@ class Standing:
         beside = {other: fit[rows] for other, fit in self.beside.items()}
         return Standing(
             self.role, self.fit[rows], self.counted[rows], beside,
-            self.light[rows], self.wishes[rows], self.light_cost.take(rows),
+            self.light[rows], self.keeps[rows], self.wishes[rows], self.light_cost.take(rows),
         )  # fmt: skip
 
 
@@ -83,7 +84,8 @@ def standing(question: Question, role: str, rows: Rows | None = None) -> Standin
         if related(role, other)
     }
     cost = light_cost(setting.light, paints.lab, paints.lrv, paints.warmth, large=role in ("walls", "ceiling"))
-    return Standing(role, fit, counted, fits, cost.term(), wish_term(role, paints, setting.wishes), cost)
+    keeps = question.keeps if rows is None else question.keeps[rows]
+    return Standing(role, fit, counted, fits, cost.term() * keeps, keeps, wish_term(role, paints, setting.wishes), cost)
 
 
 def scored(by_itself: Standing, judged: Sequence[Judged], question: Question) -> Scores:

@@ -143,6 +143,9 @@ HOT_IN_SUN, GLARE_IN_SUN = 0.35, 0.20
 YELLOW_UNDER_WARM_LAMP, COLD_UNDER_COOL_LAMP = 0.40, 0.30
 DULL_LRV, GLARE_LRV = (52.0, 28.0), (82.0, 93.0)
 
+# A paint that keeps less than this of its character through the room's day (0..1, matcher/light/keeps.py) is told to.
+CHANGES_BELOW = 0.7
+
 # Wishes: LRV points outside the wished range at which the wish counts as missed wholly.
 LRV_MISSED_BY = 20.0
 
@@ -162,7 +165,7 @@ SPEAKS = {
     "undertone": 0.5, "merges-with-given": 0.5, "deliberate-contrast": 0.45, "given-accepts": 0.4, "lightness": 0.25,
     "neutral-paint": 0.35, "harmony": 0.15, "light": 0.3, "warms-north-light": 0.3,
     "wish-warmth-met": 0.4, "wish-warmth-missed": 0.6, "wish-lrv-met": 0.3, "wish-lrv-missed": 0.6,
-    "neighbour-fits": 0.45, "neighbour-fights": 0.8,
+    "neighbour-fits": 0.45, "neighbour-fights": 0.8, "lets-given-stay": 0.9,
 }  # fmt: skip
 # What is added to those by the size of the effect: agreement of undertones, relative harmony, fit beside a neighbour.
 SPEAKS_BY_AGREEMENT, SPEAKS_BY_HARMONY, SPEAKS_BY_MISFIT = 0.8, 0.4, -0.5
@@ -181,6 +184,8 @@ SUNLESS_FROM = 0.5
 # A scheme: how much a role's own score counts, and each rule between two roles.
 ROLE_WEIGHTS = {"walls": 1.0, "cabinets": 0.9, "trim": 0.6, "island": 0.5, "accent": 0.5, "door": 0.4, "ceiling": 0.4}
 PAIR_WEIGHT = 0.5
+# The same for two rooms seen from each other: their walls count as two roles of one room do, their trim half as much.
+THROUGH_WEIGHTS = {"walls": 0.5, "trim": 0.25}
 # A neighbour already chosen takes at most this share off the contrast term and the score.
 NEIGHBOUR_SHARE = 0.5
 

@@ -13,10 +13,11 @@ from matcher.quantities.cautions import UNKNOWN_HOUSE, House, cautions_for
 from matcher.ranking.question import staying
 from matcher.report.cautions import COLOUR_NOTE, GLOSSARY, INVENTED_NOTE, caution_words
 from matcher.report.low_vision import contrasts_of, low_vision_view
+from matcher.report.paint_in_room import paint_in_room
 from matcher.report.picture import Picture
 from matcher.report.reader import advice_view, photo_view, role_view, scheme_view, surface_view, unread_view
-from matcher.report.sentences import ADVICE_NEXT, LOW_VISION_NOTE, SPREAD_NOTE
-from matcher.report.trade_words import listed
+from matcher.report.sentences import ADVICE_NEXT, LIGHT_TITLE, LOW_VISION_NOTE, SPREAD_NOTE
+from matcher.report.trade_words import listed, sentence_case
 from matcher.report.unbroken import unbroken
 from matcher.report.wording import role_title
 
@@ -34,13 +35,17 @@ def render_page(
     pictures: Sequence[Picture],
     *,
     deck: Deck,
+    light: Json | None = None,
     house: House = UNKNOWN_HOUSE,
     invented: bool = False,
+    away_from_sun: float | None = None,
 ) -> str:
     """Return the HTML of ``result`` (see :func:`matcher.report.result.result_entry`) and of the ``advice`` on it.
 
+    ``light`` is the scheme's day (:func:`matcher.report.light_view.light_view`), where something is known of it.
     The room's own picture, or else the first, stands at the top with every surface it shows; ``invented`` states
-    that the scenario is made up, ``house`` is what cautions go by.
+    that the scenario is made up, ``house`` is what cautions go by. ``away_from_sun`` is how little sun the room gets,
+    -1 to 1, None where not known.
     """
     whole = next((picture for picture in pictures if picture.whole_room), pictures[0] if pictures else None)
     surfaces = [surface_view(number, surface, deck) for number, surface in enumerate(result["surfaces"], start=1)]
@@ -57,12 +62,15 @@ def render_page(
         unread=[unread_view(missing) for missing in result.get("unread", ())],
         staying=stays,
         scheme=scheme_view(result["scheme"], deck),
+        examined=_examined(result, deck, away_from_sun),
         roles=[
             role_view(role, entries[:MOST_ON_PAGE], result.get("notes", {}).get(role, ()))
             for role, entries in result["shortlists"].items()
         ],
         advice=advice_view(advice),
         advice_title=ADVICE_NEXT,
+        light=light,
+        light_title=LIGHT_TITLE,
         warnings=result["warnings"],
         photos=[photo_view(photo) for photo in result["photos"]],
         low_vision=low_vision_view(contrasts_of(result)),
@@ -73,6 +81,18 @@ def render_page(
         colour_note=COLOUR_NOTE,
         spread_note=SPREAD_NOTE,
     )
+
+
+def _examined(result: Json, deck: Deck, away_from_sun: float | None) -> list[dict[str, Any]]:
+    """Return each paint of the scheme examined, once however many roles it has, with those roles."""
+    stays = staying(result["surfaces"], result["shortlists"], itemgetter("name"))
+    roles: dict[str, list[str]] = {}
+    for role, paint in result["scheme"]["roles"].items():
+        roles.setdefault(paint["code"], []).append(role_title(role).lower())
+    return [
+        {**paint_in_room(deck, deck.row_of[code], stays, away_from_sun), "roles": sentence_case(listed(titles))}
+        for code, titles in roles.items()
+    ]
 
 
 @cache

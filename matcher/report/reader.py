@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import PurePath
 from typing import Any
 
@@ -10,7 +10,7 @@ from matcher.colorimetry.spaces import lab_to_hex
 from matcher.paints.deck import Deck
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.nearest_chip_entry import nearest_chip_views
-from matcher.report.numbers import plus_minus, shown
+from matcher.report.numbers import plus_minus, rounded, shown
 from matcher.report.sentences import (
     ADVICE_NEXT,
     ADVICE_STANDS,
@@ -19,14 +19,19 @@ from matcher.report.sentences import (
     BEST_OF,
     BEST_OF_FILTERED,
     BEST_PROVEN,
+    COMPANIONS,
     FIRST_TIED,
     FOR_DIRECTION,
+    NO_COMPANION,
     NO_OTHERS,
+    NO_TRIM_STEP,
     ONE_FREE,
     PINNED,
     PINNED_FOUND,
     PINNED_PROVEN,
+    TRIM_STEPS,
     UNCERTAIN_LEAN,
+    WITH_ROOMS,
 )
 from matcher.report.spread import spread_drawing
 from matcher.report.trade_words import (
@@ -48,6 +53,7 @@ from matcher.report.wording import (
     check_title,
     clash_title,
     first_and_against,
+    given_up_text,
     role_title,
     stability_sentence,
     tied_sentence,
@@ -149,6 +155,62 @@ def scheme_view(scheme: Json, deck: Deck, *, filtered: bool = False) -> dict[str
             for other in scheme["alternatives"]
         ],
         "few": _why_few(scheme),
+        "given_up": _given_up(scheme.get("wishes")),
+        "companions": list(_companions(scheme, deck)),
+        "ladder": list(_ladder(scheme, deck)),
+        "rooms": [_room_in_view(room) for room in scheme.get("rooms", ())],
+    }
+
+
+def _given_up(wishes: Json | None) -> str:
+    if wishes is None:
+        return ""
+    return given_up_text(*([wish["message"] for wish in wishes[key]] for key in ("fight", "given_up")))
+
+
+def _companions(scheme: Json, deck: Deck) -> Iterator[dict[str, Any]]:
+    """Yield what goes with the walls by kind, or that the deck has none."""
+    codes = scheme.get("companions", {})
+    for kind, title in COMPANIONS.items() if "walls" in scheme["roles"] else ():
+        text = scheme["companion_reasons"][kind] if kind in codes else NO_COMPANION[kind]
+        paint = _chip(codes[kind], "walls", deck) if kind in codes else None
+        yield {"kind": kind, "title": title, "paint": paint, "text": sentence_case(text)}
+
+
+def _ladder(scheme: Json, deck: Deck) -> Iterator[dict[str, Any]]:
+    """Yield the steps of the trim ladder with what each white does beside everything, or that the deck has none."""
+    steps = {step["step"]: step for step in scheme.get("trim_ladder", ())}
+    for step, title in TRIM_STEPS.items() if "trim" in scheme["roles"] else ():
+        found = steps.get(step)
+        if found is None:
+            yield {
+                "step": step, "title": title, "paint": None, "lines": [], "text": NO_TRIM_STEP[step], "chosen": False
+            }  # fmt: skip
+            continue
+        told = zip(found["with"].items(), found["reasons"], found["facts"], strict=True)
+        yield {
+            "step": step,
+            "title": title,
+            "paint": _chip(found["code"], "trim", deck),
+            "lines": [
+                {"name": name, "verdict": verdict, "text": sentence_case(text), "well": fact["favours"]}
+                for (name, verdict), text, fact in told
+            ],
+            "text": "",
+            "chosen": found["code"] == scheme["roles"]["trim"]["code"],
+        }
+
+
+def _room_in_view(room: Json) -> dict[str, Any]:
+    lrvs = {role: paint["lrv"] for role, paint in room["roles"].items()}
+    return {
+        "name": room["name"],
+        "through": room["through"],
+        "paints": [
+            {**paint, "id": role, "role": role_title(role), "pinned": role in room.get("pinned", ())}
+            for role, paint in room["roles"].items()
+        ],
+        "checks": [_check({**check, "room": room["name"]}, lrvs) for check in room["checks"]],
     }
 
 
@@ -163,6 +225,8 @@ def _why_few(scheme: Json) -> str:
 def _proof(scheme: Json, filtered: bool) -> str:
     """Return what the search has shown: it speaks of what was free to choose, and of the paints it was free to take."""
     whole, pinned = BEST_OF_FILTERED if filtered else BEST_OF, scheme.get("pinned", ())
+    if scheme.get("rooms"):
+        whole += WITH_ROOMS
     if not pinned:
         return (BEST_PROVEN if scheme["optimal"] else BEST_FOUND).format(whole=whole)
     if len(pinned) == len(scheme["roles"]):
@@ -179,13 +243,14 @@ def _check(check: Json, lrvs: Mapping[str, float]) -> dict[str, Any]:
     }
 
 
-def _chip(code: str, role: str, deck: Deck) -> dict[str, str]:
+def _chip(code: str, role: str, deck: Deck) -> dict[str, Any]:
     row = deck.row_of[code]
     return {
         "id": role,
         "code": code,
         "name": deck.names[row],
         "hex": lab_to_hex(deck.lab[row]),
+        "lrv": rounded(float(deck.lrv[row]), 1),
         "role": role_title(role),
     }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
@@ -24,13 +24,25 @@ from matcher.report.numbers import rounded, rounded_lab
 from matcher.report.trade_words import listed
 from matcher.report.wording import (
     clash_sentence,
+    companion_sentence,
     finding_sentence,
     leans_as,
     note_sentence,
     reason_sentence,
     trade_sentence,
+    trim_sentence,
+    wish_phrase,
 )
-from matcher.scheme.scheme import Alternative, RolePaint, Scheme
+from matcher.scheme.scheme import (
+    Alternative,
+    AskedFor,
+    GivenUp,
+    OtherRoom,
+    RolePaint,
+    Scheme,
+    SchemeCheck,
+    TrimStep,
+)
 from matcher.surfaces.surface import Surface, SurfaceColour
 
 if TYPE_CHECKING:
@@ -38,7 +50,13 @@ if TYPE_CHECKING:
     from matcher.surfaces.unread import Unread
 
 FORMAT = "givens-result/1"
-_ABOUT_ROLES = ("neighbour-fits", "neighbour-fights")  # facts about the paint of another role, not about a surface
+_ABOUT_ROLES = (
+    "neighbour-fits",
+    "neighbour-fights",
+    "companion-lighter",
+    "companion-darker",
+    "companion-partner",
+)  # facts about the paint of another role, not about a surface
 
 
 def measurement_entry(room_name: str, measurement: RoomTold, warnings: Sequence[str]) -> dict[str, Any]:
@@ -203,9 +221,9 @@ def _candidate_entry(candidate: Candidate, hex_text: str, deck: Deck) -> dict[st
     }
 
 
-def fact_entry(reason: Reason) -> dict[str, Any]:
-    """Return one entry of ``facts``: the numbers behind a sentence of ``reasons``."""
-    about = "role" if reason.kind in _ABOUT_ROLES else "surface"
+def fact_entry(reason: Reason, *, role: bool = False) -> dict[str, Any]:
+    """Return one entry of ``facts``: the numbers behind a sentence of ``reasons``; ``role`` where it is about one."""
+    about = "role" if role or reason.kind in _ABOUT_ROLES else "surface"
     return {
         "kind": reason.kind,
         **({about: listed(reason.surfaces)} if reason.surfaces else {}),
@@ -230,32 +248,102 @@ def clash_entry(clash: Clash) -> dict[str, Any]:
 
 
 def scheme_entry(scheme: Scheme, deck: Deck) -> dict[str, Any]:
-    """Return the ``scheme`` object; ``pinned`` holds the roles whose paint was chosen beforehand, if any were."""
+    """Return the ``scheme`` object; ``pinned`` holds the roles whose paint was chosen beforehand, if any were.
+
+    Keys without content are left out: a scheme without trim has no ladder, a room that sees no other no ``rooms``.
+    """
     pinned = [chosen.role for chosen in scheme.roles if chosen.pinned]
     return {
         "roles": {chosen.role: _role_entry(chosen, deck) for chosen in scheme.roles},
         "score": rounded(scheme.score, 4),
         "optimal": scheme.optimal,
         **({"pinned": pinned} if pinned else {}),
-        "checks": [
-            {
-                "rule": check.rule,
-                "roles": list(check.roles),
-                "value": rounded(check.value, 2),
-                "passes": check.passes,
-            }
-            for check in scheme.checks
-        ],
+        "checks": [scheme_check_entry(check) for check in scheme.checks],
         "alternatives": [_alternative_entry(alternative, deck) for alternative in scheme.alternatives],
+        **_companion_entries(scheme, deck),
+        **({"trim_ladder": _trim_entries(scheme, deck)} if scheme.trim_ladder else {}),
+        **({"wishes": _wishes_entry(scheme.given_up)} if scheme.given_up else {}),
+        **({"rooms": [_room_entry(room, deck) for room in scheme.rooms]} if scheme.rooms else {}),
+    }
+
+
+def scheme_check_entry(check: SchemeCheck) -> dict[str, Any]:
+    """Return one entry of a scheme's ``checks``."""
+    return {
+        "rule": check.rule,
+        "roles": list(check.roles),
+        "value": rounded(check.value, 2),
+        "passes": check.passes,
+    }
+
+
+def _companion_entries(scheme: Scheme, deck: Deck) -> dict[str, Any]:
+    """``companions`` by kind a code; ``companion_reasons`` and ``companion_facts`` by kind why."""
+    if not scheme.companions:
+        return {}
+    return {
+        "companions": {one.kind: deck.codes[one.paint] for one in scheme.companions},
+        "companion_reasons": {one.kind: companion_sentence(one.fact) for one in scheme.companions},
+        "companion_facts": {one.kind: fact_entry(one.fact) for one in scheme.companions},
+    }
+
+
+def _trim_entries(scheme: Scheme, deck: Deck) -> list[dict[str, Any]]:
+    roles = {chosen.role for chosen in scheme.roles}
+    return [_trim_entry(step, deck, roles) for step in scheme.trim_ladder]
+
+
+def _trim_entry(step: TrimStep, deck: Deck, roles: Collection[str]) -> dict[str, Any]:
+    return {
+        "step": step.step,
+        "code": deck.codes[step.paint],
+        "with": {name: verdict for name, verdict, _ in step.beside},
+        "reasons": [trim_sentence(fact) for _, _, fact in step.beside],
+        "facts": [fact_entry(fact, role=name in roles) for name, _, fact in step.beside],
+    }
+
+
+def _wishes_entry(given: GivenUp) -> dict[str, Any]:
+    return {
+        "fight": [_wish_entry(wish) for wish in given.fight],
+        "given_up": [_wish_entry(wish) for wish in given.dropped],
+    }
+
+
+def _wish_entry(wish: AskedFor) -> dict[str, Any]:
+    return {
+        "kind": wish.kind,
+        "roles": list(wish.roles),
+        **({"room": wish.room} if wish.room else {}),
+        # Which paint was chosen for a role stands in [pins].
+        "values": _rounded_values((name, value) for name, value in wish.values if name != "paint"),
+        "message": wish_phrase(wish),
+    }
+
+
+def _room_entry(room: OtherRoom, deck: Deck) -> dict[str, Any]:
+    return {
+        "file": room.file,
+        "name": room.name,
+        "through": room.through,
+        "roles": {role: _paint_entry(row, deck) for role, row in room.roles.items()},
+        **({"pinned": list(room.pinned)} if room.pinned else {}),
+        "checks": [scheme_check_entry(check) for check in room.checks],
+    }
+
+
+def _paint_entry(row: int, deck: Deck) -> dict[str, Any]:
+    return {
+        "code": deck.codes[row],
+        "name": deck.names[row],
+        "hex": lab_to_hex(deck.lab[row]),
+        "lrv": rounded(deck.lrv[row], 1),
     }
 
 
 def _role_entry(chosen: RolePaint, deck: Deck) -> dict[str, Any]:
     return {
-        "code": deck.codes[chosen.paint],
-        "name": deck.names[chosen.paint],
-        "hex": lab_to_hex(deck.lab[chosen.paint]),
-        "lrv": rounded(deck.lrv[chosen.paint], 1),
+        **_paint_entry(chosen.paint, deck),
         "reasons": [reason_sentence(reason) for reason in chosen.reasons],
         "facts": [fact_entry(reason) for reason in chosen.reasons],
         **({"clashes": [clash_entry(clash) for clash in chosen.clashes]} if chosen.clashes else {}),

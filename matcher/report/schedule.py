@@ -187,7 +187,7 @@ def preparation_entries(kinds: Sequence[str]) -> list[Json]:
     return [{"kind": kind, "where": PREPARATION[kind][0], "text": PREPARATION[kind][1]} for kind in kinds]
 
 
-def csv_rows(painters: Json) -> list[dict[str, str]]:
+def csv_rows(painters: Mapping[str, Any]) -> list[dict[str, str]]:
     """Return a schedule (see :func:`matcher.service.quantities.schedule_of`) as rows of text, the whole room last."""
     order, prepared = painters["order"], painters["preparation"]
     steps = {step["role"]: f"{number}. {step['text']}" for number, step in enumerate(order, start=1) if "role" in step}

@@ -39,12 +39,14 @@ REASONS = {
     "glare-in-sun": "may glare in a sunny room",
     "yellow-under-lamp": "turns yellower under the room's lamps",
     "cold-under-lamp": "may look cold under the room's lamps",
+    "changes-with-light": "noticeably another colour at some hours of this room's day or by its lamps",
     "wish-warmth-met": "{wish}, as wished",
     "wish-warmth-missed": "not {wish}, as was wished",
     "wish-lrv-met": "as light as was wished",
     "wish-lrv-missed": "not as light or dark as was wished",
     "neighbour-fits": "sits well with the paint chosen for {surface}",
     "neighbour-fights": "fights the paint chosen for {surface}",
+    "lets-given-stay": "the old paint of the {role} fought {given}, which can stay beside this one",
     "stands-for": "very close alternatives: {codes}",
 }
 # The same in a line of a tile, where reasons are compared at a glance: what the paint is, what it does to a surface.
@@ -68,6 +70,7 @@ SHORT_REASONS = {
     "harmony-below-grey": "less in harmony than a plain grey",
     "neighbour-fits": "sits well with the paint of {surface}",
     "neighbour-fights": "fights the paint of {surface}",
+    "lets-given-stay": "lets {surface} stay, which the old paint fought",
 }
 # How far two colours lie apart, by dE00 up to which each is used. Assumptions: about 1 can just be seen, 5 reads as
 # meant from across a room.
@@ -139,6 +142,18 @@ CHECKS = {
         "by DIN 32975, {first} and {second} stand out from each other",
         "by DIN 32975, {first} and {second} stand out too little",
     ),
+    "through-undertones-kin": (
+        "the undertones of the {first} here and in {room} {agree}",
+        "the undertones of the {first} here and in {room} fight",
+    ),
+    "through-step-as-meant": (
+        "the step from the {first} here to those in {room} reads as meant, or as one paint",
+        "the step from the {first} here to those in {room} is too small to read as meant",
+    ),
+    "through-one-trim": (
+        "one paint runs through as {first}, here and in {room}",
+        "the {first} here is not that in {room}",
+    ),
 }
 # The numbers behind it, for a fold. ``{step}`` is taken of the two LRVs as they are printed here.
 CHECK_NUMBERS = {
@@ -150,6 +165,9 @@ CHECK_NUMBERS = {
     "contrast-percent": "US advisory text: {value:.1f} % (asked for: 70 %, the lighter at LRV 45 or more)",
     "contrast-bowman-sapolinski": "AS 1428.1, Bowman-Sapolinski: {value:.1f} % (asked for: 30 %)",
     "contrast-michelson": "DIN 32975, Michelson: {value:.2f} (asked for: 0.4, the lighter at LRV 50 or more)",
+    "through-undertones-kin": "agreement {value:+.2f} ({fight_from:.2f} or less is a fight)",
+    "through-step-as-meant": "dE00 {value:.1f} (reads as meant from 5 up, as one paint below 1)",
+    "through-one-trim": "dE00 {value:.1f} (one paint below 1)",
 }
 CHECK_LRVS = "LRV {first_lrv:.1f} and {second_lrv:.1f}, "
 # Contrast for people with low vision: matcher/scheme/low_vision.py. A pair in one sentence, the rules by name.
@@ -188,6 +206,7 @@ TRADES = {
     "trade-cooler": "{surface} {how_much} cooler: {cost}",
     "trade-quieter": "{surface} {how_much} quieter: {cost}",
     "trade-bolder": "{surface} {how_much} bolder: {cost}",
+    "trade-fewer": "{surface} share a paint, so that there is one fewer to buy: {cost}",
 }
 # What a step of an alternative is called, by size, and what it costs of the score (0..1): assumptions.
 TRADE_STEPS = {"lrv_step": (15.0, 30.0), "warmth_step": (0.4, 0.7), "chroma_step": (5.0, 12.0)}
@@ -524,6 +543,7 @@ STABLE = "Allowing for measurement error, listed {times} times in 100."
 BEST_PROVEN = "No other combination of {whole} scores higher."
 BEST_FOUND = "It is the best combination of {whole} that was found; nothing proves that there is none better."
 BEST_OF, BEST_OF_FILTERED = "this deck", "the paints that pass the filter"
+WITH_ROOMS = ", for this room and those seen from it together,"
 PINNED = "Already chosen: {roles}. "
 PINNED_PROVEN = "For the rest, no other choice from {whole} scores higher."
 PINNED_FOUND = (
@@ -549,7 +569,68 @@ ALTERNATIVES = {
     "cooler": "A cooler scheme",
     "quieter": "A quieter scheme",
     "bolder": "A bolder scheme",
+    "fewer": "A scheme of fewer paints",
 }
+# Paints that go with the walls': matcher/scheme/companions.py. What each is for, what makes it one, and that there is
+# none.
+COMPANIONS = {
+    "lighter": "For rooms with little light",
+    "darker": "For an island or a door",
+    "partner": "As a quiet partner",
+}
+COMPANION_FACTS = {
+    "companion-lighter": "leans as {surface} do, and is {lightness} they are",
+    "companion-darker": "leans as {surface} do, and is {lightness} they are",
+    "companion-partner": "lies across from the colour of {surface} and stays quiet beside it",
+}
+NO_COMPANION = {
+    "lighter": "This deck has no lighter paint that leans as the walls do.",
+    "darker": "This deck has no darker paint that leans as the walls do and sits with what stays.",
+    "partner": "This deck has no quiet colour across from that of the walls that sits with what stays.",
+}
+# The ladder of trim whites: matcher/scheme/trim_ladder.py. What a step is, and what its white does beside a surface or
+# a role; ``, other`` where it is the other of the two that looks amiss, ``, same`` where they are one colour, and
+# ``, walls`` of what trim is seen against.
+TRIM_STEPS = {
+    "stark": "Stark: no tint that shows, the safest",
+    "clean": "Clean: a little warmth",
+    "creamy": "Creamy: plainly warm",
+}
+TRIM_VERDICTS = {
+    "trim-sits": "sits with {surface}",
+    "trim-sits, same": "the same colour as {surface}: only the sheen tells them apart",
+    "trim-contrasts": "{lightness} {surface}",
+    "trim-contrasts, walls": "{lightness} {surface}, so that it reads as trim",
+    "trim-yellows": "looks yellowed beside {surface}",
+    "trim-yellows, other": "makes {surface} look yellowed",
+    "trim-looks-dirty": "looks dirty beside {surface}",
+    "trim-looks-dirty, other": "makes {surface} look dirty",
+}
+NO_TRIM_STEP = {
+    "stark": "This deck has no stark white.",
+    "clean": "This deck has no clean white with a little warmth.",
+    "creamy": "This deck has no creamy white.",
+}
+# Wishes that are kept: the table in matcher/scheme/wishes.py. Of what is asked for two roles, by what is asked.
+WISHES = {
+    "pin": "the paint chosen for the {roles}",
+    "avoid": "none of the paints that are not wanted",
+    "avoid-family": "no {family} paint",
+    "lrv": "the {roles} at an LRV from {low:.0f} to {high:.0f}",
+    "contrast": "{roles} at least {least:.0f} and at most {most:.0f} points of LRV apart",
+    "contrast, least": "{roles} at least {least:.0f} points of LRV apart",
+    "contrast, most": "{roles} at most {most:.0f} points of LRV apart",
+    "most-paints": "no more than {most:.0f} different paints",
+    "most-paints, one": "a single paint for everything",
+    "one-trim": "one paint for all trim",
+}
+WISH_ELSEWHERE = "{wish} in {room}"
+WISH_ALONE = "With this deck one wish cannot be kept, and the scheme was chosen without it: {fight}"
+WISHES_FIGHT = (
+    "With this deck these wishes cannot all be kept: {fight}. The least that has to give, and what the scheme was "
+    "chosen without: {dropped}"
+)
+CHOICES_FIGHT = "Of what was chosen already, {what}: change one of the two, or look at both on one sample board"
 # Two paints side by side.
 NO_DIFFERENCE = "no difference that people can see"
 OTHER_DIFFERENCE = "they differ in a way that has no plain word"
@@ -634,6 +715,72 @@ AREA_EFFECT = "On four walls it usually looks lighter and stronger than on its s
 AREA_SOURCE = (
     "Xiao, Luo, Li, Rhodes and Taylor, CIC11, 2003 (a painted room); CIE 208:2014 (a tendency: real rooms do not "
     "always follow)"
+)
+
+# The room's own light: matcher/report/light_entry.py. What is said of one colour stands under its name.
+LIGHT_KINDS = {
+    "sky": "light from the sky",
+    "sun and sky": "sun on the window",
+    "dusk": "dusk",
+    "lamps": "lamps on",
+}
+LIGHT_ASSUMED = {
+    "latitude": "The room's latitude is not known, so {latitude:.0f}° was assumed.",
+    "facing": "Which way the window looks is not known, so the sky is taken as grey, the same on all sides.",
+    "date": "No day was named, so an equinox is shown, {date}: days and nights are equally long.",
+    "lamps_k": "The lamps are not known, so warm white ones of {lamps_k:.0f} K were assumed.",
+}
+LIGHT_LAMPS = {
+    "LED": "LED lamp, {kelvin:.0f} K",
+    "incandescent": "incandescent lamp, {kelvin:.0f} K",
+    "fluorescent": "fluorescent tube, {kelvin:.0f} K",
+}
+# How well a colour keeps its character, by ``keeps`` from which each is used (assumptions).
+LIGHT_KEEPS = (
+    (0.93, "beside a white card much the same all day and by the lamps"),
+    (0.80, "beside a white card a little different {when}"),
+    (0.60, "beside a white card noticeably different {when}"),
+    (0.0, "beside a white card like another colour {when}"),
+)
+# What the eye gets, the light's own tint and all.
+LIGHT_SEEN = "to the eye {by_day} by day, {by_lamps} by the lamps, whose own tint lies on everything"
+LIGHT_FLIP = "from {before} to {after} {when}"
+# Where its name changes and the colour hardly does.
+LIGHT_BETWEEN = "it stands between {names}, so its name changes and the colour hardly"
+LIGHT_PARTS = "{a} and {b} match by day and part {when}"
+LIGHT_DIM = {
+    "dim": "Even at its brightest this room has little daylight: colours look about {taken:.0%} weaker in it than in a "
+    "good light",
+    "polar night": "The sun does not rise on this day: the room is lit by its lamps alone",
+    "polar day": "The sun does not set on this day: there is no hour of lamps alone",
+}
+# Common practice, no source; the difference is that of the deck.
+LIGHT_ADVICE = {
+    "lighter-companion": "for a room with so little light take the one {points} LRV lighter: {companion} instead of "
+    "{colour}, of the same undertone (common practice)",
+}
+LIGHT_SKY = {"clear": "clear sky", "overcast": "grey sky"}
+LIGHT_WINDOW = {
+    "": "window not known",
+    "N": "window to the north",
+    "NE": "window to the north-east",
+    "E": "window to the east",
+    "SE": "window to the south-east",
+    "S": "window to the south",
+    "SW": "window to the south-west",
+    "W": "window to the west",
+    "NW": "window to the north-west",
+}
+LIGHT_SUMMARY = "{window}, {sky}, {date}; hours are those of the sun"
+LIGHT_COLUMN = "{low:.0f} to {high:.0f} K, level {level:.2f}, eye adapted {adaptation:.2f}"
+LIGHT_TITLE = "Through the day in this room"
+LIGHT_BASIS = (
+    "Every light lays its own tint on all colours, the white card too; what is said is what changes beside that card. "
+    "Reckoned, not measured: a usual sky, a usual window, and eyes that get used to each light only in part, as "
+    "published. Real weather, trees and neighbours differ: look at a painted board at the hours that matter."
+)
+LIGHT_DRAWN = (
+    "Screens cannot show how dim dusk is: dark hours are drawn lighter than they are, so that they stay legible."
 )
 
 # What is said of the readings of an instrument, by kind: matcher/instrument/understood.py.

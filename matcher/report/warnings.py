@@ -9,9 +9,16 @@ from typing import TYPE_CHECKING, Any
 from matcher.colorimetry.lrv import lrv
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.numbers import plus_minus, printed, rounded
+from matcher.report.result import scheme_check_entry
 from matcher.report.sentences import MEASURED_AGAIN
 from matcher.report.trade_words import colour_step_phrase, listed, sentence_case
-from matcher.report.wording import finding_sentence, remark_sentence
+from matcher.report.wording import (
+    choices_fight_sentence,
+    finding_sentence,
+    given_up_sentence,
+    remark_sentence,
+)
+from matcher.scheme.scheme import Scheme
 from matcher.surfaces.surface import Surface
 
 if TYPE_CHECKING:
@@ -23,6 +30,8 @@ if TYPE_CHECKING:
 _WHOLE_SCALE = {"grey scale", "chart 24"}
 # Findings that the sentences about cards already say, with what to do.
 _SAID_ELSEWHERE = {"tone curve unknown", "tone curve borrowed"}
+# Rules for people with low vision: a scheme may miss some and be right for its client.
+_ADVISORY = "contrast-"
 _TRIO = ("grey card", "white card", "black card")
 
 
@@ -58,6 +67,22 @@ def lost_warnings(measurement: RoomTold) -> list[str]:
 def going_warnings(names: Sequence[str]) -> list[str]:
     """Return what to know about surfaces that were measured and are to be painted."""
     return [f"The {name} are to be painted, so no paint was asked to suit what they are now." for name in names]
+
+
+def scheme_warnings(scheme: Scheme) -> list[str]:
+    """Return what to know of wishes that fight, and of paints chosen beforehand that do."""
+    found = [given_up_sentence(scheme.given_up)] if scheme.given_up is not None else []
+    pinned = {chosen.role for chosen in scheme.roles if chosen.pinned}
+    return found + [
+        choices_fight_sentence(scheme_check_entry(check))
+        for check in scheme.checks
+        if not check.passes and set(check.roles) <= pinned and not check.rule.startswith(_ADVISORY)
+    ]
+
+
+def unseen_warnings(files: Sequence[str]) -> list[str]:
+    """Return that the rooms seen from this one were not looked at."""
+    return [f"The scheme was chosen without the rooms seen from this one: {listed(files)}."] if files else []
 
 
 def _instrument_warnings(reading: InstrumentReading) -> list[str]:

@@ -15,7 +15,7 @@ from matcher.instrument.understood import Remark
 from matcher.photo.decoded import Finding
 from matcher.ranking.called import CALLED_FROM, UNCALLED
 from matcher.ranking.shortlist import Clash, Reason
-from matcher.ranking.weights import CLASH_FROM, KIN_FROM
+from matcher.ranking.weights import CLASH_FROM, KIN_FROM, SAME_COLOUR
 from matcher.report.numbers import filled, plus_minus, printed, shown
 from matcher.report.sentences import (
     ACTION_REASON,
@@ -25,8 +25,10 @@ from matcher.report.sentences import (
     CHECK_LRVS,
     CHECK_NUMBERS,
     CHECKS,
+    CHOICES_FIGHT,
     CLASHES,
     CLIENT_ACTIONS,
+    COMPANION_FACTS,
     COSTS,
     FAINTLY,
     FINDINGS,
@@ -47,7 +49,12 @@ from matcher.report.sentences import (
     TRADE_SIZES,
     TRADE_STEPS,
     TRADES,
+    TRIM_VERDICTS,
     UNCERTAIN_LEAN,
+    WISH_ALONE,
+    WISH_ELSEWHERE,
+    WISHES,
+    WISHES_FIGHT,
 )
 from matcher.report.trade_words import (
     beside_chip_phrase,
@@ -60,6 +67,7 @@ from matcher.report.trade_words import (
     sentence_case,
     strength_phrase,
 )
+from matcher.scheme.scheme import AskedFor, GivenUp
 
 # Parts that stand for the whole surface in a sentence.
 _WHOLE = ("field", "board", "shade")
@@ -79,6 +87,7 @@ TERM_TITLES = {
     "wishes": "Wishes",
 }
 TOGETHER = "Together"
+_ALL_POINTS = 100  # of LRV: as far apart as two colours can be
 
 
 def reason_sentence(reason: Reason) -> str:
@@ -89,10 +98,15 @@ def reason_sentence(reason: Reason) -> str:
 
 def short_reason(fact: Mapping[str, Any]) -> str:
     """Return a reason, as an entry of ``facts`` in the result, in the few words that a tile has room for."""
+    key, fields = fact_in_words(fact)
+    return sentence_case(filled(SHORT_REASONS.get(key, REASONS[key]), fields))
+
+
+def fact_in_words(fact: Mapping[str, Any]) -> tuple[str, dict[str, float | str]]:
+    """Return which of its kind's sentences says a fact of the result, and the values and trade words that fill it."""
     about = fact.get("surface", fact.get("role"))
     fields = _fields(list(fact["values"].items()), () if about is None else (about,))
-    key = _reason_key(fact["kind"], fields)
-    return sentence_case(filled(SHORT_REASONS.get(key, REASONS[key]), fields))
+    return _reason_key(fact["kind"], fields), fields
 
 
 def _reason_key(kind: str, fields: Mapping[str, float | str]) -> str:
@@ -120,12 +134,15 @@ def first_and_against(
 def trade_sentence(trade: Reason) -> str:
     """Return what another scheme gives and what it costs."""
     values = dict(trade.values)
-    step = _TRADED[trade.kind]
-    size = abs(float(values[step]))
-    little, much = TRADE_STEPS[step]
-    fields = {
+    how_much = ""
+    if trade.kind in _TRADED:
+        step = _TRADED[trade.kind]
+        size = abs(float(values[step]))
+        little, much = TRADE_STEPS[step]
+        how_much = TRADE_SIZES[(size >= little) + (size >= much)]
+    fields: dict[str, float | str] = {
         **_fields(trade.values, trade.surfaces),
-        "how_much": TRADE_SIZES[(size >= little) + (size >= much)],
+        "how_much": how_much,
         "cost": next(words for limit, words in COSTS if float(values["score_cost"]) < limit),
     }
     return filled(TRADES[trade.kind], fields)
@@ -183,7 +200,8 @@ def check_sentence(check: Mapping[str, Any]) -> str:
     # A result's number is rounded, so whether it passes is taken from the check itself.
     holds, misses = CHECKS[check["rule"]]
     fields = {"agree": AGREE if value >= KIN_FROM else NEITHER, "lightness": lightness_phrase(value)}
-    return filled(holds if check["passes"] else misses, {**_two_roles(check), **fields})
+    room = check.get("room", "")
+    return filled(holds if check["passes"] else misses, {**_two_roles(check), **fields, "room": room})
 
 
 def check_numbers(check: Mapping[str, Any], lrvs: Mapping[str, float]) -> str:
@@ -195,6 +213,52 @@ def check_numbers(check: Mapping[str, Any], lrvs: Mapping[str, float]) -> str:
     step = printed_step(lrvs[first], lrvs[second], 1) if lines else printed(value, 1)
     fields = {"value": value, "lrvs": lines, "step": lrv_step_phrase(step, 1), "apart": abs(step)}
     return filled(CHECK_NUMBERS[check["rule"]], {**fields, "fight_from": CLASH_FROM})
+
+
+def companion_sentence(fact: Reason) -> str:
+    """Return what makes a paint a companion of the walls'."""
+    return filled(COMPANION_FACTS[fact.kind], _fields(fact.values, fact.surfaces))
+
+
+def trim_sentence(fact: Reason) -> str:
+    """Return what a white of the trim ladder does beside a surface or a role."""
+    values, key = dict(fact.values), fact.kind
+    if fact.kind == "trim-sits" and float(values["apart"]) <= SAME_COLOUR:
+        key += ", same"
+    if fact.kind == "trim-contrasts" and fact.surfaces == ("walls",) and float(values["lrv_step"]) > 0:
+        key += ", walls"
+    if f"{key}, other" in TRIM_VERDICTS and values["sufferer"] == "other":
+        key += ", other"
+    return filled(TRIM_VERDICTS[key], _fields(fact.values, fact.surfaces))
+
+
+def wish_phrase(wish: AskedFor) -> str:
+    """Return a wish in words."""
+    values, key = dict(wish.values), wish.kind
+    if wish.kind == "contrast":
+        least, most = float(values["least"]), float(values["most"])
+        key = "contrast, least" if most >= _ALL_POINTS else "contrast, most" if least <= 0 else key
+    if wish.kind == "most-paints" and float(values["most"]) == 1:
+        key = "most-paints, one"
+    roles = listed(role_title(role).lower() for role in wish.roles)
+    phrase = filled(WISHES[key], {**values, "roles": roles})
+    return WISH_ELSEWHERE.format(wish=phrase, room=wish.room) if wish.room else phrase
+
+
+def given_up_sentence(given: GivenUp) -> str:
+    """Return which wishes cannot be kept together, and what has to give."""
+    return given_up_text(*([wish_phrase(wish) for wish in wishes] for wishes in (given.fight, given.dropped)))
+
+
+def given_up_text(fight: Sequence[str], dropped: Sequence[str]) -> str:
+    """The same of wishes in words already."""
+    form = WISH_ALONE if len(fight) == 1 else WISHES_FIGHT
+    return form.format(fight="; ".join(fight), dropped="; ".join(dropped)) + "."
+
+
+def choices_fight_sentence(check: Mapping[str, Any]) -> str:
+    """Return that two paints chosen beforehand miss a rule, by its entry in the result."""
+    return CHOICES_FIGHT.format(what=check_sentence(check)) + "."
 
 
 def check_title(check: Mapping[str, Any]) -> str:

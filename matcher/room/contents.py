@@ -5,6 +5,8 @@ Lengths are pixels of the upright full-size photo, x right, y down; reflectance 
 
 from __future__ import annotations
 
+import re
+from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
 
@@ -28,6 +30,10 @@ ReferenceKind = Literal["grey card", "white card", "black card", "grey scale", "
 CompassPoint = Literal["N", "NE", "E", "SE", "S", "SW", "W", "NW"]
 Warmth = Literal["warm", "cool", "either"]
 Light = Literal["D65", "D50", "C", "A"]
+Family = Literal[
+    "neutral", "red", "yellow-red", "yellow", "green-yellow", "green", "blue-green", "blue", "purple-blue", "purple",
+    "red-purple",
+]  # fmt: skip
 Units = Literal["metres", "feet"]
 
 # Assumption: from below a candle to a lamp bluer than any sold for rooms.
@@ -35,6 +41,8 @@ _LAMP_RANGE_K = (1500, 10000)
 # One sheet of office paper on something darker: about 0.9 as a thick pile, less what shines through (assumption, from
 # memory of makers' data on ISO 2470 brightness and opacity).
 PAPER_REFLECTANCE = 0.84
+# Days a room can be looked at in: what the sun's place is reckoned for without a thought to calendars.
+_DAY, _YEARS = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII), (1900, 2199)
 _FEWEST_STEPS, _MOST_STEPS = 2, 40
 _SHARES_AGREE = 0.02  # shares are usually given with two decimals
 # Assumption: no lived-in house is older than the first, and none is built beyond the second.
@@ -61,6 +69,17 @@ def _sound_outline(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float
     if fault:
         raise ValueError(fault)
     return points
+
+
+def a_day(text: str) -> str:
+    """Return a day as it is written, YYYY-MM-DD; ValueError for what is none."""
+    try:
+        day = date.fromisoformat(text) if _DAY.fullmatch(text) else None
+    except ValueError:
+        day = None
+    if day is None or not _YEARS[0] <= day.year <= _YEARS[1]:
+        raise ValueError(f"{text[:40]!r} is no day; write the year from {_YEARS[0]}, month and day, as in 2026-03-21")
+    return text
 
 
 def _not_zero(value: float) -> float:
@@ -97,6 +116,12 @@ def _ordered(limits: tuple[float, float]) -> tuple[float, float]:
     return limits
 
 
+def _some_paints(value: int) -> int:
+    if value < 1:
+        raise ValueError(f"{value} paints are none; give 1 or more, or leave the key out")
+    return value
+
+
 def _distinct(values: tuple[Role, ...]) -> tuple[Role, ...]:
     twice = sorted({value for value in values if values.count(value) > 1})
     if twice:
@@ -114,6 +139,7 @@ Outline = Annotated[tuple[Point, ...], AfterValidator(_sound_outline)]
 Outlines = Annotated[tuple[Outline, ...], Field(min_length=1)]
 Lab = tuple[Percent, Chromatic, Chromatic]
 LrvRange = Annotated[tuple[Percent, Percent], AfterValidator(_ordered)]
+Day = Annotated[str, Field(strict=True), AfterValidator(a_day)]
 Lamps = Annotated[Number, _between(*_LAMP_RANGE_K)]
 Roles = Annotated[tuple[Role, ...], AfterValidator(_distinct)]
 Country = Annotated[Text, AfterValidator(_country)]
@@ -127,23 +153,58 @@ class _Table(BaseModel):
 
 
 class Room(_Table):
-    """[room]."""
+    """[room]; ``date`` is the day on which its light is shown."""
 
     name: Text
     kind: Text | None = None
     facing: CompassPoint | None = None
     latitude: Annotated[Number, _between(-90, 90)] | None = None
     lamps_k: Lamps | None = None
+    date: Day | None = None
     country: Country | None = None
     built: Year | None = None
 
 
+class ContrastWish(_Table):
+    """[[wishes.contrast]]: LRV points that two roles are apart, whichever is lighter."""
+
+    between: Annotated[tuple[Role, Role], AfterValidator(_distinct)]
+    at_least: Percent | None = None
+    at_most: Percent | None = None
+
+    @model_validator(mode="after")
+    def _asks_something(self) -> Self:
+        if self.at_least is None and self.at_most is None:
+            raise ValueError("give at_least or at_most, or both, in LRV points")
+        if self.at_least is not None and self.at_most is not None and self.at_least > self.at_most:
+            raise ValueError(f"at_least, {self.at_least:g}, is above at_most, {self.at_most:g}")
+        return self
+
+
 class Wishes(_Table):
-    """[wishes]; without a ``roles`` key walls and trim are chosen, the two that every room has."""
+    """[wishes]; without a ``roles`` key walls and trim are chosen, the two that every room has.
+
+    ``warmth`` and ``lrv`` (of the walls) are weighed; what follows ``roles`` is kept: codes and families of hue to
+    ``avoid``, how many different paints to buy at most, the LRV of roles, contrast between two, and one trim for all
+    rooms seen from each other.
+    """
 
     warmth: Warmth = "either"
     lrv: LrvRange | None = None
     roles: Annotated[Roles, Field(min_length=1)] = ("walls", "trim")
+    avoid: tuple[Text, ...] = ()
+    avoid_families: tuple[Family, ...] = ()
+    most_paints: Annotated[int, Field(strict=True), AfterValidator(_some_paints)] | None = None
+    lrv_of: dict[Role, LrvRange] = Field(default_factory=dict)
+    contrast: tuple[ContrastWish, ...] = ()
+    one_trim: Annotated[bool, Field(strict=True)] = False
+
+    @model_validator(mode="after")
+    def _each_pair_once(self) -> Self:
+        pairs = [frozenset(asked.between) for asked in self.contrast]
+        if len(set(pairs)) < len(pairs):
+            raise ValueError("contrast names two roles twice; give at_least and at_most in one entry")
+        return self
 
 
 class Sizes(_Table):
@@ -281,8 +342,15 @@ class MeasuredSurface(_Table):
         return self
 
 
+class SeenRoomEntry(_Table):
+    """[[rooms]]: another room's file, seen from this one ``through`` a doorway; both schemes are chosen together."""
+
+    file: Text
+    through: Text | None = None
+
+
 class RoomFile(_Table):
-    """The whole file; ``photos`` and ``surfaces`` keep file order."""
+    """The whole file; ``photos``, ``surfaces`` and ``rooms`` keep file order."""
 
     room: Room
     wishes: Wishes = Wishes()
@@ -290,6 +358,7 @@ class RoomFile(_Table):
     sizes: Sizes | None = None
     photos: tuple[PhotoEntry, ...] = ()
     surfaces: tuple[MeasuredSurface, ...] = ()
+    rooms: tuple[SeenRoomEntry, ...] = ()
     _folder: Path | None = PrivateAttr(default=None)
     _paths: dict[str, Path] = PrivateAttr(default_factory=dict)
 

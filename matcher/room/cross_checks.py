@@ -26,13 +26,18 @@ _MOST_NAMED = 30  # surfaces listed where one is not known
 _MOST_SAID = 200  # letters of a name, which may lead through folders
 
 
-def cross_problems(raw: Table, folder: Path) -> Iterator[Problem]:
-    """Yield every problem between parts of the file ``raw``, whose photos are relative to ``folder``."""
+def cross_problems(
+    raw: Table, folder: Path, *, own: Path | None = None, beside: Path | None = None
+) -> Iterator[Problem]:
+    """Yield every problem between parts of the file ``raw``, whose photos are relative to ``folder``; ``own`` is where
+    it lies itself, ``beside`` the folder that other rooms are relative to, where that is another.
+    """
     photos, measured = tables(raw, "photos"), tables(raw, "surfaces")
     for index, photo in enumerate(photos):
         yield from _photo_problems(f"photos[{index}]", photo, folder)
     yield from _name_problems(photos, measured)
     yield from _reading_problems(measured, folder)
+    yield from _room_problems(tables(raw, "rooms"), beside or folder, own)
     if isinstance(raw.get("sizes"), dict):
         yield from size_problems(raw["sizes"])
     if sum(photo.get("whole_room") is True for photo in photos) > 1:
@@ -72,6 +77,25 @@ def _photo_problems(where: str, photo: Table, folder: Path) -> Iterator[Problem]
         fault = outside_fault(points, size)
         if fault:
             yield Problem(f"{where}.{key}", fault, "Outlines are in pixels of the full-size photo held upright.")
+
+
+def _room_problems(rooms: list[Table], folder: Path, own: Path | None) -> Iterator[Problem]:
+    known: dict[Path, str] = {}
+    for index, room in enumerate(rooms):
+        file, where = room.get("file"), f"rooms[{index}].file"
+        if not isinstance(file, str) or not file:
+            continue
+        path = folder / file
+        if not is_file(path):
+            looked = f"It is looked for in {folder.resolve()}."
+            yield Problem(where, f"there is no room file {_said(file)!r}", looked)
+            continue
+        place = path.resolve()
+        if own is not None and place == own.resolve():
+            yield Problem(where, "is this room itself", "Name the file of the room that is seen from here.")
+        elif place in known:
+            yield Problem(where, f"is the room of {known[place]}", "Name each room that is seen from here once.")
+        known.setdefault(place, f"rooms[{index}]")
 
 
 def _outlines(photo: Table) -> Iterator[tuple[str, Points]]:

@@ -61,7 +61,7 @@ def _problems(draft: Json) -> Iterator[Problem]:
     for key, value in draft.items():
         if key not in RoomFile.model_fields:
             yield Problem(short(str(key)), "is not a known key", f"Known here: {', '.join(RoomFile.model_fields)}.")
-        elif key in ("photos", "surfaces"):
+        elif key in ("photos", "surfaces", "rooms"):
             yield from _list_problems(key, value)
         elif not isinstance(value, dict):
             yield Problem(key, "is not a table")

@@ -14,6 +14,7 @@ from matcher.room.outline import MOST_POINTS
 
 MOST_BYTES = 10_000_000  # of a room file: 100,000 points take some 3 MB
 MOST_PHOTOS = MOST_SURFACES = 500
+MOST_ROOMS = 6  # seen from one: a hall with doors on all sides
 MOST_MARKS = 500  # references, surfaces or areas of a photo, and outlines of all of them together
 MOST_POINTS_IN_ALL = 100_000
 _MOST_KEYS = 100  # of one table, known or not
@@ -35,6 +36,10 @@ def _too_much(document: Table) -> Iterator[Problem]:
         if _length(document.get(key)) > most:
             yield _too_many(key, _length(document[key]), "entries", most, _SPLIT)
             return
+    if _length(document.get("rooms")) > MOST_ROOMS:
+        remedy = "Keep those that are seen from this one through an open door."
+        yield _too_many("rooms", _length(document["rooms"]), "entries", MOST_ROOMS, remedy)
+        return
     points = 0
     for index, photo in enumerate(_entries(document, "photos")):
         outlines = 0

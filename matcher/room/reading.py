@@ -22,8 +22,9 @@ from matcher.room.measured import measured
 from matcher.room.wording import first_problems, problem_of
 
 
-def read_room(path: str | PathLike[str]) -> RoomFile:
-    """Return the room file at ``path``, checked against its photos' sizes.
+def read_room(path: str | PathLike[str], *, lies_at: Path | None = None) -> RoomFile:
+    """Return the room file at ``path``, checked against its photos' sizes; ``lies_at`` is the zip that it was taken out
+    of, where it was: the rooms seen from this one lie beside that.
 
     Raises :class:`matcher.errors.RoomFileError` with one problem for each mistake, or with what there is too much of
     (:mod:`matcher.room.limits`) alone.
@@ -31,7 +32,8 @@ def read_room(path: str | PathLike[str]) -> RoomFile:
     path = Path(path)
     raw = _parse(path, _read_text(path))
     _refuse_too_much(raw)
-    problems: Iterator[Problem] = cross_problems(raw, path.parent)
+    own = path if lies_at is None else lies_at
+    problems: Iterator[Problem] = cross_problems(raw, path.parent, own=own, beside=own.parent)
     room_file = None
     try:
         room_file = RoomFile.model_validate(raw, context={"folder": path.parent})

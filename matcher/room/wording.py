@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from matcher.errors import Problem
 from matcher.room.contents import (
     Area,
+    ContrastWish,
     MeasuredColour,
     MeasuredSurface,
     OutlinedSurface,
@@ -19,6 +20,7 @@ from matcher.room.contents import (
     Reference,
     Room,
     RoomFile,
+    SeenRoomEntry,
     Sizes,
     Wishes,
 )
@@ -34,6 +36,7 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
     (): RoomFile,
     ("room",): Room,
     ("wishes",): Wishes,
+    ("wishes", "contrast"): ContrastWish,
     ("sizes",): Sizes,
     ("photos",): PhotoEntry,
     ("photos", "references"): Reference,
@@ -41,6 +44,7 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
     ("photos", "areas"): Area,
     ("surfaces",): MeasuredSurface,
     ("surfaces", "colours"): MeasuredColour,
+    ("rooms",): SeenRoomEntry,
 }
 _KINDS = {
     "float_type": ("a number", "Write it without quotes."),

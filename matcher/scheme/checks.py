@@ -11,6 +11,9 @@ contrast-lrv-points            door, walls/trim   LRV points; 30 (BS 8300-2:2018
 contrast-percent               door, walls/trim   percent; 70 and the lighter LRV 45 (US advisory text)
 contrast-bowman-sapolinski     door, walls/trim   percent; 30 (AS 1428.1 Appendix B)
 contrast-michelson             door, walls/trim   ratio; 0.4 and the lighter LRV 50 (DIN 32975)
+through-undertones-kin         walls of both      as undertones-kin, of two rooms seen from each other
+through-step-as-meant          walls of both      as step-reads-as-meant, of two rooms seen from each other
+through-one-trim               trim of both       CIEDE2000; below 1 (the same paint)
 =============================  =================  =================================================================
 
 The contrast rules are for people with low vision; they disagree with each other, and local codes and licensed practice
@@ -45,6 +48,24 @@ def measure(lab: Mapping[str, FloatArray], lrv: Mapping[str, float]) -> tuple[Sc
     """The checks of a scheme given as CIELAB (3,) and LRV by role."""
     lighter = (*_lighter(lab, lrv, "trim", weights.TRIM_LIFT[1]), *_lighter(lab, lrv, "ceiling", 0.0))
     return (*lighter, *_kin(lab), *_steps(lab), *_contrast(lrv))
+
+
+def measure_through(lab: FloatArray, here: Mapping[str, int], there: Mapping[str, int]) -> tuple[SchemeCheck, ...]:
+    """The checks of two rooms seen from each other, given as rows of the deck (``lab`` (N, 3)) by role."""
+    return tuple(_through(lab, here, there))
+
+
+def _through(lab: FloatArray, here: Mapping[str, int], there: Mapping[str, int]) -> Iterator[SchemeCheck]:
+    if "walls" in here and "walls" in there:
+        one, other = lab[here["walls"]], lab[there["walls"]]
+        total = float(accord(tint(one), tint(other)).total)
+        step = float(delta_e_2000(one, other))
+        same = step < _SAME_DE00
+        yield SchemeCheck("through-undertones-kin", ("walls", "walls"), total, same or total > weights.CLASH_FROM)
+        yield SchemeCheck("through-step-as-meant", ("walls", "walls"), step, step >= _MEANT_DE00 or same)
+    if "trim" in here and "trim" in there:
+        step = float(delta_e_2000(lab[here["trim"]], lab[there["trim"]]))
+        yield SchemeCheck("through-one-trim", ("trim", "trim"), step, step < _SAME_DE00)
 
 
 def _lighter(lab: Mapping[str, FloatArray], lrv: Mapping[str, float], role: str, least: float) -> Iterator[SchemeCheck]:

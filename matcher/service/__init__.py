@@ -1,6 +1,14 @@
 """The use cases: plain inputs in, results out. The command line and the browser app call these and compute nothing."""
 
 from matcher.service.backup import backup, restore
+from matcher.service.described import Described, described, drawing_kind, drawn
+from matcher.service.handover import (
+    HandedOver,
+    handed_over,
+    handover,
+    handover_of_stored,
+    write_handover,
+)
 from matcher.service.marking import propose_outlines, regions_of
 from matcher.service.neighbours import check_map_file, near_json, neighbours, write_map
 from matcher.service.paint import (
@@ -22,14 +30,18 @@ from matcher.service.repainting import (
     repaint_prepared,
     write_picture,
 )
-from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, rank, shortlist, surfaces, write
+from matcher.service.room_file import DEFAULT_TOP, Answer, Ranked, answer_of, rank, shortlist, surfaces, write
+from matcher.service.room_light import room_light
 
 __all__ = [
     "DEFAULT_TOP",
     "PREVIEW_SIDE",
     "Answer",
+    "Described",
+    "HandedOver",
     "Ranked",
     "Repainted",
+    "answer_of",
     "backup",
     "check_deck",
     "check_map_file",
@@ -38,6 +50,12 @@ __all__ = [
     "compare_paints",
     "describe_deck",
     "describe_paint",
+    "described",
+    "drawing_kind",
+    "drawn",
+    "handed_over",
+    "handover",
+    "handover_of_stored",
     "load_deck",
     "near_colour",
     "near_json",
@@ -51,9 +69,11 @@ __all__ = [
     "repaint",
     "repaint_prepared",
     "restore",
+    "room_light",
     "shortlist",
     "surfaces",
     "write",
+    "write_handover",
     "write_map",
     "write_picture",
 ]

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from datetime import date
+from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from matcher.paints.deck import Deck
+    from matcher.ranking.limits import Limits
     from matcher.ranking.paint_columns import Paints
     from matcher.ranking.question import Question
-    from matcher.room.contents import RoomFile
+    from matcher.room.contents import RoomFile, Wishes
     from matcher.surfaces.surface import Surface
 
 
-def question_of(room: RoomFile, surfaces: Sequence[Surface], deck: Deck, paints: Paints | None = None) -> Question:
-    """Return what is asked for a room whose ``surfaces`` are measured; ``paints`` of the deck, where at hand.
+class Measured(Protocol):
+    """What of a measured room its paints are chosen by."""
+
+    @property
+    def surfaces(self) -> tuple[Surface, ...]: ...
+
+
+def question_of(room: RoomFile, measurement: Measured, deck: Deck, paints: Paints | None = None) -> Question:
+    """Return what is asked for a measured room; ``paints`` of the deck, where at hand.
 
     Raises :class:`matcher.errors.RequestError` for a code that the deck does not have.
     """
@@ -28,6 +35,29 @@ def question_of(room: RoomFile, surfaces: Sequence[Surface], deck: Deck, paints:
         facing=room.room.facing,
         latitude=room.room.latitude,
         lamps_k=room.room.lamps_k,
+        day=date.fromisoformat(room.room.date) if room.room.date else None,
         pins=pins,
+        limits=_limits_of(room.wishes, deck),
     )
-    return ask(room.wishes.roles, surfaces, deck, setting, paints=paints)
+    return ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
+
+
+def _limits_of(wishes: Wishes, deck: Deck) -> Limits:
+    from matcher.description.asked import find_paints
+    from matcher.ranking.limits import Contrast, Limits
+
+    return Limits(
+        avoid=frozenset(find_paints(deck, list(wishes.avoid), where="wishes.avoid")),
+        avoid_families=frozenset(wishes.avoid_families),
+        lrv=dict[str, tuple[float, float]](wishes.lrv_of.items()),
+        contrasts=tuple(
+            Contrast(
+                asked.between,
+                0.0 if asked.at_least is None else asked.at_least,
+                100.0 if asked.at_most is None else asked.at_most,
+            )
+            for asked in wishes.contrast
+        ),
+        most_paints=wishes.most_paints,
+        one_trim=wishes.one_trim,
+    )

@@ -13,18 +13,22 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 Field = Literal[
-    "name", "kind", "facing", "lamps_k", "latitude", "country", "built", "warmth", "roles", "lrv",
+    "name", "kind", "facing", "lamps_k", "latitude", "date", "country", "built", "warmth", "roles", "lrv",
     "units", "length", "width", "height", "openings", "walls", "trim", "ceiling", "cabinets", "island",
     "accent", "door",
+    "avoid", "avoid_families", "most_paints", "lrv_of", "contrast", "one_trim",
 ]  # fmt: skip
 # Where a field stands in the room file.
 _TABLES: dict[Field, str] = {
-    "name": "room", "kind": "room", "facing": "room", "lamps_k": "room", "latitude": "room",
+    "name": "room", "kind": "room", "facing": "room", "lamps_k": "room", "latitude": "room", "date": "room",
     "country": "room", "built": "room",
     "warmth": "wishes", "roles": "wishes", "lrv": "wishes",
     "units": "sizes", "length": "sizes", "width": "sizes", "height": "sizes", "openings": "sizes", "walls": "sizes",
     "trim": "sizes", "ceiling": "sizes", "cabinets": "sizes", "island": "sizes", "accent": "sizes", "door": "sizes",
+    "avoid": "wishes", "avoid_families": "wishes", "most_paints": "wishes", "lrv_of": "wishes", "contrast": "wishes",
+    "one_trim": "wishes",
 }  # fmt: skip
+_KEPT = ("avoid", "avoid_families", "most_paints", "lrv_of", "contrast", "one_trim")  # wishes that are not weighed
 # Assumption: nobody is overtaken as often within the moment that reading and writing take.
 _MOST_TURNS = 5
 
@@ -40,7 +44,7 @@ def with_field(document: Json, field: Field, value: Any) -> Json:
     """Return a copy of a draft in which ``field`` says ``value``, and None leaves it unsaid.
 
     Sizes are in metres until the units are said, and go with the last of them. Raises RequestError for a name that is
-    empty or too long, roles that are none, and an LRV range without a width.
+    empty or too long, roles that are none, an LRV range without a width, and wishes that no room file may hold.
     """
     from matcher.service.typed_text import line
 
@@ -59,6 +63,10 @@ def with_field(document: Json, field: Field, value: Any) -> Json:
         if not low < high:
             raise RequestError(Problem("LRV of the walls", f"{low:g} to {high:g} is no range", "Pull the ends apart."))
         value = [float(low), float(high)]
+    elif field in _KEPT and value is not None:
+        from matcher.room.wishes import checked_wishes
+
+        checked_wishes({field: value})
     if value is None:
         table.pop(field, None)
     else:

@@ -42,6 +42,13 @@ class RoomTask:
     shared: Mapping[str, str]
 
 
+@dataclass(frozen=True, slots=True)
+class _Measured:
+    """What a room is ranked by."""
+
+    surfaces: tuple[Surface, ...]
+
+
 def judge_rooms(tasks: Sequence[RoomTask], old: Deck, new: Deck) -> list[tuple[str, Json]]:
     """Return for each room its id and what the edition changes in it: ``changed``, and the ``problem`` that kept it
     from being ranked, or "".
@@ -120,9 +127,10 @@ def _ranking_changes(
     if not surfaces:
         return
     edition = _edition(old, new)
-    before = _without(file, [role for role, code in file.pins.items() if code not in old.row_of])
-    after = _stood_in(before, edition)
-    asked = question_of(before, surfaces, old, _paints(old)), question_of(after, surfaces, new, _paints(new))
+    before = _known_in(file, old)
+    after = _known_in(_stood_in(before, edition), new)
+    measured = _Measured(tuple(surfaces))
+    asked = question_of(before, measured, old, _paints(old)), question_of(after, measured, new, _paints(new))
     shown = {role: code for role, code in shared.items() if code in old.row_of}
     chosen: dict[str, str] = {str(role): code for role, code in before.pins.items()}
     for role in dict.fromkeys([*asked[0].roles, *chosen, *shown]):
@@ -194,11 +202,15 @@ def _clashes(question: Question, role: str, scores: Scores, row: int) -> Sequenc
     return clashes
 
 
-def _without(file: RoomFile, roles: Sequence[str]) -> RoomFile:
-    """Return the room without some of its chosen paints."""
-    if not roles:
-        return file
-    return file.model_copy(update={"pins": {role: code for role, code in file.pins.items() if role not in roles}})
+def _known_in(file: RoomFile, deck: Deck) -> RoomFile:
+    """Return the room without the paints that a deck does not have: chosen ones, and ones that nobody wants."""
+    avoid = tuple(code for code in file.wishes.avoid if code in deck.row_of)
+    return file.model_copy(
+        update={
+            "pins": {role: code for role, code in file.pins.items() if code in deck.row_of},
+            "wishes": file.wishes.model_copy(update={"avoid": avoid}),
+        }
+    )
 
 
 def _stood_in(file: RoomFile, edition: Edition) -> RoomFile:

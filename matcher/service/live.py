@@ -130,7 +130,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         kept = wanted_paints(deck, wanted)
         if not kept.any():
             raise RequestError(Problem("filter", "no paint of the deck passes it", "Widen the LRV or the leanings."))
-        for code in file.pins.values():
+        for code in (*file.pins.values(), *file.wishes.avoid):
             if code in deck.row_of:
                 kept[deck.row_of[code]] = True
         deck = deck.only(kept)
@@ -274,6 +274,11 @@ def told_of(desk: Desk, room: StoredRoom) -> Told:
     return _told.of(_measured_version(desk, room), told)
 
 
+def room_file_of(desk: Desk, room: StoredRoom) -> RoomFile:
+    """Return the room as a room file, as far as it is finished. Raises as :func:`survey_of` does."""
+    return _room_file(desk, room)
+
+
 def version_of(room: StoredRoom) -> tuple[str, int]:
     """Return what stands for a room as it is now: every change of its document or photos has a revision of its own."""
     return room.id, room.revision
@@ -317,7 +322,12 @@ def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
     from matcher.service.desk import photo_path
 
     paths: dict[str, Path] = {photo.name: photo_path(desk, room.id, photo.sha) for photo in room.photos}
-    return room_of(finished_part(room.document, frozenset(paths)), paths)
+    return room_of(finished_document(room), paths)
+
+
+def finished_document(room: StoredRoom) -> Json:
+    """Return the document without what is still too unfinished (:func:`finished_part`)."""
+    return finished_part(room.document, frozenset(photo.name for photo in room.photos))
 
 
 def finished_part(document: Json, files: frozenset[str]) -> Json:

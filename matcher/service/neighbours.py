@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from matcher.description.push import Beside
     from matcher.paints.deck import Deck
     from matcher.report.neighbour_map import MapLayout
+    from matcher.report.plots import Drawing
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
     from matcher.surfaces.surface import Surface
@@ -153,6 +154,19 @@ def map_of(found: Mapping[str, Any]) -> MapLayout:
     it = found["paint"]
     places = {at: MapSwatch(paint["name"], paint["hex"]) if paint else None for at, paint in found["map"].items()}
     return map_layout(MapSwatch(it["name"] or it["hex"], it["hex"]), places)
+
+
+def map_drawing(found: Mapping[str, Any]) -> Drawing:
+    """Return the small map as a drawing, to stand in a page."""
+    from matcher.report.neighbour_map import map_svg
+
+    return map_svg(map_of(found))
+
+
+def nearest_around(found: Mapping[str, Any]) -> list[Json]:
+    """Return the nearest of all in the result of :func:`around`, then the neighbours on the map, each once."""
+    listed = [*found["kinds"]["nearest"][:1], *(paint for paint in found["map"].values() if paint)]
+    return list({paint["code"]: paint for paint in listed}.values())
 
 
 def check_map_file(path: Path) -> None:

@@ -42,25 +42,16 @@ def describe_paint(
     other_decks: Sequence[Path] = (),
     lights: Sequence[str] = (),
 ) -> Json:
-    """Describe one colour, named by a paint's ``code`` or name, by CIELAB or by sRGB; Munsell notation included.
+    """Describe one colour, named by a paint's ``code`` or name, by CIELAB or by sRGB; more in service/described.py.
 
     What ``deck_path`` does not have is sought in ``other_decks`` (:func:`matcher.service.decks.find_among`).
     """
-    from matcher.colorimetry.munsell import munsell_notation
-    from matcher.description.asked import checked_lab, hex_colour
-    from matcher.description.colour import describe_colours
-    from matcher.report.colour_entry import colour_entry
-    from matcher.service.decks import find_among, load_decks
+    from matcher.service.described import described
 
-    if code is not None:
-        decks = load_decks(deck_path, other_decks)
-        place, row = find_among(decks, code)
-        entry = _entry_among(decks, place, row, lights)
-        colour: Sequence[float] = decks[place].lab[row].tolist()
-    else:
-        colour = checked_lab(lab) if lab is not None else hex_colour(hex_text or "")
-        entry = colour_entry(describe_colours([colour], lights=lights)[0], code="", name="")
-    return {**entry, "munsell": munsell_notation(colour)}
+    found = described(
+        code=code, lab=lab, hex_text=hex_text, lights=lights, deck_path=deck_path, other_decks=other_decks
+    )
+    return found.entry
 
 
 def compare_paints(codes: Sequence[str], *, deck_path: Path | None = None, other_decks: Sequence[Path] = ()) -> Json:
@@ -84,7 +75,7 @@ def _compared(decks: Sequence[Deck], codes: Sequence[str]) -> Json:
         comparison_entry(compare_colours(lab_a, lab_b, lrv_a=lrv_a, lrv_b=lrv_b), a=a, b=b)
         for (a, lab_a, lrv_a), (b, lab_b, lrv_b) in combinations(paints, 2)
     ]
-    return {"colours": [_entry_among(decks, place, row, ()) for place, row in chosen], "pairs": pairs}
+    return {"colours": [entry_among(decks, place, row, ()) for place, row in chosen], "pairs": pairs}
 
 
 def compared_in_words(deck: Deck, codes: Sequence[str]) -> list[Json]:
@@ -133,7 +124,7 @@ def near_colour(
     return kinds
 
 
-def _entry_among(decks: Sequence[Deck], place: int, row: int, lights: Sequence[str]) -> Json:
+def entry_among(decks: Sequence[Deck], place: int, row: int, lights: Sequence[str]) -> Json:
     """Return the entry of a paint of one of several decks; one that is not of the first says of which."""
     from matcher.service.decks import label
 

@@ -11,5 +11,5 @@ def program_version() -> str:
     """Return a hash (hex, 64 letters) of all source that ranking a room goes through."""
     from matcher.surfaces.version import LIBRARIES, hash_of_source, measurement_version
 
-    ranking = hash_of_source(("ranking", "scheme", "advice", "service"), LIBRARIES)
+    ranking = hash_of_source(("light", "paints", "ranking", "scheme", "advice", "service"), LIBRARIES)
     return hashlib.sha256(f"{measurement_version()}{ranking}".encode()).hexdigest()

@@ -90,7 +90,7 @@ def low_vision(result: Json) -> list[Json]:
     return contrast_entries(contrasts_of(result))
 
 
-def schedule_csv(painters: Json) -> str:
+def schedule_csv(painters: Mapping[str, Any]) -> str:
     """Return a schedule as CSV (RFC 4180): a row a surface, and a last one for what holds of the whole room."""
     import csv
     import io

@@ -58,7 +58,7 @@ def repaint(
 
     paint, reflectance = _paint(code, lab, deck_path)
     with unpacked(room_path) as path:
-        room = read_room(path)
+        room = read_room(path, lies_at=room_path)
         if out is not None:
             _refuse_photo(out, [room.path_of(entry) for entry in room.photos])
         _area_photo([(entry.file, entry.whole_room, entry.areas) for entry in room.photos], role)
@@ -218,17 +218,21 @@ def _paint(code: str | None, lab: Sequence[float] | None, deck_path: Path | None
     return entry, reflectance
 
 
-def photo_to_repaint(whole_room: Sequence[bool]) -> int | None:
-    """Return which photo is repainted, told of each whether it shows the whole room: that one, or else the only one."""
-    whole = [number for number, is_whole in enumerate(whole_room) if is_whole] or list(range(len(whole_room)))
-    return whole[0] if len(whole) == 1 else None
+def photo_to_repaint(photos: Sequence[tuple[bool, bool]]) -> int | None:
+    """Return which photo is repainted, told of each whether it shows the whole room and whether an area to paint is
+    outlined in it: the one of the whole room, or else the only one with an area, or else the only one.
+    """
+    whole = [number for number, (is_whole, _) in enumerate(photos) if is_whole]
+    outlined = [number for number, (_, has_area) in enumerate(photos) if has_area]
+    candidates = whole or outlined or list(range(len(photos)))
+    return candidates[0] if len(candidates) == 1 else None
 
 
 def _area_photo(photos: Sequence[tuple[str, bool, Sequence[Any]]], role: str) -> int:
     """Return the number of the photo to repaint, of (file, whole_room, areas), with an area of that role."""
     from matcher.errors import Problem, RequestError
 
-    number = photo_to_repaint([is_whole for _, is_whole, _ in photos])
+    number = photo_to_repaint([(is_whole, bool(areas)) for _, is_whole, areas in photos])
     if number is None:
         what = f"{len(photos)} photos and none is the picture to repaint" if photos else "there is no photo to repaint"
         raise RequestError(Problem("photos", what, "Write whole_room = true for the photo to repaint"))

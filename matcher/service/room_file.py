@@ -16,6 +16,7 @@ from matcher.service.asking import question_of
 from matcher.service.chips import chip_colours, read_chip_colours
 from matcher.service.decoder import get_ready
 from matcher.service.paint import load_deck
+from matcher.service.seen_rooms import read_seen_rooms
 
 if TYPE_CHECKING:
     from matcher.paints.deck import Deck
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from matcher.ranking.shortlist import Shortlist
     from matcher.report.picture import Picture
     from matcher.room.contents import RoomFile
+    from matcher.scheme.sightlines import SeenRoom
     from matcher.surfaces.measure import RoomMeasurement
     from matcher.surfaces.told import RoomTold
 
@@ -66,18 +68,34 @@ def shortlist(
     ``top`` paints a role, 0 for the whole deck. ``invented`` says on the page that the scenario is made up. Raises a
     leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
-    get_ready()
+    ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
+    return answer_of(ranked, invented=invented, progress=progress)
+
+
+def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = silent) -> Answer:
+    """Return the whole answer on a room that is measured and ranked; ``invented`` as for :func:`shortlist`."""
     from matcher.quantities.cautions import House
+    from matcher.ranking.light import away_from_sun
     from matcher.report.output import to_json
     from matcher.report.page import render_page
+    from matcher.service.room_light import scheme_light
 
-    ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
     progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    house = House(ranked.room.room.country, ranked.room.room.built)
-    page = render_page(ranked.result, advice, pictures, deck=ranked.deck, house=house, invented=invented)
+    light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
+    about = ranked.room.room
+    page = render_page(
+        ranked.result,
+        advice,
+        pictures,
+        deck=ranked.deck,
+        light=light,
+        house=House(about.country, about.built),
+        invented=invented,
+        away_from_sun=away_from_sun(about.facing, about.latitude),
+    )
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 
@@ -106,11 +124,12 @@ def rank(
 
     progress("Reading the room file and the deck")
     with unpacked(room_path) as path:
-        room = read_room(path)
+        room = read_room(path, lies_at=room_path)
         reading = cache(partial(_read_deck, deck_path))
         measurement = measure_room(room, progress=progress, paints=lambda: chip_colours(room, reading()[0]))
     deck, paints = reading()
-    result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints)
+    seen = read_seen_rooms(room, room_path.parent, deck, paints, progress)
+    result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints, seen=seen)
     return Ranked(result, advise, measurement, deck, room)
 
 
@@ -134,20 +153,26 @@ def surfaces(room_path: Path, *, deck_path: Path | None = None, progress: Progre
     from matcher.surfaces.measure import measure_room
 
     with unpacked(room_path) as path:
-        room = read_room(path)
+        room = read_room(path, lies_at=room_path)
         measurement = measure_room(room, progress=progress, paints=partial(read_chip_colours, room, deck_path))
     warnings = [*lost_warnings(measurement), *measurement_warnings(measurement)]
     return measurement_entry(room.room.name, measurement, warnings)
 
 
-def write(answer: Answer, folder: Path) -> tuple[Path, ...]:
+def write(answer: Answer, folder: Path, *, also: Mapping[str, bytes] | None = None) -> tuple[Path, ...]:
     """Write result, page and previews into ``folder`` as one set, all or none, and return their paths.
 
-    Previews that only the result before had go with it; other files stay (:func:`matcher.report.output.write_folder`).
+    ``also`` are further files of the set, by name. Previews that only the result before had go with it; other files
+    stay (:func:`matcher.report.output.write_folder`).
     """
     from matcher.report.output import write_folder
 
-    files: dict[str, str | bytes] = {RESULT_FILE: answer.json, PAGE_FILE: answer.page, **answer.previews}
+    files: dict[str, str | bytes] = {
+        RESULT_FILE: answer.json,
+        PAGE_FILE: answer.page,
+        **answer.previews,
+        **(also or {}),
+    }
     return write_folder(folder, files, stale=[name for name in _former_previews(folder) if name not in files])
 
 
@@ -159,24 +184,38 @@ def result_of(
     top: int,
     progress: Progress,
     paints: Paints | None = None,
+    seen: Sequence[SeenRoom] = (),
 ) -> tuple[Json, Callable[[], Json]]:
-    """Rank every role, choose the scheme, and put it all into the result; ``paints`` of the deck, where at hand.
+    """Rank every role, choose the scheme, together with those of the rooms ``seen`` from it, and put it all into the
+    result; ``paints`` of the deck, where at hand.
 
     What to measure next takes as long again, so it is found out only when the second of the two is called.
     """
     from matcher.ranking.rank import rank
     from matcher.report.result import result_entry
-    from matcher.report.warnings import going_warnings, lost_warnings, measurement_warnings
+    from matcher.report.warnings import (
+        going_warnings,
+        lost_warnings,
+        measurement_warnings,
+        scheme_warnings,
+        unseen_warnings,
+    )
     from matcher.scheme.build import build_scheme
 
     progress("Ranking the deck")
-    question = question_of(room, measurement.surfaces, deck, paints)
+    question = question_of(room, measurement, deck, paints)
     shortlists: dict[str, Shortlist] = {role: rank(question, role, top=top) for role in question.roles}
     progress("Choosing the scheme")
-    scheme = build_scheme(question)
+    scheme = build_scheme(question, seen)
     stays = {surface.name for surface in question.givens.surfaces}
     going = [surface.name for surface in measurement.surfaces if surface.name not in stays]
-    warnings = [*lost_warnings(measurement), *going_warnings(going), *measurement_warnings(measurement)]
+    warnings = [
+        *scheme_warnings(scheme),
+        *unseen_warnings([entry.file for entry in room.rooms] if not seen else []),
+        *lost_warnings(measurement),
+        *going_warnings(going),
+        *measurement_warnings(measurement),
+    ]
     result = result_entry(
         room.room.name, measurement, deck=deck, shortlists=shortlists, scheme=scheme, warnings=warnings
     )

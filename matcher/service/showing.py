@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.recall import Recall
 from matcher.report.unbroken import unbroken as unbroken
-from matcher.service.live import deck_of, ranked, survey_of
+from matcher.service.live import deck_of, ranked, room_file_of, survey_of
 
 if TYPE_CHECKING:
     from typing import BinaryIO
@@ -44,7 +44,7 @@ def repaintable(room: StoredRoom) -> Repaintable | None:
 
     shas = {photo.name: photo.sha for photo in room.photos}
     entries = [entry for entry in room.document.get("photos", ()) if entry["file"] in shas]
-    number = photo_to_repaint([bool(entry.get("whole_room")) for entry in entries])
+    number = photo_to_repaint([(bool(entry.get("whole_room")), bool(entry.get("areas"))) for entry in entries])
     roles = () if number is None else tuple(dict.fromkeys(area["role"] for area in entries[number].get("areas", ())))
     if number is None or not roles:
         return None
@@ -59,16 +59,26 @@ def report(desk: Desk, room: StoredRoom) -> str:
     """
     from matcher.errors import Problem, RequestError
     from matcher.quantities.cautions import House
+    from matcher.ranking.light import away_from_sun
     from matcher.report.page import render_page
     from matcher.service.room_file import pictures_of
+    from matcher.service.room_light import scheme_light
 
     answer = ranked(desk, room)
     if answer is None:
         raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
-    pictures = pictures_of(survey_of(desk, room).measurement)
+    measurement, deck = survey_of(desk, room).measurement, deck_of(desk)
+    light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck, answer.result["scheme"])
     said = room.document["room"]
-    house = House(said.get("country"), said.get("built"))
-    return render_page(answer.result, answer.advise(), pictures, deck=deck_of(desk), house=house)
+    return render_page(
+        answer.result,
+        answer.advise(),
+        pictures_of(measurement),
+        deck=deck,
+        light=light,
+        house=House(said.get("country"), said.get("built")),
+        away_from_sun=away_from_sun(said.get("facing"), said.get("latitude")),
+    )
 
 
 def repainted(desk: Desk, room: StoredRoom, role: str, code: str, *, guess: bool = False) -> Repainted:

@@ -5,18 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
+from matcher.report.ground import Ground as Ground
+from matcher.report.ground import ground_of as ground_of
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from matcher.service.live import LiveRanking
 
 Group = Literal["first", "behind"]
-Ground = Literal["ground", "pale"]
-
-# The greys that swatches lie on, hex as the style sheet has them, the usual and the paler one; and how near in L* a
-# paint melts into one (assumption).
-_GREYS = ("#b9b9b9", "#e0e0e0")
-MELTS_WITHIN = 10.0
 # The kind of the fact that names the paints which another stands for, and its value.
 _STANDS_FOR, _CODES = "stands-for", "codes"
 
@@ -62,28 +59,6 @@ def tiles_of(ranked: LiveRanking, role: str) -> tuple[Tile, ...]:
         )
         for paint in ordered
     )
-
-
-def ground_of(lrv: float) -> Ground:
-    """Return the ground that a paint of ``lrv`` 0..100 is seen on: the paler one where it melts into the usual one and
-    stands out from the paler one more.
-
-    >>> ground_of(48.0), ground_of(90.0), ground_of(64.0)
-    ('pale', 'ground', 'ground')
-    """
-    from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode
-
-    own = _lightness(lrv / 100)
-    greys = (float(linear_srgb_to_xyz([float(srgb_decode(int(grey[1:3], 16) / 255))] * 3)[1]) for grey in _GREYS)
-    usual, pale = (abs(own - _lightness(luminance)) for luminance in greys)
-    return "pale" if usual < MELTS_WITHIN and usual < pale else "ground"
-
-
-def _lightness(luminance: float) -> float:
-    """Return L* of Y 0..1 (CIE 015:2018, eq. 8.3)."""
-    from matcher.colorimetry.spaces import WHITE_D65, xyz_to_lab
-
-    return float(xyz_to_lab(luminance * WHITE_D65)[0])
 
 
 def _reason(paint: Mapping[str, Any], said: set[str]) -> str:

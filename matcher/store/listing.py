@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from sqlalchemy import ColumnElement, and_, func, not_, or_, select
 from sqlalchemy.orm import Session, aliased
 
-from matcher.store.rooms import room_of
+from matcher.store.rooms import rooms_of
 from matcher.store.seen import unseen_answers, unseen_photos
 from matcher.store.store import Store
 from matcher.store.stored import StoredRoom, Whose
@@ -68,16 +68,11 @@ def page_of_rooms(store: Store, owner: str, *, like: str, whose: Whose, offset: 
             .offset(offset)
             .limit(limit)
         )
+        listed = found.all()
+        whole = rooms_of(session, [row for row, *_ in listed])
         rooms = tuple(
-            ListedRoom(
-                room_of(session, row),
-                row.updated,
-                news,
-                bool(waiting),
-                shared_at,
-                linked_at,
-            )
-            for row, news, waiting, shared_at, linked_at in found.all()
+            ListedRoom(room, row.updated, news, bool(waiting), shared_at, linked_at)
+            for room, (row, news, waiting, shared_at, linked_at) in zip(whole, listed, strict=True)
         )
     return RoomsPage(rooms, counts)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -58,8 +59,15 @@ def take_over(session: Session, room_id: str, photo: StoredPhoto) -> StoredPhoto
 
 def photos_of(session: Session, room_id: str) -> tuple[StoredPhoto, ...]:
     """Return a room's photos, oldest first."""
-    rows = session.scalars(select(PhotoRow).where(PhotoRow.room_id == room_id).order_by(PhotoRow.id))
-    return tuple(_photo(row) for row in rows)
+    return photos_by_room(session, [room_id])[room_id]
+
+
+def photos_by_room(session: Session, room_ids: Sequence[str]) -> dict[str, tuple[StoredPhoto, ...]]:
+    """Return the photos of each of these rooms, oldest first, asked for at once."""
+    found: dict[str, list[StoredPhoto]] = {room_id: [] for room_id in room_ids}
+    for row in session.scalars(select(PhotoRow).where(PhotoRow.room_id.in_(room_ids)).order_by(PhotoRow.id)):
+        found[row.room_id].append(_photo(row))
+    return {room_id: tuple(photos) for room_id, photos in found.items()}
 
 
 def keep_picture(store: Store, sha: str, longest_side: int, picture: bytes) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from typing import cast
 
@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from matcher.errors import ConflictError, NotFoundError, Problem
 from matcher.store import seen
 from matcher.store.leaving import finish_leaving, note_leaving
-from matcher.store.photo_rows import Arrival, attach, photos_of
+from matcher.store.photo_rows import Arrival, attach, photos_by_room
 from matcher.store.seen import news_of, unseen_answers, unseen_photos
 from matcher.store.store import Store
 from matcher.store.stored import Answer, Ask, Choice, Json, News, RoleAnswer, RoomSummary, Share, StoredRoom
@@ -91,8 +91,8 @@ def list_rooms(store: Store, owner: str) -> tuple[RoomSummary, ...]:
 def load_room(store: Store, owner: str, room_id: str) -> StoredRoom:
     """Return the whole room; raises NotFoundError."""
     with store.database.reading() as session:
-        row = find(session, room_id, owner=owner)
-        return room_of(session, row)
+        (room,) = rooms_of(session, [find(session, room_id, owner=owner)])
+        return room
 
 
 def note_seen(store: Store, owner: str, room_id: str, kind: News, upto: datetime) -> None:
@@ -105,24 +105,32 @@ def note_seen(store: Store, owner: str, room_id: str, kind: News, upto: datetime
     store.database.note(note)
 
 
-def room_of(session: Session, row: RoomRow) -> StoredRoom:
-    """Return the whole room of a row."""
-    share = latest_share(session, row.id)
-    answers, photos = session.execute(select(unseen_answers(), unseen_photos()).where(RoomRow.id == row.id)).one()
-    return StoredRoom(
-        id=row.id,
-        name=row.name,
-        revision=row.revision,
-        document=row.document,
-        brief=row.brief,
-        remark=row.remark,
-        stage=row.stage,
-        photos=photos_of(session, row.id),
-        shared=None if share is None else share.content,
-        answers=answers_of(session, row.id),
-        asked=asked_of(session, row.id),
-        share=share,
-        news=news_of(answers, photos),
+def rooms_of(session: Session, rows: Sequence[RoomRow]) -> tuple[StoredRoom, ...]:
+    """Return the whole rooms of these rows, in their order: what belongs to them is asked for at once."""
+    ids = [row.id for row in rows]
+    photos, answers, asked = photos_by_room(session, ids), _answers_by_room(session, ids), _asked_by_room(session, ids)
+    newest = select(func.max(ShareRow.id)).where(ShareRow.room_id.in_(ids)).group_by(ShareRow.room_id)
+    found = session.scalars(select(ShareRow).where(ShareRow.id.in_(newest))).all()
+    shares = {row.room_id: share_of(session, row) for row in found}
+    unseen = select(RoomRow.id, unseen_answers(), unseen_photos()).where(RoomRow.id.in_(ids))
+    news = {room_id: news_of(said, sent) for room_id, said, sent in session.execute(unseen)}
+    return tuple(
+        StoredRoom(
+            id=row.id,
+            name=row.name,
+            revision=row.revision,
+            document=row.document,
+            brief=row.brief,
+            remark=row.remark,
+            stage=row.stage,
+            photos=photos[row.id],
+            shared=shares[row.id].content if row.id in shares else None,
+            answers=answers[row.id],
+            asked=asked.get(row.id),
+            share=shares.get(row.id),
+            news=news[row.id],
+        )
+        for row in rows
     )
 
 
@@ -210,28 +218,34 @@ def share_of(session: Session, row: ShareRow) -> Share:
 
 def answers_of(session: Session, room_id: str) -> tuple[Answer, ...]:
     """Return the answers, oldest first."""
-    found = session.execute(
+    return _answers_by_room(session, [room_id])[room_id]
+
+
+def _answers_by_room(session: Session, room_ids: Sequence[str]) -> dict[str, tuple[Answer, ...]]:
+    found: dict[str, list[Answer]] = {room_id: [] for room_id in room_ids}
+    asked = (
         select(AnswerRow, AnswerPartsRow)
         .outerjoin(AnswerPartsRow, AnswerPartsRow.answer_id == AnswerRow.id)
-        .where(AnswerRow.room_id == room_id)
+        .where(AnswerRow.room_id.in_(room_ids))
         .order_by(AnswerRow.id)
     )
-    return tuple(
-        Answer(
-            cast(Choice, row.choice),
-            row.note,
-            row.created,
-            () if told is None else tuple(RoleAnswer(**part) for part in told.parts["roles"]),
-            None if told is None else told.share_id,
-        )
-        for row, told in found
-    )
+    for row, told in session.execute(asked):
+        parts = () if told is None else tuple(RoleAnswer(**part) for part in told.parts["roles"])
+        share_id = None if told is None else told.share_id
+        found[row.room_id].append(Answer(cast(Choice, row.choice), row.note, row.created, parts, share_id))
+    return {room_id: tuple(answers) for room_id, answers in found.items()}
 
 
 def asked_of(session: Session, room_id: str) -> Ask | None:
     """Return what is asked for, None where nothing is or it was withdrawn."""
-    row = latest_ask(session, room_id)
-    return None if row is None or row.withdrawn is not None else Ask(row.kind, row.surface, row.created)
+    return _asked_by_room(session, [room_id]).get(room_id)
+
+
+def _asked_by_room(session: Session, room_ids: Sequence[str]) -> dict[str, Ask]:
+    """What is asked for in each of these rooms; rooms where nothing is, or it was withdrawn, are left out."""
+    newest = select(func.max(AskRow.id)).where(AskRow.room_id.in_(room_ids)).group_by(AskRow.room_id)
+    found = session.scalars(select(AskRow).where(AskRow.id.in_(newest), AskRow.withdrawn.is_(None)))
+    return {row.room_id: Ask(row.kind, row.surface, row.created) for row in found}
 
 
 def latest_ask(session: Session, room_id: str) -> AskRow | None:

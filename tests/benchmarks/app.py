@@ -32,7 +32,7 @@ from tests.ui.givens_server import serve_givens
 from ui import words
 
 if TYPE_CHECKING:
-    from playwright.sync_api import BrowserContext, Page
+    from playwright.sync_api import BrowserContext, Locator, Page
 
 _ROUNDS = 5
 _PAINTS = 3_000
@@ -172,16 +172,17 @@ def _print_screen(folder: Path, rounds: int) -> None:
         page = browser.new_page(viewport={"width": 1280, "height": 900})
         page.goto(server.address)
         page.get_by_role("link", name="Hazel Close kitchen").click()
-        shown = "document.querySelectorAll('.g-surface').length"
-        page.wait_for_function(f"{shown} >= 4")
+        colours = page.locator(".g-surface")
+        colours.nth(3).wait_for()
         page.locator(".veil").wait_for(state="hidden")
         page.wait_for_timeout(1000)
-        taken = [_outline_on_screen(page, turn, f"{shown} >= {5 + turn}") for turn in range(rounds)]
+        before = colours.count()
+        taken = [_outline_on_screen(page, turn, colours.nth(before + turn)) for turn in range(rounds)]
         browser.close()
     print(f"{'an outline closed, to its colours on screen':<44}{_times(taken)}   target < {_HAND_S:g} s")
 
 
-def _outline_on_screen(page: Page, turn: int, there: str) -> float:
+def _outline_on_screen(page: Page, turn: int, there: Locator) -> float:
     box = page.locator(".stage").bounding_box()
     assert box
     # The picture, 1600 x 1200, fits the stage exactly in one direction and stands in the middle of the other.
@@ -193,7 +194,7 @@ def _outline_on_screen(page: Page, turn: int, there: str) -> float:
         page.mouse.click(left + across * scale, top + down * scale)
     start = time.perf_counter()
     page.mouse.click(left + x * scale, top + 1000 * scale)
-    page.wait_for_function(there, polling="raf")
+    there.wait_for()
     taken = time.perf_counter() - start
     page.wait_for_timeout(700)
     return taken

@@ -106,7 +106,7 @@ def furnish(desk: Desk, rooms: int, codes: list[str], *, seed: int = 0) -> None:
             if chance.random() < 0.3:
                 paints = [{"id": role, "code": chance.choice(codes)} for role in ROLES]
                 session.add(ShareRow(room_id=room, content={"paints": paints}, created=now))
-            content = write_survey(KeptSurvey(KeptMeasurement(_surfaces(rng), (), (), (), (), ()), (), ()))
+            content = write_survey(KeptSurvey(KeptMeasurement(surfaces_of(rng), (), (), (), (), ()), (), ()))
             session.add(
                 MeasurementRow(
                     room_id=room, marks=marks_of(document, {name: sha}, {}), version=measurement_version(),
@@ -115,7 +115,8 @@ def furnish(desk: Desk, rooms: int, codes: list[str], *, seed: int = 0) -> None:
             )  # fmt: skip
 
 
-def _surfaces(rng: np.random.Generator) -> tuple[Surface, ...]:
+def surfaces_of(rng: np.random.Generator) -> tuple[Surface, ...]:
+    """Four surfaces of one to three colours, with their doubt."""
     found = []
     for place in range(4):
         count = int(rng.integers(1, 4))

@@ -74,6 +74,47 @@ def test_negative_lab_values_are_numbers_not_options() -> None:
     assert run_json("paint", "describe", "--lab", "76", "-1", "-4")["lab"] == [76.0, -1.0, -4.0]
 
 
+def test_paint_describe_draws_what_it_says(tmp_path: Path) -> None:
+    """A deck of one paint is enough; the picture goes by its suffix, and the JSON has the numbers behind it."""
+    alone = tmp_path / "alone.csv"
+    alone.write_text("code,name,L,a,b\nV1,Vessin & Co,76,1.5,-3\n", encoding="utf-8")
+    entry = run_json("paint", "describe", "V1", "--deck", str(alone), "--beside", "55 14 28", "--out",
+                     str(tmp_path / "v.svg"))  # fmt: skip
+    examined = entry["examined"]
+    assert examined["headline"] == "A mid grey that turns violet."
+    assert examined["lean"]["words"] == ["violet"]
+    assert examined["true_grey"]["lab"] == [76.0, 0.0, 0.0]
+    assert examined["beside"][0]["kind"] == "push apart"
+    svg = Path(entry["file"]).read_text(encoding="utf-8")
+    assert svg.startswith("<svg")
+    assert "Vessin &amp; Co" in svg
+    assert all(f'fill="{step["hex"]}"' in svg for step in examined["strip"]["steps"])
+    said = run_text(
+        "paint", "describe", "--lab", "0", "0", "0", "--beside", "#a07c55", "--out", str(tmp_path / "b.PNG")
+    )
+    assert "A near-black that stays black." in said
+    assert (tmp_path / "b.PNG").read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (("--out", "paint.pdf"), r"drawn as PNG or SVG\. End its name in \.png or \.svg"),
+        (("--beside", "50 2 300"), "--beside: 50 2 300 is no surface colour"),
+        (("--beside", "#12"), "--beside: '#12' is no sRGB colour"),
+        (("--beside", "demo-0"), "paint: the deck 'demo_deck' has no code 'demo-0'"),
+    ],
+)
+def test_paint_describe_refuses_in_one_message(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, options: tuple[str, ...], message: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(RequestError, match=message) as caught:
+        run_text("paint", "describe", "demo-1", *options)
+    assert len(caught.value.problems) == 1
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_paint_compare_gives_the_pairs_of_the_contract(deck: str) -> None:
     result = run_json("paint", "compare", "G1", "V1", "G2", "--deck", deck)
     assert [colour["code"] for colour in result["colours"]] == ["G1", "V1", "G2"]

@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 
 from matcher.cli.app import app
 from matcher.demo.location import demo_room
+from tests.handover import pdf
 
 KITCHEN = Path(__file__).parents[2] / "sample_photos" / "kitchen"
 
@@ -23,6 +24,14 @@ def test_demo_writes_a_page_that_says_it_is_invented(tmp_path: Path) -> None:
     result = json.loads((tmp_path / "out" / "result.json").read_text(encoding="utf-8"))
     assert [surface["name"] for surface in result["surfaces"]] == ["worktop", "floor", "tile", "cabinets", "walls"]
     assert {len(paints) for paints in result["shortlists"].values()} == {8}
+    pages = pdf.texts((tmp_path / "out" / "client.pdf").read_bytes())
+    assert len(pages) == 6
+    assert all("No paint here can be bought" in page for page in pages)
+    assert "Repainted" in pages[0]
+    (schedule,) = pdf.texts((tmp_path / "out" / "schedule.pdf").read_bytes())
+    for role in result["scheme"]["roles"].values():
+        assert role["code"] in pages[1]
+        assert role["code"] in schedule
     again = CliRunner().invoke(app, ["demo", "--out", str(tmp_path / "again"), "-q"], catch_exceptions=False)
     assert again.exit_code == 0
     assert {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()} == {

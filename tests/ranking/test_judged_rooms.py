@@ -22,7 +22,8 @@ from matcher.ranking import weights
 from matcher.ranking.question import Preferences, Question, Setting, ask
 from matcher.ranking.score import score
 from matcher.scheme.build import build_scheme
-from matcher.scheme.search import Task, best_scheme
+from matcher.scheme.search import best_choice
+from matcher.scheme.task import Task
 from matcher.surfaces.surface import Surface, SurfaceColour
 
 JUDGED = Path(__file__).parent / "judged"
@@ -101,7 +102,7 @@ def _ordered(room: Judged) -> Iterator[bool]:
         present = [role for role in roles if role in scheme["paints"]]
         allowed = {role: np.array([start + place]) for place, role in enumerate(present)}
         task = Task({role: own[role] for role in present}, question.paints.lab, allowed)
-        values.append(best_scheme(task).value / task.weight())
+        values.append(best_choice(task.web()).value / task.weight())
         start += len(present)
     return (bool(values[better] > values[worse]) for better, worse, _ in room["order"])
 

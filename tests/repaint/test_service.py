@@ -197,12 +197,13 @@ def test_one_paint_and_no_more(room: Path, tmp_path: Path, paint: list[str]) -> 
     assert not out.exists()
 
 
-WITHOUT_AREAS = ROOM[: ROOM.index("  [[photos.areas]]")] + ROOM[ROOM.index("[[surfaces]]") :]
+AREAS = ROOM[ROOM.index("  [[photos.areas]]") : ROOM.index("[[surfaces]]")]
+WITHOUT_AREAS = ROOM.replace(AREAS, "")
 MISTAKES = {
     "no such role": (ROOM, {"role": "walls", "lab": NEW}, RequestError, ("'walls'", "Outlined are: cabinets")),
     "no areas": (WITHOUT_AREAS, {"lab": NEW}, RequestError, ("[[photos.areas]]",)),
     "two photos, none whole": (
-        ROOM + '\n[[photos]]\nfile = "scene.png"\n',
+        ROOM + '\n[[photos]]\nfile = "scene.png"\n' + AREAS,
         {"lab": NEW},
         RequestError,
         ("2 photos", "whole_room = true"),

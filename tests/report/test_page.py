@@ -6,13 +6,18 @@ import re
 from copy import deepcopy
 from html.parser import HTMLParser
 from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from matcher.quantities.cautions import House
+from matcher.report.light_entry import drawn_hexes
 from matcher.report.page import render_page
+from matcher.room.reading import read_room
 from matcher.service import load_deck
+from matcher.service.room_light import scheme_light
+from matcher.surfaces.measure import measure_room
 
 # Elements that have no end tag (HTML Living Standard, 13.1.2), and the SVG ones written self-closing.
 VOID = {"meta", "br", "img", "link", "hr", "input"}
@@ -167,3 +172,69 @@ def test_the_scheme_hides_no_doubt_about_the_paint_it_chose(result: dict[str, An
     assert "The last word" in scheme
     assert "For it 8" not in scheme
     assert "Pulls the other way" in scheme
+
+
+def test_the_light_of_the_room_is_drawn_for_each_paint_of_the_scheme(
+    result: dict[str, Any], advice: dict[str, Any], room_path: Path
+) -> None:
+    room, deck = read_room(room_path), load_deck(None)
+    surfaces = measure_room(room).surfaces
+    light = scheme_light(room, surfaces, deck, result["scheme"])
+    assert light is not None
+    page = render_page(result, advice, [], deck=deck, light=light, invented=True)
+    reader = read(page)
+    assert not reader.open
+    assert reader.unnamed_images == []
+    section = page[page.index('<section id="light">') :].partition("</section>")[0]
+    chosen = {paint["code"] for paint in result["scheme"]["roles"].values()}
+    assert {row["code"] for row in light["paints"]} == chosen
+    # A strip of every hour and lamp for each, and one of the white card; what is drawn is what was reckoned.
+    assert section.count("<rect") == len(light["columns"]) * (len(chosen) + 1)
+    drawn = re.findall(r'fill="(#[0-9a-f]{6})"', section)
+    assert drawn == [hex_ for row in light["paints"] for hex_ in row["hexes"]] + light["white"]
+    for row in light["paints"]:
+        assert row["line"] in section
+    # Without laboratory words.
+    assert not re.search(r"dE00|CIELAB|CAT16|chroma\b", section)
+
+
+def test_a_room_that_says_nothing_of_its_light_has_no_such_section(room_text: str, tmp_path: Path, page: str) -> None:
+    assert '<section id="light">' not in page
+    path = tmp_path / "room.toml"
+    path.write_text(room_text.replace('facing = "N"\n', "").replace("lamps_k = 2700\n", ""), encoding="utf-8")
+    room = read_room(path)
+    assert scheme_light(room, measure_room(room).surfaces, load_deck(None), {"roles": {}}) is None
+
+
+def test_drawn_colours_go_down_with_the_light_but_stay_legible() -> None:
+    grey = [76.0, 0.0, 0.0]
+    found = [int(hex_[1:3], 16) for hex_ in drawn_hexes([grey] * 5, [0.0, 0.01, 0.1, 0.5, 1.0])]
+    assert found == sorted(found)
+    assert len(set(found)) == 5
+    assert found[0] > 110
+    # The lamp's own tint on a white card is within what sRGB shows: nothing is cut off.
+    assert "ff" not in drawn_hexes([[100.0, 3.0, 6.0]], [1.0])[0]
+
+
+def test_each_paint_of_the_scheme_is_examined_once(result: dict[str, Any], advice: dict[str, Any]) -> None:
+    """Its finding and its strip are in view, the rest is folded; fills are the deck's own colours, in SVG for print."""
+    page = render_page(result, advice, [], deck=load_deck(None))
+    section = page[page.index("Which way each leans") : page.index("Checked together")]
+    roles = result["scheme"]["roles"]
+    codes = {paint["code"]: paint for paint in roles.values()}
+    assert section.count("<article>") == len(codes)
+    for paint in codes.values():
+        # Three pairs, and the strip where there is one.
+        assert section.count(f'<rect x="0" width="100" height="100" fill="{paint["hex"]}"/>') >= 3
+    assert section.count("<details>") == 2 * len(codes)
+    assert all(name in section for name in ("stark white", "true grey"))
+    one = {role: next(iter(roles.values())) for role in roles}
+    page = render_page({**result, "scheme": {**result["scheme"], "roles": one}}, advice, [], deck=load_deck(None))
+    section = page[page.index("Which way each leans") : page.index("Checked together")]
+    assert section.count("<article>") == 1
+
+
+def test_a_room_without_sun_asks_for_a_lighter_paint(result: dict[str, Any], advice: dict[str, Any]) -> None:
+    """The LRV from which four walls are said to carry a paint moves with the window."""
+    pages = [render_page(result, advice, [], deck=load_deck(None), away_from_sun=away) for away in (None, 1.0, -1.0)]
+    assert ["LRV 45 up" in pages[0], "LRV 55 up" in pages[1], "LRV 35 up" in pages[2]] == [True, True, True]

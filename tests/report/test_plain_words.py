@@ -9,8 +9,12 @@ from typing import Any
 import pytest
 
 from matcher import service
+from matcher.colorimetry.lrv import lrv
 from matcher.demo.location import demo_room
+from matcher.description.examined import examine
+from matcher.ranking.meeting import meet, part_of
 from matcher.report.doubt import NINETY_PERCENT
+from matcher.report.paint_view import paint_view
 from matcher.report.reader import advice_view, role_view, scheme_view, surface_view
 from matcher.service import load_deck
 
@@ -171,3 +175,26 @@ def test_what_was_chosen_beforehand_is_said(tmp_path: Path) -> None:
     every = {**result["scheme"], "pinned": list(result["scheme"]["roles"])}
     assert scheme_view(every, deck)["intro"].endswith("All of it was already chosen.")
     assert "the paints that pass the filter" in scheme_view(free, deck, filtered=True)["intro"]
+
+
+def test_a_paint_examined_is_told_in_plain_words_and_pronounced_only_where_it_is_sure() -> None:
+    """Over the demo deck, beside an orange floor and a tile whose lean is not known: scales stand in the details."""
+    deck = load_deck(None)
+    floor, tile = [55.0, 14.0, 28.0], [75.0, -4.0, 8.0]
+    for row in range(0, len(deck), 9):
+        lab, own = deck.lab[row], float(deck.lrv[row])
+        met = [
+            meet(lab, own, "floor", [part_of(floor, float(lrv(floor)), "#a07c55")]),
+            meet(lab, own, "tile", [part_of(tile, float(lrv(tile)), "#b6bca9", certainty=0.5)]),
+        ]
+        found = examine(lab, lrv=own)
+        view = paint_view(found, met, code=deck.codes[row], name=deck.names[row])
+        said = [view["headline"], view["lede"], view["strip"]["said"], view["strip"].get("to", "")]
+        said += [pair[part] for pair in view["pairs"] for part in ("label", "bold", "text")]
+        said += [row[part] for row in view["means"] for part in ("term", "bold", "text")]
+        assert not [text for text in said if SCALES.search(text)]
+        assert not [text for text in said if "{" in text or "  " in text or text.startswith(" ")]
+        pronounced = re.search("turns|side", view["headline"])
+        assert not pronounced or found.lean.certainty >= 0.9
+        assert ("likely" in view["headline"]) <= (0.7 <= found.lean.certainty < 0.9)
+        assert "Not certain: the tile." in f"{view['means'][-1]['bold']} {view['means'][-1]['text']}"

@@ -157,6 +157,48 @@ class Alternative(Model):
     trade: str
 
 
+Companion = Literal["lighter", "darker", "partner"]
+
+
+class TrimStep(Model):
+    step: Literal["stark", "clean", "creamy"]
+    code: str
+    with_: Annotated[
+        dict[str, Literal["sits", "contrasts", "yellows", "looks dirty"]], Field(alias="with", min_length=1)
+    ]
+    reasons: list[str]
+    facts: list[Fact]
+
+
+class WishEntry(Model):
+    kind: str
+    roles: list[Role]
+    room: str = ""
+    values: dict[str, float | str]
+    message: str
+
+
+class Wishes(Model):
+    fight: list[WishEntry]
+    given_up: list[WishEntry]
+
+
+class OtherPaint(Model):
+    code: str
+    name: str
+    hex: Hex
+    lrv: Lrv
+
+
+class OtherRoom(Model):
+    file: str
+    name: str
+    through: str
+    roles: dict[Role, OtherPaint]
+    pinned: list[Role] = []
+    checks: list[SchemeCheck]
+
+
 class Scheme(Model):
     roles: dict[Role, RolePaint]
     score: Unit
@@ -164,6 +206,12 @@ class Scheme(Model):
     pinned: list[str] = []
     checks: list[SchemeCheck]
     alternatives: list[Alternative]
+    companions: dict[Companion, str] = {}
+    companion_reasons: dict[Companion, str] = {}
+    companion_facts: dict[Companion, Fact] = {}
+    trim_ladder: list[TrimStep] = []
+    wishes: Wishes | None = None
+    rooms: list[OtherRoom] = []
 
 
 class RoleDoubt(Model):

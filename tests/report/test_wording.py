@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
@@ -16,18 +17,39 @@ from matcher.ranking import reasons
 from matcher.ranking.shortlist import Clash, Reason
 from matcher.report import wording
 from matcher.report.cautions import GLOSSARY
-from matcher.report.sentences import ALTERNATIVES, CHECK_NUMBERS, CHECKS, CLASHES, FINDINGS, READINGS, REASONS, TRADES
+from matcher.report.sentences import (
+    ALTERNATIVES,
+    CHECK_NUMBERS,
+    CHECKS,
+    CLASHES,
+    COMPANION_FACTS,
+    COMPANIONS,
+    FINDINGS,
+    NO_COMPANION,
+    NO_TRIM_STEP,
+    READINGS,
+    REASONS,
+    TRADES,
+    TRIM_STEPS,
+    TRIM_VERDICTS,
+    WISHES,
+)
 from matcher.report.warnings import measurement_warnings
 from matcher.report.wording import (
     check_numbers,
     check_sentence,
     clash_sentence,
+    companion_sentence,
     finding_sentence,
+    given_up_sentence,
     reason_sentence,
     remark_sentence,
     trade_sentence,
+    trim_sentence,
+    wish_phrase,
 )
-from matcher.scheme import alternatives, checks
+from matcher.scheme import alternatives, checks, companions, wishes
+from matcher.scheme.scheme import AskedFor, GivenUp, Step, Verdict
 from matcher.surfaces.contradiction import Contradiction
 from matcher.surfaces.measure import RoomMeasurement
 
@@ -122,6 +144,58 @@ def test_surfaces_are_no_subjects_as_some_are_plural(text: str) -> None:
     assert not re.search(r"(?<!of )\{(given|surface)\} (is|leans|takes|has|fights|goes|looks|pulls)\b", text)
 
 
+def test_every_companion_and_every_step_of_the_trim_ladder_has_its_words() -> None:
+    """The tables in the two modules that make them."""
+    kinds = set(re.findall(r"^(companion-[a-z]+) ", companions.__doc__ or "", re.MULTILINE))
+    assert kinds == set(COMPANION_FACTS) == {f"companion-{kind}" for kind in (*COMPANIONS, *NO_COMPANION)}
+    said = companion_sentence(Reason("companion-lighter", True, (("lrv_step", 21.0),), ("walls",), 1.0))
+    assert said == "leans as the walls do, and is clearly lighter than they are"
+    assert set(get_args(Step)) == set(TRIM_STEPS) == set(NO_TRIM_STEP)
+    verdicts = {f"trim-{word.replace(' ', '-')}" for word in get_args(Verdict)}
+    assert {key.partition(",")[0] for key in TRIM_VERDICTS} == verdicts
+
+
+@pytest.mark.parametrize(
+    ("kind", "values", "said"),
+    [
+        ("trim-sits", {"apart": 1.0}, "the same colour as the tile: only the sheen tells them apart"),
+        ("trim-sits", {"apart": 6.0}, "sits with the tile"),
+        ("trim-contrasts", {"lrv_step": 30.0}, "far lighter than the tile"),
+        ("trim-contrasts", {"lrv_step": -12.0}, "clearly darker than the tile"),
+        ("trim-yellows", {"sufferer": "trim"}, "looks yellowed beside the tile"),
+        ("trim-yellows", {"sufferer": "other"}, "makes the tile look yellowed"),
+        ("trim-looks-dirty", {"sufferer": "other"}, "makes the tile look dirty"),
+    ],
+)
+def test_what_a_trim_does_beside_a_surface(kind: str, values: dict[str, float | str], said: str) -> None:
+    assert trim_sentence(Reason(kind, True, tuple(values.items()), ("tile",), 1.0)) == said
+
+
+def test_trim_reads_as_trim_against_the_walls() -> None:
+    fact = Reason("trim-contrasts", True, (("lrv_step", 30.0),), ("walls",), 1.0)
+    assert trim_sentence(fact) == "far lighter than the walls, so that it reads as trim"
+
+
+@pytest.mark.parametrize(
+    ("wish", "said"),
+    [
+        (AskedFor("contrast", ("walls", "trim"), (("least", 10.0), ("most", 100.0))), "at least 10 points"),
+        (AskedFor("contrast", ("walls", "trim"), (("least", 0.0), ("most", 30.0))), "at most 30 points"),
+        (AskedFor("lrv", ("walls",), (("low", 40.0), ("high", 60.0)), "Hall"), "from 40 to 60 in Hall"),
+        (AskedFor("most-paints", ("walls", "trim"), (("most", 1.0),)), "a single paint"),
+    ],
+)
+def test_a_wish_is_said_with_its_numbers(wish: AskedFor, said: str) -> None:
+    assert said in wish_phrase(wish)
+    assert wish_phrase(wish) in given_up_sentence(GivenUp((wish, wish), (wish,)))
+
+
+def test_every_wish_has_its_words() -> None:
+    """The table in the module that makes them."""
+    kinds = set(re.findall(r"^([a-z-]+) +(?:role|two|trims)", wishes.__doc__ or "", re.MULTILINE))
+    assert kinds == {key.partition(",")[0] for key in WISHES}
+
+
 def test_a_finding_about_a_place_names_it() -> None:
     check = next(iter(FINDINGS))
     finding = Finding(check, "ok", (("name", "sRGB"), ("source", "camera tag")), subject="worktop card")
@@ -142,10 +216,13 @@ def test_every_check_and_trade_of_the_scheme_has_a_sentence() -> None:
 @pytest.mark.parametrize("rule", list(CHECKS))
 def test_a_check_names_both_roles_and_keeps_its_number_behind_them(rule: str) -> None:
     for passes in (True, False):
-        check = {"rule": rule, "roles": ["door", "walls"], "value": 31.0, "passes": passes}
+        # Through a doorway a rule speaks of one role in two rooms.
+        through = rule.startswith("through-")
+        roles = ["walls", "walls"] if through else ["door", "walls"]
+        check = {"rule": rule, "roles": roles, "value": 31.0, "passes": passes, "room": "Hall"}
         said = check_sentence(check)
-        assert "door" in said
         assert "walls" in said
+        assert ("Hall" if through else "door") in said
         assert not re.search(r"31|dE|LRV|agreement|points|%", said)
         assert "31" in check_numbers(check, {"door": 80.0, "walls": 49.0})
 

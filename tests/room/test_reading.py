@@ -52,6 +52,74 @@ def test_optional_keys_may_be_left_out(write: Write) -> None:
     assert room_file.photos == ()
 
 
+WISHES = """
+[room]
+name = "x"
+[wishes]
+avoid = ["demo-2"]
+avoid_families = ["purple", "red-purple"]
+most_paints = 3
+one_trim = true
+lrv_of = { cabinets = [5, 25] }
+[[wishes.contrast]]
+between = ["walls", "trim"]
+at_least = 10
+at_most = 40.5
+[[surfaces]]
+name = "floor"
+material = "timber"
+lab = [50, 1, 2]
+"""
+
+
+def test_wishes_that_are_kept(write: Write) -> None:
+    wishes = read_room(write(WISHES)).wishes
+    assert wishes.avoid == ("demo-2",)
+    assert wishes.avoid_families == ("purple", "red-purple")
+    assert (wishes.most_paints, wishes.one_trim) == (3, True)
+    assert wishes.lrv_of == {"cabinets": (5.0, 25.0)}
+    (asked,) = wishes.contrast
+    assert (asked.between, asked.at_least, asked.at_most) == (("walls", "trim"), 10.0, 40.5)
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "said"),
+    [
+        ("most_paints = 3", "most_paints = 0", "wishes.most_paints: 0 paints are none"),
+        ("most_paints = 3", "most_paints = 2.5", "wishes.most_paints: 2.5 is not a whole number"),
+        ('"purple", ', '"prple", ', "Did you mean 'purple'?"),
+        ("[5, 25]", "[25, 5]", "wishes.lrv_of.cabinets: the first number, 25, has to be below the second, 5"),
+        ("cabinets =", "cellar =", "'cellar' is not one of walls, trim"),
+        ("at_least = 10\nat_most = 40.5", "", "wishes.contrast[0]: give at_least or at_most"),
+        ("at_least = 10", "at_least = 60", "at_least, 60, is above at_most, 40.5"),
+        ('"walls", "trim"', '"trim", "trim"', "wishes.contrast[0].between: trim stands there twice"),
+        ("at_least = 10", "at_lest = 10", "Did you mean at_least?"),
+        ("one_trim = true", 'one_trim = "yes"', "wishes.one_trim: 'yes' is not true or false"),
+    ],
+)
+def test_a_wish_that_cannot_be_meant_is_named(write: Write, was: str, now: str, said: str) -> None:
+    assert was in WISHES
+    (mistake,) = _mistakes(write(WISHES.replace(was, now)))
+    assert said in mistake
+
+
+def test_rooms_seen_from_this_one(write: Write, tmp_path: Path) -> None:
+    (tmp_path / "hall").mkdir()
+    (tmp_path / "hall" / "room.toml").write_text(WISHES)
+    path = write(WISHES + '[[rooms]]\nfile = "hall/room.toml"\nthrough = "open doorway"\n')
+    (room,) = read_room(path).rooms
+    assert (room.file, room.through) == ("hall/room.toml", "open doorway")
+    more = "".join(f'[[rooms]]\nfile = "{file}"\n' for file in (path.name, "attic.toml", "hall/../hall/room.toml"))
+    path.write_text(path.read_text() + more)
+    itself, missing, again = _mistakes(path)
+    assert itself.startswith("rooms[1].file: is this room itself")
+    assert missing.startswith("rooms[2].file: there is no room file 'attic.toml'. It is looked for in")
+    assert again.startswith("rooms[3].file: is the room of rooms[0]")
+    path.write_text(WISHES + '[[rooms]]\nfile = "hall/room.toml"\n' * 7)
+    (many,) = _mistakes(path)
+    assert many.startswith("rooms: has 7 entries, more than 6")
+
+
 def test_absolute_photo_path(write: Write, tmp_path: Path) -> None:
     target = tmp_path / "close.png"
     room_file = read_room(write(GOOD.replace('"close.png"', f'"{target}"')))
@@ -70,6 +138,8 @@ SPOILT = [
     ('facing = "N"', 'facing = "North"', "room.facing: 'North' is not one of N, NE, E, SE, S, SW, W, NW"),
     ("latitude = 55.9", "latitude = 155.9", "room.latitude: 155.9 is not between -90 and 90"),
     ("lamps_k = 2700", "lamps_k = 27", "room.lamps_k: 27 is not between 1500 and 10000"),
+    ("lamps_k = 2700", 'date = "2026-02-30"', "room.date: '2026-02-30' is no day; write the year from 1900"),
+    ("lamps_k = 2700", 'date = "1776-07-04"', "room.date: '1776-07-04' is no day; write the year from 1900"),
     ("lamps_k = 2700", "lamp_k = 2700", "room.lamp_k: is not a known key. Did you mean lamps_k?"),
     ('name = "Invented kitchen"', "", "room.name: is missing"),
     ('name = "Invented kitchen"', 'name = ""', "room.name: is empty"),

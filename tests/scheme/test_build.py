@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from itertools import product
 
 import numpy as np
 import pytest
@@ -15,9 +14,10 @@ from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.neighbours import RULES, pair_fit
 from matcher.ranking.question import Setting, ask
-from matcher.scheme import search
+from matcher.scheme import bounds, search
 from matcher.scheme.build import build_scheme
-from matcher.scheme.search import Task, best_scheme
+from matcher.scheme.search import best_choice
+from matcher.scheme.task import Task
 from matcher.surfaces.surface import Surface
 from tests.ranking.asking import scores
 
@@ -25,13 +25,14 @@ MakeDeck = Callable[[int, int], Deck]
 Kitchen = tuple[Surface, ...]
 
 
-def _value(roles: Mapping[str, int], scores: Mapping[str, np.ndarray], lab: np.ndarray) -> float:
-    own = sum(weights.ROLE_WEIGHTS[role] * float(scores[role][row]) for role, row in roles.items())
+def _values(roles: Mapping[str, np.ndarray], scores: Mapping[str, np.ndarray], lab: np.ndarray) -> np.ndarray:
+    """What schemes are worth, given as rows of every one of them by role."""
+    own = sum(weights.ROLE_WEIGHTS[role] * scores[role][rows] for role, rows in roles.items())
     single = lab.astype(np.float32)
     pairs = [pair for pair in RULES if pair[0] in roles and pair[1] in roles]
-    fits = sum(float(pair_fit(a, single[roles[a]], b, single[roles[b]])) for a, b in pairs)
+    fits = sum(pair_fit(a, single[roles[a]], b, single[roles[b]]).astype(np.float64) for a, b in pairs)
     whole = sum(weights.ROLE_WEIGHTS[role] for role in roles) + weights.PAIR_WEIGHT * len(pairs)
-    return (own + weights.PAIR_WEIGHT * fits) / whole
+    return np.asarray((own + weights.PAIR_WEIGHT * fits) / whole)
 
 
 @pytest.mark.parametrize("seed", [1, 2])
@@ -49,37 +50,47 @@ def test_no_combination_of_a_small_deck_is_better(
 ) -> None:
     deck = make_random_deck(10, seed)
     own = {role: scores(role, kitchen, deck).score for role in roles}
-    best = max(_value(dict(zip(roles, rows, strict=True)), own, deck.lab) for rows in product(range(10), repeat=3))
+    best = _values(dict(zip(roles, np.indices((10, 10, 10)).reshape(3, -1), strict=True)), own, deck.lab).max()
     scheme = build_scheme(ask(roles, kitchen, deck))
     assert scheme.optimal
     assert scheme.score == pytest.approx(best, abs=1e-6)
 
 
-@pytest.mark.parametrize("hubs_at_a_time", [128, 3])
+@pytest.mark.parametrize(("first", "most", "at_once"), [(24, 512, 1 << 16), (1, 3, 7)])
 def test_the_bounds_that_prove_a_large_deck_hide_nothing(
-    hubs_at_a_time: int, kitchen: Kitchen, make_random_deck: MakeDeck, monkeypatch: pytest.MonkeyPatch
+    first: int,
+    most: int,
+    at_once: int,
+    kitchen: Kitchen,
+    make_random_deck: MakeDeck,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Two roles of 500 paints: far more than the first search looks at, few enough to try all 250,000 pairs."""
-    monkeypatch.setattr(search, "_HUBS_AT_A_TIME", hubs_at_a_time)
+    for name, value in (("_FIRST", first), ("_MOST", most), ("_AT_ONCE", at_once)):
+        monkeypatch.setattr(bounds, name, value)
     deck = make_random_deck(500, 9)
     own = {role: scores(role, kitchen, deck).score.astype(float) for role in ("walls", "trim")}
     single = deck.lab.astype(np.float32)
     fit = pair_fit("walls", single[:, None], "trim", single)
     every = weights.ROLE_WEIGHTS["walls"] * own["walls"][:, None] + weights.ROLE_WEIGHTS["trim"] * own["trim"]
     best = (every + weights.PAIR_WEIGHT * fit).max()
-    found = best_scheme(Task(own, deck.lab, {role: np.arange(500) for role in own}))
+    found = best_choice(Task(own, deck.lab, {role: np.arange(500) for role in own}).web())
     assert found.proven
     assert found.value == pytest.approx(float(best), abs=1e-6)
 
 
-def test_optimal_is_not_claimed_when_too_much_is_left_open(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
-    """Paints that all score alike cannot be ruled out by their own scores."""
+def test_optimal_is_not_claimed_when_too_much_is_left_open(
+    kitchen: Kitchen, make_random_deck: MakeDeck, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Paints that all score alike cannot be ruled out by their own scores, nor the ring of three whites by a tree."""
     deck = make_random_deck(900, 4)
-    level = {role: np.full(900, 0.5) for role in ("walls", "trim", "accent")}
-    dark = np.flatnonzero(deck.lab[:, 0] < 60)
+    level = {role: np.full(900, 0.5) for role in ("walls", "trim", "ceiling")}
     every = np.arange(900)
+    monkeypatch.setattr(search, "_MOST_PAIRS", 1000)
     # Only dark trims: no pair with the walls can be perfect, so the bound stays loose.
-    found = best_scheme(Task(level, deck.lab, {"walls": every, "trim": dark, "accent": every}))
+    dark = np.flatnonzero(deck.lab[:, 0] < 60)
+    found = best_choice(Task(level, deck.lab, {"walls": every, "trim": dark, "ceiling": every}).web())
+    assert found.rows
     assert not found.proven
 
 
@@ -123,6 +134,7 @@ def test_alternatives_do_what_they_say(kitchen: Kitchen, make_random_deck: MakeD
     for other in scheme.alternatives:
         row = next(one.paint for one in other.roles if one.role == "walls")
         values = dict(other.trade.values)
+        assert other.kind != "fewer"  # two paints have none to spare
         assert values["lrv_step"] == pytest.approx(deck.lrv[row] - deck.lrv[base])
         step = {
             "lighter": values["lrv_step"],

@@ -26,12 +26,19 @@ DRAFT: dict[str, Any] = {
         ("name", "  Alder \n Row 2 ", "room", {"name": "Alder Row 2", "kind": "kitchen"}),
         ("facing", "N", "room", {"name": "Alder Row", "kind": "kitchen", "facing": "N"}),
         ("kind", None, "room", {"name": "Alder Row"}),
+        ("date", "2026-03-21", "room", {"name": "Alder Row", "kind": "kitchen", "date": "2026-03-21"}),
         ("latitude", 0.0, "room", {"name": "Alder Row", "kind": "kitchen", "latitude": 0.0}),
         ("lrv", None, "wishes", {"warmth": "warm", "roles": ["walls"]}),
         ("lrv", (50, 60), "wishes", {"warmth": "warm", "roles": ["walls"], "lrv": [50.0, 60.0]}),
         ("roles", ["trim"], "wishes", {"warmth": "warm", "roles": ["trim"], "lrv": [40.0, 80.0]}),
         ("country", "GB", "room", {"name": "Alder Row", "kind": "kitchen", "country": "GB"}),
         ("length", 4.2, "sizes", {"length": 4.2, "units": "metres"}),
+        (
+            "lrv_of",
+            {"trim": [80, 95]},
+            "wishes",
+            {"warmth": "warm", "roles": ["walls"], "lrv": [40.0, 80.0], "lrv_of": {"trim": [80, 95]}},
+        ),
         ("units", "feet", "sizes", {"units": "feet"}),
     ],
 )
@@ -52,6 +59,9 @@ def test_the_last_size_takes_the_table_with_it() -> None:
         ("name", " ", "called “Alder Row”"),
         ("roles", [], "nothing is chosen"),
         ("lrv", (50, 50), "50 to 50 is no range"),
+        ("most_paints", 0, "0 paints are none"),
+        ("contrast", [{"between": ["walls", "trim"]}], r"contrast\[0\]: give at_least or at_most"),
+        ("avoid_families", ["prple"], "Did you mean 'purple'"),
     ],
 )
 def test_what_says_nothing_is_refused(field: Any, value: Any, said: str) -> None:

@@ -174,6 +174,9 @@ def test_the_app_repaints_the_photo_that_the_command_line_repaints(room: StoredR
     assert shown is not None
     assert shown.sha == next(photo.sha for photo in room.photos if photo.name == "whole_day.jpg")
     assert shown.roles == ("walls", "cabinets")
-    # Of several photos none is said to show the whole room: neither way guesses.
+    # Of several photos none is said to show the whole room: it is the one in which something is outlined to be painted.
     photos = [{key: value for key, value in entry.items() if key != "whole_room"} for entry in room.document["photos"]]
+    assert showing.repaintable(changed(room, {**room.document, "photos": photos})) == shown
+    # Where that holds of two, neither way guesses.
+    photos[1] = {**photos[1], "areas": photos[0]["areas"]}
     assert showing.repaintable(changed(room, {**room.document, "photos": photos})) is None

@@ -11,13 +11,16 @@ import pytest
 from PIL import Image
 
 from matcher.demo.location import demo_room
+from matcher.errors import RequestError
 from matcher.service import client, desk, live, sharing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
 from matcher.service.first_run import furnish
+from matcher.service.handover import handover_of_stored
 from matcher.service.painted_room import paint_room
 from matcher.service.records import StoredRoom, User
 from matcher.settings import Settings
+from tests.handover import pdf
 
 # The walls as an instrument would read them (invented): then they can be shown in another paint.
 WALLS = {"name": "walls", "material": "paint", "lab": [84.0, 0.5, 6.0], "sd": 0.5}
@@ -149,3 +152,26 @@ def test_another_way_that_changes_nothing_in_the_picture_has_none(
 
 def replace_code(paint: dict[str, object], code: str) -> dict[str, object]:
     return {**paint, "code": code}
+
+
+def test_the_sheets_of_a_stored_room_hold_its_own_pictures_and_no_guess(
+    the_desk: Desk, unmeasured: StoredRoom, room: StoredRoom
+) -> None:
+    pages = pdf.texts(handover_of_stored(the_desk, room).files["client.pdf"])
+    assert len(pages) == 6
+    assert "Repainted" in pages[0]
+    assert "The trim is not painted in this picture" in pages[0]
+    handed = handover_of_stored(the_desk, unmeasured)
+    bare = pdf.texts(handed.files["client.pdf"])
+    assert "Repainted" not in bare[0]
+    assert "how light that paint is was not measured" in bare[0]
+    assert b"Exif" not in handed.files["client.pdf"]
+    assert list(handed.files) == [
+        "client.pdf", "schedule.pdf", "schedule.csv", "swatches.csv", "swatches.css", "swatches.gpl",
+    ]  # fmt: skip
+
+
+def test_nothing_is_handed_over_of_a_room_that_nothing_measured(the_desk: Desk, user: User) -> None:
+    empty = load_room(the_desk, user, desk.new_room(the_desk, user, "Empty"))
+    with pytest.raises(RequestError, match="nothing is measured yet"):
+        handover_of_stored(the_desk, empty)

@@ -26,6 +26,7 @@ WHOLE = {
     "shortlist": ".g-closer",
     "wall": "img.after",
     "scheme": ".c-preview",
+    "light": ".l-moment",
 }
 
 
@@ -63,11 +64,35 @@ def test_a_step_of_a_room(server: Server, desk: Desk, sample_room: str, page: Pa
         page.locator("img.after").wait_for()
     take_picture(page, f"wide-{step}")
     assert violations(page) == []
+    if step == "shortlist":
+        # On a phone the closer look opens below the paint that was pressed, and not before.
+        page.set_viewport_size({"width": 390, "height": 844})
+        pane, tiles = page.locator(".st-key-list-side"), page.locator("[class*='st-key-tile-']")
+        expect(pane).to_be_hidden()
+        page.locator("[class*='st-key-look-'] button").nth(1).click()
+        expect(pane).to_be_visible()
+        at_rest(page)
+        tops = [place.bounding_box() for place in (tiles.nth(1), pane, tiles.nth(2))]
+        assert tops == sorted(tops, key=lambda box: box["y"] if box else 0)
+        assert violations(page) == []
+        take_picture(page, "phone-shortlist")
     if step == "photos":
         page.get_by_role("button", name=words.REMOVE, exact=True).first.click()
         expect(page.get_by_role("button", name=words.REMOVE_YES)).to_be_visible()
         at_rest(page)
         assert violations(page) == []
+
+
+def test_one_paint(server: Server, sample_room: str, page: Page) -> None:
+    for code in ("demo-211", "demo-322", "demo-312"):
+        page.goto(f"{server.address}/paint?room={sample_room}&paint={code}&from=shortlist")
+        page.locator(".p-details summary").click()
+        at_rest(page)
+        assert violations(page) == []
+    page.set_viewport_size({"width": 390, "height": 844})
+    wide = page.evaluate("document.querySelector('[data-testid=stMain]').scrollWidth")
+    assert wide <= 390
+    take_picture(page, "phone-paint")
 
 
 def at_rest(page: Page) -> None:

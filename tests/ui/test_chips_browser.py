@@ -12,9 +12,9 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, add_photo, load_room, new_room, save_document
 from tests.service.chips_photo import SIZE, STRIP, STRIP_CODES, chips_jpeg, marked_entry
+from tests.ui.consultant.hands import draw, until
 from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
-from tests.ui.test_consultant_journey import draw, until
 from ui import words
 from ui.marking.words import WORDS
 

@@ -247,7 +247,7 @@ def test_files_are_counted_against_whoever_sends_them(desk: Desk) -> None:
     count_arrival(desk, "cd" * 16)
 
 
-@pytest.mark.parametrize("path", ["/", "/mark", "/sign-in", "/nothing", "/client", "/static/x.js"])
+@pytest.mark.parametrize("path", ["/", "/mark", "/paint", "/sign-in", "/nothing", "/client", "/static/x.js"])
 def test_every_answer_says_what_the_browser_may_not_do(server: Server, desk: Desk, path: str) -> None:
     answer = ask(server.address + path, cookie=session(server, "Ada"))
     said = {name.lower(): value for name, value in answer.headers.items()}

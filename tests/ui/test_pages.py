@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Sequence
+from datetime import date
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -139,7 +140,7 @@ def test_with_an_account_nobody_gets_past_the_sign_in(desk: Desk, sample_room: s
     assert "Hazel" not in said
 
 
-@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("step", [*STEPS, "paint"])
 def test_a_page_of_a_room_that_is_not_there_says_so(desk: Desk, step: str) -> None:
     said = text_of(page(step, room="0" * 32))
     assert "room" in said.lower()
@@ -159,7 +160,8 @@ def test_a_page_of_an_empty_room_says_what_comes_first(desk: Desk, step: str) ->
         "wall": words.WALL_NOTHING,
         "scheme": words.SCHEME_NOTHING,
     }
-    assert expected[step] in said
+    for text in [expected[step]] if isinstance(expected[step], str) else expected[step]:
+        assert text in said
 
 
 def test_the_marked_room_shows_its_colours_with_their_doubt(desk: Desk, sample_room: str) -> None:
@@ -234,11 +236,16 @@ def test_the_next_step_is_at_the_end(desk: Desk, sample_room: str, step: str, fo
 
 
 def test_the_wall_says_what_its_picture_does_not_show(desk: Desk, sample_room: str) -> None:
-    take_reading_off(desk, local_user(desk))
+    user = local_user(desk)
+    take_reading_off(desk, user)
+    room = load_room(desk, user, sample_room)
+    wishes = {**room.document["wishes"], "roles": ["walls", "trim", "ceiling"]}
+    save_document(desk, user, sample_room, {**room.document, "wishes": wishes}, revision=room.revision)
     test = page("wall", room=sample_room)
     said = text_of(test)
     # The brief's own roles first, each with its way; nothing is shown of them unasked.
-    assert said.index(">Walls<") < said.index(">Trim<") < said.index(">Cabinets<")
+    assert said.index(">Walls<") < said.index(">Trim<") < said.index(">Ceiling<") < said.index(">Cabinets<")
+    assert said.splitlines().count(words.WALL_OUTLINE) == 2
     for word in (words.WALL_UNMEASURED, words.WALL_MEASURE, words.WALL_NOT_OUTLINED, words.WALL_OUTLINE):
         assert word in said
     assert words.WALL_ALSO in said
@@ -316,6 +323,47 @@ def test_a_paint_looked_at_is_tried_on_the_wall(desk: Desk, sample_room: str) ->
     paints = shows(test)["paints"]
     assert isinstance(paints, dict)
     assert paints["walls"] == str(wanted.key).removeprefix("look-walls-")
+
+
+def test_a_paint_is_examined_from_its_tile_and_from_the_scheme(desk: Desk, sample_room: str) -> None:
+    for came in ("shortlist", "scheme"):
+        links = [link.proto for link in page(came, room=sample_room).get("page_link")]
+        link = next(one for one in links if one.page == "paint")
+        query = dict(parse_qsl(link.query_string))
+        assert query["from"] == came
+        test = page("paint", **query)
+        said = text_of(test)
+        assert query["paint"] in said
+        assert said.count("<figure>") == 3
+        assert "Munsell notation" in said[said.index("<details") :]
+        assert "Munsell" not in said[: said.index("<details")]
+        back = [one.proto for one in test.get("page_link") if one.proto.label == words.PAINT_BACK[came]]
+        assert [one.page for one in back] == [came]
+        press(test, words.SEE_ON_WALL)
+        test.switch_page("pages/wall.py").run()
+        assert query["paint"] in text_of(test)
+
+
+def test_any_paint_of_the_deck_is_looked_up(desk: Desk, sample_room: str) -> None:
+    test = page("paint", room=sample_room)
+    assert words.PAINT_NONE in text_of(test)
+    test.text_input(key="paint-search").input("huvilm").run()
+    links = [one.proto for one in test.get("page_link") if one.proto.page == "paint"]
+    assert [dict(parse_qsl(link.query_string))["paint"] for link in links] == ["demo-211"]
+    test.text_input(key="paint-search").input("no such paint").run()
+    assert not test.exception
+    assert "No paint of the deck is called" in text_of(test)
+    said = text_of(page("paint", room=sample_room, paint="demo-0"))
+    assert "has no code" in html.unescape(said)
+    # A name of the address that is no page leads back to the shortlist.
+    test = page("paint", room=sample_room, paint="demo-211", **{"from": "elsewhere"})
+    assert words.PAINT_BACK["shortlist"] in text_of(test)
+    assert "A mid grey that turns violet or mauve." in text_of(test)
+    # Where nothing is measured a paint stands alone.
+    room = new_room(desk, local_user(desk), "Empty study")
+    said = text_of(page("paint", room=room, paint="demo-211"))
+    assert words.PAINT_ALONE in said
+    assert said.count("<figure>") == 2
 
 
 def test_the_wish_for_warm_or_cool_is_the_briefs(desk: Desk, sample_room: str) -> None:
@@ -525,9 +573,15 @@ def test_sharing_makes_the_link_if_there_is_none(desk: Desk, sample_room: str) -
     said = text_of(test)
     assert words.LINK_REACH["here"] in said
     assert html.escape(words.LINK_CODE) in said
+    others = widget(test.multiselect, words.SHARE_OTHERS)
+    others.select(others.options[1])
     press(test, words.SHARE_AGAIN)
     assert len(client.links(desk, user, sample_room)) == 1
     assert len(client.shares(desk, user, sample_room)) == 2
+    # Who comes back finds chosen what was shared, and not that it was changed since.
+    later = page("scheme", room=sample_room)
+    assert widget(later.multiselect, words.SHARE_OTHERS).value == [others.options[1]]
+    assert words.SHARED_NOW.partition("}. ")[2] in text_of(later)
 
 
 def test_a_revoked_link_opens_nothing(desk: Desk, sample_room: str) -> None:
@@ -711,6 +765,48 @@ def test_a_room_without_photos_takes_readings(desk: Desk) -> None:
     next(one for one in test.button if one.label == words.INSTRUMENT_KEEP.format(surface="floor")).click().run()
     assert not test.exception
     assert "floor" in text_of(page("shortlist", room=room))
+
+
+def test_the_light_goes_through_the_day_with_the_slider(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room)
+    said = text_of(test)
+    assert "12:00, " in said
+    assert "lamps" in said
+    for word in (words.LIGHT_WHITE, "Worktop", "Floor", "Tile", "Cabinets"):
+        assert f"<span>{word}</span>" in said
+    noon = re.findall(r'l-moment"><div role="img" aria-label="[^"]+" style="background:(#[0-9a-f]{6})', said)
+    test.select_slider(key="light-at").set_value("21:00").run()
+    assert not test.exception
+    said = text_of(test)
+    assert "21:00, lamps on" in said
+    evening = re.findall(r'l-moment"><div role="img" aria-label="[^"]+" style="background:(#[0-9a-f]{6})', said)
+    assert len(noon) == len(evening) == 1
+    assert noon != evening
+    test.button_group(key="light-sky").set_value("overcast").run()
+    assert "grey sky" in text_of(test)
+
+
+def test_the_day_chosen_is_kept_with_the_room(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room)
+    assert "an equinox is shown" in text_of(test)
+    test.date_input[0].set_value(date(2026, 12, 21)).run()
+    assert not test.exception
+    assert load_room(desk, local_user(desk), sample_room).document["room"]["date"] == "2026-12-21"
+    said = text_of(test)
+    assert "2026-12-21" in said
+    assert "an equinox is shown" not in said
+
+
+def test_a_paint_of_the_shortlist_is_seen_through_the_day(desk: Desk, sample_room: str) -> None:
+    test = page("light", room=sample_room, paint="demo-5")
+    assert "<h2>Bagevolm</h2>" in text_of(test)
+    link = next(one for one in page("shortlist", room=sample_room).get("page_link") if one.proto.page == "light")
+    assert "paint=demo-" in link.proto.query_string
+
+
+def test_the_light_of_an_empty_room_says_what_comes_first(desk: Desk) -> None:
+    room = new_room(desk, local_user(desk), "Empty study")
+    assert words.SHORTLIST_NOTHING[0] in text_of(page("light", room=room))
 
 
 def test_a_new_edition_is_told_and_decided_room_by_room(desk: Desk, sample_room: str, tmp_path: Path) -> None:

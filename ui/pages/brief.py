@@ -80,7 +80,7 @@ def _from_client(room: StoredRoom) -> None:
     answers = {key: value for key, value in room.brief.items() if value}
     if not answers:
         return
-    st.subheader(words.FROM_CLIENT)
+    st.subheader(words.FROM_CLIENT, anchor=False)
     rows = "".join(
         f"<tr><th scope='row'>{escape(words.BRIEF_KEYS.get(key, key))}</th><td>{escape(_answer(key, value))}</td></tr>"
         for key, value in answers.items()

@@ -38,7 +38,7 @@ def main() -> None:
     try:
         room = client.client_room(the_desk(), token)
     except GivensError:
-        st.title(words.CLIENT_GONE)
+        st.title(words.CLIENT_GONE, anchor=False)
         st.write(words.CLIENT_GONE_WHY)
         return
     with st.container(key="phone"):

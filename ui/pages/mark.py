@@ -31,6 +31,7 @@ from ui.marking_store import PhotoMarks
 from ui.measured import measured_cards
 from ui.messages import show_error, show_note, show_notes, show_problems
 from ui.next_photo import show_request
+from ui.nothing_yet import show_nothing_yet
 from ui.swatches import surface_block
 
 if TYPE_CHECKING:
@@ -45,9 +46,10 @@ def main() -> None:
     """Show the photo to mark and the colours found so far."""
     visit, room, _ = room_page("mark", words.MARK_TITLE)
     if not room.photos:
-        show_note(words.MARK_NO_PHOTOS)
+        show_nothing_yet(room, words.MARK_NO_PHOTOS, "photos")
         # A room can be measured without a photo.
-        _colours(visit, room)
+        if room.document.get("surfaces"):
+            _colours(visit, room)
         show_readings(visit, room)
         return
     _desk(visit, room, _photo(room))

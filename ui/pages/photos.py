@@ -17,7 +17,7 @@ from ui.header import room_page
 from ui.messages import show_error, show_problems
 from ui.onward import onward
 from ui.saving import save
-from ui.state import Visit
+from ui.state import ROOM, Visit
 from ui.swatches import levels, picture_tag
 
 if TYPE_CHECKING:
@@ -38,6 +38,8 @@ def main() -> None:
     show_problems(sent.problems)
     if not room.photos:
         st.write(words.NO_PHOTOS)
+        with st.container(key="photos-none"):
+            st.page_link("pages/brief.py", label=words.NO_PHOTOS_LINK, query_params={ROOM: room.id}, width="content")
         return
     whole = next((entry["file"] for entry in room.document.get("photos", ()) if entry.get("whole_room")), None)
     with st.container(key="photo-grid", gap=None):

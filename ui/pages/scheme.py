@@ -11,9 +11,11 @@ import streamlit as st
 from matcher.service import live, sharing, showing
 from ui import words
 from ui.header import room_page
+from ui.nothing_yet import need_ranked
+from ui.paint_link import PAGE, paint_query
 from ui.saving import save
 from ui.share_card import scheme_address, show_answers, show_share_card
-from ui.state import ROOM, Visit, need_ranked
+from ui.state import ROOM, Visit
 from ui.swatches import band, in_numbers, reasons
 
 if TYPE_CHECKING:
@@ -49,6 +51,7 @@ def _bar(bar: Any, room: StoredRoom, scheme: Json) -> None:
     roles = sharing.listed([paint["role"] for paint in scheme["paints"]])
     with bar:
         st.html(f'<p class="g-soft">{escape(roles)}</p>', width="stretch")
+        st.page_link("pages/light.py", label=words.LIGHT_LINK, query_params={ROOM: room.id}, width="content")
         st.page_link("pages/shortlist.py", label=words.SCHEME_CHANGE, query_params={ROOM: room.id}, width="content")
         st.html(
             f'<p class="s-take"><a href="/report/{room.id}" target="_blank">{words.REPORT}</a> '
@@ -77,6 +80,10 @@ def show_board(room: StoredRoom, ranked: live.LiveRanking, pixels: Mapping[str, 
     own = _room_picture(room, scheme, picture) if showing.repaintable(room) is not None else ""
     bare = "" if own else " bare"
     st.html(f'<div class="s-board{bare}">{own}<div class="s-stack">{"".join(stripes)}</div></div>')
+    with st.container(key="scheme-paints", horizontal=True):
+        for paint in scheme["paints"]:
+            label = words.PAINT_CLOSELY_NAMED.format(name=paint["name"])
+            st.page_link(PAGE, label=label, query_params=paint_query(room, paint["code"], "scheme"), width="content")
     _not_painted(room, scheme, picture)
 
 

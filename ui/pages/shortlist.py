@@ -16,9 +16,10 @@ from ui.advice_note import show_advice
 from ui.header import room_page
 from ui.looking import Looking, looking_at
 from ui.messages import show_note
+from ui.nothing_yet import need_ranked
 from ui.saving import save
 from ui.side_pane import show_pane
-from ui.state import need_ranked
+from ui.swatches import stays_pictures
 from ui.tile_grid import Listed, show_tiles
 
 if TYPE_CHECKING:
@@ -43,7 +44,8 @@ def main() -> None:
             show_advice(visit, room, ranked)
             for note in ranked.roles[role]["notes"]:
                 show_note(note)
-            show_tiles(listed)
+            st.html(stays_pictures(listed.surfaces, listed.pixels))
+        show_tiles(listed)
         with st.container(key="list-side"):
             show_pane(listed, ranked)
     prepare_ahead(visit.desk, room)

@@ -18,10 +18,11 @@ from ui import words
 from ui.before_after import View, before_after
 from ui.header import room_page
 from ui.looking import Looking, looking_at
-from ui.messages import show_error, show_note
+from ui.messages import show_error
+from ui.nothing_yet import need_ranked, show_nothing_yet
 from ui.role_card import show_role, tried_colours
 from ui.saving import save
-from ui.state import ROOM, Visit, need_ranked
+from ui.state import ROOM, Visit
 from ui.swatches import levels, named_stays
 
 if TYPE_CHECKING:
@@ -38,8 +39,7 @@ def main() -> None:
     looking = looking_at(room)
     shown = showing.repaintable(room)
     if shown is None:
-        show_note(words.WALL_NOTHING)
-        st.page_link("pages/mark.py", label=words.WALL_OUTLINE, query_params={ROOM: room.id})
+        show_nothing_yet(room, words.WALL_NOTHING, "mark" if room.photos else "photos")
         return
     ranked = need_ranked(visit, room, words.SHORTLIST_NOTHING)
     roles = wall_roles(visit.desk, room, ranked)
@@ -58,6 +58,7 @@ def main() -> None:
                 label_visibility="collapsed",
             )
         st.html("<i></i>", width="stretch")
+        st.page_link("pages/light.py", label=words.LIGHT_LINK, query_params={ROOM: room.id}, width="content")
         if address:
             file = escape(f"{room.name}.jpg")
             st.html(

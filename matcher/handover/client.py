@@ -1,0 +1,58 @@
+"""The client's document: at most six pages, each left out where it would be empty."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, time
+from typing import Any
+
+from matcher.handover import words
+from matcher.handover.boards_page import boards_page
+from matcher.handover.contents import Contents
+from matcher.handover.last_page import last_page
+from matcher.handover.light_page import light_page
+from matcher.handover.room_page import AS_IT_IS_FILE, REPAINTED_FILE, room_page
+from matcher.handover.scheme_page import scheme_page
+from matcher.handover.sheet import MARK_FILE, sheet_of
+from matcher.handover.typeset import Typeset, typeset
+from matcher.handover.why_page import why_page
+
+TEMPLATE = "client.typ"
+
+
+def client_pdf(contents: Contents) -> Typeset:
+    """Return the client's document as a tagged PDF."""
+    return typeset(TEMPLATE, client_data(contents), pictures_by_file(contents), made_on=made_on(contents))
+
+
+def client_data(contents: Contents) -> dict[str, Any]:
+    """Return what the template is filled with."""
+    foot = words.INVENTED_FOOT if contents.invented else words.FOOT
+    room = room_page(contents)
+    pages = [
+        room,
+        scheme_page(contents, titled=room is not None),
+        why_page(contents),
+        light_page(contents),
+        boards_page(contents),
+        last_page(contents),
+    ]
+    return {
+        "sheet": sheet_of(contents, words.REPORT, page_of=words.PAGE_OF, foot=foot),
+        "pages": [page for page in pages if page is not None],
+    }
+
+
+def pictures_by_file(contents: Contents) -> dict[str, bytes]:
+    """Return the pictures by the names that the data call them."""
+    pictures, mark = contents.pictures, contents.letterhead.mark
+    found = {AS_IT_IS_FILE: pictures.as_it_is, REPAINTED_FILE: pictures.repainted}
+    return {
+        **{name: picture.data for name, picture in found.items() if picture is not None},
+        **({MARK_FILE: mark.data} if mark is not None else {}),
+    }
+
+
+def made_on(contents: Contents) -> datetime | None:
+    """Return the letterhead's date as the document's own; None, so that the file repeats, where it has none."""
+    day = contents.letterhead.day
+    return None if day is None else datetime.combine(day, time(), UTC)

@@ -1,0 +1,48 @@
+"""Paints that were weighed and turned down: the best there would be, did they not clash with something that stays."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from matcher.handover.contents import TurnedDown
+from matcher.paints.deck import Deck
+from matcher.ranking.question import Question
+from matcher.ranking.rank import clashing
+from matcher.ranking.shortlist import Candidate, Clash
+from matcher.report.result import fact_entry
+
+_MOST = 2
+# Only what would show: "fights" on the page (matcher/report/wording.py, clash_title), and all but certain.
+_SEVERE, _SURE = 0.33, 0.9
+_LOOKED_AT = 200  # clashing paints; further down none would have been thought of. Assumption.
+
+
+def turned_down(question: Question, deck: Deck, role: str) -> tuple[TurnedDown, ...]:
+    """Return up to two, best first, each for another surface."""
+    found: list[TurnedDown] = []
+    for candidate in clashing(question, role, severity=_SEVERE, most=_LOOKED_AT):
+        clash = _worst(candidate, {each.surface for each in found})
+        if clash is not None:
+            found.append(_entry(candidate, clash, deck))
+        if len(found) == _MOST:
+            break
+    return tuple(found)
+
+
+def _worst(candidate: Candidate, told: Collection[str]) -> Clash | None:
+    sure = (clash for clash in candidate.clashes if clash.severity >= _SEVERE and clash.probability >= _SURE)
+    return next((clash for clash in sure if clash.surface not in told), None)
+
+
+def _entry(candidate: Candidate, clash: Clash, deck: Deck) -> TurnedDown:
+    against = (each for each in candidate.reasons if not each.favours and clash.surface in each.surfaces)
+    reason = next(against, None)
+    lightness, a, b = deck.lab[candidate.paint]
+    return TurnedDown(
+        code=deck.codes[candidate.paint],
+        name=deck.names[candidate.paint],
+        lab=(float(lightness), float(a), float(b)),
+        surface=clash.surface,
+        clash=clash.kind,
+        fact=None if reason is None else fact_entry(reason),
+    )

@@ -1,0 +1,158 @@
+"""Which rows of each place could be part of a choice of at least some value: bounds that hide nothing.
+
+Along a tree of links the most that can be reached with a row is worked out exactly, a message from each place to the
+one before it (max-sum; Pearl 1988, Probabilistic Reasoning in Intelligent Systems, ch. 5); links that close a ring
+count with the most that they can be worth. Few rows of a place have to be looked at for a message: from the best on,
+until what is left cannot beat what was found.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.scheme.web import Link, Rows, Web
+
+FloatArray = NDArray[np.floating[Any]]
+
+# Rounding of sums of scores: bounds must not cut an equal one.
+SLACK = 1e-9
+# Rows that a message looks at first, and at most in one go; worths worked out in one go, so that they stay in the
+# processor's cache.
+_FIRST, _MOST, _AT_ONCE = 24, 512, 1 << 16
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A place, the one before it on the tree, and the link told from that one."""
+
+    place: str
+    before: str
+    link: Link
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Upwards:
+    """What came up the tree: ``rows`` of each place, what each ``reaches`` with all places behind it, and the
+    ``message`` of each place for the rows of the one before.
+    """
+
+    root: str
+    steps: tuple[_Step, ...]
+    rows: Mapping[str, Rows]
+    reaches: Mapping[str, FloatArray]
+    message: Mapping[str, FloatArray]
+    rings: float
+
+
+def by_themselves(web: Web, value: float) -> dict[str, Rows]:
+    """By place the rows that could be part of a choice of ``value``: what each is worth by itself, all else at its
+    best.
+    """
+    best = {place: float(own.max()) for place, own in web.own.items()}
+    total = sum(best.values()) + sum(link.most for link in web.links.values())
+    return {
+        place: np.flatnonzero(np.isfinite(own) & (own >= value - (total - best[place]) - SLACK))
+        for place, own in web.own.items()
+    }
+
+
+class Bounds:
+    """The tree of a web, gone up once: asked for the rows that could reach one value after another.
+
+    ``least``: rows that cannot be part of a choice of this value need not be looked at.
+    """
+
+    def __init__(self, web: Web, least: float) -> None:
+        self._web = web
+        self._up = _upwards(web, by_themselves(web, least))
+
+    def most(self) -> float:
+        """No choice is worth more."""
+        reaches = self._up.reaches[self._up.root]
+        return float(reaches.max(initial=-np.inf)) + self._up.rings
+
+    def best_rows(self, count: int) -> dict[str, Rows]:
+        """The so many rows of each place that promise most, beside those of the place before it."""
+        return self._down(lambda reaches: np.argsort(-reaches, kind="stable")[:count])
+
+    def possible(self, value: float) -> dict[str, Rows]:
+        """The rows of each place that could be part of a choice of ``value``."""
+        least = value - self._up.rings - SLACK
+        return self._down(lambda reaches: np.flatnonzero(np.isfinite(reaches) & (reaches >= least)))
+
+    def _down(self, keep: Any) -> dict[str, Rows]:
+        up = self._up
+        kept = {up.root: keep(up.reaches[up.root])}
+        total = {up.root: up.reaches[up.root][kept[up.root]]}
+        for step in up.steps:
+            before, place = kept[step.before], step.place
+            with np.errstate(invalid="ignore"):  # minus infinity less itself: a row that nothing can stand beside
+                without = np.nan_to_num(total[step.before] - up.message[place][before], nan=-np.inf)
+            reaches = up.reaches[place] + _message(
+                step.link.turned(), up.rows[place], up.rows[step.before][before], without
+            )
+            kept[place] = keep(reaches)
+            total[place] = reaches[kept[place]]
+        return {place: np.sort(up.rows[place][rows]) for place, rows in kept.items()}
+
+
+def _upwards(web: Web, rows: Mapping[str, Rows]) -> _Upwards:
+    root, steps = _tree(web)
+    on_tree = {frozenset((step.place, step.before)) for step in steps}
+    rings = sum(link.most for pair, link in web.links.items() if frozenset(pair) not in on_tree)
+    reaches = {place: web.own[place][rows[place]] for place in web.places}
+    message = {}
+    for step in reversed(steps):
+        message[step.place] = _message(step.link, rows[step.before], rows[step.place], reaches[step.place])
+        reaches[step.before] = reaches[step.before] + message[step.place]
+    return _Upwards(root, steps, rows, reaches, message, float(rings))
+
+
+def _tree(web: Web) -> tuple[str, tuple[_Step, ...]]:
+    """A place with the most links, and a tree from it over those links that are worth most; what is apart from it hangs
+    on a link that is worth nothing.
+    """
+    root = max(web.places, key=lambda place: len(web.neighbours(place)))
+    known, steps = {root}, list[_Step]()
+    for _ in range(len(web.places) - 1):
+        ahead = list(_ahead(web, known))
+        if ahead:
+            step = max(ahead, key=lambda one: one.link.most)
+        else:
+            step = _Step(next(place for place in web.places if place not in known), root, Link(0.0, ()))
+        steps.append(step)
+        known.add(step.place)
+    return root, tuple(steps)
+
+
+def _ahead(web: Web, known: set[str]) -> Iterator[_Step]:
+    for before in web.places:
+        if before in known:
+            for place, link in web.neighbours(before).items():
+                if place not in known:
+                    yield _Step(place, before, link)
+
+
+def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray) -> FloatArray:
+    """(A,): for each of ``rows`` the most of what it is worth with one of ``others`` and what that one ``reaches``."""
+    best = np.full(len(rows), -np.inf)
+    order = np.argsort(-reaches, kind="stable")
+    order = order[: np.isfinite(reaches).sum()]
+    start, size = 0, _FIRST
+    while start < len(order):
+        open_rows = np.flatnonzero(best < reaches[order[start]] + link.most)
+        if not len(open_rows):
+            break
+        block = order[start : start + size]
+        at_once = max(1, _AT_ONCE // len(block))
+        for first in range(0, len(open_rows), at_once):
+            some = open_rows[first : first + at_once]
+            worth = link.worth(rows[some][:, None], others[block][None, :]) + reaches[block]
+            best[some] = np.maximum(best[some], worth.max(axis=1))
+        start, size = start + size, min(2 * size, _MOST)
+    return best

@@ -1,0 +1,64 @@
+"""One room's scheme as a web of places: what its roles are worth, alone and beside each other.
+
+A scheme's value is the weighted sum of each paint's own score and of each rule between two roles
+(matcher/ranking/neighbours.py). The walls are tied to almost every role.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from matcher.ranking import weights
+from matcher.ranking.neighbours import RULES, pair_fit
+from matcher.scheme.web import Link, Rows, Web, Worth
+
+FloatArray = NDArray[np.floating[Any]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Task:
+    """``scores`` (N,) by role, in the order the roles are told.
+
+    ``lab`` (N, 3); ``allowed`` rows by role.
+    """
+
+    scores: Mapping[str, FloatArray]
+    lab: FloatArray
+    allowed: Mapping[str, Rows]
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        """The roles of the scheme."""
+        return tuple(self.scores)
+
+    def rules(self) -> tuple[tuple[str, str], ...]:
+        """The rules that speak of two of these roles."""
+        return tuple(pair for pair in RULES if pair[0] in self.scores and pair[1] in self.scores)
+
+    def weight(self) -> float:
+        """What a scheme could reach if everything were perfect."""
+        return sum(weights.ROLE_WEIGHTS[role] for role in self.roles) + weights.PAIR_WEIGHT * len(self.rules())
+
+    def web(self) -> Web:
+        """The same as a web."""
+        own = {}
+        for role in self.roles:
+            own[role] = np.full(len(self.scores[role]), -np.inf)
+            rows = self.allowed[role]
+            own[role][rows] = weights.ROLE_WEIGHTS[role] * self.scores[role][rows]
+        single = self.lab.astype(np.float32)
+        links = {pair: Link(weights.PAIR_WEIGHT, (_fit(*pair, single),)) for pair in self.rules()}
+        return Web(own, links)
+
+
+def _fit(role: str, other: str, lab: FloatArray) -> Worth:
+    def worth(first: Rows, second: Rows) -> FloatArray:
+        fit = pair_fit(role, lab[first], other, lab[second])
+        return np.asarray(weights.PAIR_WEIGHT * fit.astype(np.float64))
+
+    return worth

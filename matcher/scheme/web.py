@@ -1,0 +1,122 @@
+"""Places to be painted and what holds between them: the one form in which a search is told its task.
+
+A place is a role of a room, or several that share one paint. Each paint is worth something in each place by itself, and
+two places that touch are worth something together; the best choice is that of the highest sum.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+FloatArray = NDArray[np.floating[Any]]
+Rows = NDArray[np.intp]
+# Of rows of the deck for the first place and for the second, broadcast: what they are worth together, minus infinity
+# where they may not be.
+Worth = Callable[[Rows, Rows], FloatArray]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Link:
+    """What two places are worth together: the sum of ``parts``, never more than ``most``."""
+
+    most: float
+    parts: tuple[Worth, ...]
+
+    def worth(self, first: Rows, second: Rows) -> FloatArray:
+        """Rows of both, broadcast."""
+        return np.asarray(sum((part(first, second) for part in self.parts), np.zeros(1)))
+
+    def turned(self) -> Link:
+        """The same with the places told in the other order."""
+        return Link(self.most, tuple(_turned(part) for part in self.parts))
+
+    def and_also(self, other: Link) -> Link:
+        """Both together."""
+        return Link(self.most + other.most, (*self.parts, *other.parts))
+
+
+def _turned(part: Worth) -> Worth:
+    return lambda first, second: part(second, first)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Web:
+    """``own`` (N,) by place what each paint is worth there, minus infinity where it may not be; ``links`` by two
+    places, each pair told once.
+    """
+
+    own: Mapping[str, FloatArray]
+    links: Mapping[tuple[str, str], Link]
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """The places, in their order."""
+        return tuple(self.own)
+
+    def neighbours(self, place: str) -> dict[str, Link]:
+        """The places that touch one, each with their link told from that one."""
+        found = {other: link for (one, other), link in self.links.items() if one == place}
+        return found | {one: link.turned() for (one, other), link in self.links.items() if other == place}
+
+    def rows(self, place: str) -> Rows:
+        """The rows that may be chosen for a place."""
+        return np.flatnonzero(np.isfinite(self.own[place]))
+
+    def only(self, allowed: Mapping[str, Rows]) -> Web:
+        """The same with fewer rows to choose from in some places."""
+        own = dict(self.own)
+        for place, rows in allowed.items():
+            kept = np.full(len(own[place]), -np.inf)
+            kept[rows] = own[place][rows]
+            own[place] = kept
+        return Web(own, self.links)
+
+    def settled(self, rows: Mapping[str, int]) -> Web:
+        """The same without the places that are settled, by their rows, and with what those are worth to the others."""
+        every = np.arange(len(next(iter(self.own.values()))))
+        own = {place: values for place, values in self.own.items() if place not in rows}
+        links: dict[tuple[str, str], Link] = {}
+        for (one, other), link in self.links.items():
+            if one in own and other in own:
+                links[one, other] = link
+            elif one in own:
+                own[one] = own[one] + link.worth(every, np.array([rows[other]]))
+            elif other in own:
+                own[other] = own[other] + link.worth(np.array([rows[one]]), every)
+        return Web(own, links)
+
+    def shared(self, blocks: Iterable[Sequence[str]], same: Mapping[tuple[str, str], FloatArray]) -> Web:
+        """The same with one paint for all places of a block, which is called by its first; ``same`` (N,) is what each
+        paint is worth in both places of a link.
+        """
+        named = {place: block[0] for block in blocks for place in block}
+        own: dict[str, FloatArray] = {}
+        for place, values in self.own.items():
+            name = named[place]
+            own[name] = own[name] + values if name in own else values
+        links: dict[tuple[str, str], Link] = {}
+        for (one, other), link in self.links.items():
+            first, second = named[one], named[other]
+            if first == second:
+                own[first] = own[first] + same[one, other]
+            elif (second, first) in links:
+                links[second, first] = links[second, first].and_also(link.turned())
+            else:
+                links[first, second] = links[first, second].and_also(link) if (first, second) in links else link
+        return Web(own, links)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Row by place, the value, and whether it is proven that no rows do better; no rows and minus infinity where
+    nothing is possible.
+    """
+
+    rows: Mapping[str, int]
+    value: float
+    proven: bool

@@ -1,0 +1,64 @@
+"""A paint beside one surface: the same fights and kinships as in the ranking, and the edge between the two."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from matcher.ranking.meeting import meet, part_of, telling
+
+OAK, MARBLE, STONE = [55.0, 14.0, 28.0], [85.0, 0.0, 1.0], [60.0, -1.0, -3.0]
+
+
+@pytest.mark.parametrize(
+    ("paint", "lrv", "surface", "kind"),
+    [
+        # Common practice, no published source: violet fights oak and yellow stone, greige goes with cream stone, a true
+        # neutral has nothing to fight.
+        ([76.0, 1.5, -3.0], 49.9, OAK, "push apart"),
+        ([76.0, 1.0, 6.0], 49.9, [80.0, 1.5, 8.0], "kin"),
+        ([76.0, 1.5, -3.0], 49.9, MARBLE, "quiet"),
+        ([60.3, -0.9, -2.8], 28.5, STONE, "match"),
+        # A creamy white beside a clean one looks dirty, and a clean orange dulls the timber.
+        ([93.0, 0.5, 9.0], 83.0, [93.5, -0.3, -0.5], "near miss"),
+        ([56.0, 38.0, 50.0], 24.0, OAK, "outshines"),
+    ],
+)
+def test_what_two_do_to_each_other(paint: list[float], lrv: float, surface: list[float], kind: str) -> None:
+    assert meet(paint, lrv, "it", [part_of(surface, 30.0, "#888888")]).kind == kind
+
+
+def test_a_lean_that_is_not_known_is_not_spoken_of() -> None:
+    part = part_of(OAK, 22.9, "#a07c55", certainty=0.5)
+    assert meet([76.0, 1.5, -3.0], 49.9, "floor", [part]).kind == "unsure"
+
+
+def test_of_several_colours_it_is_the_one_that_is_fought() -> None:
+    cream, grey = part_of([82.0, 3.0, 14.0], 60.0, "#d6c9b0", share=0.3), part_of(MARBLE, 66.0, "#d5d4d2", share=0.68)
+    fleck = part_of([50.0, 30.0, 40.0], 18.0, "#b0603a", share=0.02)
+    met = meet([76.0, 1.5, -3.0], 49.9, "stone", [grey, cream, fleck])
+    assert met.part is cream
+    assert met.kind == "push apart"
+
+
+def test_a_soft_edge_is_one_of_equal_lightness() -> None:
+    soft = meet([76.0, 1.5, -3.0], 49.9, "tile", [part_of([75.0, -4.0, 8.0], 48.3, "#b6bca9")])
+    clear = meet([76.0, 1.5, -3.0], 49.9, "tile", [part_of([60.0, -4.0, 8.0], 28.1, "#8d9382")])
+    assert soft.soft_edge
+    assert not clear.soft_edge
+
+
+def test_the_one_that_tells_most_comes_first() -> None:
+    met = [meet([76.0, 1.5, -3.0], 49.9, name, [part_of(lab, 40.0, "#888888")]) for name, lab in
+           (("marble", MARBLE), ("oak", OAK), ("stone", STONE))]  # fmt: skip
+    assert telling(met)[0].surface == "oak"
+    assert np.argmin([one.agreement for one in met]) == 1
+
+
+def test_going_together_is_leaning_the_same_way_or_calming() -> None:
+    """Sage calms an orange timber; greige is of its own kind with cream. Common practice, no published source."""
+    sage = meet([75.0, -6.0, 8.0], 48.0, "floor", [part_of(OAK, 22.9, "#a07c55")])
+    greige = meet([76.0, 1.0, 6.0], 49.9, "stone", [part_of([80.0, 1.5, 8.0], 57.0, "#cbc5b9")])
+    assert sage.calms
+    assert sage.kind == greige.kind == "kin"
+    assert not greige.calms
