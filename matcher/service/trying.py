@@ -6,7 +6,7 @@ import copy
 from typing import TYPE_CHECKING, Any
 
 from matcher.service.asking import question_of
-from matcher.service.live import deck_of, finished_document, survey_of
+from matcher.service.live import deck_of, finished_document, told_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -36,7 +36,7 @@ def scheme_with(
     _change(document.setdefault("pins", {}), pins or {})
     _change(document.setdefault("wishes", {}), wishes or {})
     deck = deck_of(desk)
-    scheme = build_scheme(question_of(room_of(document, {}), survey_of(desk, room).measurement, deck))
+    scheme = build_scheme(question_of(room_of(document, {}), told_of(desk, room).survey.measurement, deck))
     return {**scheme_view(scheme_entry(scheme, deck), deck), "warnings": scheme_warnings(scheme)}
 
 
