@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from matcher.room.contents import RoomFile
     from matcher.scheme.sightlines import SeenRoom
     from matcher.surfaces.measure import RoomMeasurement
+    from matcher.surfaces.told import RoomTold
 
 Progress = Callable[[str], None]
 Json = dict[str, Any]
@@ -177,7 +178,7 @@ def write(answer: Answer, folder: Path, *, also: Mapping[str, bytes] | None = No
 
 def result_of(
     room: RoomFile,
-    measurement: RoomMeasurement,
+    measurement: RoomTold,
     deck: Deck,
     *,
     top: int,

@@ -127,7 +127,7 @@ def day_view(desk: Desk, room: StoredRoom, ranked: LiveRanking, *, overcast: boo
         from matcher.report.light_view import light_view
 
         names = {surface["name"] for surface in ranked.staying}
-        surfaces = [each for each in live.survey_of(desk, room).measurement.surfaces if each.name in names]
+        surfaces = [each for each in live.told_of(desk, room).survey.measurement.surfaces if each.name in names]
         file = live.room_file_of(desk, room)
         codes = list(dict.fromkeys([*(code for _, code in chosen), *([also] if also in deck.row_of else [])]))
         return light_view(light_of(file, surfaces, deck, codes, pins=dict(chosen), overcast=overcast), titles)
