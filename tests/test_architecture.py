@@ -7,7 +7,8 @@ import re
 import subprocess
 import sys
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cache
 from importlib.metadata import packages_distributions
 from pathlib import Path
 
@@ -134,12 +135,18 @@ def declared(*extras: str) -> set[str]:
     return {re.split(r"[<>=!~\[ ;]", entry)[0].lower().replace("_", "-") for entry in wanted}
 
 
+@cache
+def _distributions() -> Mapping[str, list[str]]:
+    """Return which distributions each module comes from: every file of every one is looked at."""
+    return packages_distributions()
+
+
 @pytest.mark.parametrize(
     ("folders", "extras"), [(("matcher", "ui"), ()), (("tests",), ("dev",))], ids=["package", "tests"]
 )
 def test_every_library_imported_is_declared(folders: tuple[str, ...], extras: tuple[str, ...]) -> None:
     """A library that only happens to be installed here would be missing on a user's machine."""
-    homes, wanted = packages_distributions(), declared(*extras)
+    homes, wanted = _distributions(), declared(*extras)
 
     def is_declared(top: str) -> bool:
         names = {name.lower().replace("_", "-") for name in homes.get(top, [top])}

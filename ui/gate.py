@@ -39,7 +39,9 @@ _ANYBODY = (_SIGN_IN, "/sign-out", DOOR, _HEALTH)
 # What the browser's part of the app asks for on every page.
 _KNOWN = (SOCKET, "/_stcore/host-config")
 _HOUSEHOLDERS = ("/client-pictures/", "/client-shared/", "/client-photos/")
-_CONSULTANTS = ("/pictures/", "/repainted/", "/in-scheme/", "/report/", "/room/", "/photos/", "/bring-in", "/paints")
+_CONSULTANTS = (
+    "/pictures/", "/repainted/", "/in-scheme/", "/report/", "/handover/", "/room/", "/photos/", "/bring-in", "/paints",
+)  # fmt: skip
 _SAFE = ("GET", "HEAD", "OPTIONS")
 # Assumptions: more windows than anybody has open, and than a small machine can serve.
 _MOST_SOCKETS, _MOST_SOCKETS_OF_ONE = 400, 24

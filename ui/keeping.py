@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -40,10 +40,19 @@ class Keeping:
             self._held.revision = room.revision
             self._show_anew()
 
-    def field(self, name: Field) -> dict[str, Any]:
-        """Return what makes a widget save the field when it is changed."""
-        key = f"brief-{self._room_id}-{name}-{self._held.turn}"
-        return {"key": key, "on_change": self._save, "args": (name, key)}
+    def field(self, name: Field, *part: str) -> dict[str, Any]:
+        """Return what makes a widget save the field, or the ``part`` of it, when it is changed."""
+        key = f"brief-{self._room_id}-{_called(name, part)}-{self._held.turn}"
+        return {"key": key, "on_change": self._save, "args": (name, key), "kwargs": {"part": part}}
+
+    def clearable(self, name: Field, present: float | date | None) -> dict[str, Any]:
+        """Return what makes the widget of a number or day save the field, with the ``present`` one shown in it.
+
+        Emptied, it is unsaid: a widget that is given its value as a default would go back to it.
+        """
+        kept = self.field(name)
+        st.session_state.setdefault(kept["key"], present)
+        return {**kept, "value": None}
 
     def switch(self, name: Field, values: dict[bool, Any]) -> dict[str, Any]:
         """Return what makes a checkbox save one of two values."""
@@ -60,18 +69,19 @@ class Keeping:
             said = words.SAVES_ITSELF
         st.html(f'<span class="g-saved" role="status">{said}</span>', width="content")
 
-    def problems(self, name: Field) -> None:
-        """Show under a field why it could not be saved."""
-        show_problems(self._held.problems.get(name, ()))
+    def problems(self, name: Field, *part: str) -> None:
+        """Show under a field, or under the ``part`` of it, why it could not be saved."""
+        show_problems(self._held.problems.get(_called(name, part), ()))
 
-    def _save(self, name: Field, key: str, values: dict[bool, Any] | None = None) -> None:
+    def _save(self, name: Field, key: str, values: dict[bool, Any] | None = None, part: tuple[str, ...] = ()) -> None:
         value = st.session_state[key] if values is None else values[st.session_state[key]]
+        called = _called(name, part)
         try:
-            saved = save_field(self._visit.desk, self._visit.user, self._room_id, name, value)
+            saved = save_field(self._visit.desk, self._visit.user, self._room_id, name, value, part=part)
         except GivensError as error:
-            self._held.problems[name] = problems_of(error)
+            self._held.problems[called] = problems_of(error)
         else:
-            self._held.problems.pop(name, None)
+            self._held.problems.pop(called, None)
             self._held.saved = datetime.now()
             if saved.over != self._held.revision:
                 self._show_anew()
@@ -81,3 +91,7 @@ class Keeping:
         """Somebody else saved: fields of other keys show what is stored now."""
         self._held.turn += 1
         self._held.problems.clear()
+
+
+def _called(name: Field, part: tuple[str, ...]) -> str:
+    return "-".join((name, *part))

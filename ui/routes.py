@@ -9,6 +9,7 @@ import re
 from collections.abc import Awaitable, Callable, Iterator
 from os import SEEK_END
 from typing import BinaryIO
+from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -16,7 +17,8 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from starlette.routing import Route
 
 from matcher.errors import GivensError
-from matcher.service import access, choices, client, desk, live, painted_room, showing
+from matcher.service import access, choices, client, desk, live, painted_room, sharing, showing
+from matcher.service.handed_files import MEDIA_TYPES, handed_files
 from matcher.service.records import User
 from ui import arrivals
 from ui.cookies import BROWSER_COOKIE, SESSION_COOKIE, set_cookie
@@ -129,6 +131,29 @@ def _archive(request: Request, user: User) -> Response:
     return StreamingResponse(_pieces(zipped), media_type="application/zip", headers=headers)
 
 
+def _handed(request: Request, user: User) -> Response:
+    """Give out a file of the hand-over, made from the room as it stands."""
+    name = request.path_params["file"]
+    room = desk.load_room(the_desk(), user, request.path_params["room"])
+    if name not in MEDIA_TYPES:
+        return nothing_here()
+    return _file(handed_files(the_desk(), room)[name], name, room.name)
+
+
+def _handed_then(request: Request, user: User) -> Response:
+    """Give out the client's document as it was shared."""
+    room_id, share = request.path_params["room"], request.path_params["share"]
+    number = int(share) if _NUMBER.fullmatch(share) else 0
+    return _file(client.shared_file(the_desk(), user, room_id, number, sharing.DOCUMENT), sharing.DOCUMENT)
+
+
+def _file(data: bytes, name: str, room: str = "") -> Response:
+    """Return a file to keep: with no viewer of a browser to run in it, and called by the room where that is known."""
+    called = quote(f"{room}, {name}" if room else name, safe="")
+    headers = {**_FORM, "Content-Disposition": f"attachment; filename=\"{name}\"; filename*=UTF-8''{called}"}
+    return Response(data, media_type=MEDIA_TYPES[name], headers=headers)
+
+
 def _pieces(stream: BinaryIO) -> Iterator[bytes]:
     with stream:
         while piece := stream.read(_PIECE):
@@ -154,7 +179,7 @@ def _client_photo(request: Request, visit: str, sha: str) -> Response:
 
 
 async def client_shared(request: Request) -> Response:
-    """Show a householder a picture that was shared with them, as it was then."""
+    """Show a householder a picture that was shared with them, or give them the document, as it was then."""
     return await run_in_threadpool(_client_shared, request, request.path_params["visit"])
 
 
@@ -164,8 +189,10 @@ def _client_shared(request: Request, visit: str) -> Response:
     token, share = link_token(request.cookies, visit), request.path_params["share"]
     # Checked here: an address that no route takes would be answered with the app's own empty page.
     number = int(share) if _NUMBER.fullmatch(share) else 0
+    name = request.path_params["name"]
     try:
-        return _jpeg(client.shared_picture(the_desk(), token, number, request.path_params["name"]))
+        shared = client.shared_picture(the_desk(), token, number, name)
+        return _file(shared, name) if name == sharing.DOCUMENT else _jpeg(shared)
     except GivensError:
         return nothing_here()
 
@@ -190,6 +217,8 @@ ROUTES = [
     Route("/paints", _guarded(_paints)),
     Route("/report/{room}", _guarded(_report)),
     Route("/room/{room}.zip", _guarded(_archive)),
+    Route("/handover/{room}/{file}", _guarded(_handed)),
+    Route("/handover/{room}/{share}/" + sharing.DOCUMENT, _guarded(_handed_then)),
     Route("/client-pictures/{visit}/{sha}", client_photo),
     Route("/client-shared/{visit}/{share}/{name}", client_shared),
     Route("/in-scheme/{room}", _guarded(_in_scheme)),

@@ -13,7 +13,7 @@ from matcher.service import client, desk, sharing
 from ui import words
 from ui.client_link import has_link, make_link, show_link
 from ui.messages import show_error
-from ui.shared_page import headline, other_ways, paint_board, section, what_next
+from ui.shared_page import headline, other_ways, paint_board, section, to_keep, what_next
 
 if TYPE_CHECKING:
     from matcher.service.live import LiveRanking
@@ -46,6 +46,7 @@ def show_share_card(visit: Visit, room: StoredRoom, ranked: LiveRanking, picture
     if not shows:
         roles = sharing.listed([paint["role"].lower() for paint in ranked.scheme["paints"]])
         st.html(f'<p class="g-small g-soft">{escape(words.SHARE_NO_PICTURES.format(roles=roles))}</p>')
+    document = st.checkbox(words.SHARE_DOCUMENT, _last(room, "document"), key=f"share-document-{room.id}")
     titles = [other["title"] for other in ranked.scheme["alternatives"]]
     alternatives: list[str] = []
     if titles:
@@ -67,8 +68,9 @@ def show_share_card(visit: Visit, room: StoredRoom, ranked: LiveRanking, picture
     if st.button(label, type="primary", key="share", width="stretch"):
         try:
             sharing.share_scheme(
-                visit.desk, visit.user, room, ranked, remark=remark, pictures=pictures, alternatives=alternatives
-            )
+                visit.desk, visit.user, room, ranked,
+                remark=remark, pictures=pictures, alternatives=alternatives, document=document,
+            )  # fmt: skip
         except GivensError as error:
             show_error(error)
         else:
@@ -76,7 +78,7 @@ def show_share_card(visit: Visit, room: StoredRoom, ranked: LiveRanking, picture
                 make_link(visit, room)
             st.toast(words.SHARED)
             st.rerun()
-    content = sharing.to_share(ranked, remark, alternatives=alternatives)
+    content = sharing.to_share(ranked, remark, alternatives=alternatives, document=document)
     if pictures and shows:
         content = sharing.about_picture(content, picture)
     if room.share is not None:
@@ -84,6 +86,11 @@ def show_share_card(visit: Visit, room: StoredRoom, ranked: LiveRanking, picture
         st.html(f'<p class="g-small" role="status">{since.format(when=room.share.created)}</p>')
     _preview(room, content, picture if pictures and shows else None)
     _versions(visit, room)
+
+
+def _last(room: StoredRoom, key: str) -> bool:
+    """Tell whether what was shared last had it, which is what is chosen to be shared again."""
+    return room.share is not None and bool(room.share.content.get(key))
 
 
 def scheme_address(room: StoredRoom, paints: list[dict[str, Any]]) -> str:
@@ -103,13 +110,14 @@ def _preview(room: StoredRoom, content: dict[str, Any], picture: PaintedRoom | N
     boards = "".join(paint_board(paint, content) for paint in content["paints"])
     ways = other_ways(content, others)
     more = section(words.CLIENT_OTHERS) + f'<div class="c-others">{ways}</div>' if ways else ""
+    keep = to_keep(f"/handover/{room.id}/{sharing.DOCUMENT}") if content.get("document") else ""
     head = headline(content, room=room.name, pictured=picture is not None)
     with st.container(key="preview"):
         st.html(f'<h2 class="s-head">{words.SHARE_PREVIEW}</h2>')
         st.html(
             f'<div class="c-preview" role="region" tabindex="0" aria-label="{words.SHARE_PREVIEW}"><div>{own}'
             f"{head}{section(words.CLIENT_SCHEME)}{boards}{more}"
-            f"{what_next(content)}</div></div>".replace("<h1>", '<p class="c-title">').replace("</h1>", "</p>")
+            f"{what_next(content)}{keep}</div></div>".replace("<h1>", '<p class="c-title">').replace("</h1>", "</p>")
         )
 
 
@@ -142,13 +150,18 @@ def _versions(visit: Visit, room: StoredRoom) -> None:
     if not shares:
         return
     with st.expander(words.SHARE_VERSIONS.format(count=len(shares))):
-        st.html("".join(_version(share, now=share is shares[0]) for share in shares))
+        st.html("".join(_version(room, share, now=share is shares[0]) for share in shares))
 
 
-def _version(share: Share, *, now: bool) -> str:
+def _version(room: StoredRoom, share: Share, *, now: bool) -> str:
     paints = share.content.get("paints", ())
     about = [words.SHARE_SHOWN] if now else []
-    about += [words.SHARE_WITH_PICTURES] if share.pictures else []
+    about += [words.SHARE_WITH_PICTURES] if set(share.pictures) - {sharing.DOCUMENT} else []
+    document = ""
+    if sharing.DOCUMENT in share.pictures:
+        about.append(words.SHARE_WITH_DOCUMENT)
+        address = f"/handover/{room.id}/{share.id}/{sharing.DOCUMENT}"
+        document = f'<p><a href="{address}">{words.SHARE_OPEN_DOCUMENT}</a></p>'
     about += [other["title"] for other in share.content.get("alternatives", ())]
     chips = "".join(f'<span class="g-chip" style="background:{paint["hex"]}"></span>' for paint in paints)
     names = "; ".join(f"{paint['role']}: {paint['name']}" for paint in paints)
@@ -157,5 +170,5 @@ def _version(share: Share, *, now: bool) -> str:
         f'<div class="s-version"><p><strong>{words.SHARE_VERSION.format(when=share.created)}</strong> '
         f'<span class="g-soft">{escape(", ".join(about))}</span></p><p>{chips} {escape(names)}</p>'
         + (f'<p class="g-soft">“{escape(remark)}”</p>' if remark else "")
-        + "</div>"
+        + f"{document}</div>"
     )

@@ -77,6 +77,14 @@ def _picture(address: str | None, alt: str) -> str:
     return "" if address is None else picture_tag(address, alt)
 
 
+def to_keep(address: str) -> str:
+    """Return the way to the document that goes with the suggestion."""
+    return (
+        f'<p class="c-keep"><a href="{escape(address)}">{words.CLIENT_KEEP}</a> '
+        f'<span class="g-soft">{words.CLIENT_KEEP_NOTE}</span></p>'
+    )
+
+
 def what_next(content: Json) -> str:
     """Return what to do with the suggestion: sample boards, looked at where they will live; and the one hazard."""
     paints = listed(list(dict.fromkeys(paint["name"] for paint in content["paints"])))

@@ -100,6 +100,45 @@ WARMTH_WORDS = {"either": "No preference", "warm": "Warm", "cool": "Cool"}
 ROLES_TO_PAINT = "What may be painted"
 LRV_RANGE = "LRV of the walls"
 LRV_ANY = "Any LRV for the walls"
+# Folds of the brief: each title is followed by what is said in it.
+FOLD, FOLD_NOTHING = "{title}: {said}", "{title}"
+HOUSE = "The house, and the day to show"
+COUNTRY, COUNTRY_UNKNOWN = "Country", "not known"
+COUNTRY_HELP = "For cautions by the rules there, and for litres or gallons"
+BUILT = "Year the house was built"
+BUILT_HELP = "Old paint may hold lead: by the year, the painter is warned"
+DAY = "Day whose light is shown"
+SIZES = "Sizes, for litres and tins"
+UNITS = "In"
+UNIT_WORDS = {"metres": "metres", "feet": "feet"}
+# By units: of a length, and of an area.
+LENGTH_UNIT = {"metres": "m", "feet": "ft"}
+AREA_UNIT = {"metres": "m²", "feet": "sq ft"}
+SIZE_LENGTH, SIZE_WIDTH, SIZE_HEIGHT = "Length, {unit}", "Width, {unit}", "Height, {unit}"
+SIZE_OPENINGS = "Windows and doors, {unit}"
+SIZE_WALLS = "Walls as painted, {unit}"
+SIZE_WALLS_HELP = "Instead of length, width and height, where it is known"
+SIZE_TRIM = "Trim, running {unit}"
+SIZE_OWN = "{role}, {unit}"
+KEPT_WISHES = "Wishes that have to be kept"
+AVOID = "Paints not to use"
+AVOID_EXAMPLE = "Codes or names, parted by commas"
+AVOID_FAMILIES = "Colours not to use"
+MOST_PAINTS, MOST_PAINTS_ANY = "Different paints to buy, at most", "any number"
+KEPT_LRV = "{role}: LRV to keep"
+KEPT_LRV_HELP = "From end to end: any"
+APART_PAIR = "{first} and {second}"
+APART_ANY = "any contrast"
+APART_LEAST, APART_MOST = "at least {least:g} LRV apart", "at most {most:g} LRV apart"
+APART_BETWEEN = "{least:g} to {most:g} LRV apart"
+ONE_TRIM = "One trim for all rooms in view"
+IN_VIEW = "Rooms seen from here"
+IN_VIEW_NONE = "None of your other rooms is here yet: begin one, then choose it here."
+IN_VIEW_CHOOSE = "Your other rooms"
+IN_VIEW_HELP = "Their paints are chosen with this room's, so that walls and trim go together through the door"
+IN_VIEW_PLACEHOLDER = "None"
+IN_VIEW_THROUGH = "{name}: seen through"
+IN_VIEW_THROUGH_EXAMPLE = "open doorway, glazed door, landing"
 SAVE = "Save"
 SAVED = "Saved."
 SAVES_ITSELF = "Saves itself as you go"
@@ -285,10 +324,70 @@ LIGHT_TO_BRIEF = "Say it in the brief"
 SCHEME_NOTHING = ("No scheme yet", "A grey card and one surface that stays are enough to choose by.")
 SCHEME_CHECKED = "What was checked"
 SCHEME_CONTRAST = "For people with low vision"
-SCHEME_CONTRAST_NOTE = "These rules disagree; local codes decide which applies."
 SCHEME_OTHER = "Other ways to go"
 SCHEME_OTHER_NOTE = "Each differs from the scheme in one thing."
 SCHEME_PINNED = "Chosen by you"
+SCHEME_KEEP, SCHEME_LET_GO, SCHEME_ANOTHER = "Keep", "Let go", "Another"
+SCHEME_KEEP_HELP = "Keep this paint, whatever else changes around it"
+SCHEME_LET_GO_HELP = "Leave this role free again: the best paint for it is chosen anew"
+SCHEME_ANOTHER_HELP = "Not this paint, anywhere in the room: the next best scheme without it"
+SCHEME_KEPT = "{name} is now kept for the {role}; the rest was chosen around it."
+SCHEME_FREE = "Free to choose again: {role}."
+SCHEME_AVOIDED = "Chosen anew without {name}, which now stands in the brief among the paints not to use."
+GIVE_UP = "Give up: {wish}"
+GAVE_UP = "Given up: {wish}."
+TO_WISHES, TO_SIZES = "Change the wishes", "Say the sizes"
+LADDER = "A white for the trim"
+LADDER_NOTE = "Each step from this deck, beside these walls and what stays."
+# By what a white does beside a surface or a role, as the result says it.
+LADDER_WELL = {"sits": "Sits quietly with {names}.", "contrasts": "Stands clear of {names}."}
+COMPANIONS = "With these walls"
+COMPANIONS_NOTE = "Paints of the same family, and one across from it."
+SCHEME_USE_FOR, SCHEME_USED_FOR = "Use for the {role}", "In use for the {role}"
+TAKES = "What it takes to paint"
+TAKES_NOTE = "An estimate: coats by how well the paint hides, litres by area with a tenth over."
+TAKES_COLUMNS = ("Surface", "Area", "Coats", "Paint", "To buy")
+TAKES_SIZES = "With the room's sizes it says litres and tins too."
+HANDOVER = "Hand over"
+HANDOVER_NOTE = "The scheme as it stands now, made when you press."
+HANDOVER_SCHEDULE = "Painter's schedule (PDF)"
+# What can be handed over: what it is, and each of its files with its guarded address.
+_Files = tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+HANDOVER_FILES: _Files = (
+    ("For the client", (("PDF", "/handover/{room}/client.pdf"),)),
+    ("For the painter", (("PDF", "/handover/{room}/schedule.pdf"), ("Table (CSV)", "/handover/{room}/schedule.csv"))),
+    (
+        "The colours",
+        (
+            ("CSV", "/handover/{room}/swatches.csv"),
+            ("CSS", "/handover/{room}/swatches.css"),
+            ("Palette (GPL)", "/handover/{room}/swatches.gpl"),
+        ),
+    ),
+)
+HANDOVER_ROOM_FILES: _Files = (
+    ("The full report", (("One page", "/report/{room}"),)),
+    ("The room with its photos", (("Zip", "/room/{room}.zip"),)),
+)
+DOORWAYS = "Through the doorway"
+DOORWAYS_NOTE = "Chosen together with this room. What is not kept there yet is a proposal for it."
+DOORWAY_THROUGH = "seen through: {through}"
+DOORWAY_HERE = "Here"
+DOORWAY_SEEN = "{name} seen from here: its walls in {theirs}, these in {own}"
+DOORWAY_SEEN_ALONE = "{name} seen from here: its walls in {theirs}"
+DOORWAY_KEPT = "kept there"
+DOORWAY_OPEN = "Scheme of {name}"
+DOORWAY_KEEP = "Keep these in {name}"
+# By why a room in view is not part of the scheme: what is said of it, and where that is mended.
+DOORWAYS_SHUT = {
+    "bare": "{name}: nothing is measured there yet, so this scheme was chosen without it.",
+    "broken": "{name}: its brief or marks ask for what cannot be, so this scheme was chosen without it.",
+    "gone": "{name}: not here any more, so this scheme was chosen without it.",
+    "file": "{name}: a file that did not come with this room, so this scheme was chosen without it.",
+}
+DOORWAY_TO = {"bare": "Measure {name}", "broken": "Look at {name}"}
+DOORWAY_TO_BRIEF = "Choose other rooms"
+ZIP_WITHOUT_ROOMS = "The zip only names the rooms in view: elsewhere, bring them in too and choose them anew."
 SCHEME_WHY = "Why these paints"
 SCHEME_CHANGE = "Change a paint"
 SCHEME_TAKEN = "In use now: {title}."
@@ -300,16 +399,14 @@ SCHEME_UNMEASURED = "Nothing tells how light their paint is now, so not shown re
 SCHEME_NO_OUTLINE = "Not outlined in the picture of the whole room, so not shown repainted: {roles}."
 SCHEME_TO_MARK = "Open Mark"
 SCHEME_FOLLOWS = "Use this"
-HOLDS, LOOK_AGAIN, MEETS, MISSES = "Holds", "Look again", "Meets it", "Misses it"
-DOWNLOAD = "Download"
-REPORT = "Report (one file, opens in any browser)"
-ARCHIVE = "The room with its photos (zip)"
+HOLDS, LOOK_AGAIN = "Holds", "Look again"
 
 SHARE_TITLE = "Share with the client"
 SHARE_WHAT = "What the client gets to see"
 SHARE_SCHEME = "The scheme, with its reasons"
 SHARE_PICTURES = "Their room repainted, before and after"
 SHARE_NO_PICTURES = "No picture goes with it, as none of these is outlined and measured: {roles}."
+SHARE_DOCUMENT = "The document as a PDF, to keep or print"
 SHARE_OTHERS = "Other ways to go, three at most"
 REMARK = "Note to the client"
 SHARE = "Share with the client"
@@ -322,7 +419,8 @@ SHARE_PREVIEW = "What the client sees"
 SHARE_VERSIONS = "Shared so far ({count})"
 SHARE_VERSION = "{when:%d %b, %H:%M}"
 SHARE_SHOWN = "shown now"
-SHARE_WITH_PICTURES = "with pictures"
+SHARE_WITH_PICTURES, SHARE_WITH_DOCUMENT = "with pictures", "with the document"
+SHARE_OPEN_DOCUMENT = "PDF as it was then"
 ANSWERS = "What the client answered"
 ANSWER_OLDER = "To what was shared before."
 ANSWER_EARLIER = "Earlier answers ({count})"
@@ -448,6 +546,8 @@ CLIENT_NEXT_STEPS = (
     ("Stand them where they will live", "Upright against what stays, then by the window."),
     ("Look four times", "Morning, noon, late afternoon, and by the lamps in the evening."),
 )
+CLIENT_KEEP = "All of this to keep or print"
+CLIENT_KEEP_NOTE = "A PDF of a few pages."
 CLIENT_CAUTION = "Before anyone sands:"
 CLIENT_CAUTION_WHY = "old paint can hold lead. Have it tested first, and follow the rules where you live."
 CLIENT_ANSWER = "And all of it together?"

@@ -25,7 +25,10 @@ _DARKEST_DRAWN, _BRIGHTEST_DRAWN = 0.42, 0.9
 def light_entry(
     day: RoomDay, keys: Sequence[Mapping[str, str]], found: DayLook, companions: Iterable[Json] = ()
 ) -> Json:
-    """Return the JSON of ``givens light``; ``keys`` say of each colour whose it is: a surface's or a paint's."""
+    """Return the JSON of ``givens light``; ``keys`` say of each colour whose it is: a surface's or a paint's.
+
+    ``adaptation`` is the brightest hour's; every hour and lamp has its own.
+    """
     white = white_card(day)
     ids = [key.get("code") or key["surface"] for key in keys]
     return {
@@ -35,6 +38,7 @@ def light_entry(
         "lamps_k": day.lamps_k,
         "sky": "overcast" if day.overcast else "clear",
         "assumed": list(day.assumed),
+        "adaptation": _inside(day.brightest.inside)["adaptation"],
         "hours": [
             {
                 "hour": hour.hour,

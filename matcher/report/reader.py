@@ -205,6 +205,7 @@ def _ladder(scheme: Json, deck: Deck) -> Iterator[dict[str, Any]]:
 def _room_in_view(room: Json) -> dict[str, Any]:
     lrvs = {role: paint["lrv"] for role, paint in room["roles"].items()}
     return {
+        "file": room["file"],
         "name": room["name"],
         "through": room["through"],
         "paints": [

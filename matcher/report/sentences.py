@@ -629,6 +629,17 @@ WISHES_FIGHT = (
     "chosen without: {dropped}"
 )
 CHOICES_FIGHT = "Of what was chosen already, {what}: change one of the two, or look at both on one sample board"
+# A brief in a line.
+BRIEF_BY = " \u00d7 "
+BRIEF_BUILT = "built {year}"
+BRIEF_DAY = "light of {day}"
+BRIEF_AVOID = "paints not to use: {count}"
+BRIEF_MORE = "{count} more"
+# A room to choose among others of its name, and one that is not in the store.
+ROOM_CHANGED = "{name}, changed {at.day} {at:%B, %H:%M}"
+ROOM_GONE = "{name} (not here)"
+# A room in view, in a line.
+ROOM_THROUGH = "{name} ({through})"
 # Two paints side by side.
 NO_DIFFERENCE = "no difference that people can see"
 OTHER_DIFFERENCE = "they differ in a way that has no plain word"

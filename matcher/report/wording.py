@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from matcher.description.lean_word import lean_word
+from matcher.description.lean_word import family_word, lean_word
 from matcher.harmony.undertone import Undertone
 from matcher.instrument.understood import Remark
 from matcher.photo.decoded import Finding
@@ -240,6 +240,8 @@ def wish_phrase(wish: AskedFor) -> str:
         key = "contrast, least" if most >= _ALL_POINTS else "contrast, most" if least <= 0 else key
     if wish.kind == "most-paints" and float(values["most"]) == 1:
         key = "most-paints, one"
+    if wish.kind == "avoid-family":
+        values["family"] = family_word(str(values["family"]))
     roles = listed(role_title(role).lower() for role in wish.roles)
     phrase = filled(WISHES[key], {**values, "roles": roles})
     return WISH_ELSEWHERE.format(wish=phrase, room=wish.room) if wish.room else phrase

@@ -343,10 +343,30 @@ class MeasuredSurface(_Table):
 
 
 class SeenRoomEntry(_Table):
-    """[[rooms]]: another room's file, seen from this one ``through`` a doorway; both schemes are chosen together."""
+    """[[rooms]]: another room, seen from this one ``through`` a doorway; both schemes are chosen together. It is a
+    ``file``, or one ``stored`` in the browser app, by its id there, with the ``name`` that it went by.
+    """
 
-    file: Text
+    file: Text | None = None
+    stored: Text | None = None
+    name: Text | None = None
     through: Text | None = None
+
+    @model_validator(mode="after")
+    def _one_room(self) -> Self:
+        if (self.file is None) == (self.stored is None):
+            raise ValueError("name the file of the room that is seen, or have it stored, one of the two")
+        return self
+
+    @property
+    def key(self) -> str:
+        """What stands for the room: its file, or its id where it is stored."""
+        return self.file or self.stored or ""
+
+    @property
+    def called(self) -> str:
+        """What the room is called as long as it has not been read."""
+        return self.file or self.name or ""
 
 
 class RoomFile(_Table):

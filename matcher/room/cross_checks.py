@@ -37,9 +37,9 @@ def cross_problems(
         yield from _photo_problems(f"photos[{index}]", photo, folder)
     yield from _name_problems(photos, measured)
     yield from _reading_problems(measured, folder)
-    yield from _room_problems(tables(raw, "rooms"), beside or folder, own)
     if isinstance(raw.get("sizes"), dict):
         yield from size_problems(raw["sizes"])
+    yield from _room_problems(tables(raw, "rooms"), beside or folder, own)
     if sum(photo.get("whole_room") is True for photo in photos) > 1:
         yield Problem("photos", "more than one has whole_room = true", "Keep it for the picture to repaint and show.")
     if not measured and not any(tables(photo, "surfaces") for photo in photos):

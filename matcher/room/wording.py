@@ -36,8 +36,8 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
     (): RoomFile,
     ("room",): Room,
     ("wishes",): Wishes,
-    ("wishes", "contrast"): ContrastWish,
     ("sizes",): Sizes,
+    ("wishes", "contrast"): ContrastWish,
     ("photos",): PhotoEntry,
     ("photos", "references"): Reference,
     ("photos", "surfaces"): OutlinedSurface,
@@ -48,8 +48,8 @@ _TABLES: dict[tuple[str, ...], type[BaseModel]] = {
 }
 _KINDS = {
     "float_type": ("a number", "Write it without quotes."),
-    "string_type": ("text", "Put it in quotes."),
     "int_type": ("a whole number", "Write it without quotes or decimals."),
+    "string_type": ("text", "Put it in quotes."),
     "bool_type": ("true or false", "Write true or false without quotes."),
     "tuple_type": ("a list", "Write it as [..]."),
     "model_type": ("a table", ""),

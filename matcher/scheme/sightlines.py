@@ -24,8 +24,8 @@ FloatArray = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SeenRoom:
-    """A room seen from another one: what its ``file`` is called there, its ``name``, what it is seen ``through``, and
-    what is asked for it, of the same paints.
+    """A room seen from another one: what its ``file`` is called there, or its id where it is stored, its ``name``, what
+    it is seen ``through``, and what is asked for it, of the same paints.
     """
 
     file: str

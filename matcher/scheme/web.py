@@ -29,6 +29,8 @@ class Link:
 
     def worth(self, first: Rows, second: Rows) -> FloatArray:
         """Rows of both, broadcast."""
+        if not self.parts:
+            return np.zeros(np.broadcast_shapes(first.shape, second.shape))
         return np.asarray(sum((part(first, second) for part in self.parts), np.zeros(1)))
 
     def turned(self) -> Link:

@@ -86,10 +86,15 @@ class Ahead:
 
 
 def prepare_room(desk: Desk, room: StoredRoom) -> None:
-    """Make every outlined role of the room's picture ready. What stands in the way is told to whoever repaints it."""
+    """Make every outlined role of the room's picture ready, and read the rooms seen from it, which its scheme asks for.
+
+    What stands in the way is told to whoever repaints it, or looks at the scheme.
+    """
     from matcher.service import showing
+    from matcher.service.doorways import read_rooms
 
     try:
+        read_rooms(desk, room)
         shown = showing.repaintable(room)
         for role in shown.roles[:_MOST_ROLES] if shown else ():
             showing.prepared_role(desk, room, role)

@@ -8,6 +8,7 @@ from matcher.description.lean_word import family_word
 from matcher.report.sentences import ROLES as ROLE_WORDS
 from matcher.room import outline
 from matcher.room.contents import PAPER_REFLECTANCE
+from matcher.room.country import countries
 
 ROLES = ROLE_WORDS
 MOST_POINTS = outline.MOST_POINTS  # of one outline
@@ -16,6 +17,12 @@ FACINGS = {
     "N": "north", "NE": "north-east", "E": "east", "SE": "south-east",
     "S": "south", "SW": "south-west", "W": "west", "NW": "north-west",
 }  # fmt: skip
+COUNTRIES = countries()
+# Points of LRV that two roles may be asked to be apart, (at least, at most): from "reads as trim" to "stands out", and
+# from "one colour, another sheen" to "a quiet edge". Assumptions; a file may ask for any other.
+CONTRASTS: tuple[tuple[float | None, float | None], ...] = (
+    (10.0, None), (20.0, None), (30.0, None), (50.0, None), (None, 3.0), (None, 10.0),
+)  # fmt: skip
 WARMTHS = ("either", "warm", "cool")
 FAMILIES = {
     family: family_word(family)

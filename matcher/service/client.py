@@ -136,6 +136,18 @@ def shares(desk: Desk, user: User, room_id: str) -> tuple[Share, ...]:
     return rows.list_shares(desk.store, user.id, room_id)
 
 
+def shared_file(desk: Desk, user: User, room_id: str, share_id: int, name: str) -> bytes:
+    """Return a picture or document that was shared of a room, to the consultant; raises NotFoundError."""
+    from matcher.service.desk import owns_room
+    from matcher.store import links as rows
+
+    owned = owns_room(desk, user, room_id)
+    found = rows.shared_picture(desk.store, room_id, share_id, name) if owned else None
+    if found is None:
+        raise NotFoundError(Problem("file", "there is no such file", "Open the page anew."))
+    return found
+
+
 def shared_picture(desk: Desk, token: str, share_id: int, name: str) -> bytes:
     """Return a picture that was shared, through the link; raises AccessError, NotFoundError."""
     from matcher.store import links as rows

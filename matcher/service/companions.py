@@ -67,11 +67,15 @@ class TrimTile:
 
 @dataclass(frozen=True, slots=True)
 class RoomInView:
-    """A room seen from this one: its ``paints`` by role, and what holds through the doorway or does not, in words."""
+    """A room seen from this one: its ``file``, or its id where it is stored, its ``paints`` by role, the roles whose
+    paint is ``kept`` there, and what holds through the doorway or does not, in words.
+    """
 
+    file: str
     name: str
     through: str
     paints: Mapping[str, Swatch]
+    kept: frozenset[str]
     holds: tuple[str, ...]
     misses: tuple[str, ...]
 
@@ -101,7 +105,8 @@ def rooms_in_view(ranked: LiveRanking) -> tuple[RoomInView, ...]:
     for room in ranked.scheme["rooms"]:
         paints = {paint["id"]: Swatch(*_told(paint)) for paint in room["paints"]}
         told = {passes: tuple(c["text"] for c in room["checks"] if c["passes"] == passes) for passes in (True, False)}
-        rooms.append(RoomInView(room["name"], room["through"], paints, told[True], told[False]))
+        kept = frozenset(paint["id"] for paint in room["paints"] if paint["pinned"])
+        rooms.append(RoomInView(room["file"], room["name"], room["through"], paints, kept, told[True], told[False]))
     return tuple(rooms)
 
 

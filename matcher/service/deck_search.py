@@ -45,6 +45,32 @@ def search_deck(index: DeckIndex, text: str, *, after: str = "") -> list[PaintEn
     return _entries(index.deck, _ordered(index, wanted))
 
 
+def meant_codes(index: DeckIndex, text: str) -> list[str]:
+    """Return the codes of the paints that a text names by code or whole name, parted by commas or lines.
+
+    Raises :class:`matcher.errors.RequestError` naming each that no paint, or more than one, is called by.
+    """
+    from matcher.errors import Problem, RequestError
+
+    codes, problems = [], []
+    for said in filter(None, (part.strip() for part in text.replace("\n", ",").split(","))):
+        wanted = _folded(said)
+        rows = [row for row, code in enumerate(index.codes) if code == wanted]
+        rows = rows or [row for row, name in enumerate(index.names) if name == wanted]
+        if len(rows) == 1:
+            codes.append(index.deck.codes[rows[0]])
+        elif rows:
+            called = ", ".join(index.deck.codes[row] for row in rows[:MOST_FOUND])
+            problems.append(Problem("", f"“{said}” is the name of several paints", f"Give the code: {called}."))
+        else:
+            near = [entry["code"] for entry in search_deck(index, said)[:3]]
+            remedy = f"Did you mean {' or '.join(near)}?" if near else "Give its code or its whole name."
+            problems.append(Problem("", f"“{said}” is no paint of this deck", remedy))
+    if problems:
+        raise RequestError(*problems)
+    return list(dict.fromkeys(codes))
+
+
 def paints_called(index: DeckIndex, codes: Iterable[str]) -> dict[str, PaintEntry]:
     """Return the paints of ``codes``, by code; those that the deck does not have are left out."""
     deck = index.deck

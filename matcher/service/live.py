@@ -106,31 +106,40 @@ def outlined_names(room: StoredRoom) -> list[str]:
 def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: int = DEFAULT_TOP) -> LiveRanking | None:
     """Rank the deck, or the ``wanted`` part of it, for every role; None while no surface is measured.
 
-    Pinned paints stay in the deck whatever is wanted. Raises :class:`matcher.errors.RequestError` where nothing of
-    the deck is left.
+    The scheme is chosen together with those of the rooms seen from this one. Pinned paints, theirs too, stay in the
+    deck whatever is wanted. Raises :class:`matcher.errors.RequestError` where nothing of the deck is left.
     """
     deck = deck_of(desk)
-    return _answers.of((version_of(room), wanted, top, deck.sha256), lambda: _rank(desk, room, deck, wanted, top))
+    key = (scheme_version_of(desk, room), wanted, top, deck.sha256)
+    return _answers.of(key, lambda: _rank(desk, room, deck, wanted, top))
 
 
 def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: int) -> LiveRanking | None:
     from matcher.errors import Problem, RequestError
+    from matcher.ranking.paint_columns import paints_of
     from matcher.ranking.question import staying
     from matcher.ranking.wanted import wanted_paints
     from matcher.report.reader import role_view, scheme_view, unread_view
+    from matcher.service.doorways import read_rooms
 
     file, survey = _surveyed(desk, room)
     if not survey.measurement.surfaces:
         return None
+    others = read_rooms(desk, room)
     if wanted is not None:
         kept = wanted_paints(deck, wanted)
         if not kept.any():
             raise RequestError(Problem("filter", "no paint of the deck passes it", "Widen the LRV or the leanings."))
-        for code in (*file.pins.values(), *file.wishes.avoid):
+        codes = [*file.pins.values(), *file.wishes.avoid]
+        for code in (*codes, *(code for other in others for code in other.codes)):
             if code in deck.row_of:
                 kept[deck.row_of[code]] = True
         deck = deck.only(kept)
-    result, advise = result_of(file, survey.measurement, deck, top=top, progress=lambda step: None)
+    paints = paints_of(deck)
+    seen = [other.asked(deck, paints) for other in others]
+    result, advise = result_of(
+        file, survey.measurement, deck, top=top, progress=lambda step: None, paints=paints, seen=seen
+    )
     notes = result.get("notes", {})
     return LiveRanking(
         roles={role: role_view(role, entries, notes.get(role, ())) for role, entries in result["shortlists"].items()},
@@ -189,6 +198,16 @@ def found_paints(desk: Desk, text: str, *, after: str = "") -> list[PaintEntry]:
     from matcher.service.deck_search import search_deck
 
     return search_deck(_index_of(desk), text, after=after)
+
+
+def meant_paints(desk: Desk, text: str) -> list[str]:
+    """Return the codes that a text of codes and whole names means, parted by commas or lines.
+
+    Raises :class:`matcher.errors.RequestError` naming each that no paint of the deck, or more than one, is called by.
+    """
+    from matcher.service.deck_search import meant_codes
+
+    return meant_codes(_index_of(desk), text) if text.strip() else []
 
 
 def known_paints(desk: Desk, codes: Iterable[str]) -> dict[str, PaintEntry]:
@@ -252,6 +271,13 @@ def version_of(room: StoredRoom) -> tuple[str, int]:
     return room.id, room.revision
 
 
+def scheme_version_of(desk: Desk, room: StoredRoom) -> tuple[tuple[str, int], ...]:
+    """Return what stands for a room's scheme as it is now, which the rooms seen from it have a part in."""
+    from matcher.service.doorways import seen_versions
+
+    return (version_of(room), *seen_versions(desk, room))
+
+
 def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
     from matcher.surfaces.measure import Memories, survey_room
 
@@ -296,8 +322,8 @@ def finished_document(room: StoredRoom) -> Json:
 
 
 def finished_part(document: Json, files: frozenset[str]) -> Json:
-    """Return the document without photos that are gone, outlines still open, chips whose paint is not chosen yet and
-    cards on surfaces that are not there.
+    """Return the document without photos that are gone, outlines still open, chips whose paint is not chosen yet, cards
+    on surfaces that are not there, and sizes that tell no area yet.
 
     >>> finished_part({"room": {"name": "x"}, "photos": [{"file": "gone.jpg"}]}, frozenset())["photos"]
     []
@@ -320,7 +346,26 @@ def finished_part(document: Json, files: frozenset[str]) -> Json:
                 "areas": [area for area in photo.get("areas", ()) if area.get("outlines")],
             }
         )
-    return {**document, "photos": kept}
+    return {
+        **{key: value for key, value in document.items() if key != "sizes" or not size_faults(document)},
+        "photos": kept,
+    }
+
+
+def size_faults(document: Json) -> tuple[str, ...]:
+    """Return why the sizes of a draft tell no area yet, or contradict each other; nothing where they do, or are none.
+
+    >>> size_faults({"sizes": {"units": "metres", "length": 4.2, "width": 3.0}})
+    ('Height is missing beside length and width. Add height, or give walls.',)
+    """
+    from matcher.report.trade_words import sentence_case
+    from matcher.room.size_checks import size_problems
+
+    sizes = document.get("sizes")
+    return tuple(
+        sentence_case(str(problem).removeprefix("sizes: ").removeprefix("sizes.").replace(": ", " ", 1))
+        for problem in (size_problems(sizes) if sizes else ())
+    )
 
 
 def _outlined(surface: Mapping[str, Sequence[Any]]) -> bool:

@@ -223,11 +223,11 @@ def result_of(
     shortlists: dict[str, Shortlist] = {role: rank(question, role, top=top) for role in question.roles}
     progress("Choosing the scheme")
     scheme = build_scheme(question, seen)
-    stays = {surface.name for surface in question.givens.surfaces}
+    stays, read = {surface.name for surface in question.givens.surfaces}, {other.file for other in seen}
     going = [surface.name for surface in measurement.surfaces if surface.name not in stays]
     warnings = [
         *scheme_warnings(scheme),
-        *unseen_warnings([entry.file for entry in room.rooms] if not seen else []),
+        *unseen_warnings([entry.called for entry in room.rooms if entry.key not in read]),
         *lost_warnings(measurement),
         *going_warnings(going),
         *measurement_warnings(measurement),

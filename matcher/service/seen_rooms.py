@@ -1,4 +1,5 @@
-"""The rooms seen from a room: each read from its own file, measured by its own photos, asked of the same deck.
+"""The rooms seen from a room: each read from its own file, measured by its own photos, asked of the same deck. Those
+stored in the browser app are read there (matcher/service/doorways.py).
 
 Only what is seen from the first room is read: the rooms that a seen room names itself are out of view, so that two
 rooms may name each other.
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
     from matcher.paints.deck import Deck
     from matcher.ranking.paint_columns import Paints
-    from matcher.room.contents import RoomFile, SeenRoomEntry
+    from matcher.room.contents import RoomFile
     from matcher.scheme.sightlines import SeenRoom
 
 
@@ -32,9 +33,11 @@ def read_seen_rooms(
     """
     found = []
     for index, entry in enumerate(room.rooms):
+        if entry.file is None:
+            continue
         progress(f"Measuring the room seen from it, {entry.file}")
         try:
-            found.append(_seen(entry, folder, deck, paints))
+            found.append(_seen(entry.file, entry.through or "", folder, deck, paints))
         except GivensError as error:
             named = (Problem(_where(index, problem), problem.what, problem.remedy) for problem in error.problems)
             raise type(error)(*named) from error
@@ -45,14 +48,14 @@ def _where(index: int, problem: Problem) -> str:
     return f"rooms[{index}], {problem.where}" if problem.where else f"rooms[{index}]"
 
 
-def _seen(entry: SeenRoomEntry, folder: Path, deck: Deck, paints: Paints) -> SeenRoom:
+def _seen(file: str, through: str, folder: Path, deck: Deck, paints: Paints) -> SeenRoom:
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.scheme.sightlines import SeenRoom
     from matcher.surfaces.measure import measure_room
 
-    lies_at = folder / entry.file
+    lies_at = folder / file
     with unpacked(lies_at) as path:
         other = read_room(path, lies_at=lies_at)
         measurement = measure_room(other, paints=partial(chip_colours, other, deck))
-    return SeenRoom(entry.file, other.room.name, entry.through or "", question_of(other, measurement, deck, paints))
+    return SeenRoom(file, other.room.name, through, question_of(other, measurement, deck, paints))

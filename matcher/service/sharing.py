@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.report.trade_words import listed as listed
 from matcher.service import client, desk
+from matcher.service.handed_files import CLIENT_FILE, handed_files
 from matcher.service.painted_room import paint_room, room_as_it_is
 
 if TYPE_CHECKING:
@@ -21,12 +22,15 @@ Json = dict[str, Any]
 MOST_ALTERNATIVES = 3
 # Pictures of a share: the room as it is, in the scheme, and in each alternative by its place.
 BEFORE, AFTER, OTHER = "before", "after", "other-{place}"
+# The client's document, kept beside the pictures.
+DOCUMENT = CLIENT_FILE
 _OF_PAINT = ("id", "role", "name", "code", "hex", "lrv", "reasons", "clashes")
 
 
-def to_share(ranked: LiveRanking, remark: str, *, alternatives: Collection[str] = ()) -> Json:
-    """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark, and those of the other
-    ways to go whose titles are in ``alternatives``. No file, no photo's verdict and no other paint is in it.
+def to_share(ranked: LiveRanking, remark: str, *, alternatives: Collection[str] = (), document: bool = False) -> Json:
+    """Return what a client gets to see of a scheme: paints with reasons, what stays, the remark, those of the other
+    ways to go whose titles are in ``alternatives``, and that there is a ``document`` to keep. No file, no photo's
+    verdict and no other paint is in it.
     """
     others = [other for other in ranked.scheme["alternatives"] if other["title"] in alternatives]
     return {
@@ -37,12 +41,15 @@ def to_share(ranked: LiveRanking, remark: str, *, alternatives: Collection[str] 
             {"title": other["title"], "trade": other["trade"], "paints": other["paints"]}
             for other in others[:MOST_ALTERNATIVES]
         ],
+        **({"document": True} if document else {}),
     }
 
 
 def is_as_shared(content: Json, shared: Json) -> bool:
-    """Tell whether what would be shared now says what was shared: the same paints, words and ways to go."""
-    same = ("paints", "remark", "alternatives", "painted")
+    """Tell whether what would be shared now says what was shared: the same paints, words and ways to go, with the
+    document or without.
+    """
+    same = ("paints", "remark", "alternatives", "painted", "document")
     return all(content.get(key) == shared.get(key) for key in same)
 
 
@@ -81,14 +88,16 @@ def share_scheme(
     remark: str,
     pictures: bool,
     alternatives: Collection[str] = (),
+    document: bool = False,
 ) -> int:
     """Show the client the scheme as it is now, and return the id of what was shared.
 
-    With ``pictures`` the room is painted now, and the pictures are kept with what is shared: whatever is changed later,
-    the client sees this until something else is shared. Raises :class:`matcher.errors.GivensError`.
+    With ``pictures`` the room is painted now, with ``document`` the client's document is made now, and both are kept
+    with what is shared: whatever is changed later, the client sees this until something else is shared. Raises
+    :class:`matcher.errors.GivensError`.
     """
     desk.save_remark(the_desk, user, room.id, remark)
-    content = to_share(ranked, remark, alternatives=alternatives)
+    content = to_share(ranked, remark, alternatives=alternatives, document=document)
     kept: dict[str, bytes] = {}
     shown = picture_of(the_desk, room, content["paints"]) if pictures else None
     before = room_as_it_is(the_desk, room)
@@ -99,4 +108,6 @@ def share_scheme(
             painted = picture_of(the_desk, room, other["paints"]).picture
             if painted is not None and looks_otherwise(other["paints"], content["paints"], shown):
                 kept[OTHER.format(place=place)] = painted
+    if document:
+        kept[DOCUMENT] = handed_files(the_desk, room)[CLIENT_FILE]
     return client.share(the_desk, user, room.id, content, kept)

@@ -26,17 +26,21 @@ def scheme_with(
     Raises :class:`matcher.errors.GivensError` for what no room file may say, a code that the deck does not have, and a
     room that cannot be measured.
     """
+    from matcher.ranking.paint_columns import paints_of
     from matcher.report.reader import scheme_view
     from matcher.report.result import scheme_entry
     from matcher.report.warnings import scheme_warnings
     from matcher.room.reading import room_of
     from matcher.scheme.build import build_scheme
+    from matcher.service.doorways import read_rooms
 
     document = copy.deepcopy(finished_document(room))
     _change(document.setdefault("pins", {}), pins or {})
     _change(document.setdefault("wishes", {}), wishes or {})
     deck = deck_of(desk)
-    scheme = build_scheme(question_of(room_of(document, {}), survey_of(desk, room).measurement, deck))
+    paints = paints_of(deck)
+    seen = [other.asked(deck, paints) for other in read_rooms(desk, room)]
+    scheme = build_scheme(question_of(room_of(document, {}), survey_of(desk, room).measurement, deck, paints), seen)
     return {**scheme_view(scheme_entry(scheme, deck), deck), "warnings": scheme_warnings(scheme)}
 
 

@@ -58,6 +58,7 @@ def test_the_keys_of_the_contract(asked: Asked) -> None:
     assert noon["sun"]["azimuth_deg"] == pytest.approx(180, abs=0.5)
     assert noon["sun"]["on_window"] is False
     assert {hour["kind"] for hour in found["hours"]} <= {"sky", "sun and sky", "dusk", "lamps"}
+    assert found["adaptation"] == max(hour["adaptation"] for hour in found["hours"] if hour["kind"] != "lamps")
     assert all(0 <= hour["level"] <= 1 and 0 < hour["adaptation"] <= 1 for hour in found["hours"])
     assert [colour.get("surface") or colour["code"] for colour in found["colours"]] == ["floor", "tile", "G1", "V1"]
     for colour in found["colours"]:

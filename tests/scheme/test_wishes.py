@@ -178,6 +178,18 @@ def test_every_scheme_that_is_offered_keeps_the_wishes(
         assert kept({one.role: one.paint for one in other.roles}, question.paints), other.kind
 
 
+def test_roles_that_nothing_holds_together_are_chosen_too(
+    kitchen: Kitchen, make_random_deck: MakeDeck, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Walls free, trim and island chosen: no rule is left between some of the places, and the deck is long."""
+    monkeypatch.setattr(search, "_LEADING", 2)
+    deck = _deck(make_random_deck, 4, 12)
+    pinned = Setting(pins={"trim": 3, "island": 5})
+    scheme = build_scheme(ask(("walls", "trim", "island"), kitchen, deck, pinned))
+    assert {chosen.role: chosen.paint for chosen in scheme.roles}.items() >= {"trim": 3, "island": 5}.items()
+    assert scheme.optimal
+
+
 def test_what_is_not_wanted_is_nowhere(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
     deck = make_random_deck(300, 3)
     free = build_scheme(_asked(kitchen, deck, Limits()))

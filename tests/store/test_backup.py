@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sqlite3
 import threading
 import zipfile
@@ -22,10 +23,11 @@ from matcher.store.backup import restore_backup, write_backup
 from tests.service.pictures import picture
 
 
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Desk]:
-    """Two consultants, a room with photos each, one of them shared, a link and an answer."""
-    desk = open_desk(Settings(folder=tmp_path / "data"))
+@pytest.fixture(scope="module")
+def closed_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two consultants, a room with photos each, one of them shared, a link and an answer; made once."""
+    folder = tmp_path_factory.mktemp("shop") / "data"
+    desk = open_desk(Settings(folder=folder))
     for name, seeds in (("Ada", (1, 2)), ("Ben", (2, 3))):
         user = access.add_user(desk, name, "seven blue doors")
         room = new_room(desk, user, f"{name}'s room")
@@ -33,6 +35,15 @@ def shop(tmp_path: Path) -> Iterator[Desk]:
             add_photo(desk, room, picture(seed), "a.jpg", by="consultant")
         token = client.make_link(desk, user, room)
         client.answer(desk, token, "like", "Yes")
+    desk.store.close()
+    return folder
+
+
+@pytest.fixture
+def shop(closed_shop: Path, tmp_path: Path) -> Iterator[Desk]:
+    """The same shop, open, in the test's own folder."""
+    shutil.copytree(closed_shop, tmp_path / "data")
+    desk = open_desk(Settings(folder=tmp_path / "data"))
     yield desk
     desk.store.close()
 

@@ -25,7 +25,7 @@ WHOLE = {
     "mark": ".g-measured li",
     "shortlist": ".g-closer",
     "wall": "img.after",
-    "scheme": ".c-preview",
+    "scheme": ".s-files",
     "light": ".l-moment",
 }
 
@@ -76,6 +76,12 @@ def test_a_step_of_a_room(server: Server, desk: Desk, sample_room: str, page: Pa
         assert tops == sorted(tops, key=lambda box: box["y"] if box else 0)
         assert violations(page) == []
         take_picture(page, "phone-shortlist")
+    if step in ("brief", "scheme"):
+        for fold in page.locator(".stExpander summary").all():
+            fold.click()
+        at_rest(page)
+        take_picture(page, f"wide-{step}-open")
+        assert violations(page) == []
     if step == "photos":
         page.get_by_role("button", name=words.REMOVE, exact=True).first.click()
         expect(page.get_by_role("button", name=words.REMOVE_YES)).to_be_visible()

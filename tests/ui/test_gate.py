@@ -95,6 +95,7 @@ FOR_KNOWN = (
     "/pictures/x/y",
     "/report/x",
     "/room/x.zip",
+    "/handover/x/client.pdf",
     "/repainted/x",
     "/paints",
     "/client-pictures/x/y",
@@ -182,6 +183,7 @@ def test_a_householder_reaches_nothing_of_the_consultants(server: Server, desk: 
         f"/pictures/{mine.id}/{sha}",
         f"/report/{mine.id}",
         f"/room/{mine.id}.zip",
+        f"/handover/{mine.id}/schedule.pdf",
         "/paints",
         "/_stcore/metrics",
     ):

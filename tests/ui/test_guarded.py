@@ -100,7 +100,13 @@ def test_a_photo_needs_a_session_of_its_owner(server: Server, desk: Desk) -> Non
     assert "private" in own.headers["Cache-Control"]
 
 
-@pytest.mark.parametrize("route", ["report/{room}", "room/{room}.zip", "repainted/{room}?role=walls&code=x"])
+@pytest.mark.parametrize(
+    "route",
+    [
+        "report/{room}", "room/{room}.zip", "repainted/{room}?role=walls&code=x", "handover/{room}/client.pdf",
+        "handover/{room}/1/client.pdf",
+    ],
+)  # fmt: skip
 def test_everything_of_a_room_is_its_owners(server: Server, desk: Desk, route: str) -> None:
     room = photo_of(desk, "Ada").partition("/")[0]
     address = f"{server.address}/{route.format(room=room)}"
@@ -145,6 +151,32 @@ def test_report_and_zip_come_to_their_owner(server: Server, desk: Desk) -> None:
     with zipfile.ZipFile(io.BytesIO(archive.body)) as held:
         assert {"room.toml", "result.json"} <= set(held.namelist())
         assert "photos/whole_day.jpg" in held.namelist()
+
+
+def test_a_hand_over_comes_to_its_owner_as_files(server: Server, desk: Desk) -> None:
+    room, ada = photo_of(desk, "Ada").partition("/")[0], session(server, "Ada")
+    begins = {"client.pdf": b"%PDF-", "schedule.csv": b"surface,", "swatches.gpl": b"GIMP Palette\n"}
+    for name, start in begins.items():
+        answer = ask(f"{server.address}/handover/{room}/{name}", cookie=ada)
+        assert answer.status == 200
+        assert answer.body.startswith(start)
+        said = answer.headers["Content-Disposition"]
+        assert said == f"attachment; filename=\"{name}\"; filename*=UTF-8''Hazel%20Close%20kitchen%2C%20{name}"
+        assert answer.headers["Cache-Control"] == "no-store"
+    for name in ("report.html", f"{10**30}/client.pdf", "1/schedule.pdf"):
+        assert ask(f"{server.address}/handover/{room}/{name}", cookie=ada).status == 404
+    user = access.user_of(desk, ada)
+    assert user
+    share = client.share(desk, user, room, {"paints": []}, {"client.pdf": b"%PDF- as it was"})
+    kept = ask(f"{server.address}/handover/{room}/{share}/client.pdf", cookie=ada)
+    assert (kept.status, kept.body) == (200, b"%PDF- as it was")
+    assert kept.headers["Content-Type"] == "application/pdf"
+    # By the link it is a file too, for whoever has opened it.
+    visit, cookie = opened(server, client.make_link(desk, user, room))
+    shown = ask(f"{server.address}/client-shared/{visit}/{share}/client.pdf", Cookie=cookie)
+    assert (shown.body, shown.headers["Content-Type"]) == (b"%PDF- as it was", "application/pdf")
+    assert ask(f"{server.address}/client-shared/{visit}/{share}/client.pdf").status == 404
+    assert ask(f"{server.address}/handover/{room}/client.pdf", Cookie=cookie).status == 404
 
 
 def test_signing_out_ends_the_session_on_the_server(server: Server, desk: Desk) -> None:

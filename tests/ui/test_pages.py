@@ -19,6 +19,7 @@ from matcher.report.sentences import CLIENT_CHECKS
 from matcher.service import access, client, live
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
+from matcher.service.live import deck_of
 from matcher.service.records import RoleAnswer
 from tests.ui.sent_cookies import COOKIES
 from tests.ui.unread_walls import take_reading_off
@@ -565,6 +566,56 @@ def test_the_scheme_marks_what_was_chosen_and_another_way_can_be_taken_back(desk
     assert not load_room(desk, user, sample_room).document["pins"]
 
 
+def test_paints_are_kept_let_go_and_refused_where_they_stand(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+
+    def document() -> dict[str, Any]:
+        return load_room(desk, user, sample_room).document
+
+    ranked = live.ranked(desk, load_room(desk, user, sample_room))
+    assert ranked is not None
+    walls = ranked.scheme["paints"][0]
+    before = document()
+    test = page("scheme", room=sample_room)
+    test.button(key="keep-walls").click().run()
+    assert document()["pins"] == {"walls": walls["code"]}
+    test.button(key="let-go-walls").click().run()
+    assert not document().get("pins")
+    test.button(key="another-walls").click().run()
+    assert document()["wishes"]["avoid"] == [walls["code"]]
+    assert f"{walls['code']} · LRV" not in text_of(test)
+    press(test, words.SCHEME_UNDO)
+    assert document()["wishes"] == before["wishes"]
+    # A white for the trim, and a darker paint for a role that was not to be painted: one press each.
+    white = next(step for step in ranked.scheme["ladder"] if step["step"] == "stark")["paint"]
+    test.button(key="white-take-stark").click().run()
+    assert document()["pins"] == {"trim": white["code"]}
+    assert test.button(key="white-take-stark").disabled
+    test.button(key="companion-take-darker").click().run()
+    assert set(document()["pins"]) == {"trim", "island"}
+    assert document()["wishes"]["roles"] == ["walls", "trim", "island"]
+    said = text_of(test)
+    assert words.TAKES_SIZES in said  # of an island nothing is known
+    assert f"/handover/{sample_room}/client.pdf" in said
+    assert not test.exception
+
+
+def test_wishes_that_fight_are_named_and_one_press_ends_it(desk: Desk, sample_room: str) -> None:
+    user = local_user(desk)
+    room = load_room(desk, user, sample_room)
+    light = {"walls": [80.0, 100.0], "trim": [80.0, 100.0]}
+    apart = [{"between": ["walls", "trim"], "at_least": 30.0}]
+    wishes = {**room.document["wishes"], "lrv_of": light, "contrast": apart}
+    save_document(desk, user, sample_room, {**room.document, "wishes": wishes}, revision=room.revision)
+    test = page("scheme", room=sample_room)
+    assert "cannot all be kept" in text_of(test)
+    test.button(key="give-up-0-0").click().run()
+    assert not test.exception
+    assert "cannot all be kept" not in text_of(test)
+    left = load_room(desk, user, sample_room).document["wishes"]
+    assert len(left.get("lrv_of", {})) + len(left.get("contrast", ())) == 2
+
+
 def test_sharing_makes_the_link_if_there_is_none(desk: Desk, sample_room: str) -> None:
     user = local_user(desk)
     test = press(page("scheme", room=sample_room), words.SHARE_WITH_LINK)
@@ -574,13 +625,23 @@ def test_sharing_makes_the_link_if_there_is_none(desk: Desk, sample_room: str) -
     assert html.escape(words.LINK_CODE) in said
     others = widget(test.multiselect, words.SHARE_OTHERS)
     others.select(others.options[1])
+    widget(test.checkbox, words.SHARE_DOCUMENT).check()
     press(test, words.SHARE_AGAIN)
     assert len(client.links(desk, user, sample_room)) == 1
     assert len(client.shares(desk, user, sample_room)) == 2
     # Who comes back finds chosen what was shared, and not that it was changed since.
     later = page("scheme", room=sample_room)
     assert widget(later.multiselect, words.SHARE_OTHERS).value == [others.options[1]]
-    assert words.SHARED_NOW.partition("}. ")[2] in text_of(later)
+    assert widget(later.checkbox, words.SHARE_DOCUMENT).value
+    said = text_of(later)
+    assert words.SHARED_NOW.partition("}. ")[2] in said
+    # The document was made then, and is kept as it was; the client finds it below the suggestion.
+    latest, first = client.shares(desk, user, sample_room)
+    assert "client.pdf" not in first.pictures
+    assert f"/handover/{sample_room}/{latest.id}/client.pdf" in said
+    token = client.make_link(desk, user, sample_room)
+    assert f"/{latest.id}/client.pdf" in text_of(visit(desk, token))
+    assert client.shared_picture(desk, token, latest.id, "client.pdf").startswith(b"%PDF-")
 
 
 def test_a_revoked_link_opens_nothing(desk: Desk, sample_room: str) -> None:
@@ -625,6 +686,45 @@ def test_the_brief_saves_itself_field_by_field(desk: Desk, sample_room: str) -> 
     document = load_room(desk, user, sample_room).document
     assert "facing" not in document["room"]
     assert "lrv" not in document["wishes"]
+
+
+def test_house_sizes_and_wishes_to_keep_save_themselves_and_are_said_in_their_folds(
+    desk: Desk, sample_room: str
+) -> None:
+    user = local_user(desk)
+    code, name = deck_of(desk).codes[3], deck_of(desk).names[5]
+    test = page("brief", room=sample_room)
+    widget(test.selectbox, words.COUNTRY).set_value("US").run()
+    widget(test.number_input, words.BUILT).set_value(3000).run()
+    assert "3000 is not between 1000 and 2100" in text_of(test)
+    widget(test.number_input, words.BUILT).set_value(1950).run()
+    widget(test.date_input, words.DAY).set_value(date(2026, 6, 21)).run()
+    widget(test.number_input, words.SIZE_HEIGHT.format(unit="m")).set_value(None).run()
+    assert "Height is missing beside length and width" in text_of(test)
+    widget(test.number_input, words.SIZE_WALLS.format(unit="m²")).set_value(25.0).run()
+    widget(test.text_input, words.AVOID).input(f"{code}, nothing of the kind").run()
+    assert "“nothing of the kind” is no paint of this deck" in html.unescape(text_of(test))
+    assert words.NOT_SAVED in text_of(test)
+    assert widget(test.text_input, words.AVOID).value == f"{code}, nothing of the kind"
+    widget(test.text_input, words.AVOID).input(f"{code}, {name}").run()
+    widget(test.multiselect, words.AVOID_FAMILIES).select("red").run()
+    widget(test.selectbox, words.MOST_PAINTS).set_value(1).run()
+    widget(test.slider, words.KEPT_LRV.format(role="Trim")).set_value((70, 100)).run()
+    widget(test.selectbox, words.APART_PAIR.format(first="Walls", second="trim")).set_value((None, 3.0)).run()
+    assert not test.exception
+    document = load_room(desk, user, sample_room).document
+    assert document["room"] | {"country": "US", "built": 1950, "date": "2026-06-21"} == document["room"]
+    assert "height" not in document["sizes"]
+    assert document["wishes"] == {
+        "warmth": "either", "roles": ["walls", "trim"], "avoid": [code, deck_of(desk).codes[5]],
+        "avoid_families": ["red"], "most_paints": 1, "lrv_of": {"trim": [70.0, 100.0]},
+        "contrast": [{"between": ["walls", "trim"], "at_most": 3.0}],
+    }  # fmt: skip
+    titles = [str(one.label) for one in test.expander]
+    assert f"{words.HOUSE}: United States, built 1950, light of 2026-06-21" in titles
+    assert f"{words.KEPT_WISHES}: paints not to use: 2; no pink paint; 3 more" in titles
+    widget(test.slider, words.KEPT_LRV.format(role="Trim")).set_value((0, 100)).run()
+    assert "lrv_of" not in load_room(desk, user, sample_room).document["wishes"]
 
 
 def test_what_cannot_be_kept_of_the_brief_is_said_where_it_stands(desk: Desk, sample_room: str) -> None:

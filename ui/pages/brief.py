@@ -10,12 +10,14 @@ import streamlit as st
 from matcher.errors import GivensError
 from matcher.service import choices, desk
 from ui import words
+from ui.brief_folds import ask_house, ask_kept_wishes, ask_sizes
 from ui.client_link import show_link
 from ui.forms import ask_roles, ask_room, ask_warmth
 from ui.header import room_page
 from ui.keeping import Keeping
 from ui.messages import show_error
 from ui.onward import onward
+from ui.rooms_in_view import ask_rooms_in_view
 from ui.state import Visit
 
 if TYPE_CHECKING:
@@ -42,9 +44,9 @@ def main() -> None:
         keeping.tell()
     with st.container(key="brief", gap=None):
         with st.container(key="brief-room"):
-            _room(keeping, room)
+            _room(visit, keeping, room)
         with st.container(key="brief-wishes"):
-            _wishes(keeping, room)
+            _wishes(visit, keeping, room)
         with st.container(key="brief-side"):
             _from_client(room)
             st.subheader(words.LINK_TITLE, anchor=False)
@@ -53,17 +55,20 @@ def main() -> None:
     onward(room, "brief")
 
 
-def _room(keeping: Keeping, room: StoredRoom) -> None:
+def _room(visit: Visit, keeping: Keeping, room: StoredRoom) -> None:
     about = room.document.get("room", {})
     st.subheader(words.BRIEF_ROOM, anchor=False)
     st.text_input(words.ROOM_NAME, about.get("name", room.name), max_chars=120, live=True, **keeping.field("name"))
     keeping.problems("name")
     ask_room(about, keep=keeping.field)
-    latitude = about.get("latitude")
-    st.number_input(words.LATITUDE, -90.0, 90.0, latitude, step=0.5, **keeping.field("latitude"))
+    latitude = float(about["latitude"]) if "latitude" in about else None
+    st.number_input(words.LATITUDE, -90.0, 90.0, step=0.5, **keeping.clearable("latitude", latitude))
+    ask_house(keeping, room)
+    ask_sizes(keeping, room)
+    ask_rooms_in_view(visit, keeping, room)
 
 
-def _wishes(keeping: Keeping, room: StoredRoom) -> None:
+def _wishes(visit: Visit, keeping: Keeping, room: StoredRoom) -> None:
     wishes = room.document.get("wishes", {})
     st.subheader(words.BRIEF_WISHES, anchor=False)
     ask_roles(wishes.get("roles", ["walls", "trim"]), keep=keeping.field)
@@ -74,6 +79,7 @@ def _wishes(keeping: Keeping, room: StoredRoom) -> None:
     if not free:
         st.slider(words.LRV_RANGE, 0, 100, tuple(round(end) for end in present), **keeping.field("lrv"))
         keeping.problems("lrv")
+    ask_kept_wishes(visit, keeping, room)
 
 
 def _from_client(room: StoredRoom) -> None:

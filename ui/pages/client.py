@@ -12,7 +12,7 @@ from matcher.service import choices, client
 from matcher.service.next_photo import client_request
 from matcher.service.photo_for_client import verdict_for_client
 from matcher.service.records import RoleAnswer
-from matcher.service.sharing import AFTER, BEFORE, OTHER, listed
+from matcher.service.sharing import AFTER, BEFORE, DOCUMENT, OTHER, listed
 from ui import words
 from ui.choosing.component import PHOTO_TYPES, send_files
 from ui.desk import the_desk
@@ -20,7 +20,7 @@ from ui.drawings import asked_photo, how_to_photograph
 from ui.forms import ask_room
 from ui.messages import householder_problems, show_note, show_problems
 from ui.own_room import own_room
-from ui.shared_page import headline, other_ways, paint_board, section, what_next
+from ui.shared_page import headline, other_ways, paint_board, section, to_keep, what_next
 from ui.state import householder
 from ui.style import dress
 from ui.swatches import picture_tag
@@ -154,6 +154,8 @@ def _shared(visit: str, token: str, room: ClientRoom, share: Share) -> None:
         if others:
             st.html(section(words.CLIENT_OTHERS, words.CLIENT_OTHERS_NOTE) + f'<div class="c-others">{others}</div>')
         st.html(what_next(content))
+        if DOCUMENT in share.pictures:
+            st.html(to_keep(f"{address}/{DOCUMENT}"))
         st.html(section(words.CLIENT_ANSWER))
         offered = list(words.WHOLE_WORDS)
         choice = st.radio(

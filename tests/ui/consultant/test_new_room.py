@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 from playwright.sync_api import Locator, Page, expect
 
 from matcher.service import choices
@@ -121,6 +123,7 @@ def test_from_a_new_room_to_a_shared_scheme_in_few_actions(server: Server, desk:
     expect(page.locator("[class*='st-key-here-try-walls-3']")).to_be_attached()
     hand.press(button(page, words.WALL_KEEP))
     expect(page.get_by_role("heading", name=words.STEPS["scheme"], exact=True)).to_be_visible()
+    _try_on_the_scheme(page, desk, ada)
     hand.type(words.REMARK, "Look at it by the window.")
     hand.press(button(page, words.SHARE_WITH_LINK))
     expect(page.get_by_text(words.SHARED).first).to_be_visible()
@@ -141,6 +144,28 @@ def test_from_a_new_room_to_a_shared_scheme_in_few_actions(server: Server, desk:
     assert set(room.document["pins"]) == {"walls", "trim"}
     assert {paint["id"]: paint["code"] for paint in room.shared["paints"]} == room.document["pins"]
     _answered(desk, ada, page, address)
+
+
+def _try_on_the_scheme(page: Page, desk: Desk, ada: User) -> None:
+    """Take another white, let the walls go, take both back; and what is handed over arrives as files."""
+    chosen = room_called(desk, ada, "Side kitchen").document["pins"]
+    page.locator(".st-key-white-take-stark").get_by_role("button").click()
+    expect(page.get_by_role("button", name=words.SCHEME_USED_FOR.format(role="trim"))).to_be_disabled()
+    expect(page.get_by_text(words.SCHEME_PINNED)).to_have_count(2)
+    begun = time.monotonic()
+    page.locator(".st-key-let-go-walls").get_by_role("button").click()
+    expect(page.get_by_text(words.SCHEME_FREE.format(role="walls"))).to_be_visible()
+    expect(page.get_by_text(words.SCHEME_PINNED)).to_have_count(1)
+    print(f"{time.monotonic() - begun:.1f} s until a role let go is chosen anew, screen and all")
+    button(page, words.SCHEME_UNDO).click()
+    expect(page.get_by_text(words.SCHEME_PINNED)).to_have_count(2)
+    stark = room_called(desk, ada, "Side kitchen").document["pins"]
+    assert (stark["walls"], stark["trim"] == chosen["trim"]) == (chosen["walls"], False)
+    with page.expect_download() as arriving:
+        page.locator(".s-files").get_by_role("link", name="PDF").first.click()
+    assert arriving.value.suggested_filename == "Side kitchen, client.pdf"
+    assert arriving.value.path().read_bytes().startswith(b"%PDF-")
+    take_picture(page, "laptop-scheme-tried")
 
 
 def _mark(hand: Hand) -> None:
