@@ -52,7 +52,7 @@ HOMES = {
     "pydantic_settings": {"matcher.settings"},
     "streamlit": {"ui"},
     "typer": {"matcher.cli"},
-    "jinja2": {"matcher.report"},
+    "jinja2": {"matcher.handover"},
     "pydantic": {"matcher.room", "matcher.settings"},
     "tomli_w": {"matcher.room"},
     "pillow_heif": {"matcher.photo", "matcher.room"},

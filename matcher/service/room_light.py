@@ -142,8 +142,13 @@ def usual_day() -> date:
     return EQUINOX
 
 
-def scheme_light(room: RoomFile, surfaces: Sequence[Surface], deck: Deck, scheme: Json) -> Json | None:
-    """Return the day that the report shows of a scheme, as in the result; None where nothing is known of the light."""
+def scheme_light(
+    room: RoomFile, surfaces: Sequence[Surface], deck: Deck, scheme: Json, *, day: Json | None = None
+) -> Json | None:
+    """Return the day that the report shows of a scheme, as in the result; None where nothing is known of the light.
+
+    ``day`` is what :func:`light_of` says of it, where that is known already.
+    """
     if room.room.facing is None and room.room.lamps_k is None:
         return None
     from matcher.report.light_view import light_view
@@ -153,7 +158,9 @@ def scheme_light(room: RoomFile, surfaces: Sequence[Surface], deck: Deck, scheme
     titles: dict[str, str] = {}
     for role, code in pins.items():
         titles[code] = f"{titles[code]}, {role_title(role).lower()}" if code in titles else role_title(role)
-    return light_view(light_of(room, surfaces, deck, list(titles), pins=pins), titles)
+    if day is None:
+        day = light_of(room, surfaces, deck, list(titles), pins=pins)
+    return light_view(day, titles)
 
 
 def companions_of(day: RoomDay, deck: Deck, rows: Sequence[int]) -> list[Json]:
