@@ -20,6 +20,7 @@ from ui.headers import security_headers
 from ui.memory import give_back
 from ui.nothing_here import nothing_here
 from ui.private_link import DOOR, at_the_door
+from ui.sheet import FOLDER, sheet_ahead
 from ui.visitors import any_opened, consultant_of, is_host_answered, is_own_origin
 
 if TYPE_CHECKING:
@@ -33,8 +34,8 @@ Visitor = Literal["consultant", "householder", "stranger"]
 
 SOCKET = "/_stcore/stream"
 _HEALTH, _SIGN_IN = "/_stcore/health", "/sign-in"
-# Streamlit's own script, styles and fonts, the same for everybody.
-_PUBLIC = ("/static/", "/favicon.png", "/manifest.json")
+# Streamlit's own script, styles and fonts, and our style sheet, the same for everybody.
+_PUBLIC = ("/static/", FOLDER, "/favicon.png", "/manifest.json")
 _ANYBODY = (_SIGN_IN, "/sign-out", DOOR, _HEALTH)
 # What the browser's part of the app asks for on every page.
 _KNOWN = (SOCKET, "/_stcore/host-config")
@@ -163,10 +164,17 @@ def _with_headers(send: Send, connection: HTTPConnection) -> Send:
                 if not name.lower().startswith(b"access-control-")
             ]
             names = {name.lower() for name, _ in headers}
+            # What we write ourselves has a policy of its own; what has none and is a page is the app's.
+            if b"content-security-policy" not in names and _is_page(headers):
+                headers.append(sheet_ahead())
             message = {**message, "headers": [*headers, *(pair for pair in ours if pair[0] not in names)]}
         await send(message)
 
     return sending
+
+
+def _is_page(headers: list[tuple[bytes, bytes]]) -> bool:
+    return any(name.lower() == b"content-type" and value.startswith(b"text/html") for name, value in headers)
 
 
 async def _refuse(scope: Scope, receive: Receive, send: Send) -> None:

@@ -19,22 +19,23 @@ if TYPE_CHECKING:
 
 
 def show_card(card: RoomCard) -> None:
-    """Draw the card; its name opens the room, its button what is next in it."""
-    with st.container(key=f"room-{card.id}", horizontal=True, gap=None):
-        st.html(_picture(card), width="content")
-        with st.container(key=f"about-{card.id}", gap=None):
-            # Where the work is: on the photos, if there are any.
-            page = "mark" if card.picture else "brief"
-            st.page_link(f"pages/{page}.py", label=card.name, query_params={ROOM: card.id})
-            st.html(_progress(card) + f'<p class="g-standing">{standing(card.standing)}</p>')
-            with st.container(key=f"foot-{card.id}", horizontal=True, vertical_alignment="center", gap="small"):
-                st.html(f'<span class="g-soft g-small">{_about(card)}</span>', width="stretch")
-                role = choices.ROLES.get(card.next.about, card.next.about).lower()
-                query = {ROOM: card.id}
-                if card.next.action == "mark photo":
-                    query["photo"] = card.next.about
-                label = words.NEXT_THING[card.next.action].format(role=role)
-                st.page_link(f"pages/{card.next.step}.py", label=label, query_params=query, width="content")
+    """Draw the card; its name opens the room, its button what is next in it.
+
+    As few elements as it can be: the browser takes as long for each as for all that one of them says, and there are
+    many cards. ui/looks/rooms.css puts their parts into their places.
+    """
+    with st.container(key=f"room-{card.id}", gap=None):
+        # Where the work is: on the photos, if there are any.
+        page = "mark" if card.picture else "brief"
+        st.page_link(f"pages/{page}.py", label=card.name, query_params={ROOM: card.id})
+        told = f'<p class="g-standing">{standing(card.standing)}</p><p class="g-about">{_about(card)}</p>'
+        st.html(_picture(card) + _progress(card) + told)
+        role = choices.ROLES.get(card.next.about, card.next.about).lower()
+        query = {ROOM: card.id}
+        if card.next.action == "mark photo":
+            query["photo"] = card.next.about
+        label = words.NEXT_THING[card.next.action].format(role=role)
+        st.page_link(f"pages/{card.next.step}.py", label=label, query_params=query, width="content")
 
 
 def standing(told: Standing) -> str:

@@ -25,6 +25,7 @@ from ui.cookies import BROWSER_COOKIE, SESSION_COOKIE, set_cookie
 from ui.desk import the_desk
 from ui.headers import STRICT
 from ui.nothing_here import nothing_here
+from ui.sheet import FOLDER, sheet
 from ui.sign_in_page import sign_in_page, sign_out_page
 from ui.visitors import consultant_of, link_token, opened_by
 
@@ -212,6 +213,7 @@ def _jpeg(data: bytes) -> Response:
 
 
 ROUTES = [
+    Route(FOLDER + "{name}", sheet),
     Route("/sign-in", sign_in, methods=["GET", "POST"]),
     Route("/sign-out", sign_out, methods=["GET", "POST"]),
     Route("/pictures/{room}/{sha}", _guarded(_photo)),

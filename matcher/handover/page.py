@@ -9,6 +9,7 @@ from __future__ import annotations
 import base64
 from collections.abc import Mapping, Sequence
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.handover import words
@@ -24,7 +25,7 @@ from matcher.report.unbroken import unbroken
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-_PACKAGE = "matcher.handover"
+_TEMPLATES = Path(__file__).with_name("templates")
 # What a section of the client's part is called in the list at the top, where that is not its title.
 _FIRST = {"room": words.ROOM_LINK, "scheme": words.SCHEME_TITLE}
 
@@ -112,16 +113,19 @@ def _with_shared_picture(workshop: Json, as_it_is: PictureFile | None) -> dict[s
 
 @cache
 def _environment() -> Environment:
-    from jinja2 import Environment, PackageLoader, StrictUndefined
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
     from markupsafe import Markup
 
+    from matcher.handover.template_bytecode import TemplateBytecode
+
     environment = Environment(
-        loader=PackageLoader(_PACKAGE, "templates"),
+        loader=FileSystemLoader(_TEMPLATES),
+        bytecode_cache=TemplateBytecode(_TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
-        optimized=False,  # it costs more than it saves in a page that is rendered once
+        optimized=False,
     )
     environment.filters["unbroken"] = lambda text: Markup(unbroken(text))
     environment.globals["laid"] = laid
@@ -130,8 +134,6 @@ def _environment() -> Environment:
 
 @cache
 def _css(name: str) -> object:
-    from importlib.resources import files
-
     from markupsafe import Markup
 
-    return Markup((files(_PACKAGE) / "templates" / name).read_text(encoding="utf-8"))
+    return Markup((_TEMPLATES / name).read_text(encoding="utf-8"))

@@ -15,6 +15,9 @@ from functools import cache
 from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from matcher.handover.naming import MAY_BREAK
 
 if TYPE_CHECKING:
@@ -52,7 +55,7 @@ def typeset(
 
     text = json.dumps(_printable(data), ensure_ascii=False, allow_nan=False)
     # As numbers within the data: a client's photo never lies on the disk of whoever makes the document.
-    shown = json.dumps({name: list(data) for name, data in pictures.items()}, separators=(",", ":")).encode("ascii")
+    shown = _as_numbers(pictures)
     missing: list[str] = []
     own_fonts = True
     for _ in range(_MOST_ROUNDS):
@@ -91,6 +94,22 @@ def _compiled(template: str, text: str, pictures: bytes, made_on: datetime | Non
         timestamp=0 if made_on is None else made_on,
     )
     return bytes(pdf)
+
+
+def _as_numbers(files: Mapping[str, bytes]) -> bytes:
+    """Return files by name as JSON, each an array of its bytes: what ``json`` takes ten times as long for."""
+    cells = _byte_cells()
+    arrays = (
+        json.dumps(name).encode("ascii") + b":[" + cells[np.frombuffer(data, np.uint8)].tobytes()[:-1] + b"]"
+        for name, data in files.items()
+    )
+    return b"{" + b",".join(arrays) + b"}"
+
+
+@cache
+def _byte_cells() -> NDArray[np.uint8]:
+    """Each byte as four letters (256, 4): its number, filled up with spaces, which JSON allows, and a comma."""
+    return np.frombuffer("".join(f"{byte:3d}," for byte in range(256)).encode("ascii"), np.uint8).reshape(256, 4)
 
 
 @cache

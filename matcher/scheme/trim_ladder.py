@@ -46,6 +46,7 @@ from matcher.scheme.scheme import Step, TrimStep, Verdict
 
 FloatArray = NDArray[np.floating[Any]]
 Mask = NDArray[np.bool_]
+Told = tuple[Verdict, tuple[tuple[str, float | str], ...]]
 
 # Whites by LRV and CIELAB chroma, warm ones by their hue angle too. Assumptions, as sorted on a fan of whites: what is
 # called stark shows no tint (visibility below a half, as "neutral" everywhere here); b* of about 3 is a breath of
@@ -97,10 +98,11 @@ def _beside(
     question: Question, lab: FloatArray, own_lrv: float, chosen: Mapping[str, int]
 ) -> Iterator[tuple[str, Verdict, Reason]]:
     givens, paints = question.givens, question.paints
+    told_of = verdicts_beside(lab, givens.lab, own_lrv - np.asarray(lrv(givens.lab)))
     for place, surface in enumerate(givens.surfaces):
         columns = range(len(givens.lab))[givens.columns(place)]
         seen = [column for column in columns if givens.seen[column] > 0] or [columns[0]]
-        told = [verdict_beside(lab, givens.lab[column], own_lrv - float(lrv(givens.lab[column]))) for column in seen]
+        told = [told_of[column] for column in seen]
         # The main colour speaks for a surface, unless the trim goes amiss beside another that is seen.
         verdict, values = next((one for one in told if one[0] in _BAD), told[0])
         yield surface.name, verdict, _fact(verdict, values, surface.name)
@@ -114,32 +116,50 @@ def _fact(verdict: Verdict, values: tuple[tuple[str, float | str], ...], name: s
     return Reason(f"trim-{verdict.replace(' ', '-')}", verdict not in _BAD, values, (name,), 1.0)
 
 
-def verdict_beside(
-    trim: FloatArray, other: FloatArray, lrv_step: float
-) -> tuple[Verdict, tuple[tuple[str, float | str], ...]]:
+def verdict_beside(trim: FloatArray, other: FloatArray, lrv_step: float) -> Told:
     """What a trim (CIELAB) does beside another colour, and the numbers it rests on."""
-    one, two = tint(np.asarray(trim, dtype=np.float64)), tint(np.asarray(other, dtype=np.float64))
+    return verdicts_beside(trim, np.asarray(other)[None], np.asarray([lrv_step]))[0]
+
+
+def verdicts_beside(trim: FloatArray, others: FloatArray, lrv_steps: FloatArray) -> list[Told]:
+    """The same beside each of the ``others`` (N, 3), ``lrv_steps`` (N,) darker than the trim: all at once, as judging
+    one takes as long as judging many.
+    """
+    trim, others = np.asarray(trim, dtype=np.float64), np.asarray(others, dtype=np.float64)
+    one, two = tint(trim), tint(others)
     beside = accord(one, two)
-    step = np.asarray(trim, dtype=np.float64) - other
-    apart = float(abs(step[0]) + np.hypot(step[1], step[2]))
-    whiter = float(whiteness(trim) - whiteness(other))
-    missed, total = float(beside.near_miss), float(beside.total)
+    steps = trim - others
+    columns = (
+        lrv_steps,
+        steps[:, 2],
+        np.abs(steps[:, 0]) + np.hypot(steps[:, 1], steps[:, 2]),
+        whiteness(trim) - whiteness(others),
+        beside.near_miss,
+        beside.total,
+        claims_white(one) * claims_white(two),
+    )
+    return [_told(*numbers) for numbers in zip(*(column.tolist() for column in columns), strict=True)]
+
+
+def _told(
+    lrv_step: float, yellow_step: float, apart: float, whiter: float, missed: float, total: float, both_white: float
+) -> Told:
     sufferer = "trim" if whiter < 0 else "other"
     # A white that is clearly darker than its white neighbour is no contrast to it that anybody would mean.
-    greyed = lrv_step <= -weights.TRIM_LIFT[1] and float(claims_white(one) * claims_white(two)) >= _BOTH_WHITE
+    greyed = lrv_step <= -weights.TRIM_LIFT[1] and both_white >= _BOTH_WHITE
     verdict: Verdict
     if greyed or missed >= _MISSED_FROM or total <= weights.CLASH_FROM:
         # Beside a colour that is no white it is the white that looks amiss.
         sufferer = sufferer if greyed or missed >= _MISSED_FROM else "trim"
-        yellower = float(step[2]) if sufferer == "trim" else -float(step[2])
+        yellower = yellow_step if sufferer == "trim" else -yellow_step
         verdict = "yellows" if yellower >= _YELLOWER_BY else "looks dirty"
     elif apart > weights.SAME_COLOUR and abs(lrv_step) >= weights.TRIM_LIFT[1]:
         verdict = "contrasts"
     else:
         verdict = "sits"
     return verdict, (
-        ("lrv_step", float(lrv_step)),
-        ("yellow_step", float(step[2])),
+        ("lrv_step", lrv_step),
+        ("yellow_step", yellow_step),
         ("whiteness_step", whiter),
         ("near_miss", missed),
         ("agreement", total),

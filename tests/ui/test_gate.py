@@ -249,7 +249,9 @@ def test_files_are_counted_against_whoever_sends_them(desk: Desk) -> None:
     count_arrival(desk, "cd" * 16)
 
 
-@pytest.mark.parametrize("path", ["/", "/mark", "/paint", "/sign-in", "/nothing", "/client", "/static/x.js"])
+@pytest.mark.parametrize(
+    "path", ["/", "/mark", "/paint", "/sign-in", "/nothing", "/client", "/static/x.js", "/looks/x.css"]
+)
 def test_every_answer_says_what_the_browser_may_not_do(server: Server, desk: Desk, path: str) -> None:
     answer = ask(server.address + path, cookie=session(server, "Ada"))
     said = {name.lower(): value for name, value in answer.headers.items()}
@@ -262,6 +264,19 @@ def test_every_answer_says_what_the_browser_may_not_do(server: Server, desk: Des
     assert "unsafe-eval" not in policy
     assert not re.search(r"script-src[^;]*'unsafe-inline'", policy)
     assert "server" not in said
+
+
+def test_the_style_sheet_is_asked_for_once(server: Server, desk: Desk) -> None:
+    """Its address changes with it, so a browser keeps it for good (RFC 8246); a page says where it is (RFC 8288)."""
+    linked = ask(f"{server.address}/", cookie=session(server, "Ada")).headers["Link"]
+    found = re.fullmatch(r"<(/looks/[0-9a-f]{16}\.css)>; rel=preload; as=style", linked)
+    assert found, linked
+    answer = ask(server.address + found[1])
+    assert answer.status == 200
+    assert answer.headers["Content-Type"].startswith("text/css")
+    assert "immutable" in answer.headers["Cache-Control"]
+    assert ask(f"{server.address}/looks/{'0' * 16}.css").status == 404
+    assert "Link" not in ask(f"{server.address}/sign-in").headers
 
 
 def test_a_householder_is_not_told_where_things_are_kept() -> None:
