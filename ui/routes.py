@@ -143,6 +143,8 @@ def _handed(request: Request, user: User) -> Response:
 def _handed_then(request: Request, user: User) -> Response:
     """Give out the client's document as it was shared."""
     room_id, share = request.path_params["room"], request.path_params["share"]
+    if request.path_params["file"] != sharing.DOCUMENT:
+        return nothing_here()
     number = int(share) if _NUMBER.fullmatch(share) else 0
     return _file(client.shared_file(the_desk(), user, room_id, number, sharing.DOCUMENT), sharing.DOCUMENT)
 
@@ -218,7 +220,7 @@ ROUTES = [
     Route("/report/{room}", _guarded(_report)),
     Route("/room/{room}.zip", _guarded(_archive)),
     Route("/handover/{room}/{file}", _guarded(_handed)),
-    Route("/handover/{room}/{share}/" + sharing.DOCUMENT, _guarded(_handed_then)),
+    Route("/handover/{room}/{share}/{file}", _guarded(_handed_then)),
     Route("/client-pictures/{visit}/{sha}", client_photo),
     Route("/client-shared/{visit}/{share}/{name}", client_shared),
     Route("/in-scheme/{room}", _guarded(_in_scheme)),
