@@ -384,7 +384,7 @@ HANDOVER_SCHEDULE = "Painter's schedule (PDF)"
 # What can be handed over: what it is, and each of its files with its guarded address.
 _Files = tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
 HANDOVER_FILES: _Files = (
-    ("For the client", (("PDF", "/handover/{room}/client.pdf"),)),
+    ("For the client", (("PDF", "/handover/{room}/client.pdf"), ("Page", "/report/{room}?appendix=0"))),
     ("For the painter", (("PDF", "/handover/{room}/schedule.pdf"), ("Table (CSV)", "/handover/{room}/schedule.csv"))),
     (
         "The colours",

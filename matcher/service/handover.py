@@ -105,15 +105,18 @@ def handover_of_stored(desk: Desk, room: StoredRoom) -> HandedOver:
     return _handed_over(contents_of_stored(desk, room))
 
 
-def contents_of_stored(desk: Desk, room: StoredRoom, *, what: str = "hand-over") -> Contents:
+def contents_of_stored(
+    desk: Desk, room: StoredRoom, *, letterhead: Letterhead | None = None, what: str = "hand-over"
+) -> Contents:
     """Return what the sheets of a room of the app are made from, as it stands now; ``what`` is asked for.
 
-    Raises :class:`matcher.errors.RequestError` while nothing is measured.
+    The ``letterhead`` is that of the settings if left out. Raises :class:`matcher.errors.RequestError` while nothing is
+    measured, and for a letterhead that cannot be read.
     """
     from matcher.errors import Problem, RequestError
     from matcher.service.live import deck_of, ranked, room_file_of, survey_of
 
-    letterhead = letterhead_of(desk.settings)
+    letterhead = letterhead_of(desk.settings) if letterhead is None else letterhead
     answer = ranked(desk, room)
     if answer is None:
         raise RequestError(Problem(what, "nothing is measured yet", "Mark a grey card and a surface first."))

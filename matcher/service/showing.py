@@ -55,13 +55,22 @@ def repaintable(room: StoredRoom) -> Repaintable | None:
 def report(desk: Desk, room: StoredRoom, *, appendix: bool = True) -> str:
     """Return the report of the room as it stands: one HTML file, with or without the ``appendix`` for the consultant.
 
-    Raises :class:`matcher.errors.RequestError` while nothing is measured.
+    Raises :class:`matcher.errors.RequestError` while nothing is measured; for a letterhead that cannot be read only
+    without the appendix, as the consultant's own page does without one.
     """
-    from matcher.service.handover import contents_of_stored
+    from matcher.errors import RequestError
+    from matcher.handover.contents import Letterhead
+    from matcher.service.handover import contents_of_stored, letterhead_of
     from matcher.service.report_page import client_page, whole_page
     from matcher.service.room_file import pictures_of
 
-    contents = contents_of_stored(desk, room, what="report")
+    try:
+        letterhead = letterhead_of(desk.settings)
+    except RequestError:
+        if not appendix:
+            raise
+        letterhead = Letterhead()
+    contents = contents_of_stored(desk, room, letterhead=letterhead, what="report")
     answer = ranked(desk, room)
     if not appendix or answer is None:
         return client_page(contents)
