@@ -52,12 +52,15 @@ HOMES = {
     "pydantic_settings": {"matcher.settings"},
     "streamlit": {"ui"},
     "typer": {"matcher.cli"},
-    "jinja2": {"matcher.report"},
+    "jinja2": {"matcher.handover"},
     "pydantic": {"matcher.room", "matcher.settings"},
     "tomli_w": {"matcher.room"},
     "pillow_heif": {"matcher.photo", "matcher.room"},
     "typst": {"matcher.handover"},
     "rawpy": {"matcher.photo", "matcher.raw_header"},
+    "dask": {"matcher.service"},
+    "pyarrow": {"matcher.paints"},
+    "distributed": {"matcher.service"},
     "ephem": {"matcher.light"},
 }
 # description feeds report, and the comparison of a surface with chips lying on it: the rest of the flow does without.
@@ -122,7 +125,7 @@ def test_only_the_cli_prints_and_nothing_catches_everything(name: str, path: Pat
 
 
 # Parts of a declared library that come as distributions of their own and are always there with it.
-COMPANIONS = {"pydantic_core": "pydantic", "markupsafe": "jinja2"}
+COMPANIONS = {"pydantic_core": "pydantic", "markupsafe": "jinja2", "pyarrow": "streamlit"}
 
 
 def declared(*extras: str) -> set[str]:
@@ -142,7 +145,7 @@ def _distributions() -> Mapping[str, list[str]]:
 
 
 @pytest.mark.parametrize(
-    ("folders", "extras"), [(("matcher", "ui"), ()), (("tests",), ("dev",))], ids=["package", "tests"]
+    ("folders", "extras"), [(("matcher", "ui"), ("cluster",)), (("tests",), ("dev",))], ids=["package", "tests"]
 )
 def test_every_library_imported_is_declared(folders: tuple[str, ...], extras: tuple[str, ...]) -> None:
     """A library that only happens to be installed here would be missing on a user's machine."""
@@ -172,7 +175,7 @@ def test_help_imports_nothing_heavy() -> None:
         "import sys; import matcher.cli.app; "
         "print(sorted({name.split('.')[0] for name in sys.modules} & "
         "{'numpy', 'cv2', 'sklearn', 'colour', 'streamlit', 'pydantic', 'jinja2', 'PIL', 'scipy', 'rich', "
-        "'sqlalchemy', 'typst'}))"
+        "'sqlalchemy', 'typst', 'dask', 'distributed'}))"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -8,7 +8,13 @@ from ui import words
 from ui.private_link import VISIT
 from ui.state import consultant
 
-PAGES = {"rooms": words.ROOMS, **words.STEPS, "paint": words.PAINT_TITLE, "light": words.LIGHT_PAGE}
+PAGES = {
+    "rooms": words.ROOMS,
+    **words.STEPS,
+    "paint": words.PAINT_TITLE,
+    "light": words.LIGHT_PAGE,
+    "edition": words.EDITION,
+}
 
 
 def main() -> None:

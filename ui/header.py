@@ -19,10 +19,18 @@ if TYPE_CHECKING:
 _SEEN_AT = {"answer": "scheme", "photos": "photos"}
 
 
-def desk_header(visit: Visit) -> None:
-    """Show the name of the app and who is signed in."""
+def desk_header(visit: Visit, *, here: str = "") -> None:
+    """Show the name of the app and who is signed in; on a page beside the rooms the way back to them, and where one is
+    ``here``.
+    """
     with st.container(key="top", horizontal=True, vertical_alignment="center"):
-        st.html(f'<span class="g-mark">{words.NAME}</span>', width="stretch")
+        if here:
+            with st.container(key="where", horizontal=True, vertical_alignment="center"):
+                st.html(f'<span class="g-mark">{words.NAME}</span>', width="content")
+                st.page_link("pages/rooms.py", label=words.TO_ROOMS, width="content")
+                st.html(f'<span class="g-room">{escape(here)}</span>', width="stretch")
+        else:
+            st.html(f'<span class="g-mark">{words.NAME}</span>', width="stretch")
         _who(visit)
 
 

@@ -119,7 +119,8 @@ def _paints(request: Request, user: User) -> Response:
 
 def _report(request: Request, user: User) -> Response:
     room = desk.load_room(the_desk(), user, request.path_params["room"])
-    return HTMLResponse(showing.report(the_desk(), room), headers=_PRIVATE)
+    appendix = request.query_params.get("appendix") != "0"
+    return HTMLResponse(showing.report(the_desk(), room, appendix=appendix), headers=_PRIVATE)
 
 
 def _archive(request: Request, user: User) -> Response:

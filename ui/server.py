@@ -54,4 +54,5 @@ def _get_ready() -> None:
 
 keep_few_heaps()
 Thread(target=_get_ready, daemon=True).start()
-app = Gate(st.App(Path(__file__).with_name("app.py"), routes=ROUTES), the_desk, (*words.STEPS, "paint", "light"))
+_PAGES = (*words.STEPS, "paint", "light", "edition")
+app = Gate(st.App(Path(__file__).with_name("app.py"), routes=ROUTES), the_desk, _PAGES)

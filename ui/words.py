@@ -74,6 +74,36 @@ ROOM_GONE = "This room cannot be opened"
 REMOVE_ROOM = "Remove this room"
 REMOVE_ROOM_SURE = "Remove the room, its photos and its links for good"
 
+# The page of a new edition of the deck.
+EDITION = "New edition"
+EDITION_NONE = "No new edition was looked at yet. Where the app runs, in a terminal, let this say what one changes:"
+EDITION_FROM_TO = "From {old} to {new}."
+EDITION_COUNTS = "{gone:,} paints gone, {new:,} new, {moved:,} of another colour"
+EDITION_RENAMED = "; {count:,} of those gone are the same colour under a new code"
+EDITION_ROOMS = "Rooms shown"
+EDITION_WHICH = {"open": "To decide {count}", "all": "All that change {count}"}
+EDITION_UNFINISHED = "Not every room was looked at yet: run the same command again, it goes on where it stopped."
+EDITION_NOT_IN_USE = (
+    "The app still ranks the old edition. To go over to the new one, name its file as deck in givens.toml and start "
+    "the app again; then its paints can be taken here."
+)
+EDITION_UNRANKED = "Rooms that could not be looked at"
+EDITION_ALL_DECIDED = "Everything is decided."
+EDITION_NOTHING = "The new edition changes nothing in your rooms."
+EDITION_TO_SCHEME = "Open the scheme"
+EDITION_TO_SHORTLIST = "Open the shortlist"
+EDITION_PAIR = "{was}, then {now}"
+EDITION_WAYS = {"take": "Take {code}", "choose": "Choose anew", "leave": "Leave it"}
+EDITION_SEEN = "Seen"
+EDITION_DECIDED = {"take": "Taken", "choose": "To be chosen anew", "leave": "Left as it is"}
+EDITION_UNDO = "Back"
+EDITION_BACK, EDITION_ON = "Earlier rooms", "More rooms"
+EDITION_NOTICE = {
+    "one": "A new edition of the deck changes something in one of your rooms.",
+    "many": "A new edition of the deck changes something in {count} of your rooms.",
+}
+EDITION_LOOK = "Look and decide"
+
 STEPS = {
     "brief": "Brief",
     "photos": "Photos",
@@ -354,7 +384,7 @@ HANDOVER_SCHEDULE = "Painter's schedule (PDF)"
 # What can be handed over: what it is, and each of its files with its guarded address.
 _Files = tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
 HANDOVER_FILES: _Files = (
-    ("For the client", (("PDF", "/handover/{room}/client.pdf"),)),
+    ("For the client", (("PDF", "/handover/{room}/client.pdf"), ("Page", "/report/{room}?appendix=0"))),
     ("For the painter", (("PDF", "/handover/{room}/schedule.pdf"), ("Table (CSV)", "/handover/{room}/schedule.csv"))),
     (
         "The colours",

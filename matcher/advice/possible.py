@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from matcher.advice.advice import ActionKind
 from matcher.calibration.correction import unknown_camera_sd
-from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.surface import Surface
+from matcher.surfaces.told import PhotoTold
 
 _TRIO = {"grey card", "white card", "black card"}
 _WHOLE_SCALE = {"grey scale", "chart 24"}
@@ -15,7 +15,7 @@ _WHOLE_SCALE = {"grey scale", "chart 24"}
 _LESS = 0.9
 
 
-def possible_actions(surface: Surface, photos: Sequence[PhotoMeasurement]) -> Iterator[ActionKind]:
+def possible_actions(surface: Surface, photos: Sequence[PhotoTold]) -> Iterator[ActionKind]:
     """Yield what could still be done at a surface; nothing where an instrument has read it."""
     if surface.source != "photo":
         return
@@ -32,16 +32,16 @@ def possible_actions(surface: Surface, photos: Sequence[PhotoMeasurement]) -> It
     yield "instrument"
 
 
-def _shows(photo: PhotoMeasurement, name: str) -> bool:
-    return photo.calibration is not None and any(outlined.name == name for outlined in photo.photo_entry.surfaces)
+def _shows(photo: PhotoTold, name: str) -> bool:
+    return photo.camera_sd is not None and any(outlined.name == name for outlined in photo.photo_entry.surfaces)
 
 
-def _kinds_on(name: str, photo: PhotoMeasurement) -> set[str]:
+def _kinds_on(name: str, photo: PhotoTold) -> set[str]:
     return {reference.kind for reference in photo.photo_entry.references if reference.on == name}
 
 
-def _by_lamp(photo: PhotoMeasurement) -> bool:
+def _by_lamp(photo: PhotoTold) -> bool:
     """Tell whether daylight would leave less between camera and eye, or would be one light in place of several."""
-    assert photo.calibration is not None
-    less = unknown_camera_sd(0.0)[0] < _LESS * photo.calibration.camera_sd[0]
+    assert photo.camera_sd is not None
+    less = unknown_camera_sd(0.0)[0] < _LESS * photo.camera_sd[0]
     return less or any(finding.check == "mixed light" and finding.level == "warn" for finding in photo.findings)

@@ -26,8 +26,8 @@ from matcher.ranking.question import Question
 from matcher.ranking.score import Standing, score, scored, standing
 from matcher.ranking.spread import within_lightness
 from matcher.ranking.stability import Drawn, draw_surfaces
-from matcher.surfaces.measure import PhotoMeasurement
 from matcher.surfaces.surface import FloatArray
+from matcher.surfaces.told import PhotoTold
 
 Rows = NDArray[np.intp]
 
@@ -39,7 +39,7 @@ _HOPEFUL, _SCOUTS, _OF_EACH = 250, 24, 1
 _NEARLY = 0.8
 
 
-def what_would_settle(question: Question, photos: Sequence[PhotoMeasurement], *, seed: int = 0) -> Advice:
+def what_would_settle(question: Question, photos: Sequence[PhotoTold], *, seed: int = 0) -> Advice:
     """Return what to measure next for the choice of the question's open roles (none: nothing is to settle).
 
     The same inputs give the same advice.

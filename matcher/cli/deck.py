@@ -1,4 +1,4 @@
-"""``givens deck check`` and ``givens deck describe``."""
+"""``givens deck check``, ``givens deck describe`` and ``givens deck update``."""
 
 from __future__ import annotations
 
@@ -11,7 +11,9 @@ from matcher.cli.listing import FullListing
 from matcher.cli.options import Json, Lights, Quiet, light_names
 
 app = typer.Typer(
-    cls=FullListing, no_args_is_help=True, help="A deck of paints: checked, or every paint in it described."
+    cls=FullListing,
+    no_args_is_help=True,
+    help="A deck of paints: checked, every paint in it described, a new edition of it weighed.",
 )
 File = Annotated[Path, typer.Argument(metavar="FILE")]
 
@@ -36,3 +38,34 @@ def describe(file: File, lights: Lights = "", as_json: Json = False, quiet: Quie
 
     result = service.describe_deck(file, lights=light_names(lights))
     typer.echo(to_json(result) if as_json else text.descriptions(result), nl=not as_json)
+
+
+@app.command()
+def update(
+    new: Annotated[Path, typer.Argument(metavar="NEW", help="The new edition's deck file.")],
+    old: Annotated[
+        Path | None, typer.Option("--old", metavar="OLD", help="The edition before; the app's deck if left out.")
+    ] = None,
+    scheduler: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ADDRESS", help="A Dask cluster to rank on, such as tcp://host:8786; this machine if left out."
+        ),
+    ] = None,
+    as_json: Json = False,
+    quiet: Quiet = False,
+) -> None:
+    """Say what a new edition of the deck changes, in every room.
+
+    What is gone and its nearest, what is new, what moved, and whose advice changes. It changes nothing; run again after
+    it was stopped, it goes on where it was.
+    """
+    from matcher.cli import text
+    from matcher.cli.progress import counted
+    from matcher.report.output import to_json
+    from matcher.service.edition import update as update_deck
+    from matcher.settings import load_settings
+
+    with counted(quiet=quiet) as say:
+        result = update_deck(load_settings(), new, old_path=old, scheduler=scheduler, progress=say)
+    typer.echo(to_json(result) if as_json else text.deck_update(result), nl=not as_json)

@@ -12,7 +12,9 @@ Json = Annotated[bool, typer.Option("--json", help="Print JSON, and nothing else
 Quiet = Annotated[bool, typer.Option("-q", "--quiet", help="Say nothing while working.")]
 DeckFile = Annotated[
     Path | None,
-    typer.Option("--deck", metavar="DECK", help="Deck of paints (CSV, CGATS text or CxF3); the demo deck if left out."),
+    typer.Option(
+        "--deck", metavar="DECK", help="Deck of paints (CSV, Parquet, CGATS text, CxF3); the demo deck if left out."
+    ),
 ]
 DeckFiles = Annotated[
     list[Path] | None,

@@ -9,6 +9,8 @@ from contextlib import contextmanager
 import typer
 
 Progress = Callable[[str], None]
+Counted = Callable[[int, int, str], None]
+_TENTHS = 10
 
 
 @contextmanager
@@ -25,6 +27,42 @@ def progress(*, quiet: bool, steps: int | None = None) -> Iterator[Progress]:
             yield say
     else:
         yield lambda step: typer.echo(f"{step} …", err=True)
+
+
+@contextmanager
+def counted(*, quiet: bool) -> Iterator[Counted]:
+    """Give what the service calls with how much is done, of how much, and the step: a bar that fills and tells how long
+    it will take, or a line for every tenth.
+    """
+    if quiet:
+        yield lambda done, of, step: None
+    elif sys.stderr.isatty():
+        from rich.console import Console
+        from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+        columns = (
+            BarColumn(bar_width=24),
+            MofNCompleteColumn(),
+            TextColumn("{task.description}", markup=False),
+            TimeRemainingColumn(),
+        )
+        with Progress(*columns, console=Console(stderr=True), transient=True) as shown:
+            task = shown.add_task("", total=None)
+            yield lambda done, of, step: shown.update(task, description=step, completed=done, total=of)
+    else:
+        yield _tenths()
+
+
+def _tenths() -> Counted:
+    said: set[tuple[str, int]] = set()
+
+    def say(done: int, of: int, step: str) -> None:
+        tenth = (step, _TENTHS * done // max(of, 1))
+        if tenth not in said:
+            said.add(tenth)
+            typer.echo(f"{step}: {done} of {of}", err=True)
+
+    return say
 
 
 @contextmanager

@@ -29,8 +29,9 @@ def demo(out: Out = Path("givens-out"), as_json: Json = False, quiet: Quiet = Fa
     with progress(quiet=quiet) as say:
         with demo_room() as room_path:
             ranked = service.rank(room_path, progress=say)
-        answer = service.answer_of(ranked, invented=True, progress=say)
-        handed = service.handed_over(ranked, invented=True, progress=say)
+        contents = service.contents_of(ranked, invented=True, progress=say)
+        answer = service.answer_of(ranked, contents=contents, progress=say)
+        handed = service.handed_over(contents, progress=say)
     _deliver(answer, out, as_json=as_json, also=handed.files)
 
 
@@ -39,6 +40,9 @@ def shortlist(
     deck: DeckFile = None,
     out: Out = Path("givens-out"),
     top: Annotated[int, typer.Option(min=0, metavar="N", help="Paints a role; 0 scores the whole deck.")] = 8,
+    client_page: Annotated[
+        bool, typer.Option("--client-page", help="The report for the client: without the appendix.")
+    ] = False,
     as_json: Json = False,
     quiet: Quiet = False,
 ) -> None:
@@ -48,8 +52,13 @@ def shortlist(
     """
     from matcher import service
 
+    settings = None
+    if client_page:
+        from matcher.settings import load_settings
+
+        settings = load_settings()
     with progress(quiet=quiet) as say:
-        answer = service.shortlist(room, deck_path=deck, top=top, progress=say)
+        answer = service.shortlist(room, deck_path=deck, top=top, settings=settings, progress=say)
     _deliver(answer, out, as_json=as_json)
 
 

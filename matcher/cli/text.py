@@ -7,6 +7,7 @@ from pathlib import Path, PurePath
 from typing import Any
 
 from matcher.report.doubt import NINETY_PERCENT
+from matcher.report.edition_words import seen_phrase
 from matcher.report.numbers import plus_minus, shown
 from matcher.report.reader import advice_view
 from matcher.report.sentences import BESIDE_WHAT_STAYS, FOR_DIRECTION, IN_OTHER_DECK, LOOKALIKES, PARTNERS
@@ -26,6 +27,7 @@ _SAME_NAME = "same_name"  # beside the kinds of neighbours
 _COMPARED = "nearest chip"  # the check that compares a surface with the chips lying on it
 # What fits a terminal; result.json holds all. Assumption.
 MOST_PAINTS, MOST_REASONS = 10, 3
+MOST_EDITION = 20  # paints of a list that is long in a deck with many changes
 
 
 def surfaces(result: Json) -> str:
@@ -263,4 +265,31 @@ def serving(started: Mapping[str, Any]) -> str:
     ]
     if not started["guarded"]:
         lines.append("Nobody has to sign in on this machine. To set a passphrase: givens user add NAME")
+    return "\n".join(lines)
+
+
+def deck_update(result: Json) -> str:
+    """Return what a new edition changes: in the deck, then room by room."""
+    old, new = result["old"], result["edition"]
+    lines = [f"{old['name']} ({old['size']} paints) to {new['name']} ({new['size']} paints)"]
+    lines += [f"  {sentence_case(note)}." for note in result["notes"]]
+    for title, entries, said in (
+        (
+            "Gone",
+            result["gone"],
+            lambda each: f"{each['code']}: nearest {each['nearest']}, {seen_phrase(each['de00'])}",
+        ),
+        ("New", result["new"], str),
+        ("Moved", result["moved"], lambda each: f"{each['code']}: {seen_phrase(each['de00'])}"),
+    ):
+        lines += ["", f"{title}: {len(entries)}", *(f"  {said(each)}" for each in entries[:MOST_EDITION])]
+        if len(entries) > MOST_EDITION:
+            lines.append(f"  and {len(entries) - MOST_EDITION} more (--json lists all)")
+    lines += ["", f"Rooms whose advice changes: {len(result['rooms'])} of {result['ranked']['in_all']}"]
+    for room in result["rooms"]:
+        lines.append(f"  {room['room']}")
+        lines += [f"    {role_title(change['role'])}: {change['why']}" for change in room["changed"]]
+    if result["unranked"]:
+        lines += ["", "Not ranked"]
+        lines += [f"  {room['room']}: {room['why']}" for room in result["unranked"]]
     return "\n".join(lines)

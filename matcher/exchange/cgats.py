@@ -36,6 +36,7 @@ _SPECTRAL = re.compile(r"(?:SPECTRAL_(?:NM_?|PCT_?|DEC_?)?|NM_?)(\d{3})$")
 # One run of what is no letter, whatever it is: several that could share it out would try every way of doing so.
 _ILLUMINANT = re.compile(r"ILLUMINANT\W*(\w[\w-]*)", re.IGNORECASE)
 _OBSERVER_10 = re.compile(r"OBSERVER\W*10", re.IGNORECASE)
+_FORMAT_WORD = "BEGIN_DATA_FORMAT"
 _FORMAT_LINE = re.compile(r"^[^\S\n]*BEGIN_DATA_FORMAT[^\S\n]*$", re.MULTILINE)
 _CODE_FIELDS = ("SAMPLE_ID", "SAMPLEID", "SAMPLE_NAME")
 _NAME_FIELDS = ("SAMPLE_NAME", "SAMPLE_ID", "SAMPLEID")
@@ -52,7 +53,7 @@ class _Table:
 
 def looks_like_cgats(text: str) -> bool:
     """Tell whether a text is in this format: the two lines that every file of it has."""
-    return bool(_FORMAT_LINE.search(text))
+    return _FORMAT_WORD in text and bool(_FORMAT_LINE.search(text))
 
 
 def read_cgats(

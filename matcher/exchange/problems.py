@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from matcher.errors import GivensError, Problem
+from matcher.exchange.parsed import ParsedColumn
 from matcher.exchange.samples import FloatArray
 
 MOST_PROBLEMS = 50
@@ -54,12 +56,15 @@ def numbers(
 ) -> FloatArray:
     """Return (N,) floats, NaN where absent or unreadable; each text that is no number within limits is a problem."""
     low, high = limits
-    blank = np.array([not text for text in texts], dtype=bool)
-    filled = [text or "nan" for text in texts] if blank.any() else texts
-    try:
-        values = np.array(filled, dtype=float)
-    except ValueError:
-        values = np.array([number_or_nan(text) for text in filled])
+    blank = blanks(texts)
+    if isinstance(texts, ParsedColumn):
+        values = texts.values
+    else:
+        filled = [text or "nan" for text in texts] if blank.any() else texts
+        try:
+            values = np.array(filled, dtype=float)
+        except ValueError:
+            values = np.array([number_or_nan(text) for text in filled])
     with np.errstate(invalid="ignore"):
         bad = ~((values >= low) & (values <= high))
     if optional:
@@ -68,6 +73,11 @@ def numbers(
         problems.add(f"{rows[index]}, column {column}", *_complaint(texts[index], values[index], limits))
     values[bad] = np.nan
     return values
+
+
+def blanks(texts: Sequence[str]) -> NDArray[np.bool_]:
+    """Return (N,) where nothing stands."""
+    return texts.blank if isinstance(texts, ParsedColumn) else np.array([not text for text in texts], dtype=bool)
 
 
 def number_or_nan(text: str) -> float:

@@ -6,15 +6,11 @@ from datetime import UTC, datetime, time
 from typing import Any
 
 from matcher.handover import words
-from matcher.handover.boards_page import boards_page
+from matcher.handover.client_pages import client_pages
 from matcher.handover.contents import Contents
-from matcher.handover.last_page import last_page
-from matcher.handover.light_page import light_page
-from matcher.handover.room_page import AS_IT_IS_FILE, REPAINTED_FILE, room_page
-from matcher.handover.scheme_page import scheme_page
+from matcher.handover.room_page import AS_IT_IS_FILE, REPAINTED_FILE
 from matcher.handover.sheet import MARK_FILE, sheet_of
 from matcher.handover.typeset import Typeset, typeset
-from matcher.handover.why_page import why_page
 
 TEMPLATE = "client.typ"
 
@@ -27,18 +23,9 @@ def client_pdf(contents: Contents) -> Typeset:
 def client_data(contents: Contents) -> dict[str, Any]:
     """Return what the template is filled with."""
     foot = words.INVENTED_FOOT if contents.invented else words.FOOT
-    room = room_page(contents)
-    pages = [
-        room,
-        scheme_page(contents, titled=room is not None),
-        why_page(contents),
-        light_page(contents),
-        boards_page(contents),
-        last_page(contents),
-    ]
     return {
         "sheet": sheet_of(contents, words.REPORT, page_of=words.PAGE_OF, foot=foot),
-        "pages": [page for page in pages if page is not None],
+        "pages": client_pages(contents),
     }
 
 

@@ -42,9 +42,12 @@ _LABEL = 26  # letters
 MOST_STAYING = 8
 
 
-def scheme_page(contents: Contents, *, titled: bool = True) -> dict[str, Any]:
-    """Return the data of the page; where it is the first, and not ``titled``, the room's name is its title."""
-    stays = contents.stays[:MOST_STAYING]
+def scheme_page(contents: Contents, *, titled: bool = True, most_staying: int | None = MOST_STAYING) -> dict[str, Any]:
+    """Return the data of the page; where it is the first, and not ``titled``, the room's name is its title.
+
+    ``most_staying`` is how many things that stay are shown, None for all.
+    """
+    stays = contents.stays[:most_staying]
     groups = [*_painted_groups(contents), *(_staying_group(surface) for surface in stays)]
     groups.sort(key=lambda group: group.pop("place"))
     colours = hexes(*(band for group in groups for band in [group["colours"], *_strip_bands(group)]))

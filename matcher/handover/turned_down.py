@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from matcher.handover.contents import TurnedDown
 from matcher.paints.deck import Deck
@@ -14,19 +14,29 @@ from matcher.report.result import fact_entry
 _MOST = 2
 # Only what would show: "fights" on the page (matcher/report/wording.py, clash_title), and all but certain.
 _SEVERE, _SURE = 0.33, 0.9
-_LOOKED_AT = 200  # clashing paints; further down none would have been thought of. Assumption.
+# Clashing paints looked at: mostly the first few have two, and farther down than the last none would have been thought
+# of. Assumptions.
+_LOOKED_AT = (20, 200)
 
 
 def turned_down(question: Question, deck: Deck, role: str) -> tuple[TurnedDown, ...]:
     """Return up to two, best first, each for another surface."""
     found: list[TurnedDown] = []
-    for candidate in clashing(question, role, severity=_SEVERE, most=_LOOKED_AT):
-        clash = _worst(candidate, {each.surface for each in found})
-        if clash is not None:
-            found.append(_entry(candidate, clash, deck))
-        if len(found) == _MOST:
+    for most in _LOOKED_AT:
+        candidates = clashing(question, role, severity=_SEVERE, most=most)
+        found = _of(candidates, deck)
+        if len(found) == _MOST or len(candidates) < most:
             break
     return tuple(found)
+
+
+def _of(candidates: Sequence[Candidate], deck: Deck) -> list[TurnedDown]:
+    found: list[TurnedDown] = []
+    for candidate in candidates:
+        clash = _worst(candidate, {each.surface for each in found})
+        if clash is not None and len(found) < _MOST:
+            found.append(_entry(candidate, clash, deck))
+    return found
 
 
 def _worst(candidate: Candidate, told: Collection[str]) -> Clash | None:

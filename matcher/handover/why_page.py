@@ -18,10 +18,13 @@ from matcher.report.trade_words import sentence_case
 _MOST = 2  # paints turned down: what stands side by side
 
 
-def why_page(contents: Contents) -> dict[str, Any] | None:
-    """Return the data of the page; None where there is nothing to say: no thing that stays and no other paint."""
+def why_page(contents: Contents, *, most_staying: int | None = MOST_STAYING) -> dict[str, Any] | None:
+    """Return the data of the page; None where there is nothing to say: no thing that stays and no other paint.
+
+    ``most_staying`` is how many things that stay are shown, None for all.
+    """
     main = contents.roles[contents.main_role]
-    pairs = [_pair(contents, main, surface) for surface in contents.stays[:MOST_STAYING]]
+    pairs = [_pair(contents, main, surface) for surface in contents.stays[:most_staying]]
     others = [_other(contents, roles) for roles in _other_roles(contents)]
     if not pairs and not others:
         return None

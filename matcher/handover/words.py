@@ -21,6 +21,11 @@ ROLE_WORDS = {
 }  # fmt: skip
 PLURAL_ROLES = ("walls", "cabinets")
 
+# The page for a browser, and its appendix.
+ROOM_LINK = "The room"
+APPENDIX = "For the consultant"
+APPENDIX_LEDE = "How all this came about. A client can do without it."
+
 # Page 1: the room.
 ROOM_LEDE = "{lead} for the {role}. {stays}"
 ROOM_LEDE_PLAIN = "{name} for the {role}. {stays}"

@@ -7,21 +7,27 @@ import difflib
 import gc
 import io
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from typing import Any
 
 import numpy as np
 
 from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode, xyz_to_lab
-from matcher.exchange.problems import Problems, number_or_nan, numbers, shortened
+from matcher.exchange.parsed import RowNames
+from matcher.exchange.problems import Problems, blanks, number_or_nan, numbers, shortened
 from matcher.exchange.samples import BANDS_NM, MOST_CHROMATIC, MOST_COLOURS, MOST_COLUMNS
+from matcher.paints.arrow_columns import number_column, repeated_column, text_column
 from matcher.paints.deck import FloatArray
+from matcher.paints.plain_csv import plain_columns
 from matcher.paints.rows import Columns, joined
 
 _SPECTRAL = tuple(f"spectral:{nm}" for nm in BANDS_NM)
 _PLAIN = ("code", "name", "hex", "L", "a", "b", "lrv", "collection", "exterior", "sizes", "coverage", "sheen")
-_ALLOWED = (*_PLAIN, *_SPECTRAL)
-_BY_LOWER = {name.lower(): name for name in _ALLOWED}
+DECK_COLUMNS = (*_PLAIN, *_SPECTRAL)
+_NUMBERS = frozenset({"L", "a", "b", "lrv", "coverage", "sheen", *_SPECTRAL})
+_REPEATED = frozenset({"collection", "exterior", "sizes"})
+_BY_LOWER = {name.lower(): name for name in DECK_COLUMNS}
 _HEX_DIGITS = re.compile(r"[0-9a-fA-F]*")
 _FLAGS = {"true": True, "false": False, "": False}
 
@@ -54,9 +60,12 @@ def read_csv(text: str, problems: Problems) -> Columns | None:
         if not any(first):
             problems.add("row 1", "there is no header row", "Start the file with: code,name,hex or code,name,L,a,b")
             return None
-        header = _header(first, problems)
+        header = checked_header(first, problems)
         if header is None:
             return None
+        whole = plain_columns(text.encode("utf-8", "surrogatepass"), header, DECK_COLUMNS)
+        if whole is not None:
+            return _whole_columns(whole, problems)
         with _not_collecting():
             for block in _blocks(reader, lines):
                 paints += len(block)
@@ -64,11 +73,32 @@ def read_csv(text: str, problems: Problems) -> Columns | None:
                     problems.add("", f"holds more than {MOST_COLOURS:,} paints", "Split the file.")
                     return None
                 rows, table = _table(header, block, problems)
-                parts.append(_columns(table, rows, problems))
+                parts.append(deck_columns(table, rows, problems))
     except csv.Error as error:
         problems.add("", f"is not readable as CSV ({error})", "Save it again as CSV with commas and double quotes.")
         return None
     return joined(parts)
+
+
+def _whole_columns(found: Mapping[str, Any], problems: Problems) -> Columns | None:
+    """Return all rows of a plain file at once."""
+    count = len(next(iter(found.values())))
+    if count > MOST_COLOURS:
+        problems.add("", f"holds more than {MOST_COLOURS:,} paints", "Split the file.")
+        return None
+    with _not_collecting():
+        return deck_columns(arrow_table(found), RowNames(2, count), problems)
+
+
+def arrow_table(found: Mapping[str, Any]) -> Table:
+    """Return the columns of a deck that Arrow holds, by their names, as texts and numbers."""
+    return {name: _read_as(name)(column) for name, column in found.items()}
+
+
+def _read_as(name: str) -> Callable[[Any], Sequence[str]]:
+    if name in _NUMBERS:
+        return number_column
+    return repeated_column if name in _REPEATED else text_column
 
 
 @contextmanager
@@ -118,36 +148,36 @@ def _blocks(reader: Iterator[list[str]], lines: _Lines) -> Iterator[list[tuple[i
     yield block
 
 
-def _header(cells: list[str], problems: Problems) -> list[str] | None:
+def checked_header(cells: list[str], problems: Problems, *, where: str = "row 1") -> list[str] | None:
     """Return the column names as the contract spells them, or None where no row could be read under them."""
     if len(cells) == 1:
         for mark, word in (("\t", "tabs"), (";", "semicolons")):
             if mark in cells[0]:
-                problems.add("row 1", f"the columns are separated by {word}", "Save it as CSV separated by commas.")
+                problems.add(where, f"the columns are separated by {word}", "Save it as CSV separated by commas.")
                 return None
     if len(cells) > MOST_COLUMNS:
-        problems.add("row 1", f"there are {len(cells):,} columns, more than {MOST_COLUMNS:,}", "Keep those of a deck.")
+        problems.add(where, f"there are {len(cells):,} columns, more than {MOST_COLUMNS:,}", "Keep those of a deck.")
         return None
     header = [_BY_LOWER.get(cell.strip().lower(), cell.strip()) for cell in cells]
     before = problems.count
     for name in sorted({name for name in header if name and header.count(name) > 1}):
-        problems.add("row 1", f"column {shortened(name)} is there {header.count(name)} times", "Keep one.")
+        problems.add(where, f"column {shortened(name)} is there {header.count(name)} times", "Keep one.")
     for name in header:
         meant = _meant(name)
-        if meant and name not in _ALLOWED:
-            problems.add("row 1", f"column {name!r} is not known", f"Did you mean {meant}?")
+        if meant and name not in DECK_COLUMNS:
+            problems.add(where, f"column {name!r} is not known", f"Did you mean {meant}?")
     missing = [name for name in ("code", "name") if name not in header]
     lab_missing = [name for name in ("L", "a", "b") if name not in header]
     if "hex" not in header and lab_missing:
         missing += ["hex"] if len(lab_missing) == 3 else lab_missing
     if missing:
         problems.add(
-            "row 1", f"column {', '.join(missing)} is missing", "The header is code,name,hex or code,name,L,a,b."
+            where, f"column {', '.join(missing)} is missing", "The header is code,name,hex or code,name,L,a,b."
         )
     bands_missing = [name for name in _SPECTRAL if name not in header]
     if bands_missing and len(bands_missing) < len(_SPECTRAL):
         problems.add(
-            "row 1", f"{len(bands_missing)} spectral columns are missing, the first is {bands_missing[0]}",
+            where, f"{len(bands_missing)} spectral columns are missing, the first is {bands_missing[0]}",
             "Give all of spectral:380 to spectral:730 in steps of 10, or none.",
         )  # fmt: skip
     return header if problems.count == before else None
@@ -178,12 +208,15 @@ def _table(header: list[str], records: list[tuple[int, list[str]]], problems: Pr
             )
     columns = list(zip(*kept, strict=True)) or [()] * len(header)
     table: Table = {
-        name: [cell.strip() for cell in cells] for name, cells in zip(header, columns, strict=True) if name in _ALLOWED
+        name: [cell.strip() for cell in cells]
+        for name, cells in zip(header, columns, strict=True)
+        if name in DECK_COLUMNS
     }
     return rows, table
 
 
-def _columns(table: Table, rows: list[str], problems: Problems) -> Columns:
+def deck_columns(table: Table, rows: Sequence[str], problems: Problems) -> Columns:
+    """Return the columns of a deck from those of its file, by the contract's names; adds to ``problems``."""
     absent = [""] * len(rows)
     return Columns(
         rows=rows,
@@ -201,14 +234,14 @@ def _columns(table: Table, rows: list[str], problems: Problems) -> Columns:
 
 
 def _optional(
-    table: Table, column: str, limits: tuple[float, float], rows: list[str], problems: Problems
+    table: Table, column: str, limits: tuple[float, float], rows: Sequence[str], problems: Problems
 ) -> FloatArray | None:
     if column not in table:
         return None
     return numbers(column, table[column], rows=rows, limits=limits, problems=problems, optional=True)
 
 
-def _tins(texts: Sequence[str], rows: list[str], problems: Problems) -> list[tuple[float, ...]]:
+def _tins(texts: Sequence[str], rows: Sequence[str], problems: Problems) -> list[tuple[float, ...]]:
     """Return the litres of each paint's tins, ascending; () where a row gives none or is a problem."""
     known: dict[str, tuple[float, ...]] = {"": ()}  # decks have a handful of different sets
     tins: list[tuple[float, ...]] = []
@@ -241,7 +274,7 @@ def _tins_of(text: str) -> tuple[tuple[float, ...], tuple[str, str] | None]:
     return tuple(sorted(set(litres))), None
 
 
-def _lab(table: Table, rows: list[str], problems: Problems) -> FloatArray:
+def _lab(table: Table, rows: Sequence[str], problems: Problems) -> FloatArray:
     """Return (N, 3); where a file has both, L, a, b are taken: a hex code is a rounded copy of them."""
     if not {"L", "a", "b"} <= table.keys():
         return _lab_from_hex(table["hex"], rows, problems)
@@ -252,7 +285,7 @@ def _lab(table: Table, rows: list[str], problems: Problems) -> FloatArray:
     )
 
 
-def _lab_from_hex(texts: Sequence[str], rows: list[str], problems: Problems) -> FloatArray:
+def _lab_from_hex(texts: Sequence[str], rows: Sequence[str], problems: Problems) -> FloatArray:
     digits = [text.removeprefix("#") for text in texts]
     good = [len(text) == 6 for text in digits]
     if not all(good) or not _HEX_DIGITS.fullmatch("".join(digits)):
@@ -269,8 +302,11 @@ def _lab_from_hex(texts: Sequence[str], rows: list[str], problems: Problems) -> 
     return lab
 
 
-def _exterior(texts: Sequence[str], rows: list[str], problems: Problems) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    flags = [_FLAGS.get(text.lower()) for text in texts]
+def _exterior(
+    texts: Sequence[str], rows: Sequence[str], problems: Problems
+) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    known = {text: _FLAGS.get(text.lower()) for text in set(texts)}
+    flags = [known[text] for text in texts]
     if None in flags:
         for row, text, flag in zip(rows, texts, flags, strict=True):
             if flag is None:
@@ -280,13 +316,13 @@ def _exterior(texts: Sequence[str], rows: list[str], problems: Problems) -> np.n
     return np.array([bool(flag) for flag in flags], dtype=np.bool_)
 
 
-def _reflectance(table: Table, rows: list[str], problems: Problems) -> FloatArray:
+def _reflectance(table: Table, rows: Sequence[str], problems: Problems) -> FloatArray:
     """Return (N, 36), a row of NaN where a paint has no spectrum; a row with some bands only is a problem."""
     bands = np.column_stack(
         [numbers(name, table[name], rows=rows, limits=(0, 1), problems=problems, optional=True) for name in _SPECTRAL]
     )
-    given = np.column_stack([[bool(text) for text in table[name]] for name in _SPECTRAL]).reshape(bands.shape)
-    for index in np.flatnonzero(given.any(axis=1) & ~given.all(axis=1)):
+    given = np.column_stack([~blanks(table[name]) for name in _SPECTRAL]).reshape(bands.shape)
+    for index in np.flatnonzero(given.any(axis=1) & ~given.all(axis=1)).tolist():
         problems.add(
             f"{rows[index]}, columns spectral:380 to spectral:730",
             f"{int((~given[index]).sum())} of 36 are empty", "Fill all or none.",

@@ -13,6 +13,7 @@ from matcher.opening import read_bytes
 from matcher.paints.csv_deck import read_csv
 from matcher.paints.deck import Deck
 from matcher.paints.exchanged import exchange_columns
+from matcher.paints.parquet_deck import MAGIC, read_parquet
 from matcher.paints.rows import Columns, to_deck
 
 _DEMO_DECK = Path(__file__).parent / "data" / "demo_deck.csv"
@@ -22,15 +23,15 @@ _MOST_BYTES = 200_000_000
 
 
 def read_deck(path: str | PathLike[str]) -> Deck:
-    """Return the deck at ``path``: CSV (the contract's), CGATS.17 / ISO 28178 text or CxF3 / ISO 17972-1.
+    """Return the deck at ``path``: CSV (the contract's), Parquet with the same columns, CGATS.17 / ISO 28178 text or
+    CxF3 / ISO 17972-1.
 
     Raises :class:`matcher.errors.DeckError` with every bad row named.
     """
     path = Path(path)
     data = _deck_bytes(path)
-    text = _decode(path, data)
     problems = Problems()
-    columns = _columns(text, problems)
+    columns = read_parquet(data, problems) if data.startswith(MAGIC) else _columns(_decode(path, data), problems)
     if columns is None:
         problems.raise_if_any(path.name, DeckError)
         raise AssertionError("a reader that gives no columns says why")

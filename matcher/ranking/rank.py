@@ -54,6 +54,28 @@ def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, see
     return Shortlist(role, _candidates(question, role, found, drawn, chosen), _notes(question, found))
 
 
+@dataclass(frozen=True, slots=True)
+class FirstChoice:
+    """The ``paint`` (row in the deck) that heads a shortlist, and its ``score``."""
+
+    paint: int
+    score: float
+
+
+def first_choice(question: Question, role: str, *, found: Scores | None = None, top: int = 8) -> FirstChoice:
+    """Return what :func:`rank` puts first, at a fraction of its cost; ``found`` as the role was scored, where at hand.
+
+    While there are enough paints that clash with nothing, the best of them heads the list, whatever follows.
+    """
+    found = score(question, role) if found is None else found
+    order = _not_ruled_out(question, role, np.argsort(-found.score, kind="stable"))
+    peaceful = order[found.clash[order] == 0]
+    if len(representatives(question.paints.lab, peaceful, top)) == top:
+        return FirstChoice(int(peaceful[0]), float(found.score[peaceful[0]]))
+    best = rank(question, role, top=top).candidates[0]
+    return FirstChoice(best.paint, best.score)
+
+
 def clashing(question: Question, role: str, *, severity: float, most: int) -> tuple[Candidate, ...]:
     """Up to ``most`` paints fit for ``role`` that clash with something by ``severity`` (0..1) or more: those that would
     score best did they not, best first.

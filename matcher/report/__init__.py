@@ -1,1 +1,1 @@
-"""What leaves the program: result.json, the page a client reads, and every sentence in them."""
+"""What leaves the program: result.json, what a page shows of it, and every sentence."""

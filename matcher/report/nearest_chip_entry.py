@@ -12,12 +12,12 @@ from matcher.report.trade_words import beside_chip_phrase, sentence_case
 
 if TYPE_CHECKING:
     from matcher.paints.deck import Deck
-    from matcher.surfaces.measure import PhotoMeasurement
+    from matcher.surfaces.told import PhotoTold
 
 Json = Mapping[str, Any]
 
 
-def nearest_chip_entries(photos: Sequence[PhotoMeasurement]) -> dict[str, list[dict[str, Any]]]:
+def nearest_chip_entries(photos: Sequence[PhotoTold]) -> dict[str, list[dict[str, Any]]]:
     """Return for each surface that chips lie on, by name, an entry a photo: ``photo`` and the values of
     :class:`matcher.surfaces.nearest_chip.NearestChip`.
     """

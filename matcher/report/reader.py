@@ -117,7 +117,8 @@ def _reason(text: str, fact: Json) -> dict[str, str]:
     return {"side": side, "text": sentence_case(text)}
 
 
-def _clashes(paint: Json) -> list[dict[str, str]]:
+def clash_views(paint: Json) -> list[dict[str, str]]:
+    """Return the clashes of a paint of the result in words."""
     clashes = paint.get("clashes", ())
     return [{"title": clash_title(clash), "message": sentence_case(clash["message"])} for clash in clashes]
 
@@ -136,7 +137,7 @@ def scheme_view(scheme: Json, deck: Deck, *, filtered: bool = False) -> dict[str
             "reasons": [
                 _reason(text, fact) for text, fact in first_and_against(paint["reasons"], paint["facts"], MOST_REASONS)
             ],
-            "clashes": _clashes(paint),
+            "clashes": clash_views(paint),
         }
         for role, paint in scheme["roles"].items()
     ]
@@ -307,7 +308,7 @@ def paint_view(paint: Json, names: Mapping[str, str]) -> dict[str, Any]:
         **paint,
         "reasons": [_reason(text, fact) for text, fact in zip(paint["reasons"], paint["facts"], strict=True)],
         "added": sentence_case(FOR_DIRECTION) if paint.get("added_for") else "",
-        "clashes": _clashes(paint),
+        "clashes": clash_views(paint),
         "terms": [
             *({"title": title, "value": paint["terms"][term]} for term, title in TERM_TITLES.items()),
             {"title": TOGETHER, "value": paint["score"]},

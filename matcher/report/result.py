@@ -46,7 +46,8 @@ from matcher.scheme.scheme import (
 from matcher.surfaces.surface import Surface, SurfaceColour
 
 if TYPE_CHECKING:
-    from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement, Unread
+    from matcher.surfaces.told import PhotoTold, RoomTold
+    from matcher.surfaces.unread import Unread
 
 FORMAT = "givens-result/1"
 _ABOUT_ROLES = (
@@ -58,7 +59,7 @@ _ABOUT_ROLES = (
 )  # facts about the paint of another role, not about a surface
 
 
-def measurement_entry(room_name: str, measurement: RoomMeasurement, warnings: Sequence[str]) -> dict[str, Any]:
+def measurement_entry(room_name: str, measurement: RoomTold, warnings: Sequence[str]) -> dict[str, Any]:
     """Return the part of the result that needs no deck: what ``givens surface`` prints."""
     return {
         "format": FORMAT,
@@ -77,7 +78,7 @@ def _unread_entry(unread: Unread) -> dict[str, str]:
 
 def result_entry(
     room_name: str,
-    measurement: RoomMeasurement,
+    measurement: RoomTold,
     *,
     deck: Deck,
     shortlists: Mapping[str, Shortlist],
@@ -112,12 +113,12 @@ def check_entry(finding: Finding) -> dict[str, Any]:
     }
 
 
-def photo_entry(photo: PhotoMeasurement) -> dict[str, Any]:
+def photo_entry(photo: PhotoTold) -> dict[str, Any]:
     """Return one entry of ``photos``; ``cast`` is null where no card could be read."""
     cast = photo.cast
     return {
         "file": photo.photo_entry.file,
-        "size": list(photo.photo.full_size),
+        "size": list(photo.full_size),
         "cast": None
         if cast is None
         else {
@@ -129,7 +130,7 @@ def photo_entry(photo: PhotoMeasurement) -> dict[str, Any]:
     }
 
 
-def surface_entries(measurement: RoomMeasurement) -> list[dict[str, Any]]:
+def surface_entries(measurement: RoomTold) -> list[dict[str, Any]]:
     """Return the entries of ``surfaces``."""
     surfaces = measurement.surfaces
     if not surfaces:

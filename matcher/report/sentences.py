@@ -450,6 +450,8 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
 }
 # What an old paint lacks before it is repainted, and what to do.
+# The program measures otherwise than it did when the room was measured before.
+MEASURED_AGAIN = "{surface}: measured again by another version of the program, {step} away from what it said before."
 MEASURE_OLD_PAINT = (
     "the paint that is there now was not measured, and how light a new one comes out depends on it",
     "Lay a grey card flat on it, photograph both close up and outline it on the page Mark as a surface of paint, or "
@@ -868,3 +870,34 @@ PREPARATION = {
     "air": ("Air", "window open while working and until the smell has gone."),
     "keep": ("Keep", "one labelled jar of each paint for the house."),
 }
+
+# A new edition of the deck: kinds in matcher/service/edition_room.py.
+EDITION_CHANGES = {
+    "chosen gone": "the chosen {was} is gone; nearest is {now}, {step}",
+    "chosen renamed": "the chosen {was} is the same colour under the code {now}",
+    "chosen moved": "the chosen {was} is another colour now, {step}",
+    "shared gone": "the client was shown {was}, which is gone; nearest is {now}, {step}",
+    "shared renamed": "the client was shown {was}, the same colour under the code {now} now",
+    "shared moved": "the client was shown {was}, which is another colour now, {step}",
+    "first choice gone": "the first choice {was} is gone; first is {now} now",
+    "first choice renamed": "the first choice {was} is the same colour under the code {now}",
+    "first choice moved": "the first choice {was} is another colour now, {step}, and still first",
+    "better first choice": "{now} comes before {was} now",
+    "clash": "{which} {now} {clash} {surface} now",
+}
+EDITION_WHICH = {"chosen": "the chosen", "shared": "what the client was shown,", "first choice": "the first choice"}
+EDITION_CLASHES = {
+    "warm-cool": "fights the warmth of",
+    "undertone": "fights the undertone of",
+    "lightness": "blurs together with",
+}
+EDITION_SEEN = {"seen": "a difference that can be seen", "unseen": "nobody would see the difference"}
+EDITION_LACKS = {
+    "collections": "the new edition names no collections, the old one did",
+    "exterior": "the new edition does not say what is for outside, the old one did",
+    "reflectance": "the new edition has no spectra, the old one had: looks under lamps are inferred from the colour",
+    "tins": "the new edition names no tin sizes, the old one did",
+    "coverage": "the new edition does not say how far a litre goes, the old one did",
+    "sheen": "the new edition does not say how glossy a paint is, the old one did",
+}
+EDITION_CODES_CHANGED = "most codes are new ones for the same colours: {renamed} of {size} paints were renamed"

@@ -15,8 +15,8 @@ from matcher.report.trade_words import FAIRLY_SURE_WITHIN, listed, sentence_case
 
 if TYPE_CHECKING:
     from matcher.advice.advice import ActionKind
-    from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
     from matcher.surfaces.surface import Surface
+    from matcher.surfaces.told import PhotoTold, RoomTold
 
 _TRIO = {"grey card", "white card", "black card"}
 # Chips need codes, and a chart or an instrument has to be bought: not what is asked first.
@@ -37,7 +37,7 @@ class Unsure:
     photos: tuple[str, ...] = ()
 
 
-def why_unsure(surface: Surface, measurement: RoomMeasurement) -> Unsure | None:
+def why_unsure(surface: Surface, measurement: RoomTold) -> Unsure | None:
     """Return why ``surface`` is not known well; None where it is, by half the 90 % interval of its LRV."""
     if NINETY_PERCENT * rounded(lrv_sd(surface.lab, surface.covariance), 2) <= FAIRLY_SURE_WITHIN:
         return None
@@ -58,7 +58,7 @@ def unsure_sentence(unsure: Unsure) -> str:
     return " ".join(f"{sentence_case(text.format(**values))}." for text in (UNSURE[unsure.kind], do) if text)
 
 
-def _cause(surface: Surface, shown: list[PhotoMeasurement]) -> str:
+def _cause(surface: Surface, shown: list[PhotoTold]) -> str:
     """Return what most of the doubt of the main colour's lightness comes from."""
     if surface.source == "photo" and not surface.has_own_card:
         return "no card"
@@ -69,7 +69,7 @@ def _cause(surface: Surface, shown: list[PhotoMeasurement]) -> str:
     return largest if largest in UNSURE else "other"
 
 
-def _remedy(surface: Surface, measurement: RoomMeasurement) -> str | None:
+def _remedy(surface: Surface, measurement: RoomTold) -> str | None:
     """Return the first thing at hand that leaves clearly less of the doubt, else what leaves least."""
     main = surface.colours[0]
     possible = list(possible_actions(surface, measurement.photos))
@@ -80,9 +80,9 @@ def _remedy(surface: Surface, measurement: RoomMeasurement) -> str | None:
     return "instrument" if "instrument" in possible else None
 
 
-def _shows(photo: PhotoMeasurement, name: str) -> bool:
+def _shows(photo: PhotoTold, name: str) -> bool:
     return any(outlined.name == name for outlined in photo.photo_entry.surfaces)
 
 
-def _cards_on(photo: PhotoMeasurement, on: str | None) -> set[str]:
+def _cards_on(photo: PhotoTold, on: str | None) -> set[str]:
     return {each.kind for each in photo.photo_entry.references if each.on == on and each.kind != "paint chip"}

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import PurePath
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from matcher.colorimetry.lrv import lrv
 from matcher.report.doubt import NINETY_PERCENT, lrv_sd
 from matcher.report.numbers import plus_minus, printed, rounded
 from matcher.report.result import scheme_check_entry
+from matcher.report.sentences import MEASURED_AGAIN
 from matcher.report.trade_words import colour_step_phrase, listed, sentence_case
 from matcher.report.wording import (
     choices_fight_sentence,
@@ -23,7 +24,7 @@ from matcher.surfaces.surface import Surface
 if TYPE_CHECKING:
     from matcher.surfaces.contradiction import Contradiction
     from matcher.surfaces.instrument import InstrumentReading
-    from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
+    from matcher.surfaces.told import PhotoTold, RoomTold
 
 # One of these alone gives the whole tone curve.
 _WHOLE_SCALE = {"grey scale", "chart 24"}
@@ -34,7 +35,7 @@ _ADVISORY = "contrast-"
 _TRIO = ("grey card", "white card", "black card")
 
 
-def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
+def measurement_warnings(measurement: RoomTold) -> list[str]:
     """Return the sentences: surfaces in the order of the room file, then cards, then what was seen in the photos."""
     found = [_lay_a_card(surface) for surface in measurement.surfaces if _lacks_card(surface)]
     found += _missing_cards(measurement.photos)
@@ -44,13 +45,21 @@ def measurement_warnings(measurement: RoomMeasurement) -> list[str]:
     found += [
         f"{_file(photo)}: {finding_sentence(finding)}."
         for photo in measurement.photos
-        for finding in (*photo.photo.findings, *photo.findings)
+        for finding in (*photo.decoding, *photo.findings)
         if finding.level in ("warn", "fail") and finding.check not in _SAID_ELSEWHERE
     ]
     return found
 
 
-def lost_warnings(measurement: RoomMeasurement) -> list[str]:
+def moved_warnings(moved: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Return what this version measures otherwise than the version before it did, from the same photos and marks."""
+    return [
+        MEASURED_AGAIN.format(surface=sentence_case(each["surface"]), step=colour_step_phrase(each["de00"]))
+        for each in moved
+    ]
+
+
+def lost_warnings(measurement: RoomTold) -> list[str]:
     """Return what could not be used although every surface named there was read, or is named under ``unread``."""
     return [f"{str(problem).removesuffix('.')}." for problem in measurement.lost]
 
@@ -117,13 +126,13 @@ def _lay_a_card(surface: Surface) -> str:
     )
 
 
-def _missing_cards(photos: Sequence[PhotoMeasurement]) -> list[str]:
+def _missing_cards(photos: Sequence[PhotoTold]) -> list[str]:
     """Return one sentence for all photos that lack the same cards."""
     lacking: dict[tuple[str, ...], list[str]] = {}
     for photo in photos:
         kinds = {reference.kind for reference in photo.photo_entry.references}
         missing = tuple(kind for kind in _TRIO if kind not in kinds)
-        if kinds and missing and not kinds & _WHOLE_SCALE and not photo.photo.colour_space.tone_known:
+        if kinds and missing and not kinds & _WHOLE_SCALE and not photo.tone_known:
             lacking.setdefault(missing, []).append(_file(photo))
     borrowed = any(finding.check == "tone curve" for photo in photos for finding in photo.findings)
     instead = "taken from the room's other photos, as from one camera" if borrowed else "assumed"
@@ -134,5 +143,5 @@ def _missing_cards(photos: Sequence[PhotoMeasurement]) -> list[str]:
     ]
 
 
-def _file(photo: PhotoMeasurement) -> str:
+def _file(photo: PhotoTold) -> str:
     return PurePath(photo.photo_entry.file).name

@@ -4,6 +4,7 @@ from matcher.service.backup import backup, restore
 from matcher.service.described import Described, described, drawing_kind, drawn
 from matcher.service.handover import (
     HandedOver,
+    contents_of,
     handed_over,
     handover,
     handover_of_stored,
@@ -48,6 +49,7 @@ __all__ = [
     "check_photo",
     "check_photos",
     "compare_paints",
+    "contents_of",
     "describe_deck",
     "describe_paint",
     "described",

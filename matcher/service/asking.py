@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from matcher.paints.deck import Deck
@@ -11,10 +11,17 @@ if TYPE_CHECKING:
     from matcher.ranking.paint_columns import Paints
     from matcher.ranking.question import Question
     from matcher.room.contents import RoomFile, Wishes
-    from matcher.surfaces.measure import RoomMeasurement
+    from matcher.surfaces.surface import Surface
 
 
-def question_of(room: RoomFile, measurement: RoomMeasurement, deck: Deck, paints: Paints | None = None) -> Question:
+class Measured(Protocol):
+    """What of a measured room its paints are chosen by."""
+
+    @property
+    def surfaces(self) -> tuple[Surface, ...]: ...
+
+
+def question_of(room: RoomFile, measurement: Measured, deck: Deck, paints: Paints | None = None) -> Question:
     """Return what is asked for a measured room; ``paints`` of the deck, where at hand.
 
     Raises :class:`matcher.errors.RequestError` for a code that the deck does not have.

@@ -53,42 +53,44 @@ def handover(
     """
     letterhead = letterhead_of(settings)
     ranked = rank(room_path, deck_path=deck_path, progress=progress)
-    return handed_over(ranked, letterhead=letterhead, paper=settings.paper, progress=progress)
+    contents = contents_of(ranked, letterhead=letterhead, paper=settings.paper, progress=progress)
+    return handed_over(contents, progress=progress)
 
 
-def handed_over(
+def handed_over(contents: Contents, *, progress: Progress = silent) -> HandedOver:
+    """Make what is handed over from its ``contents``."""
+    progress("Setting the pages")
+    return _handed_over(contents)
+
+
+def contents_of(
     ranked: Ranked,
     *,
     letterhead: Letterhead | None = None,
     paper: str | None = None,
     invented: bool = False,
+    pictures: RoomPictures | None = None,
     progress: Progress = silent,
-) -> HandedOver:
-    """Make what is handed over of a room that is measured and ranked; ``invented`` says on it that all is made up.
+) -> Contents:
+    """Return what the sheets of a room that is measured and ranked are made from.
 
-    ``paper`` is "A4" or "Letter", what the room's country uses if left out.
+    ``paper`` is "A4" or "Letter", what the room's country uses if left out. ``invented`` says on them that all is made
+    up. Unless there are ``pictures``, the room is repainted for them.
     """
     from matcher.handover.contents import Letterhead
     from matcher.handover.words import INVENTED_PRACTICE
 
     if letterhead is None:
         letterhead = Letterhead(INVENTED_PRACTICE if invented else "")
-    progress("Repainting the room")
-    contents = contents_of(ranked, letterhead=letterhead, paper=paper, invented=invented)
-    progress("Setting the pages")
-    return _handed_over(contents)
-
-
-def contents_of(
-    ranked: Ranked, *, letterhead: Letterhead, paper: str | None = None, invented: bool = False
-) -> Contents:
-    """Return what the sheets of a room that is measured and ranked are made from."""
+    if pictures is None:
+        progress("Repainting the room")
+        pictures = _pictures(ranked)
     return _contents(
         ranked.room,
         ranked.result,
         ranked.measurement,
         ranked.deck,
-        pictures=_pictures(ranked),
+        pictures=pictures,
         letterhead=letterhead,
         paper=paper,
         invented=invented,
@@ -100,14 +102,25 @@ def handover_of_stored(desk: Desk, room: StoredRoom) -> HandedOver:
 
     Raises :class:`matcher.errors.RequestError` while nothing is measured.
     """
+    return _handed_over(contents_of_stored(desk, room))
+
+
+def contents_of_stored(
+    desk: Desk, room: StoredRoom, *, letterhead: Letterhead | None = None, what: str = "hand-over"
+) -> Contents:
+    """Return what the sheets of a room of the app are made from, as it stands now; ``what`` is asked for.
+
+    The ``letterhead`` is that of the settings if left out. Raises :class:`matcher.errors.RequestError` while nothing is
+    measured, and for a letterhead that cannot be read.
+    """
     from matcher.errors import Problem, RequestError
     from matcher.service.live import deck_of, ranked, room_file_of, survey_of
 
-    letterhead = letterhead_of(desk.settings)
+    letterhead = letterhead_of(desk.settings) if letterhead is None else letterhead
     answer = ranked(desk, room)
     if answer is None:
-        raise RequestError(Problem("hand-over", "nothing is measured yet", "Mark a grey card and a surface first."))
-    contents = _contents(
+        raise RequestError(Problem(what, "nothing is measured yet", "Mark a grey card and a surface first."))
+    return _contents(
         room_file_of(desk, room),
         answer.result,
         survey_of(desk, room).measurement,
@@ -116,7 +129,6 @@ def handover_of_stored(desk: Desk, room: StoredRoom) -> HandedOver:
         letterhead=letterhead,
         paper=desk.settings.paper,
     )
-    return _handed_over(contents)
 
 
 def write_handover(handed: HandedOver, folder: Path) -> tuple[tuple[Path, ...], Json]:
@@ -251,8 +263,8 @@ def _pictures(ranked: Ranked) -> RoomPictures:
             unmeasured.append(role)
     done = repaint_together(parts) if parts else None
     return RoomPictures(
-        as_it_is=_picture(srgb_jpeg(photos[number].photo, _PICTURE_SIDE)),
-        repainted=None if done is None else _picture(done.picture),
+        as_it_is=picture_file(srgb_jpeg(photos[number].photo, _PICTURE_SIDE)),
+        repainted=None if done is None else picture_file(done.picture),
         painted=() if done is None else _painted_roles(done.result),
         unmeasured=tuple(unmeasured),
         not_outlined=tuple(role for role in roles if role not in outlined),
@@ -273,8 +285,8 @@ def _stored_pictures(desk: Desk, room: StoredRoom, result: Json) -> RoomPictures
     if shown.picture is not None:
         said = _painted_roles(repainted_together(desk, room, {role: paints[role] for role in shown.painted}).result)
     return RoomPictures(
-        as_it_is=_picture(as_it_is),
-        repainted=None if shown.picture is None else _picture(shown.picture),
+        as_it_is=picture_file(as_it_is),
+        repainted=None if shown.picture is None else picture_file(shown.picture),
         painted=said,
         unmeasured=shown.unmeasured,
         not_outlined=shown.not_outlined,
@@ -290,7 +302,7 @@ def _painted_roles(result: Json) -> tuple[PaintedRole, ...]:
     )
 
 
-def _picture(data: bytes) -> PictureFile:
+def picture_file(data: bytes) -> PictureFile:
     """Return a JPEG of our own making with its size, which its header states."""
     from matcher.handover.contents import PictureFile
     from matcher.structure.stated_size import stated_size

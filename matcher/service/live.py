@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
     from matcher.surfaces.measure import Survey
     from matcher.surfaces.real_pixels import Polygon
+    from matcher.surfaces.told import SurveyTold
 
 Json = dict[str, Any]
 Strokes = Sequence[Sequence[tuple[float, float]]]
@@ -34,6 +35,7 @@ Strokes = Sequence[Sequence[tuple[float, float]]]
 # Assumptions: photos of two rooms at display size (9 MB each) and surveys, which hold on to theirs; graphs to propose
 # outlines from (2 MB each); readings and answers, which are small, of a morning's work.
 _photos, _surveys, _graphs = Recall(12), Recall(4), Recall(8)
+_told = Recall(64)
 _readings, _answers = Recall(4000), Recall(64)
 
 
@@ -76,13 +78,14 @@ def measured(desk: Desk, room: StoredRoom) -> LiveColours:
     from matcher.report.reader import surface_view
     from matcher.report.result import surface_entries
     from matcher.report.unsure import unsure_sentence, why_unsure
-    from matcher.report.warnings import measurement_warnings
+    from matcher.report.warnings import measurement_warnings, moved_warnings
 
     unfinished = chips_without_paint(room.document, {photo.name for photo in room.photos})
     try:
-        survey = survey_of(desk, room)
+        told = told_of(desk, room)
     except GivensError as error:
         return LiveColours((), tuple(str(problem) for problem in (*unfinished, *error.problems)), ())
+    survey = told.survey
     entries = surface_entries(survey.measurement)
     reasons = [why_unsure(surface, survey.measurement) for surface in survey.measurement.surfaces]
     deck = _deck_of_chips(desk, room)
@@ -93,7 +96,7 @@ def measured(desk: Desk, room: StoredRoom) -> LiveColours:
             for number, (entry, why) in enumerate(zip(entries, reasons, strict=True), start=1)
         ),
         problems=tuple(str(problem) for problem in problems),
-        warnings=tuple(measurement_warnings(survey.measurement)),
+        warnings=(*moved_warnings(told.moved), *measurement_warnings(survey.measurement)),
     )
 
 
@@ -122,8 +125,9 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
     from matcher.report.reader import role_view, scheme_view, unread_view
     from matcher.service.doorways import read_rooms
 
-    file, survey = _surveyed(desk, room)
-    if not survey.measurement.surfaces:
+    told = told_of(desk, room)
+    file, measurement = told.file, told.survey.measurement
+    if not measurement.surfaces:
         return None
     others = read_rooms(desk, room)
     if wanted is not None:
@@ -137,9 +141,7 @@ def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: 
         deck = deck.only(kept)
     paints = paints_of(deck)
     seen = [other.asked(deck, paints) for other in others]
-    result, advise = result_of(
-        file, survey.measurement, deck, top=top, progress=lambda step: None, paints=paints, seen=seen
-    )
+    result, advise = result_of(file, measurement, deck, top=top, progress=lambda step: None, paints=paints, seen=seen)
     notes = result.get("notes", {})
     return LiveRanking(
         roles={role: role_view(role, entries, notes.get(role, ())) for role, entries in result["shortlists"].items()},
@@ -257,13 +259,41 @@ def _real_pixels(photo: Photo, outlines: Sequence[Polygon], cards: Sequence[Poly
 
 
 def survey_of(desk: Desk, room: StoredRoom) -> Survey:
-    """Return what can be measured of the room now. Raises :class:`matcher.errors.GivensError` for a broken draft."""
-    return _surveyed(desk, room)[1]
+    """Return what can be measured of the room now, with its photos. Raises :class:`matcher.errors.GivensError` for a
+    broken draft.
+    """
+    return _surveyed(desk, room, _room_file(desk, room))
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """The room as a ``file``, and what was measured of it, without its photos; ``moved`` as
+    :func:`matcher.service.kept_measurement.told_survey` says.
+    """
+
+    file: RoomFile
+    survey: SurveyTold
+    moved: tuple[Json, ...]
+
+
+def told_of(desk: Desk, room: StoredRoom) -> Told:
+    """Return what is measured of the room: as it was kept, where nothing that is measured has changed since.
+
+    Raises :class:`matcher.errors.GivensError` for a broken draft.
+    """
+    from matcher.service.kept_measurement import told_survey
+
+    def told() -> Told:
+        file = _room_file(desk, room)
+        return Told(file, *told_survey(desk, room, file, _chips(desk, room, file), lambda: _surveyed(desk, room, file)))
+
+    # One page asks several times: for the colours, for the ranking.
+    return _told.of(_measured_version(desk, room), told)
 
 
 def room_file_of(desk: Desk, room: StoredRoom) -> RoomFile:
     """Return the room as a room file, as far as it is finished. Raises as :func:`survey_of` does."""
-    return _surveyed(desk, room)[0]
+    return _room_file(desk, room)
 
 
 def version_of(room: StoredRoom) -> tuple[str, int]:
@@ -278,25 +308,28 @@ def scheme_version_of(desk: Desk, room: StoredRoom) -> tuple[tuple[str, int], ..
     return (version_of(room), *seen_versions(desk, room))
 
 
-def _surveyed(desk: Desk, room: StoredRoom) -> tuple[RoomFile, Survey]:
+def _surveyed(desk: Desk, room: StoredRoom, file: RoomFile) -> Survey:
     from matcher.surfaces.measure import Memories, survey_room
 
-    def paints_of(file: RoomFile) -> Paints:
-        return known_chip_colours(file, deck) if deck else {}
-
-    deck = _deck_of_chips(desk, room)
-
-    def survey() -> tuple[RoomFile, Survey]:
-        file = _room_file(desk, room)
-        return file, survey_room(
+    def survey() -> Survey:
+        return survey_room(
             file,
             memories=Memories(_photos, _readings),
-            paints=lambda: paints_of(file),
+            paints=lambda: _chips(desk, room, file),
             covered=outlines_without_paint(room.document),
         )
 
-    # One page asks several times: for the colours, for the pictures of them, for the ranking.
-    return _surveys.of((*version_of(room), deck.sha256 if deck else None), survey)
+    return _surveys.of(_measured_version(desk, room), survey)
+
+
+def _measured_version(desk: Desk, room: StoredRoom) -> tuple[str, int, str | None]:
+    deck = _deck_of_chips(desk, room)
+    return (*version_of(room), deck.sha256 if deck else None)
+
+
+def _chips(desk: Desk, room: StoredRoom, file: RoomFile) -> Paints:
+    deck = _deck_of_chips(desk, room)
+    return known_chip_colours(file, deck) if deck else {}
 
 
 def _deck_of_chips(desk: Desk, room: StoredRoom) -> Deck | None:

@@ -75,12 +75,12 @@ def neighbours_in_room(desk: Desk, room: StoredRoom, code: str) -> Json:
     Raises :class:`matcher.errors.GivensError` for a broken draft or a code that the deck does not have.
     """
     from matcher.room.contents import Wishes
-    from matcher.service.live import deck_of, survey_of
+    from matcher.service.live import deck_of, told_of
 
     decks = (deck_of(desk),)
     document = room.document
     roles = document.get("wishes", {}).get("roles") or Wishes().roles
-    surfaces = survey_of(desk, room).measurement.surfaces
+    surfaces = told_of(desk, room).survey.measurement.surfaces
     beside = staying_beside(surfaces, {*roles, *document.get("pins", {})})
     return around(decks, _middle(decks, code, None, None), beside=beside)
 

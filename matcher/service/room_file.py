@@ -19,13 +19,16 @@ from matcher.service.paint import load_deck
 from matcher.service.seen_rooms import read_seen_rooms
 
 if TYPE_CHECKING:
+    from matcher.handover.contents import Contents, Letterhead
     from matcher.paints.deck import Deck
     from matcher.ranking.paint_columns import Paints
     from matcher.ranking.shortlist import Shortlist
     from matcher.report.picture import Picture
     from matcher.room.contents import RoomFile
     from matcher.scheme.sightlines import SeenRoom
-    from matcher.surfaces.measure import RoomMeasurement
+    from matcher.settings import Settings
+    from matcher.surfaces.measure import PhotoMeasurement, RoomMeasurement
+    from matcher.surfaces.told import RoomTold
 
 Progress = Callable[[str], None]
 Json = dict[str, Any]
@@ -35,6 +38,7 @@ RESULT_FILE = "result.json"
 PAGE_FILE = "report.html"
 # Of a result that stands in the way of another: ten times one with every paint of a large deck (assumption).
 _MOST_RESULT_BYTES = 50_000_000
+_WORKERS = 4  # pictures made at a time: the library that makes them lets others work meanwhile
 
 
 def silent(step: str) -> None:
@@ -59,42 +63,56 @@ def shortlist(
     *,
     deck_path: Path | None = None,
     top: int = DEFAULT_TOP,
-    invented: bool = False,
+    settings: Settings | None = None,
     progress: Progress = silent,
 ) -> Answer:
     """Do the main job on a room file, or on a room's zip; nothing is written.
 
-    ``top`` paints a role, 0 for the whole deck. ``invented`` says on the page that the scenario is made up. Raises a
-    leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
+    ``top`` paints a role, 0 for the whole deck. Where there are ``settings``, the page is the client's: it carries the
+    letterhead and no appendix. Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put
+    right.
     """
+    from matcher.service.handover import letterhead_of
+
+    letterhead = None if settings is None else letterhead_of(settings)
     ranked = rank(room_path, deck_path=deck_path, top=top, progress=progress)
-    return answer_of(ranked, invented=invented, progress=progress)
+    return answer_of(ranked, letterhead=letterhead, appendix=settings is None, progress=progress)
 
 
-def answer_of(ranked: Ranked, *, invented: bool = False, progress: Progress = silent) -> Answer:
-    """Return the whole answer on a room that is measured and ranked; ``invented`` as for :func:`shortlist`."""
-    from matcher.quantities.cautions import House
-    from matcher.ranking.light import away_from_sun
+def answer_of(
+    ranked: Ranked,
+    *,
+    contents: Contents | None = None,
+    letterhead: Letterhead | None = None,
+    appendix: bool = True,
+    progress: Progress = silent,
+) -> Answer:
+    """Return the whole answer on a room that is measured and ranked, its page with or without the ``appendix``.
+
+    ``contents`` are those of the sheets handed over with it, where there are any; without them the room is shown as it
+    is, not repainted, which would take longer than all the rest of the page.
+    """
     from matcher.report.output import to_json
-    from matcher.report.page import render_page
-    from matcher.service.room_light import scheme_light
+    from matcher.service.handover import contents_of
+    from matcher.service.report_page import as_it_is, client_page, whole_page
 
     progress("Looking for what to measure next")
     advice = ranked.advise()
     progress("Writing the report")
     pictures = pictures_of(ranked.measurement)
-    light = scheme_light(ranked.room, ranked.measurement.surfaces, ranked.deck, ranked.result["scheme"])
-    about = ranked.room.room
-    page = render_page(
-        ranked.result,
-        advice,
-        pictures,
-        deck=ranked.deck,
-        light=light,
-        house=House(about.country, about.built),
-        invented=invented,
-        away_from_sun=away_from_sun(about.facing, about.latitude),
-    )
+    if contents is None:
+        contents = contents_of(ranked, letterhead=letterhead, pictures=as_it_is(ranked.measurement, pictures))
+    if appendix:
+        page = whole_page(
+            contents,
+            room=ranked.room,
+            measurement=ranked.measurement,
+            deck=ranked.deck,
+            advice=advice,
+            pictures=pictures,
+        )
+    else:
+        page = client_page(contents)
     return Answer(ranked.result, to_json(ranked.result), advice, page, _previews(pictures))
 
 
@@ -177,7 +195,7 @@ def write(answer: Answer, folder: Path, *, also: Mapping[str, bytes] | None = No
 
 def result_of(
     room: RoomFile,
-    measurement: RoomMeasurement,
+    measurement: RoomTold,
     deck: Deck,
     *,
     top: int,
@@ -270,20 +288,21 @@ def _former_previews(folder: Path) -> list[str]:
 
 def pictures_of(measurement: RoomMeasurement) -> list[Picture]:
     """Return every photo as the report shows it."""
+    from concurrent.futures import ThreadPoolExecutor
+
     from matcher.report.picture import make_picture
 
     numbers = {surface.name: number for number, surface in enumerate(measurement.surfaces, start=1)}
-    return [
-        make_picture(
+
+    def picture(photo: PhotoMeasurement) -> Picture:
+        surfaces = photo.photo_entry.surfaces
+        return make_picture(
             photo.photo,
             file=photo.photo_entry.file,
             whole_room=photo.photo_entry.whole_room,
-            surfaces=[
-                (numbers[surface.name], surface.polygons)
-                for surface in photo.photo_entry.surfaces
-                if surface.name in numbers
-            ],
+            surfaces=[(numbers[each.name], each.polygons) for each in surfaces if each.name in numbers],
             cards=[reference.outline for reference in photo.photo_entry.references],
         )
-        for photo in measurement.photos
-    ]
+
+    with ThreadPoolExecutor(_WORKERS) as pool:
+        return list(pool.map(picture, measurement.photos))

@@ -127,7 +127,7 @@ def day_view(desk: Desk, room: StoredRoom, ranked: LiveRanking, *, overcast: boo
         from matcher.report.light_view import light_view
 
         names = {surface["name"] for surface in ranked.staying}
-        surfaces = [each for each in live.survey_of(desk, room).measurement.surfaces if each.name in names]
+        surfaces = [each for each in live.told_of(desk, room).survey.measurement.surfaces if each.name in names]
         file = live.room_file_of(desk, room)
         codes = list(dict.fromkeys([*(code for _, code in chosen), *([also] if also in deck.row_of else [])]))
         return light_view(light_of(file, surfaces, deck, codes, pins=dict(chosen), overcast=overcast), titles)
@@ -142,8 +142,13 @@ def usual_day() -> date:
     return EQUINOX
 
 
-def scheme_light(room: RoomFile, surfaces: Sequence[Surface], deck: Deck, scheme: Json) -> Json | None:
-    """Return the day that the report shows of a scheme, as in the result; None where nothing is known of the light."""
+def scheme_light(
+    room: RoomFile, surfaces: Sequence[Surface], deck: Deck, scheme: Json, *, day: Json | None = None
+) -> Json | None:
+    """Return the day that the report shows of a scheme, as in the result; None where nothing is known of the light.
+
+    ``day`` is what :func:`light_of` says of it, where that is known already.
+    """
     if room.room.facing is None and room.room.lamps_k is None:
         return None
     from matcher.report.light_view import light_view
@@ -153,7 +158,9 @@ def scheme_light(room: RoomFile, surfaces: Sequence[Surface], deck: Deck, scheme
     titles: dict[str, str] = {}
     for role, code in pins.items():
         titles[code] = f"{titles[code]}, {role_title(role).lower()}" if code in titles else role_title(role)
-    return light_view(light_of(room, surfaces, deck, list(titles), pins=pins), titles)
+    if day is None:
+        day = light_of(room, surfaces, deck, list(titles), pins=pins)
+    return light_view(day, titles)
 
 
 def companions_of(day: RoomDay, deck: Deck, rows: Sequence[int]) -> list[Json]:

@@ -52,32 +52,36 @@ def repaintable(room: StoredRoom) -> Repaintable | None:
     return Repaintable(file, shas[file], roles)
 
 
-def report(desk: Desk, room: StoredRoom) -> str:
-    """Return the report of the room as it stands: one HTML file.
+def report(desk: Desk, room: StoredRoom, *, appendix: bool = True) -> str:
+    """Return the report of the room as it stands: one HTML file, with or without the ``appendix`` for the consultant.
 
-    Raises :class:`matcher.errors.RequestError` while nothing is measured.
+    Raises :class:`matcher.errors.RequestError` while nothing is measured; for a letterhead that cannot be read only
+    without the appendix, as the consultant's own page does without one.
     """
-    from matcher.errors import Problem, RequestError
-    from matcher.quantities.cautions import House
-    from matcher.ranking.light import away_from_sun
-    from matcher.report.page import render_page
+    from matcher.errors import RequestError
+    from matcher.handover.contents import Letterhead
+    from matcher.service.handover import contents_of_stored, letterhead_of
+    from matcher.service.report_page import client_page, whole_page
     from matcher.service.room_file import pictures_of
-    from matcher.service.room_light import scheme_light
 
+    try:
+        letterhead = letterhead_of(desk.settings)
+    except RequestError:
+        if not appendix:
+            raise
+        letterhead = Letterhead()
+    contents = contents_of_stored(desk, room, letterhead=letterhead, what="report")
     answer = ranked(desk, room)
-    if answer is None:
-        raise RequestError(Problem("report", "nothing is measured yet", "Mark a grey card and a surface first."))
-    measurement, deck = survey_of(desk, room).measurement, deck_of(desk)
-    light = scheme_light(room_file_of(desk, room), measurement.surfaces, deck, answer.result["scheme"])
-    said = room.document["room"]
-    return render_page(
-        answer.result,
-        answer.advise(),
-        pictures_of(measurement),
-        deck=deck,
-        light=light,
-        house=House(said.get("country"), said.get("built")),
-        away_from_sun=away_from_sun(said.get("facing"), said.get("latitude")),
+    if not appendix or answer is None:
+        return client_page(contents)
+    measurement = survey_of(desk, room).measurement
+    return whole_page(
+        contents,
+        room=room_file_of(desk, room),
+        measurement=measurement,
+        deck=deck_of(desk),
+        advice=answer.advise(),
+        pictures=pictures_of(measurement),
     )
 
 

@@ -6,7 +6,7 @@ import copy
 from typing import TYPE_CHECKING, Any
 
 from matcher.service.asking import question_of
-from matcher.service.live import deck_of, finished_document, survey_of
+from matcher.service.live import deck_of, finished_document, told_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -40,7 +40,9 @@ def scheme_with(
     deck = deck_of(desk)
     paints = paints_of(deck)
     seen = [other.asked(deck, paints) for other in read_rooms(desk, room)]
-    scheme = build_scheme(question_of(room_of(document, {}), survey_of(desk, room).measurement, deck, paints), seen)
+    scheme = build_scheme(
+        question_of(room_of(document, {}), told_of(desk, room).survey.measurement, deck, paints), seen
+    )
     return {**scheme_view(scheme_entry(scheme, deck), deck), "warnings": scheme_warnings(scheme)}
 
 

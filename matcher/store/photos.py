@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from sqlalchemy import select
+from sqlalchemy import delete, select
 
 from matcher.errors import NotFoundError, Problem, RequestError
 from matcher.room.photo_name import free_name
@@ -14,7 +14,7 @@ from matcher.store.photo_rows import Arrival, attach, photos_of, take_over
 from matcher.store.rooms import find, put_document
 from matcher.store.store import Store
 from matcher.store.stored import Sender, StoredPhoto
-from matcher.store.tables import PhotoRow
+from matcher.store.tables import MeasurementRow, PhotoRow
 
 
 def photos_in(store: Store, room_id: str) -> tuple[StoredPhoto, ...]:
@@ -70,6 +70,8 @@ def remove_photo(store: Store, owner: str, room_id: str, sha: str) -> None:
         put_document(row, {**row.document, "photos": entries})
         note_leaving(session, [(photo.sha, photo.suffix)])
         session.delete(photo)
+        # What was measured of a photo that is taken out goes with it.
+        session.execute(delete(MeasurementRow).where(MeasurementRow.room_id == room_id))
     finish_leaving(store)
 
 

@@ -11,7 +11,7 @@ from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeD
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 # Raised by whoever changes a table, together with the step that brings an older database up.
-SCHEMA_VERSION = 3
+SCHEMA_VERSION = 4
 
 Json = dict[str, Any]
 _KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
@@ -247,6 +247,46 @@ class AskRow(Base):
     surface: Mapped[str]
     created: Mapped[datetime]
     withdrawn: Mapped[datetime | None]
+
+
+class MeasurementRow(Base):
+    """What was measured of a room: ``marks`` is a hash of photos, marks and chips, ``version`` that of the program's
+    measuring, ``content`` the text of :mod:`matcher.surfaces.kept`; ``moved`` what the version before saw otherwise.
+    """
+
+    __tablename__ = "measurements"
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), primary_key=True)
+    marks: Mapped[str] = mapped_column(Key)
+    version: Mapped[str] = mapped_column(Key)
+    content: Mapped[str] = mapped_column(Text)
+    moved: Mapped[Json]
+    created: Mapped[datetime]
+
+
+class EditionRow(Base):
+    """A new edition of the deck that rooms were ranked against: ``id`` is a hash of both editions' bytes and of the
+    program; ``content`` says what changes in the deck. ``finished`` once every open room was ranked.
+    """
+
+    __tablename__ = "editions"
+    id: Mapped[str] = mapped_column(Key, primary_key=True)
+    content: Mapped[Json]
+    begun: Mapped[datetime]
+    finished: Mapped[datetime | None]
+
+
+class EditionRoomRow(Base):
+    """What an edition changes in a room that looked as ``state`` (a hash) says; ``decided`` is what the consultant made
+    of it, by the place of the change in ``content``.
+    """
+
+    __tablename__ = "edition_rooms"
+    edition_id: Mapped[str] = mapped_column(Key, ForeignKey("editions.id", ondelete="CASCADE"), primary_key=True)
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), primary_key=True, index=True)
+    state: Mapped[str] = mapped_column(Key)
+    content: Mapped[Json]
+    decided: Mapped[Json]
+    ranked: Mapped[datetime]
 
 
 class PutAwayRow(Base):

@@ -29,6 +29,7 @@ from matcher.surfaces.seen_in_readings import seen_in_readings
 from matcher.surfaces.shots import Opening, Outline, Progress, Shot, calibrated, opened, shot_of
 from matcher.surfaces.surface import Surface
 from matcher.surfaces.two_lights import colour_drift, mixed_light, with_drift_doubt
+from matcher.surfaces.unread import Unread
 from matcher.surfaces.upright_front import light_fall
 from matcher.surfaces.without_card import without_card
 
@@ -61,14 +62,25 @@ class PhotoMeasurement:
         """The cast the cards show."""
         return self.calibration.cast if self.calibration else None
 
+    @property
+    def camera_sd(self) -> tuple[float, float] | None:
+        """What the camera leaves open; None where nothing was measured."""
+        return self.calibration.camera_sd if self.calibration else None
 
-@dataclass(frozen=True, slots=True)
-class Unread:
-    """A surface that nothing could read: the ``photo`` (file) that shows it, and the ``problem`` it has there."""
+    @property
+    def full_size(self) -> tuple[int, int]:
+        """Width and height of the upright full-size picture."""
+        return self.photo.full_size
 
-    name: str
-    photo: str
-    problem: Problem
+    @property
+    def tone_known(self) -> bool:
+        """Whether no camera's tone curve lies between the light and the file."""
+        return self.photo.colour_space.tone_known
+
+    @property
+    def decoding(self) -> tuple[Finding, ...]:
+        """What decoding noticed."""
+        return self.photo.findings
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -316,6 +316,19 @@ def test_shortlist_writes_both_files_and_prints_the_same_json(room_path: Path, t
     assert done.stdout == (tmp_path / "out" / "result.json").read_text(encoding="utf-8")
 
 
+def test_the_clients_page_has_no_appendix_and_carries_the_letterhead(
+    room_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "givens.toml").write_text('letterhead_name = "Lane & Field"\n', encoding="utf-8")
+    result = run_json("shortlist", str(room_path), "--out", "out", "--client-page", "-q")
+    page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert "Lane &amp; Field" in page
+    assert result["scheme"]["roles"]["walls"]["code"] in page
+    assert "CIELAB" not in page
+    assert 'id="appendix"' not in page
+
+
 def test_progress_goes_to_stderr_and_q_silences_it(room_path: Path, tmp_path: Path) -> None:
     loud = CliRunner().invoke(app, ["shortlist", str(room_path), "--out", str(tmp_path / "a")])
     quiet = CliRunner().invoke(app, ["shortlist", str(room_path), "--out", str(tmp_path / "b"), "-q"])

@@ -20,7 +20,9 @@ def test_demo_writes_a_page_that_says_it_is_invented(tmp_path: Path) -> None:
     assert str(tmp_path / "out" / "report.html") in done.stdout
     page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
     assert "None of these paints can be bought" in page
-    assert page.count("data:image/jpeg;base64,") == 5
+    # Five photos, each once though the client and the consultant are shown it, and the room repainted.
+    assert page.count("data:image/jpeg;base64,") == 6
+    assert "Repainted" in page[: page.index('id="appendix"')]
     result = json.loads((tmp_path / "out" / "result.json").read_text(encoding="utf-8"))
     assert [surface["name"] for surface in result["surfaces"]] == ["worktop", "floor", "tile", "cabinets", "walls"]
     assert {len(paints) for paints in result["shortlists"].values()} == {8}

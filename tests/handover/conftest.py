@@ -63,9 +63,15 @@ def contents_from(text: str, folder: Path) -> Contents:
 
 
 @pytest.fixture(scope="session")
-def plain(room_text: str, tmp_path_factory: pytest.TempPathFactory) -> Contents:
-    """Two surfaces, four roles, no picture, no size."""
-    return contents_from(room_text, tmp_path_factory.mktemp("plain"))
+def ranked(room_path: Path) -> service.Ranked:
+    """Two surfaces measured with an instrument, four roles, no picture, no size."""
+    return service.rank(room_path)
+
+
+@pytest.fixture(scope="session")
+def plain(ranked: service.Ranked) -> Contents:
+    """What is handed over of the room that is ranked."""
+    return contents_of(ranked, letterhead=Letterhead("Example Colour Practice"))
 
 
 @pytest.fixture(scope="session")

@@ -157,6 +157,15 @@ def test_the_report_is_one_file_about_this_room(desk: Desk, room: StoredRoom) ->
     page = showing.report(desk, room)
     assert "Hazel Close kitchen" in page
     assert str(Path(desk.settings.folder).resolve()) not in page
+    client = showing.report(desk, room, appendix=False)
+    assert "Repainted" in client
+    assert "CIELAB" in page
+    assert "CIELAB" not in client
+    # A mark that is none stops what a client is given, not the consultant's own page.
+    broken = replace(desk, settings=desk.settings.model_copy(update={"letterhead_mark": Path("no-such-mark.png")}))
+    assert "CIELAB" in showing.report(broken, room)
+    with pytest.raises(RequestError, match="no-such-mark"):
+        showing.report(broken, room, appendix=False)
 
 
 def test_over_an_old_paint_that_nothing_measured_no_picture_comes_unasked(desk: Desk, room: StoredRoom) -> None:

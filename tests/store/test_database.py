@@ -43,15 +43,24 @@ def test_a_database_of_a_newer_version_is_left_alone(desk: Desk, settings: Setti
 
 
 def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Settings, user: User) -> None:
-    """Version 2 added three tables, version 3 four; neither changed any."""
-    added = ("browsers", "leaving_photos", "uploads", "put_away", "share_pictures", "answer_parts", "seen")
+    """Version 2 added three tables, version 3 four, version 4 the measurements; none changed any."""
+    added = (
+        "measurements",
+        "browsers",
+        "leaving_photos",
+        "uploads",
+        "put_away",
+        "share_pictures",
+        "answer_parts",
+        "seen",
+    )
     with desk.store.database.writing() as session:
         for name in added:
             session.execute(text(f"DROP TABLE {name}"))
         session.execute(update(SchemaVersion).values(version=1))
     again = open_desk(settings)
     with again.store.database.reading() as session:
-        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [3]
+        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [4]
         assert session.scalars(select(UserRow.name)).all() == [user.name]
         for name in added:
             assert session.execute(text(f"SELECT count(*) FROM {name}")).scalar() == 0

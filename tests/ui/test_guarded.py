@@ -143,6 +143,10 @@ def test_report_and_zip_come_to_their_owner(server: Server, desk: Desk) -> None:
     report = ask(f"{server.address}/report/{room}", cookie=ada)
     assert report.status == 200
     assert b"Hazel Close kitchen" in report.body
+    client = ask(f"{server.address}/report/{room}?appendix=0", cookie=ada)
+    assert b"CIELAB" in report.body
+    assert b"CIELAB" not in client.body
+    assert b"Hazel Close kitchen" in client.body
     archive = ask(f"{server.address}/room/{room}.zip", cookie=ada)
     with zipfile.ZipFile(io.BytesIO(archive.body)) as held:
         assert {"room.toml", "result.json"} <= set(held.namelist())

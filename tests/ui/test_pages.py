@@ -16,9 +16,10 @@ from PIL import Image
 from streamlit.testing.v1 import AppTest
 
 from matcher.report.sentences import CLIENT_CHECKS
-from matcher.service import access, client, live
+from matcher.service import access, client, live, sharing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, save_document
+from matcher.service.edition import update_deck
 from matcher.service.live import deck_of
 from matcher.service.records import RoleAnswer
 from tests.ui.sent_cookies import COOKIES
@@ -906,3 +907,32 @@ def test_a_paint_of_the_shortlist_is_seen_through_the_day(desk: Desk, sample_roo
 def test_the_light_of_an_empty_room_says_what_comes_first(desk: Desk) -> None:
     room = new_room(desk, local_user(desk), "Empty study")
     assert words.SHORTLIST_NOTHING[0] in text_of(page("light", room=room))
+
+
+def test_a_new_edition_is_told_and_decided_room_by_room(desk: Desk, sample_room: str, tmp_path: Path) -> None:
+    """An edition that drops a paint the client was shown."""
+    user = local_user(desk)
+    assert words.EDITION_NONE in text_of(page("edition"))
+    room = load_room(desk, user, sample_room)
+    ranked = live.ranked(desk, room)
+    assert ranked is not None
+    shared = sharing.share_scheme(desk, user, room, ranked, remark="By the window.", pictures=False)
+    dropped = ranked.scheme["paints"][0]["code"]
+    deck = live.deck_of(desk)
+    rows = [f"{c},{n},{x[0]},{x[1]},{x[2]}" for c, n, x in zip(deck.codes, deck.names, deck.lab, strict=True)]
+    new = tmp_path / "autumn.csv"
+    new.write_text("\n".join(["code,name,L,a,b", *(row for row in rows if not row.startswith(f"{dropped},"))]))
+    update_deck(desk, new, processes=1)
+    assert words.EDITION_NOTICE["one"] in text_of(page())
+    test = page("edition")
+    said = text_of(test)
+    assert f"The client was shown {dropped}, which is gone" in said
+    assert words.EDITION_NOT_IN_USE in said
+    while words.EDITION_ALL_DECIDED not in text_of(test):
+        left = [one.label for one in test.button if one.label in (words.EDITION_WAYS["leave"], words.EDITION_SEEN)]
+        press(test, left[0])
+    assert words.EDITION_NOTICE["one"] not in text_of(page())
+    after = load_room(desk, user, sample_room)
+    assert after.share is not None
+    assert after.share.id == shared
+    assert after.document == room.document

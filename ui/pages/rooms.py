@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import archive, desk, room_list
+from matcher.service import archive, desk, edition_page, room_list
 from ui import words
 from ui.choosing.component import send_files
 from ui.desk import sample_photos
@@ -39,6 +39,7 @@ def main() -> None:
     )
     _bar(listed, titled=not explained)
     _begin(visit)
+    _edition(visit)
     with st.container(key="room-list", gap=None):
         for card in listed.cards:
             show_card(card)
@@ -70,6 +71,16 @@ def _bar(listed: RoomList, *, titled: bool) -> None:
             # The form that it opens has a black button of its own.
             kind: Literal["primary", "secondary"] = "secondary" if st.session_state.get(_OPEN) == "new" else "primary"
             st.button(words.NEW_ROOM, type=kind, key="new-room-open", on_click=_open, args=("new",))
+
+
+def _edition(visit: Visit) -> None:
+    """Lead to what a new edition of the deck changes, until all of it is decided."""
+    count = edition_page.rooms_to_decide(visit.desk, visit.user)
+    if count:
+        with st.container(key="edition-notice", horizontal=True, vertical_alignment="center"):
+            said = words.EDITION_NOTICE["one" if count == 1 else "many"].format(count=count)
+            st.html(f"<p>{said}</p>", width="content")
+            st.page_link("pages/edition.py", label=words.EDITION_LOOK, width="content")
 
 
 def _begin(visit: Visit) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from jinja2 import Environment, FileSystemLoader
 
-from matcher.report.template_bytecode import TemplateBytecode
+from matcher.handover.template_bytecode import TemplateBytecode
 
 
 def _rendered(folder: Path) -> str:

@@ -1,0 +1,256 @@
+"""A new edition of the deck: what it changes in every room, told and not done; stopped and begun again."""
+
+from __future__ import annotations
+
+import csv
+import json
+import socket
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from matcher.cli.app import app
+from matcher.errors import ConflictError, DeckError, NotFoundError, RequestError
+from matcher.paints.deck import Deck
+from matcher.service import edition_page, edition_room, many_rooms
+from matcher.service.desk import Desk, load_room, open_desk
+from matcher.service.edition import update, update_deck
+from matcher.service.edition_room import RoomTask
+from matcher.settings import Settings
+from matcher.store import editions, people, rooms
+from matcher.store.measurements import StoredMeasurement, keep_measurement
+from matcher.store.stored import User
+from tests.benchmarks.edition import forget, furnish, told, write_decks
+
+ROOMS = 45
+
+
+@pytest.fixture(scope="module")
+def decks(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    return write_decks(tmp_path_factory.mktemp("decks"), 200)
+
+
+@pytest.fixture
+def practice(desk: Desk, decks: tuple[Path, Path]) -> Desk:
+    """A desk with some rooms that were measured; the photos they speak of are nowhere."""
+    furnish(desk, ROOMS, codes(decks[0]))
+    return Desk(desk.settings.model_copy(update={"deck": decks[0]}), desk.store)
+
+
+@pytest.fixture
+def ranked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The rooms that were ranked, by id."""
+    found: list[str] = []
+
+    def counted(tasks: Sequence[RoomTask], old: Deck, new: Deck) -> list[tuple[str, Any]]:
+        found.extend(task.id for task in tasks)
+        return edition_room.judge_rooms(tasks, old, new)
+
+    monkeypatch.setattr(many_rooms, "judge_rooms", counted)
+    return found
+
+
+def codes(path: Path) -> list[str]:
+    with path.open() as stream:
+        return [row[0] for row in csv.reader(stream)][1:]
+
+
+def rewritten(path: Path, to: Path, change: Any) -> Path:
+    """A deck file whose rows, header and all, went through ``change``."""
+    with path.open() as stream:
+        rows = [change(row) for row in csv.reader(stream)]
+    with to.open("w", newline="") as stream:
+        csv.writer(stream).writerows(row for row in rows if row)
+    return to
+
+
+def test_what_was_stopped_goes_on_where_it_was(
+    practice: Desk, decks: tuple[Path, Path], ranked: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = update_deck(practice, decks[1], processes=1)
+    assert sorted(ranked) == sorted(set(ranked)) == [f"{number:032x}" for number in range(ROOMS)]
+    forget(practice)
+    keep, kept = editions.keep_ranked, 0
+
+    def full(*arguments: Any) -> None:
+        nonlocal kept
+        if kept:
+            raise KeyboardInterrupt
+        kept += 1
+        keep(*arguments)
+
+    monkeypatch.setattr(editions, "keep_ranked", full)
+    with pytest.raises(KeyboardInterrupt):
+        update_deck(practice, decks[1], processes=1)
+    monkeypatch.setattr(editions, "keep_ranked", keep)
+    latest = editions.latest_edition(practice.store)
+    assert latest is not None
+    assert latest.finished is None
+    ranked.clear()
+    resumed = update_deck(practice, decks[1], processes=1)
+    assert told(resumed) == told(whole)
+    assert len(ranked) == len(set(ranked)) == ROOMS - many_rooms.BATCH
+    latest = editions.latest_edition(practice.store)
+    assert latest is not None
+    assert latest.finished is not None
+    ranked.clear()
+    assert told(update_deck(practice, decks[1])) == told(whole)
+    assert ranked == []
+
+
+def test_only_a_room_that_changed_is_ranked_again(practice: Desk, decks: tuple[Path, Path], ranked: list[str]) -> None:
+    update_deck(practice, decks[1], processes=1)
+    with practice.store.database.reading() as session:
+        owner = rooms.find(session, f"{7:032x}").owner
+    room = rooms.load_room(practice.store, owner, f"{7:032x}")
+    document = {**room.document, "wishes": {"roles": ["door"]}}
+    rooms.save_document(practice.store, owner, room.id, document, revision=room.revision)
+    rooms.delete_room(practice.store, owner, f"{8:032x}")
+    ranked.clear()
+    again = update_deck(practice, decks[1], processes=1)
+    assert ranked == [room.id]
+    assert again["ranked"] == {"now": 1, "in_all": ROOMS - 1}
+
+
+def test_two_processes_say_what_one_says(tmp_path: Path, decks: tuple[Path, Path]) -> None:
+    desk = open_desk(Settings(folder=tmp_path / "data", deck=decks[0]))
+    furnish(desk, ROOMS, codes(decks[0]))
+    together = update_deck(desk, decks[1], processes=2)
+    forget(desk)
+    assert told(together) == told(update_deck(desk, decks[1], processes=1))
+    assert together["rooms"]
+    desk.store.close()
+
+
+def test_a_paint_that_is_gone_is_told_and_nothing_is_changed(
+    practice: Desk, decks: tuple[Path, Path], tmp_path: Path
+) -> None:
+    owner = people.add_user(practice.store, "Anna", "anna", "")
+    gone, kept = codes(decks[0])[:2]
+    document = {"room": {"name": "Hall"}, "wishes": {"roles": ["walls", "trim"]}, "pins": {"trim": gone}}
+    room = rooms.create_room(practice.store, owner.id, name="Hall", document=document, stage="new")
+    from matcher.store import links
+
+    content = {"paints": [{"id": "walls", "code": gone, "role": "Walls"}, {"id": "trim", "code": kept}]}
+    links.add_share(practice.store, owner.id, room, content, {})
+    before = load_room(practice, owner, room)
+    new = rewritten(decks[0], tmp_path / "new.csv", lambda row: None if row[0] == gone else row)
+    result = update_deck(practice, new, processes=1)
+    assert [entry["code"] for entry in result["gone"]] == [gone]
+    nearest = result["gone"][0]["nearest"]
+    (found,) = [entry["changed"] for entry in result["rooms"] if entry["room"] == "Hall"]
+    assert [(change["role"], change["was"], change["now"], change["kind"]) for change in found] == [
+        ("trim", gone, nearest, "chosen gone"),
+        ("walls", gone, nearest, "shared gone"),
+    ]
+    assert all(gone in change["why"] and nearest in change["why"] for change in found)
+    assert load_room(practice, owner, room) == before
+    decided_by_whose_room_it_is(practice, owner, new, room)
+
+
+def decided_by_whose_room_it_is(practice: Desk, owner: User, new: Path, room: str) -> None:
+    shared = load_room(practice, owner, room).shared
+    assert edition_page.rooms_to_decide(practice, owner) == 1
+    view = edition_page.view_edition(practice, owner)
+    assert view is not None
+    assert [change.ways for change in view.rooms[0].changes] == [("choose", "leave"), ("leave",)]
+    with pytest.raises(ConflictError, match="not in use yet"):
+        edition_page.decide(practice, owner, view.id, room, 0, "take")
+    stranger = people.add_user(practice.store, "Ben", "ben", "")
+    with pytest.raises(NotFoundError):
+        edition_page.decide(practice, stranger, view.id, room, 0, "leave")
+    with pytest.raises(NotFoundError):
+        edition_page.decide(practice, owner, view.id, room, 7, "leave")
+    # What was decided stands while the edition changes the same, also when the command is run again.
+    edition_page.decide(practice, owner, view.id, room, 1, "leave")
+    update_deck(practice, new, processes=1)
+    view = edition_page.view_edition(practice, owner)
+    assert view is not None
+    assert [change.decided for change in view.rooms[0].changes] == ["", "leave"]
+    over = Desk(practice.settings.model_copy(update={"deck": new}), practice.store)
+    view = edition_page.view_edition(over, owner)
+    assert view is not None
+    assert view.in_use
+    nearest = view.rooms[0].changes[0].now["code"]
+    edition_page.decide(over, owner, view.id, room, 0, "take")
+    assert load_room(over, owner, room).document["pins"] == {"trim": nearest}
+    assert load_room(over, owner, room).shared == shared
+    assert edition_page.rooms_to_decide(over, owner) == 0
+    with pytest.raises(ConflictError, match="another paint was chosen meanwhile"):
+        edition_page.decide(over, owner, view.id, room, 0, "choose")
+
+
+def test_a_surface_that_meets_a_moved_paint_clashes_now(practice: Desk, tmp_path: Path) -> None:
+    """The trim moves from a clean white onto a near miss of the tile's white, by the room's own measure."""
+    import numpy as np
+
+    from matcher.surfaces.combining import make_surface
+    from matcher.surfaces.kept import KeptMeasurement, KeptSurvey, write_survey
+    from matcher.surfaces.surface import SurfaceColour
+
+    colour = SurfaceColour(np.array([93.0, -1.0, 6.0]), np.eye(3) * 0.2, 1.0, "field")
+    tile = make_surface("tile", "tile", (colour,), visibility=1.0, source="photo", has_own_card=True)
+    text = write_survey(KeptSurvey(KeptMeasurement((tile,), (), (), (), (), ()), (), ()))
+    header = "code,name,L,a,b\n"
+    rest = "".join(f"R{number},Rest {number},{40 + number},2,4\n" for number in range(20))
+    old, new = tmp_path / "old.csv", tmp_path / "new.csv"
+    old.write_text(f"{header}T,Trim,93,-1,6\n{rest}")
+    new.write_text(f"{header}T,Trim,90.5,3,-3\n{rest}")
+    from matcher.service.paint import load_deck
+
+    task = RoomTask("1", {"room": {"name": "x"}, "wishes": {"roles": ["walls"]}, "pins": {"trim": "T"}}, text, "", {})
+    found = edition_room.judge_room(task, load_deck(old), load_deck(new))["changed"]
+    assert {"chosen moved", "clash"} <= {change["kind"] for change in found}
+    clash = next(change for change in found if change["kind"] == "clash")
+    assert (clash["role"], clash["values"]["surface"], clash["values"]["of"]) == ("trim", "tile", "chosen")
+    assert edition_room.judge_room(task, load_deck(old), load_deck(old))["changed"] == []
+
+
+def test_a_room_whose_photos_are_gone_is_named_and_the_rest_is_ranked(practice: Desk, decks: tuple[Path, Path]) -> None:
+    keep_measurement(practice.store, f"{3:032x}", StoredMeasurement("1" * 64, "2" * 64, "text"))
+    result = update_deck(practice, decks[1], processes=1)
+    (unranked,) = result["unranked"]
+    assert unranked["room"] == "Room 3"
+    assert "there is no such file" in unranked["why"]
+    assert result["ranked"]["in_all"] == ROOMS
+
+
+def test_bad_input_is_refused_in_words_and_changes_nothing(
+    practice: Desk, decks: tuple[Path, Path], tmp_path: Path
+) -> None:
+    with pytest.raises(RequestError, match="is the edition that is in use already"):
+        update_deck(practice, decks[0])
+    half = rewritten(decks[1], tmp_path / "half.csv", lambda row: row[:3])
+    with pytest.raises(DeckError, match="column a, b is missing"):
+        update_deck(practice, half)
+    with pytest.raises(RequestError, match="is not the address of a scheduler"):
+        update_deck(practice, decks[1], scheduler="nonsense")
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        with pytest.raises(RequestError, match="no Dask scheduler answers at tcp:"):
+            update_deck(practice, decks[1], scheduler=f"tcp://127.0.0.1:{free.getsockname()[1]}")
+    assert editions.latest_edition(practice.store) is None
+
+
+def test_renamed_codes_are_said_to_be_renamed(tmp_path: Path, decks: tuple[Path, Path]) -> None:
+    renamed = rewritten(decks[0], tmp_path / "renamed.csv", lambda row: [row[0].replace("P", "X"), *row[1:]])
+    result = update(Settings(folder=tmp_path / "nothing", deck=decks[0]), renamed)
+    assert result["notes"] == ["most codes are new ones for the same colours: 200 of 200 paints were renamed"]
+    assert not (tmp_path / "nothing").exists()
+
+
+def test_the_command_line_says_it_as_the_contract_does(tmp_path: Path, decks: tuple[Path, Path]) -> None:
+    command = ["deck", "update", str(decks[1]), "--old", str(decks[0])]
+    environment = {"GIVENS_FOLDER": str(tmp_path / "nothing")}
+    done = CliRunner().invoke(app, [*command, "--json"], env=environment)
+    result = json.loads(done.stdout)
+    assert done.exit_code == 0
+    assert set(result["gone"][0]) >= {"code", "nearest", "de00"}
+    assert set(result["moved"][0]) >= {"code", "de00"}
+    assert result["new"][0] in codes(decks[1])
+    assert result["rooms"] == []
+    text = CliRunner().invoke(app, command, env=environment).stdout
+    assert f"Gone: {len(result['gone'])}" in text
