@@ -13,7 +13,7 @@ from matcher.cli.options import Json, Lights, Quiet, light_names
 app = typer.Typer(
     cls=FullListing,
     no_args_is_help=True,
-    help="A deck of paints: checked, every paint in it described, a new edition of it weighed.",
+    help="A deck checked, every paint in it described, a new edition weighed.",
 )
 File = Annotated[Path, typer.Argument(metavar="FILE")]
 

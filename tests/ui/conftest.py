@@ -13,15 +13,26 @@ from matcher.service import desk as service_desk
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms
 from tests.ui.browser import chromium as chromium
+from tests.ui.first_start import copy_of, start_once
 from tests.ui.givens_server import Server, serve_givens
 from tests.ui.sent_cookies import COOKIES
 from ui.desk import the_desk
 
 
+@pytest.fixture(scope="session")
+def first_started(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder as it is after the first start, for copies."""
+    folder = tmp_path_factory.mktemp("first") / "data"
+    start_once(folder)
+    return folder
+
+
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+def server(tmp_path_factory: pytest.TempPathFactory, first_started: Path) -> Iterator[Server]:
     """The app served from a folder of its own, one for each file of tests."""
-    with serve_givens(tmp_path_factory.mktemp("served") / "data") as server:
+    folder = tmp_path_factory.mktemp("served") / "data"
+    copy_of(first_started, folder)
+    with serve_givens(folder) as server:
         yield server
 
 
@@ -43,8 +54,9 @@ def browser_cookies(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 
 @pytest.fixture
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Desk]:
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, first_started: Path) -> Iterator[Desk]:
     """The desk that pages see."""
+    copy_of(first_started, tmp_path / "data")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("GIVENS_FOLDER", str(tmp_path / "data"))
     for cached in (the_desk, service_desk.the_desk):
