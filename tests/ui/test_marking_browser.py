@@ -63,12 +63,12 @@ class Tool:
         self.click(*points, points[0])
 
     def says(self, text: str) -> None:
-        self.page.locator(".says", has_text=re.compile(text)).wait_for(timeout=10_000)
+        self.page.locator(".says", has_text=re.compile(text)).wait_for(timeout=20_000)
 
     def marks(self, count: int, revision: int | None = None) -> list[dict[str, Any]]:
         """Wait until the server has stored ``count`` marks (at ``revision``) and return them."""
         pattern = rf"revision {revision if revision is not None else '[0-9]+'}, {count} marks"
-        self.page.get_by_text(re.compile(pattern)).wait_for(timeout=10_000)
+        self.page.get_by_text(re.compile(pattern)).wait_for(timeout=20_000)
         marks: list[dict[str, Any]] = self.read()["marks"]
         return marks
 
