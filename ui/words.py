@@ -572,7 +572,10 @@ CLIENT_NEXT = "What to do next"
 CLIENT_NEXT_NOTE = "Nothing is bought for the whole room until you have lived with boards for a day."
 CLIENT_NEXT_STEPS = (
     ("Order sample pots", "{paints}."),
-    ("Paint a white card for each, about A3", "Two coats, to the edge. Let them dry overnight."),
+    (
+        "Paint a white board for each",
+        "About 60 by 60 cm (2 by 2 feet), two coats, a white edge left all round. Let them dry overnight.",
+    ),
     ("Stand them where they will live", "Upright against what stays, then by the window."),
     ("Look four times", "Morning, noon, late afternoon, and by the lamps in the evening."),
 )

@@ -63,7 +63,7 @@ WHY_TITLE = "Why these"
 WHY_LEDE = "{name} at the left of each pair, what stays at the right, touching as they will in the room."
 WITH = "With the {surface}: {word}"
 PAIR_ALT = "{name} beside the {surface}"
-KIN, IN_TUNE, CALM, QUIET, CLEAR, MIND_WORD = "kin", "in tune", "calm", "quiet", "clear", "mind this"
+KIN, IN_TUNE, CALM, QUIET, CLEAR, MIND_WORD = "related", "in tune", "calm", "quiet", "clear", "mind this"
 FOR = {
     "undertone-agrees": (KIN, "Both lean to {paint_lean}, so neither makes the other look wrong."),
     "undertone-agrees, another word": (IN_TUNE, "Its {paint_tint} goes with the {surface_lean} of the {surface}."),
@@ -159,7 +159,7 @@ LIGHT_TITLE = "Light through the day"
 LIGHT_LEDE = "One paint, {count} lights."
 LIGHT_LEDE_FACING = "One paint, {count} lights. Your main window looks {side}."
 LIGHT_NOTE = (
-    "At the left {name}, then {others}, all in the same light. Reckoned from sun, sky and lamps for eyes that have "
+    "At the left {name}, then {others}, all in the same light. Calculated from sun, sky and lamps for eyes that have "
     "partly got used to them, and drawn a little darker where there is less light. Cloud, trees and the season change "
     "it. Hours are by the sun."
 )
@@ -186,7 +186,7 @@ KEPT = (
     (0.0, "like another colour beside the rest"),
 )
 AS_BEFORE, MORE_LIGHT, LESS_LIGHT, SAME_LIGHT = "as at {before}{light}", ", in more light", ", in less light", ""
-GOES_QUIET = "In so little light colours go quiet."
+GOES_QUIET = "In so little light colours look weaker."
 
 # Page 5: sample boards.
 BOARDS_TITLE = "Sample boards"
@@ -194,11 +194,9 @@ BOARDS_LEDE = "Live with these for a day and an evening before anything is paint
 WHICH, HOW, WHERE = "Which", "How", "Where and when"
 BOARD_ALT = "{name} as a swatch"
 # Why a paint has a board. ``{other}`` is the paint of the same role in the scheme, ``{difference}`` how it differs.
-SAMPLE_CHOSEN = "Chosen for the {roles}: the board has the last word before it is bought."
-SAMPLE_TIED = (
-    "What was measured does not part it from {other} for the {roles}; it is {difference}, and your eye has to choose."
-)
-SAMPLE_TIED_PLAIN = "What was measured does not part it from {other} for the {roles}: your eye has to choose."
+SAMPLE_CHOSEN = "Chosen for the {roles}: look at the board before you buy the paint."
+SAMPLE_TIED = "By what was measured it suits the {roles} as well as {other} does; it is {difference}, so choose by eye."
+SAMPLE_TIED_PLAIN = "By what was measured it suits the {roles} as well as {other} does: choose by eye."
 SAMPLE_DOUBTFUL = "For the {roles}, where the doubt of the photos could still change the choice."
 SAMPLE_BESIDE = "For the {roles}: look at it touching the board of {other}."
 HOW_STEPS = (

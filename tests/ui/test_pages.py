@@ -15,6 +15,9 @@ import pytest
 from PIL import Image
 from streamlit.testing.v1 import AppTest
 
+from matcher.handover import words as handover_words
+from matcher.quantities.cautions import UNKNOWN_HOUSE, cautions_for
+from matcher.report.cautions import caution_words
 from matcher.report.sentences import CLIENT_CHECKS
 from matcher.service import access, client, live, sharing
 from matcher.service.access import local_user
@@ -936,3 +939,15 @@ def test_a_new_edition_is_told_and_decided_room_by_room(desk: Desk, sample_room:
     assert after.share is not None
     assert after.share.id == shared
     assert after.document == room.document
+
+
+def test_the_client_is_told_of_one_kind_of_sample_board_everywhere() -> None:
+    """On the phone, in the document and in the report's cautions."""
+    steps = [" ".join(step) for step in words.CLIENT_NEXT_STEPS]
+    document = [" ".join(step) for step in handover_words.HOW_STEPS]
+    phone, sheet = (next(text for text in told if " cm" in text) for told in (steps, document))
+    caution = next(caution_words(one).text for one in cautions_for(UNKNOWN_HOUSE) if one.kind == "samples")
+    for told in (phone, sheet, caution):
+        assert "60 by 60 cm" in told
+    assert "white edge" in phone
+    assert "white edge" in sheet
