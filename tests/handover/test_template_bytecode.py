@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from jinja2 import Environment, FileSystemLoader
 
+from matcher.handover import page
 from matcher.handover.template_bytecode import TemplateBytecode
 
 
@@ -56,3 +57,9 @@ def test_nothing_is_kept_where_python_keeps_nothing(folder: Path, monkeypatch: p
     monkeypatch.setattr(sys, "dont_write_bytecode", True)
     assert _rendered(folder) == "one a"
     assert not (folder / "__pycache__").exists()
+
+
+def test_the_page_is_compiled_once() -> None:
+    """Its own templates are kept where the package lies, if that can be written to."""
+    kept = page._environment().bytecode_cache
+    assert isinstance(kept, TemplateBytecode)

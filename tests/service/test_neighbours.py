@@ -15,7 +15,7 @@ from matcher.errors import RequestError
 from matcher.service.access import local_user
 from matcher.service.decks import find_among, load_decks
 from matcher.service.desk import load_room, new_room, open_desk, save_document
-from matcher.service.neighbours import Middle, around, neighbours_in_room
+from matcher.service.neighbours import Middle, around, nearest_around, neighbours_in_room
 from matcher.service.paint import load_deck
 from matcher.settings import Settings
 from tests.description.decks import deck_of
@@ -67,6 +67,19 @@ def test_the_same_name_in_another_deck_is_found_and_said_how_far_it_is(files: tu
     assert twin["says"] == "clearly darker, warmer; you would see it across the room"
     assert found["same_name"] == []
     assert [paint["code"] for paint in found["other_decks"]["other"]["kinds"]["nearest"]] == ["X1", "G1", "X2"]
+
+
+def test_a_page_lists_the_nearest_first_and_nobody_twice() -> None:
+    """The nearest by an independent dE00; then those on the map, of which it may be one."""
+    deck = load_deck(None)
+    for row in (12, 103, 210):
+        found = service.neighbours(code=deck.codes[row])
+        listed = [paint["code"] for paint in nearest_around(found)]
+        apart = deltaE_ciede2000(np.broadcast_to(deck.lab[row], deck.lab.shape), deck.lab)
+        apart[row] = np.inf
+        assert listed[0] == deck.codes[int(np.argmin(apart))]
+        assert len(listed) == len(set(listed))
+        assert set(listed) == {listed[0], *(paint["code"] for paint in found["map"].values() if paint)}
 
 
 def test_json_keeps_the_kinds_of_the_contract_and_its_codes_are_the_first_decks(files: tuple[Path, Path]) -> None:
