@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -74,7 +73,7 @@ def _alternatives(
 
 def _role_paints(rows: Mapping[str, int], pinned: Mapping[str, int], question: Question) -> tuple[RolePaint, ...]:
     """The chosen paints with the reasons each has beside the givens and beside the others, and its clashes."""
-    together = replace(question, setting=replace(question.setting, pins=dict(rows)))
+    together = question.with_pins(rows)
     drawn = draw_surfaces(question.givens, DRAWS, 0)
     chosen = []
     for role, row in rows.items():

@@ -70,7 +70,7 @@ def choose(question: Question, seen: Sequence[SeenRoom] = ()) -> Chosen:
 
 def _task(question: Question) -> Task:
     # The search weighs paints beside each other itself, pinned ones among them.
-    alone = replace(question, setting=replace(question.setting, pins={}))
+    alone = question.with_pins({})
     scores = {role: score(alone, role).score.astype(np.float64) for role in roles_of(question)}
     return Task(scores, question.paints.lab)
 

@@ -24,7 +24,6 @@ looks amiss.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -65,8 +64,7 @@ _BAD = ("looks dirty", "yellows")
 def trim_ladder(question: Question, chosen: Mapping[str, int]) -> Iterator[TrimStep]:
     """The steps that the deck has, beside the surfaces that stay and the paints ``chosen`` (rows) for other roles."""
     paints = question.paints
-    alone = replace(question, setting=replace(question.setting, pins={}))
-    worth = weights.ROLE_WEIGHTS["trim"] * score(alone, "trim").score.astype(np.float64)
+    worth = weights.ROLE_WEIGHTS["trim"] * score(question.with_pins({}), "trim").score.astype(np.float64)
     for role, row in chosen.items():
         if role != "trim" and related("trim", role):
             worth += weights.PAIR_WEIGHT * pair_fit("trim", paints.lab, role, paints.lab[row])
