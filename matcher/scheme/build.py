@@ -19,7 +19,7 @@ from matcher.scheme.choosing import Chosen, choose
 from matcher.scheme.companions import find_companions
 from matcher.scheme.repainted import puts_right
 from matcher.scheme.scheme import Alternative, AskedFor, GivenUp, OtherRoom, RolePaint, Scheme
-from matcher.scheme.sightlines import SeenRoom, in_room
+from matcher.scheme.sightlines import SeenRoom, in_room, role_and_room
 from matcher.scheme.trim_ladder import trim_ladder
 from matcher.scheme.wishes import Wish
 
@@ -100,9 +100,9 @@ def _given_up(chosen: Chosen, seen: Sequence[SeenRoom]) -> GivenUp | None:
 
 def _asked_for(wish: Wish, seen: Sequence[SeenRoom]) -> AskedFor:
     """A wish by its roles; one of another room says which."""
-    role, _, room = wish.places[0].partition(" ")
-    roles = (role,) if wish.kind == "one-trim" else tuple(place.partition(" ")[0] for place in wish.places)
-    return AskedFor(wish.kind, roles, wish.values, seen[int(room) - 1].name if room else "")
+    (role, room), *more = map(role_and_room, wish.places)
+    roles = (role,) if wish.kind == "one-trim" else (role, *(other for other, _ in more))
+    return AskedFor(wish.kind, roles, wish.values, seen[room - 1].name if room else "")
 
 
 def _other_rooms(
