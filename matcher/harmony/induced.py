@@ -26,6 +26,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from matcher.colorimetry.adaptation import HUNT_POINTER_ESTEVEZ
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import WHITE_D65, lab_to_xyz, xyz_to_lab
 from matcher.harmony.tint import tint_boundary
@@ -35,10 +36,8 @@ FloatArray = NDArray[np.floating[Any]]
 # Hunt's p at the weak and the strong end of what is taken to be possible. Assumption: nothing published fits it to
 # rooms.
 WEAK, STRONG = -0.1, -0.2
-# Hunt-Pointer-Estevez cone signals of XYZ, as Hunt 1991 prints them.
-_XYZ_TO_CONES: FloatArray = np.array([[0.38971, 0.68898, -0.07868], [-0.22981, 1.18340, 0.04641], [0.0, 0.0, 1.0]])
-_CONES_TO_XYZ: FloatArray = np.linalg.inv(_XYZ_TO_CONES)
-_WHITE_CONES: FloatArray = _XYZ_TO_CONES @ WHITE_D65
+_CONES_TO_XYZ: FloatArray = np.linalg.inv(HUNT_POINTER_ESTEVEZ)
+_WHITE_CONES: FloatArray = HUNT_POINTER_ESTEVEZ @ WHITE_D65
 # Signals of a surface over those of its grey are kept within these: no surface goes beyond, colours outside the gamut
 # do, and there tanh of the logarithm is 0.995 already.
 _FARTHEST_RATIO = (0.05, 20.0)
@@ -72,9 +71,9 @@ def induced_shift(paint: ArrayLike, surface: ArrayLike, p: float) -> FloatArray:
     luminance = beside[..., 1:2]
     lit = luminance > _BLACK
     grey = _WHITE_CONES * np.where(lit, luminance, 1.0)
-    ratio = np.where(lit, beside @ _XYZ_TO_CONES.T / grey, 1.0).clip(*_FARTHEST_RATIO)
+    ratio = np.where(lit, beside @ HUNT_POINTER_ESTEVEZ.T / grey, 1.0).clip(*_FARTHEST_RATIO)
     gain = 1 / adjusted_white(1.0, ratio, 1.0, p)
-    looks = xyz_to_lab((seen @ _XYZ_TO_CONES.T * gain) @ _CONES_TO_XYZ.T)
+    looks = xyz_to_lab((seen @ HUNT_POINTER_ESTEVEZ.T * gain) @ _CONES_TO_XYZ.T)
     shift = (looks - colour) * _left_at(luminance, seen[..., 1:2])
     return np.asarray(shift * np.array([0.0, 1.0, 1.0]))
 
