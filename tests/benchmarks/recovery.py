@@ -22,6 +22,7 @@ from pathlib import Path
 
 import numpy as np
 
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.curves import curves_of
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.illuminants import names, tristimulus_weights, wavelengths
@@ -63,8 +64,7 @@ def by_own_white(spectra: Floats, lamp: str) -> Floats:
 
 def sets(wheel: Path | None) -> Iterator[tuple[str, Floats]]:
     """Yield sets of reflectances (N, 36) with their names."""
-    names()  # imports colour-science without its notice about matplotlib
-    import colour
+    colour = colour_library()
 
     training = colour.characterisation.read_training_data_rawtoaces_v1()
     yield "rawtoaces", at_bands(training.wavelengths, training.values.T)

@@ -9,9 +9,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.data import make_reflectance_shapes
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.colorimetry.illuminants import names, tristimulus_weights, wavelengths
+from matcher.colorimetry.illuminants import tristimulus_weights, wavelengths
 from matcher.colorimetry.recovery import lab_under, recover_reflectance
 from matcher.colorimetry.smoothest import smoothest
 from matcher.colorimetry.spaces import Floats, linear_srgb_to_xyz, xyz_to_lab
@@ -21,8 +22,7 @@ from matcher.colorimetry.usual_shape import expected_shape, shape_covariance
 @pytest.fixture(scope="module")
 def patches() -> Floats:
     """Return reflectance (190, 36) of the training patches of rawtoaces."""
-    names()  # imports colour-science without its notice about matplotlib
-    import colour
+    colour = colour_library()
 
     training = colour.characterisation.read_training_data_rawtoaces_v1()
     return _at_bands(training.wavelengths, training.values.T)
@@ -31,7 +31,7 @@ def patches() -> Floats:
 @pytest.fixture(scope="module")
 def munsell_papers() -> Floats:
     """Return reflectance (29, 36) of the test colours of CIE 13.3-1995 and of the colour quality scale 9.0."""
-    names()
+    colour_library()
     from colour.quality import SDS_TCS, SDS_VS
 
     papers = [*SDS_TCS["CIE 1995"].values(), *SDS_VS["NIST CQS 9.0"].values()]
