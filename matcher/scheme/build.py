@@ -45,7 +45,7 @@ def build_scheme(question: Question, seen: Sequence[SeenRoom] = ()) -> Scheme:
         checks=measure(lab, {role: float(question.paints.lrv[row]) for role, row in rows.items()}),
         alternatives=_alternatives(chosen, question, pinned, score),
         companions=tuple(find_companions(question, rows["walls"])) if "walls" in rows else (),
-        trim_ladder=tuple(trim_ladder(question, rows)) if "trim" in rows else (),
+        trim_ladder=tuple(trim_ladder(question, rows, task.scores["trim"])) if "trim" in rows else (),
         given_up=_given_up(chosen, seen),
         rooms=tuple(_other_rooms(question, seen, chosen, rows)),
     )
