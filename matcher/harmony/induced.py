@@ -45,6 +45,8 @@ _FARTHEST_RATIO = (0.05, 20.0)
 _BLACK = 0.001
 # The two accounts of the direction agree within this many degrees. Assumption: as wide as two Munsell families.
 _SAME_WAY_DEG = 60.0
+# A shift counts as bringing a lean out within this of its hue, degrees: half of a quarter turn (assumption).
+_ALONG_DEG = 45.0
 
 
 def adjusted_white(white: ArrayLike, proximal: ArrayLike, background: ArrayLike, p: ArrayLike) -> FloatArray:
@@ -93,11 +95,21 @@ def push_visibility(paint: ArrayLike, shift: ArrayLike) -> FloatArray:
 
 def accounts_agree(paint: ArrayLike, surface: ArrayLike, shift: ArrayLike) -> NDArray[np.bool_]:
     """Return whether a shift (..., 3) also points away from the surface's own colour, as the other account has it."""
-    away = (np.asarray(paint, dtype=np.float64) - np.asarray(surface, dtype=np.float64))[..., 1:]
-    push = np.asarray(shift, dtype=np.float64)[..., 1:]
-    along = (away * push).sum(axis=-1)
-    sizes = np.hypot(away[..., 0], away[..., 1]) * np.hypot(push[..., 0], push[..., 1])
-    return np.asarray((sizes > 0) & (along >= np.cos(np.radians(_SAME_WAY_DEG)) * sizes))
+    away = np.asarray(paint, dtype=np.float64) - np.asarray(surface, dtype=np.float64)
+    return _same_way(away, np.asarray(shift, dtype=np.float64), _SAME_WAY_DEG)
+
+
+def brings_out(colour: ArrayLike, shift: ArrayLike) -> NDArray[np.bool_]:
+    """Return whether a shift (..., 3) points the way that a colour (..., 3) leans already, broadcast."""
+    return _same_way(np.asarray(colour, dtype=np.float64), np.asarray(shift, dtype=np.float64), _ALONG_DEG)
+
+
+def _same_way(one: FloatArray, other: FloatArray, within_deg: float) -> NDArray[np.bool_]:
+    """Return whether two steps in a* and b* of (..., 3) point the same way; no step points nowhere."""
+    first, second = one[..., 1:], other[..., 1:]
+    along = (first * second).sum(axis=-1)
+    sizes = np.hypot(first[..., 0], first[..., 1]) * np.hypot(second[..., 0], second[..., 1])
+    return np.asarray((sizes > 0) & (along >= np.cos(np.radians(within_deg)) * sizes))
 
 
 def _left_at(surface: FloatArray, paint: FloatArray) -> FloatArray:
