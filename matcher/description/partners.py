@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from matcher.harmony.agreement import undertone_agreement
 from matcher.harmony.induced import STRONG, WEAK, brings_out, induced_shift
 from matcher.harmony.near_miss import near_miss_white
-from matcher.harmony.tint import tint, tint_boundary, visibility
+from matcher.harmony.tint import own_boundary, tint, visibility
 from matcher.harmony.undertone import STRENGTHS
 from matcher.paints.deck import Deck
 
@@ -97,8 +97,7 @@ def _fit(others: FloatArray, colour: FloatArray, stays: FloatArray) -> NDArray[n
 
 def _gain(colours: FloatArray, shifts: FloatArray) -> FloatArray:
     """Return the size of shifts (2, N, 3) over the smallest chroma that shows at the colours' own hues, (2, N)."""
-    hue_deg = np.degrees(np.arctan2(colours[..., 2], colours[..., 1])) % 360
-    return np.hypot(shifts[..., 1], shifts[..., 2]) / tint_boundary(hue_deg, colours[..., 0])
+    return np.hypot(shifts[..., 1], shifts[..., 2]) / own_boundary(colours)
 
 
 def _pair(gain: FloatArray) -> tuple[float, float]:
