@@ -2,6 +2,11 @@
 
 That a dim room, or one away from the sun, wants the lighter and warmer of two is common practice, no source; what is
 reckoned is how little light there is, and what in the deck has the same undertone.
+
+The lighter companion of a scheme's walls (matcher/scheme/companions.py) is offered for any room with little light: a
+fixed step, the same hue, within the client's limits. Here the light is known, the step goes with it, and the same
+undertone is that of a tint of the same paint, nearer to grey the lighter it is. The two may name two paints for one
+room.
 """
 
 from __future__ import annotations
