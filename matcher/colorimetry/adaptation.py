@@ -21,6 +21,9 @@ WHITE_CONES: Floats = BRADFORD @ WHITE_D65
 # CIE 159:2004, the adaptation of CIECAM02.
 CAT02: Floats = np.array([[0.7328, 0.4296, -0.1624], [-0.7036, 1.6975, 0.0061], [0.0030, 0.0136, 0.9834]])
 
+# Hunt-Pointer-Estevez cone signals of XYZ, as Hunt 1991 prints them and CIE 159:2004 has them for CIECAM02.
+HUNT_POINTER_ESTEVEZ: Floats = np.array([[0.38971, 0.68898, -0.07868], [-0.22981, 1.18340, 0.04641], [0.0, 0.0, 1.0]])
+
 # Li et al. 2017 (doi 10.1002/col.22131); CIE 248:2022.
 CAT16: Floats = np.array(
     [[0.401288, 0.650173, -0.051461], [-0.250268, 1.204414, 0.045854], [-0.002079, 0.048952, 0.953127]]

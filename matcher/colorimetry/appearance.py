@@ -5,13 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from matcher.colorimetry.adaptation import CAT02, adapt
+from matcher.colorimetry.adaptation import CAT02, HUNT_POINTER_ESTEVEZ, adapt
 from matcher.colorimetry.spaces import WHITE_D65, Floats, as_floats
 
 # CIE 159:2004, average surround: F is not needed (D = 1), c and Nc as there; the background's relative luminance is a
 # fifth of white's.
 _C, _NC, _BACKGROUND = 0.69, 1.0, 0.2
-_HUNT_POINTER_ESTEVEZ = np.array([[0.38971, 0.68898, -0.07868], [-0.22981, 1.18340, 0.04641], [0.0, 0.0, 1.0]])
 # The model's own adapted white: equal energy.
 _EQUAL_ENERGY = np.ones(3)
 
@@ -38,7 +37,7 @@ def colourfulness(xyz: ArrayLike, luminance: float, white: ArrayLike = WHITE_D65
 
 def _response(xyz: Floats, white: Floats, level: float) -> Floats:
     """Return the cones' compressed responses (..., 3) to colours seen in a light that the eye is adapted to."""
-    cones = adapt(xyz, white, _EQUAL_ENERGY, CAT02) @ _HUNT_POINTER_ESTEVEZ.T
+    cones = adapt(xyz, white, _EQUAL_ENERGY, CAT02) @ HUNT_POINTER_ESTEVEZ.T
     drive = (level * np.abs(cones)) ** 0.42
     return np.asarray(400 * np.sign(cones) * drive / (drive + 27.13) + 0.1)
 

@@ -51,12 +51,6 @@ def spectral_power(name: str) -> Floats:
     return _frozen(np.interp(wavelengths(), _FINE_NM, _fine_power(name)))
 
 
-@cache
-def observer_2deg() -> Floats:
-    """Return the CIE 1931 colour-matching functions, shape (36, 3)."""
-    return _frozen(_fine_observer(2)[_FIRST_NM - 360 : _LAST_NM - 360 + 1 : _STEP_NM])
-
-
 def observer_fine() -> tuple[Floats, Floats]:
     """Return the wavelengths from 360 to 830 nm by 1 and the CIE 1931 colour-matching functions there, (471, 3)."""
     return _FINE_NM, _fine_observer(2)

@@ -50,18 +50,11 @@ def recover_reflectance(lab: ArrayLike) -> Floats:
     return reflectance
 
 
-def lab_under(reflectance: ArrayLike, illuminant: str) -> Floats:
-    """Return CIELAB, D65, (N, 3), of the look of ``(N, 36)`` reflectances under a CIE illuminant.
-
-    The eye is taken to be fully adapted to the lamp (CAT16, D = 1). Raises ``RequestError`` for an unknown lamp.
-    """
-    return lab_by(reflectance, tristimulus_weights(illuminant))
-
-
 def lab_by(reflectance: ArrayLike, weights: Floats) -> Floats:
-    """Return CIELAB as :func:`lab_under` does, in a light of tristimulus ``weights`` (36, 3).
+    """Return CIELAB, D65, (N, 3), of the look of reflectances (N, 36) in a light of tristimulus ``weights`` (36, 3).
 
-    Weights are those of a CIE illuminant or of a spectral power (:func:`illuminants.weights_of`).
+    Weights are those of a CIE illuminant (:func:`illuminants.tristimulus_weights`) or of a spectral power
+    (:func:`illuminants.weights_of`). The eye is taken to be fully adapted to the light (CAT16, D = 1).
     """
     xyz = as_floats(reflectance) @ weights
     return xyz_to_lab(adapt(xyz, weights.sum(axis=0), WHITE_D65, CAT16))

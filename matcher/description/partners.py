@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from matcher.harmony.agreement import undertone_agreement
-from matcher.harmony.induced import STRONG, WEAK, induced_shift
+from matcher.harmony.induced import STRONG, WEAK, brings_out, induced_shift
 from matcher.harmony.near_miss import near_miss_white
-from matcher.harmony.tint import tint, tint_boundary, visibility
+from matcher.harmony.tint import own_boundary, tint, visibility
 from matcher.harmony.undertone import STRENGTHS
 from matcher.paints.deck import Deck
 
@@ -31,8 +31,6 @@ _NO_FIGHT = -0.15
 _NEAR_MISS = 0.5
 # A pair of which one is shifted by less than this share of what just shows brings nothing out (assumption).
 _LEAST_GAIN = 0.1
-# A shift counts as bringing a lean out within this of its hue, degrees: half of a quarter turn (assumption).
-_ALONG_DEG = 45.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,11 +73,11 @@ def partners(
     others = lab[rows]
     on_it = np.stack([induced_shift(colour, others, p) for p in (WEAK, STRONG)])
     on_partner = np.stack([induced_shift(others, colour, p) for p in (WEAK, STRONG)])
-    brings_out = _along(colour, on_it[1]) & _along(others, on_partner[1])
+    bring_out = brings_out(colour, on_it[1]) & brings_out(others, on_partner[1])
     quiet = (visibility(colour + on_it[1]) < _STRONG_TINT) & (visibility(others + on_partner[1]) < _STRONG_TINT)
     gain_it, gain_partner = _gain(colour, on_it), _gain(others, on_partner)
     smaller = np.minimum(gain_it[1], gain_partner[1])
-    kept = np.flatnonzero(brings_out & quiet & (smaller >= _LEAST_GAIN))
+    kept = np.flatnonzero(bring_out & quiet & (smaller >= _LEAST_GAIN))
     best = kept[np.argsort(-smaller[kept], kind="stable")[:count]]
     found = tuple(
         Partner(int(rows[at]), on_it[:, at], on_partner[:, at], _pair(gain_it[:, at]), _pair(gain_partner[:, at]))
@@ -97,17 +95,9 @@ def _fit(others: FloatArray, colour: FloatArray, stays: FloatArray) -> NDArray[n
     return np.asarray(fits)
 
 
-def _along(colours: FloatArray, shifts: FloatArray) -> NDArray[np.bool_]:
-    """Return whether shifts (N, 3) point the way that the colours, (3,) or (N, 3), lean already."""
-    lean, push = colours[..., 1:], shifts[..., 1:]
-    sizes = np.hypot(lean[..., 0], lean[..., 1]) * np.hypot(push[..., 0], push[..., 1])
-    return np.asarray((sizes > 0) & ((lean * push).sum(axis=-1) >= np.cos(np.radians(_ALONG_DEG)) * sizes))
-
-
 def _gain(colours: FloatArray, shifts: FloatArray) -> FloatArray:
     """Return the size of shifts (2, N, 3) over the smallest chroma that shows at the colours' own hues, (2, N)."""
-    hue_deg = np.degrees(np.arctan2(colours[..., 2], colours[..., 1])) % 360
-    return np.hypot(shifts[..., 1], shifts[..., 2]) / tint_boundary(hue_deg, colours[..., 0])
+    return np.hypot(shifts[..., 1], shifts[..., 2]) / own_boundary(colours)
 
 
 def _pair(gain: FloatArray) -> tuple[float, float]:

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 
 from matcher.colorimetry.spaces import Floats
 from matcher.description.lean_word import lean_word
-from matcher.harmony.induced import STRONG, WEAK, accounts_agree, induced_shift, push_visibility
+from matcher.harmony.induced import STRONG, WEAK, accounts_agree, brings_out, induced_shift, push_visibility
 from matcher.harmony.undertone import undertone
 
 # Along the paint's own lean, against it, or towards another hue.
@@ -23,8 +23,6 @@ PushKind = Literal["brings-out", "quietens", "pushes"]
 Claim = Literal["will", "may"]
 
 _MIDDLE = (WEAK + STRONG) / 2
-# A shift counts as along or against the paint's own lean within this many degrees of it (assumption).
-_ALONG_DEG = 45.0
 # Chroma at which a direction is given its hue's word: there every family is a plain colour, beige an orange. A push up
 # to this hue, degrees of CIELAB, is towards blue, if a paint of that hue would be called a violet-blue (assumption).
 _WORD_CHROMA, _BLUE_UNTIL_DEG = 20.0, 280.0
@@ -105,12 +103,9 @@ def _kind(colour: Floats, shift: Floats, *, neutral: bool) -> PushKind:
     """Return whether a shift goes along the lean of the colour, against it, or, where that is turned round or there is
     none, towards a hue of its own.
     """
-    lean, push = colour[1:], shift[1:]
-    sizes = float(np.hypot(*lean) * np.hypot(*push))
-    if neutral or not sizes:
+    if neutral:
         return "pushes"
-    along = float(lean @ push) / sizes
-    limit = float(np.cos(np.radians(_ALONG_DEG)))
-    if along >= limit:
+    if brings_out(colour, shift):
         return "brings-out"
-    return "quietens" if along <= -limit and float(lean @ (lean + push)) > 0 else "pushes"
+    left = float(colour[1:] @ (colour + shift)[1:])
+    return "quietens" if brings_out(colour, -shift) and left > 0 else "pushes"

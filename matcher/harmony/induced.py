@@ -26,6 +26,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from matcher.colorimetry.adaptation import HUNT_POINTER_ESTEVEZ
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import WHITE_D65, lab_to_xyz, xyz_to_lab
 from matcher.harmony.tint import tint_boundary
@@ -35,10 +36,8 @@ FloatArray = NDArray[np.floating[Any]]
 # Hunt's p at the weak and the strong end of what is taken to be possible. Assumption: nothing published fits it to
 # rooms.
 WEAK, STRONG = -0.1, -0.2
-# Hunt-Pointer-Estevez cone signals of XYZ, as Hunt 1991 prints them.
-_XYZ_TO_CONES: FloatArray = np.array([[0.38971, 0.68898, -0.07868], [-0.22981, 1.18340, 0.04641], [0.0, 0.0, 1.0]])
-_CONES_TO_XYZ: FloatArray = np.linalg.inv(_XYZ_TO_CONES)
-_WHITE_CONES: FloatArray = _XYZ_TO_CONES @ WHITE_D65
+_CONES_TO_XYZ: FloatArray = np.linalg.inv(HUNT_POINTER_ESTEVEZ)
+_WHITE_CONES: FloatArray = HUNT_POINTER_ESTEVEZ @ WHITE_D65
 # Signals of a surface over those of its grey are kept within these: no surface goes beyond, colours outside the gamut
 # do, and there tanh of the logarithm is 0.995 already.
 _FARTHEST_RATIO = (0.05, 20.0)
@@ -46,6 +45,8 @@ _FARTHEST_RATIO = (0.05, 20.0)
 _BLACK = 0.001
 # The two accounts of the direction agree within this many degrees. Assumption: as wide as two Munsell families.
 _SAME_WAY_DEG = 60.0
+# A shift counts as bringing a lean out within this of its hue, degrees: half of a quarter turn (assumption).
+_ALONG_DEG = 45.0
 
 
 def adjusted_white(white: ArrayLike, proximal: ArrayLike, background: ArrayLike, p: ArrayLike) -> FloatArray:
@@ -72,9 +73,9 @@ def induced_shift(paint: ArrayLike, surface: ArrayLike, p: float) -> FloatArray:
     luminance = beside[..., 1:2]
     lit = luminance > _BLACK
     grey = _WHITE_CONES * np.where(lit, luminance, 1.0)
-    ratio = np.where(lit, beside @ _XYZ_TO_CONES.T / grey, 1.0).clip(*_FARTHEST_RATIO)
+    ratio = np.where(lit, beside @ HUNT_POINTER_ESTEVEZ.T / grey, 1.0).clip(*_FARTHEST_RATIO)
     gain = 1 / adjusted_white(1.0, ratio, 1.0, p)
-    looks = xyz_to_lab((seen @ _XYZ_TO_CONES.T * gain) @ _CONES_TO_XYZ.T)
+    looks = xyz_to_lab((seen @ HUNT_POINTER_ESTEVEZ.T * gain) @ _CONES_TO_XYZ.T)
     shift = (looks - colour) * _left_at(luminance, seen[..., 1:2])
     return np.asarray(shift * np.array([0.0, 1.0, 1.0]))
 
@@ -94,11 +95,21 @@ def push_visibility(paint: ArrayLike, shift: ArrayLike) -> FloatArray:
 
 def accounts_agree(paint: ArrayLike, surface: ArrayLike, shift: ArrayLike) -> NDArray[np.bool_]:
     """Return whether a shift (..., 3) also points away from the surface's own colour, as the other account has it."""
-    away = (np.asarray(paint, dtype=np.float64) - np.asarray(surface, dtype=np.float64))[..., 1:]
-    push = np.asarray(shift, dtype=np.float64)[..., 1:]
-    along = (away * push).sum(axis=-1)
-    sizes = np.hypot(away[..., 0], away[..., 1]) * np.hypot(push[..., 0], push[..., 1])
-    return np.asarray((sizes > 0) & (along >= np.cos(np.radians(_SAME_WAY_DEG)) * sizes))
+    away = np.asarray(paint, dtype=np.float64) - np.asarray(surface, dtype=np.float64)
+    return _same_way(away, np.asarray(shift, dtype=np.float64), _SAME_WAY_DEG)
+
+
+def brings_out(colour: ArrayLike, shift: ArrayLike) -> NDArray[np.bool_]:
+    """Return whether a shift (..., 3) points the way that a colour (..., 3) leans already, broadcast."""
+    return _same_way(np.asarray(colour, dtype=np.float64), np.asarray(shift, dtype=np.float64), _ALONG_DEG)
+
+
+def _same_way(one: FloatArray, other: FloatArray, within_deg: float) -> NDArray[np.bool_]:
+    """Return whether two steps in a* and b* of (..., 3) point the same way; no step points nowhere."""
+    first, second = one[..., 1:], other[..., 1:]
+    along = (first * second).sum(axis=-1)
+    sizes = np.hypot(first[..., 0], first[..., 1]) * np.hypot(second[..., 0], second[..., 1])
+    return np.asarray((sizes > 0) & (along >= np.cos(np.radians(within_deg)) * sizes))
 
 
 def _left_at(surface: FloatArray, paint: FloatArray) -> FloatArray:

@@ -46,11 +46,17 @@ def tint_boundary(hue_deg: ArrayLike, lightness: ArrayLike = 75.0) -> FloatArray
     return np.asarray(base * (purple + towards_yellow * (yellow - purple)))
 
 
+def own_boundary(lab: ArrayLike) -> FloatArray:
+    """The tint boundary of a colour's own hue and lightness; (..., 3) to (...)."""
+    array = np.asarray(lab, dtype=np.float64)
+    hue_deg = np.degrees(np.arctan2(array[..., 2], array[..., 1])) % 360
+    return tint_boundary(hue_deg, array[..., 0])
+
+
 def visibility(lab: ArrayLike) -> FloatArray:
     """Chroma over the tint boundary of its hue and lightness: 1 = just visible as a tint; (..., 3) to (...)."""
     array = np.asarray(lab, dtype=np.float64)
-    hue_deg = np.degrees(np.arctan2(array[..., 2], array[..., 1])) % 360
-    return np.asarray(np.hypot(array[..., 1], array[..., 2]) / tint_boundary(hue_deg, array[..., 0]))
+    return np.asarray(np.hypot(array[..., 1], array[..., 2]) / own_boundary(array))
 
 
 def visible_share(seen: ArrayLike) -> FloatArray:

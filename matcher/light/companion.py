@@ -2,6 +2,11 @@
 
 That a dim room, or one away from the sun, wants the lighter and warmer of two is common practice, no source; what is
 reckoned is how little light there is, and what in the deck has the same undertone.
+
+The lighter companion of a scheme's walls (matcher/scheme/companions.py) is offered for any room with little light: a
+fixed step, the same hue, within the client's limits. Here the light is known, the step goes with it, and the same
+undertone is that of a tint of the same paint, nearer to grey the lighter it is. The two may name two paints for one
+room.
 """
 
 from __future__ import annotations
@@ -11,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.colorimetry.spaces import Floats
-from matcher.harmony.tint import tint, visibility
+from matcher.harmony.tint import own_boundary, tint
 
 # Below this level at its brightest a room counts as dim: half of a good light for judging colours (assumption).
 DIM_BELOW = 0.5
@@ -47,16 +52,10 @@ def lighter_companion(lab: Floats, lrv: float, level: float, deck_lab: Floats, d
     # In a tint of the same paint hue stays and chroma falls with the way to white.
     fades = np.clip((100 - deck_lab[:, 0]) / max(100 - float(lab[0]), 1e-6), 0.5, 1)
     apart = np.hypot(there.a_prime - fades * here.a_prime, there.b - fades * here.b)
-    boundary = _boundary(lab)
+    boundary = float(own_boundary(lab)) if np.any(lab[1:]) else float("inf")
     allowed = (np.abs(step - wanted) <= _WITHIN) & (step >= _AT_LEAST) & (apart <= _SAME_UNDERTONE * boundary)
     rows = np.flatnonzero(allowed)
     if not len(rows):
         return None
     best = rows[np.argmin(apart[rows] / boundary + np.abs(step[rows] - wanted) / (2 * _WITHIN))]
     return Companion(int(best), float(step[best]))
-
-
-def _boundary(lab: Floats) -> float:
-    """Return the chroma at which the hue of a colour shows as a tint."""
-    chroma = float(np.hypot(lab[1], lab[2]))
-    return chroma / float(visibility(lab)) if chroma > 0 else float("inf")

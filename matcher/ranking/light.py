@@ -10,21 +10,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from matcher.harmony.ramp import smoothstep
+from matcher.light.day import USUAL_LATITUDE, room_day
+from matcher.light.look import kept_through
+from matcher.light.situation import Situation
+from matcher.light.window import facing_deg
 from matcher.ranking import weights
 from matcher.ranking.paint_columns import Paints
 
-if TYPE_CHECKING:
-    from matcher.light.situation import Situation
-
 FloatArray = NDArray[np.floating[Any]]
 
-_COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 # Assumption: within the tropics (23.4 degrees) the sun stands on both sides in the year, so facing says less.
 _TROPIC_DEG = 23.4
 # Assumption: lamps between these colour temperatures are taken as neither warm nor cool; ANSI C78.377 names 2700 to
@@ -50,8 +50,8 @@ def room_light(facing: str | None, latitude: float | None, lamps_k: float | None
     """
     away = 0.0
     if facing is not None:
-        away = math.cos(math.radians(45 * _COMPASS.index(facing)))
-        degrees = 50.0 if latitude is None else latitude
+        away = math.cos(math.radians(facing_deg(facing)))
+        degrees = USUAL_LATITUDE if latitude is None else latitude
         away *= max(-1.0, min(1.0, degrees / _TROPIC_DEG))
     warm = cool = 0.0
     if lamps_k is not None:
@@ -76,10 +76,6 @@ def keeps_in(situation: Situation, paints: Paints) -> FloatArray:
     """
     if situation.facing is None and situation.lamps_k is None:
         return np.ones(len(paints.lrv))
-    # Spectra take a second to load, and most rooms that are ranked in passing say nothing of their light.
-    from matcher.light.day import room_day
-    from matcher.light.look import kept_through
-
     day = room_day(situation)
     return kept_through(day, paints.curves(), by_lamps=situation.lamps_k is not None)
 

@@ -6,7 +6,7 @@ Asked once; ranking, scheme and advice each take the question as it is.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any, TypeVar
 
@@ -81,6 +81,10 @@ class Question:
     def open_roles(self) -> tuple[str, ...]:
         """The roles that nothing is chosen for yet."""
         return tuple(role for role in self.roles if role not in self.setting.pins)
+
+    def with_pins(self, pins: Mapping[str, int]) -> Question:
+        """The same with these paints (rows of the deck) chosen instead."""
+        return replace(self, setting=replace(self.setting, pins=dict(pins)))
 
     def beside(self, role: str) -> dict[str, FloatArray]:
         """Return CIELAB (3,) of the paints already chosen for other roles."""

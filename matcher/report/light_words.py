@@ -7,6 +7,7 @@ from typing import Any
 
 from matcher.description.lean_word import family_word
 from matcher.harmony.undertone import undertones
+from matcher.light.companion import DIM_BELOW
 from matcher.report.numbers import filled
 from matcher.report.sentences import (
     LIGHT_ADVICE,
@@ -24,8 +25,6 @@ from matcher.report.trade_words import listed, sentence_case, undertone_phrase
 
 Json = Mapping[str, Any]
 
-# Brightest level below which a room is said to be dim: matcher/light/companion.py.
-_DIM_BELOW = 0.5
 # Losses of colour smaller than this are no news (assumption).
 _LEAST_TAKEN = 0.05
 
@@ -105,7 +104,7 @@ def _of_the_room(light: Json) -> Iterator[str]:
         fields = {"a": names[pair["a"]], "b": names[pair["b"]], "when": moment_words(light, pair["hour"])}
         yield filled(LIGHT_PARTS, fields)
     taken = colour_taken(light)
-    if kinds != {"lamps"} and brightest(light)["level"] < _DIM_BELOW and taken >= _LEAST_TAKEN:
+    if kinds != {"lamps"} and brightest(light)["level"] < DIM_BELOW and taken >= _LEAST_TAKEN:
         yield filled(LIGHT_DIM["dim"], {"taken": taken})
     for advice in light["advice"]:
         points = f"{advice['lrv_difference']:.0f}"

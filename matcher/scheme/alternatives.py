@@ -30,7 +30,7 @@ from matcher.scheme.few_paints import best_of_few
 from matcher.scheme.search import good_choice, leading_rows
 from matcher.scheme.tables import lay_out, solve
 from matcher.scheme.web import Found, Rows, Web
-from matcher.scheme.wishes import same_paint, under
+from matcher.scheme.wishes import under
 
 # Steps that a client sees as a different direction. Assumptions.
 _LRV_STEP, _WARMTH_STEP, _QUIETER, _BOLDER = 8.0, 0.25, 2.5, 5.0
@@ -95,7 +95,7 @@ class _Base:
         if few:
             named = {role: next(one for one in task.roles if own[one] == own[role]) for role in task.roles}
             blocks = [tuple(role for role in named if named[role] == name) for name in dict.fromkeys(named.values())]
-            web = web.shared(blocks, same_paint(web))
+            web = web.shared(blocks)
         whole = task.web()
         return cls(own, worth_of(whole, own), task.weight(), web, whole, named, few)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -20,7 +19,7 @@ from matcher.scheme.choosing import Chosen, choose
 from matcher.scheme.companions import find_companions
 from matcher.scheme.repainted import puts_right
 from matcher.scheme.scheme import Alternative, AskedFor, GivenUp, OtherRoom, RolePaint, Scheme
-from matcher.scheme.sightlines import SeenRoom, in_room
+from matcher.scheme.sightlines import SeenRoom, in_room, role_and_room
 from matcher.scheme.trim_ladder import trim_ladder
 from matcher.scheme.wishes import Wish
 
@@ -46,7 +45,7 @@ def build_scheme(question: Question, seen: Sequence[SeenRoom] = ()) -> Scheme:
         checks=measure(lab, {role: float(question.paints.lrv[row]) for role, row in rows.items()}),
         alternatives=_alternatives(chosen, question, pinned, score),
         companions=tuple(find_companions(question, rows["walls"])) if "walls" in rows else (),
-        trim_ladder=tuple(trim_ladder(question, rows)) if "trim" in rows else (),
+        trim_ladder=tuple(trim_ladder(question, rows, task.scores["trim"])) if "trim" in rows else (),
         given_up=_given_up(chosen, seen),
         rooms=tuple(_other_rooms(question, seen, chosen, rows)),
     )
@@ -74,7 +73,7 @@ def _alternatives(
 
 def _role_paints(rows: Mapping[str, int], pinned: Mapping[str, int], question: Question) -> tuple[RolePaint, ...]:
     """The chosen paints with the reasons each has beside the givens and beside the others, and its clashes."""
-    together = replace(question, setting=replace(question.setting, pins=dict(rows)))
+    together = question.with_pins(rows)
     drawn = draw_surfaces(question.givens, DRAWS, 0)
     chosen = []
     for role, row in rows.items():
@@ -101,9 +100,9 @@ def _given_up(chosen: Chosen, seen: Sequence[SeenRoom]) -> GivenUp | None:
 
 def _asked_for(wish: Wish, seen: Sequence[SeenRoom]) -> AskedFor:
     """A wish by its roles; one of another room says which."""
-    role, _, room = wish.places[0].partition(" ")
-    roles = (role,) if wish.kind == "one-trim" else tuple(place.partition(" ")[0] for place in wish.places)
-    return AskedFor(wish.kind, roles, wish.values, seen[int(room) - 1].name if room else "")
+    (role, room), *more = map(role_and_room, wish.places)
+    roles = (role,) if wish.kind == "one-trim" else (role, *(other for other, _ in more))
+    return AskedFor(wish.kind, roles, wish.values, seen[room - 1].name if room else "")
 
 
 def _other_rooms(

@@ -70,10 +70,9 @@ def choose(question: Question, seen: Sequence[SeenRoom] = ()) -> Chosen:
 
 def _task(question: Question) -> Task:
     # The search weighs paints beside each other itself, pinned ones among them.
-    alone = replace(question, setting=replace(question.setting, pins={}))
-    roles, every = roles_of(question), np.arange(len(question.paints.lrv))
-    scores = {role: score(alone, role).score.astype(np.float64) for role in roles}
-    return Task(scores, question.paints.lab, dict.fromkeys(roles, every))
+    alone = question.with_pins({})
+    scores = {role: score(alone, role).score.astype(np.float64) for role in roles_of(question)}
+    return Task(scores, question.paints.lab)
 
 
 def _wishes(questions: Sequence[Question]) -> Iterator[Wish]:

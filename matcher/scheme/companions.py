@@ -2,7 +2,9 @@
 
 Common practice, no published source: what is lighter by about 20 points of LRV keeps the colour in a room with little
 light; a darker one of the family suits an island or a door; a partner lies across the hue circle, shows, and stays
-quiet. Each fact is a Reason about the walls; its values:
+quiet. Where the room's light is known, the lighter one is told by it in matcher/light/companion.py; partners that bring
+out each other's undertone are another thing (matcher/description/partners.py). Each fact is a Reason about the walls;
+its values:
 
 =================  ==============================================================================================
 kind               values
@@ -44,7 +46,7 @@ _SAME_UNDERTONE_DEG = 15.0
 _LIGHTER_CHROMA, _DARKER_CHROMA = (0.3, 1.15), (0.6, 2.2)
 # Across the hue circle: so far from the opposite hue; quiet: no stronger than this chroma, but showing.
 _OPPOSITE_WITHIN_DEG, _QUIET_CHROMA, _SHOWS = 40.0, 16.0, 1.0
-# A partner is not taken for the walls' own colour: HyAB units from where a step reads as meant.
+# A partner is not taken for the walls' own colour: CIELAB units (dE*ab) from where a step reads as meant.
 _PARTNER_STEP = 12.0
 # Of two as quiet the one nearer in lightness: points of LRV that count as much as all of the other tolerances.
 _NEAR_LRV = 40.0

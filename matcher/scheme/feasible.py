@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.scheme.few_paints import ways_to_share
+from matcher.scheme.web import by_block
 from matcher.scheme.wishes import Wish, steps_of, tenths
 
 FloatArray = NDArray[np.floating[Any]]
@@ -29,27 +30,25 @@ def can_be_kept(places: Sequence[str], wishes: Iterable[Wish], lrv: FloatArray) 
             for place in wish.places:
                 masks[place] = masks[place] & wish.keeps
     steps: list[Step] = [(wish.places[0], wish.places[1], *steps_of(wish)) for wish in asked if wish.kind == "contrast"]
-    joined = [wish.places for wish in asked if wish.kind == "one-trim"]
-    alone = [(place,) for place in places if not any(place in block for block in joined)]
-    masks, steps = _shared(masks, steps, [*joined, *alone])
+    masks, steps = _shared(masks, steps, [wish.places for wish in asked if wish.kind == "one-trim"])
     few = [wish for wish in asked if wish.kind == "most-paints"]
     if not few:
         return _ok(masks, steps, lrv)
     counted = tuple(place for place in few[0].places if place in masks)
-    others = [(place,) for place in masks if place not in counted]
     ways = ways_to_share(counted, min(int(few[0].number("most")), len(counted)))
-    return any(_ok(*_shared(masks, steps, [*blocks, *others]), lrv) for blocks in ways)
+    return any(_ok(*_shared(masks, steps, blocks), lrv) for blocks in ways)
 
 
 def _shared(
     masks: Mapping[str, Mask], steps: Sequence[Step], blocks: Iterable[Sequence[str]]
 ) -> tuple[dict[str, Mask], list[Step]]:
-    named = {place: block[0] for block in blocks for place in block}
+    """The same with one paint for all places of a block, as in :meth:`matcher.scheme.web.Web.shared`."""
+    named = by_block(blocks)
     joined: dict[str, Mask] = {}
     for place, mask in masks.items():
-        name = named[place]
+        name = named.get(place, place)
         joined[name] = joined[name] & mask if name in joined else mask
-    return joined, [(named[one], named[other], least, most) for one, other, least, most in steps]
+    return joined, [(named.get(one, one), named.get(other, other), least, most) for one, other, least, most in steps]
 
 
 def _ok(masks: Mapping[str, Mask], steps: Sequence[Step], lrv: FloatArray) -> bool:

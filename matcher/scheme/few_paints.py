@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from matcher.scheme.bounds import SLACK
 from matcher.scheme.search import best_choice
-from matcher.scheme.web import Found, Web
+from matcher.scheme.web import Found, Web, by_block
 
 FloatArray = NDArray[np.floating[Any]]
 Blocks = tuple[tuple[str, ...], ...]
@@ -29,9 +29,8 @@ def best_of_few(web: Web, places: Sequence[str], most: int) -> Found:
         return free
     if free.rows and len({free.rows[place] for place in places}) <= most:
         return free
-    every = np.arange(len(next(iter(web.own.values()))))
-    same = {pair: link.worth(every, every) for pair, link in web.links.items()}
-    others = [(place,) for place in web.places if place not in places]
+    # Once for all the ways.
+    same = web.same_paint()
     ways = []
     for blocks in ways_to_share(tuple(places), min(most, len(places))):
         bound = _bound(web, blocks, same)
@@ -44,11 +43,11 @@ def best_of_few(web: Web, places: Sequence[str], most: int) -> Found:
         # Nothing is better than the best of any number.
         if bound <= best.value or (proven and best.value >= free.value - SLACK):
             break
-        found = best_choice(web.shared((*blocks, *others), same), known=best.value)
+        found = best_choice(web.shared(blocks, same), known=best.value)
         proven &= found.proven
         if found.value > best.value:
-            rows = {place: found.rows[block[0]] for block in (*blocks, *others) for place in block}
-            best = Found({place: rows[place] for place in web.places}, found.value, True)
+            named = by_block(blocks)
+            best = Found({place: found.rows[named.get(place, place)] for place in web.places}, found.value, True)
     return replace(best, proven=proven)
 
 

@@ -22,6 +22,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from matcher.harmony.visual_contrast import PROJECTING, RULES, ContrastRule
+from matcher.surfaces.doubt import NINETY_PERCENT
 
 PAIRS = (("walls", "floor"), ("walls", "trim"), ("door", "walls"), ("door", "trim"), ("door", "handle"))
 # Names of surfaces that stand for a part of a room: any of these words in the name, or the name as a whole.
@@ -31,7 +32,6 @@ _NAMES = {
     "door": {"door", "doors"},
     "trim": {"trim", "skirting", "architrave", "baseboard", "door frame"},
 }
-_NINETY_PERCENT = 1.645  # half width of the interval, in standard deviations
 
 Verdict = Literal["meets", "misses", "open"]
 
@@ -97,5 +97,5 @@ def _held(first: Part, second: Part, rule: ContrastRule) -> PairContrast:
 
 
 def _ends(part: Part) -> tuple[float, ...]:
-    half = _NINETY_PERCENT * part.sd
+    half = NINETY_PERCENT * part.sd
     return (part.lrv,) if not half else (max(part.lrv - half, 0.0), part.lrv, min(part.lrv + half, 100.0))

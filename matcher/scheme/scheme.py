@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from matcher.ranking.shortlist import Clash, Reason
@@ -110,4 +110,4 @@ class Scheme:
     companions: tuple[Companion, ...] = ()
     trim_ladder: tuple[TrimStep, ...] = ()
     given_up: GivenUp | None = None
-    rooms: tuple[OtherRoom, ...] = field(default=())
+    rooms: tuple[OtherRoom, ...] = ()

@@ -43,6 +43,16 @@ def place_of(role: str, room: int) -> str:
     return role if room == 0 else f"{role} {room}"
 
 
+def role_and_room(place: str) -> tuple[str, int]:
+    """Return whose place that is, as :func:`place_of` names it.
+
+    >>> role_and_room("walls"), role_and_room("walls 2")
+    (('walls', 0), ('walls', 2))
+    """
+    role, _, room = place.partition(" ")
+    return role, int(room or 0)
+
+
 def web_of_rooms(tasks: Sequence[Task]) -> Web:
     """The webs of several rooms in one, the first of which sees all others."""
     own: dict[str, FloatArray] = {}

@@ -22,14 +22,10 @@ FloatArray = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Task:
-    """``scores`` (N,) by role, in the order the roles are told.
-
-    ``lab`` (N, 3); ``allowed`` rows by role.
-    """
+    """``scores`` (N,) by role, in the order the roles are told; ``lab`` (N, 3)."""
 
     scores: Mapping[str, FloatArray]
     lab: FloatArray
-    allowed: Mapping[str, Rows]
 
     @property
     def roles(self) -> tuple[str, ...]:
@@ -46,11 +42,7 @@ class Task:
 
     def web(self) -> Web:
         """The same as a web."""
-        own = {}
-        for role in self.roles:
-            own[role] = np.full(len(self.scores[role]), -np.inf)
-            rows = self.allowed[role]
-            own[role][rows] = weights.ROLE_WEIGHTS[role] * self.scores[role][rows]
+        own = {role: weights.ROLE_WEIGHTS[role] * scores for role, scores in self.scores.items()}
         single = self.lab.astype(np.float32)
         links = {pair: Link(weights.PAIR_WEIGHT, (_fit(*pair, single),)) for pair in self.rules()}
         return Web(own, links)

@@ -24,12 +24,12 @@ looks amiss.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.colorimetry.difference import hyab
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.whiteness import whiteness
 from matcher.harmony.near_miss import claims_white
@@ -40,7 +40,6 @@ from matcher.ranking.limits import allowed_paints
 from matcher.ranking.neighbours import pair_fit, related
 from matcher.ranking.paint_columns import Paints
 from matcher.ranking.question import Question
-from matcher.ranking.score import score
 from matcher.ranking.shortlist import Reason
 from matcher.scheme.scheme import Step, TrimStep, Verdict
 
@@ -62,11 +61,12 @@ _BOTH_WHITE = 0.5
 _BAD = ("looks dirty", "yellows")
 
 
-def trim_ladder(question: Question, chosen: Mapping[str, int]) -> Iterator[TrimStep]:
-    """The steps that the deck has, beside the surfaces that stay and the paints ``chosen`` (rows) for other roles."""
+def trim_ladder(question: Question, chosen: Mapping[str, int], scores: FloatArray) -> Iterator[TrimStep]:
+    """The steps that the deck has, beside the surfaces that stay and the paints ``chosen`` (rows) for other roles;
+    ``scores`` (N,) of the paints as trim, whatever is chosen.
+    """
     paints = question.paints
-    alone = replace(question, setting=replace(question.setting, pins={}))
-    worth = weights.ROLE_WEIGHTS["trim"] * score(alone, "trim").score.astype(np.float64)
+    worth = weights.ROLE_WEIGHTS["trim"] * scores
     for role, row in chosen.items():
         if role != "trim" and related("trim", role):
             worth += weights.PAIR_WEIGHT * pair_fit("trim", paints.lab, role, paints.lab[row])
@@ -128,11 +128,10 @@ def verdicts_beside(trim: FloatArray, others: FloatArray, lrv_steps: FloatArray)
     trim, others = np.asarray(trim, dtype=np.float64), np.asarray(others, dtype=np.float64)
     one, two = tint(trim), tint(others)
     beside = accord(one, two)
-    steps = trim - others
     columns = (
         lrv_steps,
-        steps[:, 2],
-        np.abs(steps[:, 0]) + np.hypot(steps[:, 1], steps[:, 2]),
+        trim[2] - others[:, 2],
+        hyab(trim, others),
         whiteness(trim) - whiteness(others),
         beside.near_miss,
         beside.total,

@@ -42,8 +42,19 @@ class Link:
         return Link(self.most + other.most, (*self.parts, *other.parts))
 
 
+Links = dict[tuple[str, str], Link]
+
+
 def _turned(part: Worth) -> Worth:
     return lambda first, second: part(second, first)
+
+
+def add_link(links: Links, one: str, other: str, link: Link) -> None:
+    """Add to ``links`` what two places are worth together besides, whichever way round they are told there."""
+    if (other, one) in links:
+        links[other, one] = links[other, one].and_also(link.turned())
+    else:
+        links[one, other] = links[one, other].and_also(link) if (one, other) in links else link
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,9 +91,9 @@ class Web:
 
     def settled(self, rows: Mapping[str, int]) -> Web:
         """The same without the places that are settled, by their rows, and with what those are worth to the others."""
-        every = np.arange(len(next(iter(self.own.values()))))
+        every = self._every_row()
         own = {place: values for place, values in self.own.items() if place not in rows}
-        links: dict[tuple[str, str], Link] = {}
+        links: Links = {}
         for (one, other), link in self.links.items():
             if one in own and other in own:
                 links[one, other] = link
@@ -92,25 +103,37 @@ class Web:
                 own[other] = own[other] + link.worth(np.array([rows[one]]), every)
         return Web(own, links)
 
-    def shared(self, blocks: Iterable[Sequence[str]], same: Mapping[tuple[str, str], FloatArray]) -> Web:
-        """The same with one paint for all places of a block, which is called by its first; ``same`` (N,) is what each
-        paint is worth in both places of a link.
+    def same_paint(self) -> dict[tuple[str, str], FloatArray]:
+        """(N,) by link what each paint is worth in both of its places."""
+        every = self._every_row()
+        return {pair: link.worth(every, every) for pair, link in self.links.items()}
+
+    def shared(self, blocks: Iterable[Sequence[str]], same: Mapping[tuple[str, str], FloatArray] | None = None) -> Web:
+        """The same with one paint for all places of a block, which is called by its first; a place of no block stays
+        by itself. ``same`` is :meth:`same_paint`, where at hand.
         """
-        named = {place: block[0] for block in blocks for place in block}
+        same = self.same_paint() if same is None else same
+        named = by_block(blocks)
         own: dict[str, FloatArray] = {}
         for place, values in self.own.items():
-            name = named[place]
+            name = named.get(place, place)
             own[name] = own[name] + values if name in own else values
-        links: dict[tuple[str, str], Link] = {}
+        links: Links = {}
         for (one, other), link in self.links.items():
-            first, second = named[one], named[other]
+            first, second = named.get(one, one), named.get(other, other)
             if first == second:
                 own[first] = own[first] + same[one, other]
-            elif (second, first) in links:
-                links[second, first] = links[second, first].and_also(link.turned())
             else:
-                links[first, second] = links[first, second].and_also(link) if (first, second) in links else link
+                add_link(links, first, second, link)
         return Web(own, links)
+
+    def _every_row(self) -> Rows:
+        return np.arange(len(next(iter(self.own.values()))))
+
+
+def by_block(blocks: Iterable[Sequence[str]]) -> dict[str, str]:
+    """The name of each place of some blocks: the first of its block."""
+    return {place: block[0] for block in blocks for place in block}
 
 
 @dataclass(frozen=True, slots=True)

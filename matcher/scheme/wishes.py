@@ -28,7 +28,7 @@ from matcher.ranking.paint_columns import Paints
 from matcher.ranking.question import Setting
 from matcher.scheme.few_paints import best_of_few
 from matcher.scheme.search import best_choice
-from matcher.scheme.web import Found, Link, Rows, Web, Worth
+from matcher.scheme.web import Found, Link, Rows, Web, Worth, add_link, by_block
 
 FloatArray = NDArray[np.floating[Any]]
 Mask = NDArray[np.bool_]
@@ -85,11 +85,7 @@ def under(web: Web, wishes: Iterable[Wish], lrv: FloatArray) -> Web:
     for wish in asked:
         if wish.kind == "contrast":
             one, other = wish.places
-            link = Link(0.0, (_apart(lrv, *steps_of(wish)),))
-            if (other, one) in links:
-                links[other, one] = links[other, one].and_also(link.turned())
-            else:
-                links[one, other] = links[one, other].and_also(link) if (one, other) in links else link
+            add_link(links, one, other, Link(0.0, (_apart(lrv, *steps_of(wish)),)))
     return Web(own, links)
 
 
@@ -117,10 +113,9 @@ def best_under(web: Web, wishes: Sequence[Wish], lrv: FloatArray) -> Found:
     """The best choice that keeps every wish; none where that is impossible."""
     limited = under(web, wishes, lrv)
     joined = [wish.places for wish in wishes if wish.kind == "one-trim"]
-    named = {place: block[0] for block in joined for place in block}
+    named = by_block(joined)
     if joined:
-        alone = [(place,) for place in limited.places if place not in named]
-        limited = limited.shared([*joined, *alone], same_paint(limited))
+        limited = limited.shared(joined)
     few = [wish for wish in wishes if wish.kind == "most-paints"]
     if few:
         places = [place for place in few[0].places if place in limited.places]
@@ -130,9 +125,3 @@ def best_under(web: Web, wishes: Sequence[Wish], lrv: FloatArray) -> Found:
     if not found.rows:
         return found
     return Found({place: found.rows[named.get(place, place)] for place in web.places}, found.value, found.proven)
-
-
-def same_paint(web: Web) -> dict[tuple[str, str], FloatArray]:
-    """(N,) by link what each paint is worth in both of its places."""
-    every = np.arange(len(next(iter(web.own.values()))))
-    return {pair: link.worth(every, every) for pair, link in web.links.items()}

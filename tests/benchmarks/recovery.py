@@ -22,10 +22,11 @@ from pathlib import Path
 
 import numpy as np
 
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.curves import curves_of
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.illuminants import names, tristimulus_weights, wavelengths
-from matcher.colorimetry.recovery import lab_under, recover_reflectance
+from matcher.colorimetry.recovery import lab_by, recover_reflectance
 from matcher.colorimetry.smoothest import smoothest
 from matcher.colorimetry.spaces import Floats, xyz_to_lab
 
@@ -42,13 +43,13 @@ def main() -> None:
     print(f"{'dE00, median / 95th percentile':<32}" + "".join(f"{way:>16}" for way in WAYS))
     for title, spectra in sets(wheel):
         print(f"\n{title}, {len(spectra)}")
-        by_day = lab_under(spectra, "D65")
+        by_day = lab_by(spectra, tristimulus_weights("D65"))
         curves = {"likeliest": recover_reflectance(by_day), "smoothest": smoothest(by_day)[0]}
         for lamp in LAMPS:
             cells = []
-            truth = lab_under(spectra, lamp)
+            truth = lab_by(spectra, tristimulus_weights(lamp))
             for way in WAYS:
-                told = lab_under(curves[way], lamp) if way in curves else by_day
+                told = lab_by(curves[way], tristimulus_weights(lamp)) if way in curves else by_day
                 found = delta_e_2000(told, by_own_white(spectra, lamp) if way == "unchanged" else truth)
                 cells.append(f"{np.median(found):.2f} / {np.percentile(found, 95):.2f}")
             print(f"{lamp:<32}" + "".join(f"{cell:>16}" for cell in cells))
@@ -63,8 +64,7 @@ def by_own_white(spectra: Floats, lamp: str) -> Floats:
 
 def sets(wheel: Path | None) -> Iterator[tuple[str, Floats]]:
     """Yield sets of reflectances (N, 36) with their names."""
-    names()  # imports colour-science without its notice about matplotlib
-    import colour
+    colour = colour_library()
 
     training = colour.characterisation.read_training_data_rawtoaces_v1()
     yield "rawtoaces", at_bands(training.wavelengths, training.values.T)
@@ -75,7 +75,7 @@ def sets(wheel: Path | None) -> Iterator[tuple[str, Floats]]:
             table = np.loadtxt(io.BytesIO(package.read(f"luxpy/data/rfls/{file}")), delimiter=",")
             spectra = at_bands(table[:, 0], table[:, 1:].T)
             yield title, spectra
-            lab = lab_under(spectra, "D65")
+            lab = lab_by(spectra, tristimulus_weights("D65"))
             muted = (np.hypot(lab[:, 1], lab[:, 2]) < MUTED_CHROMA) & (lab[:, 0] > MUTED_LIGHTNESS)
             yield f"{title}, muted", spectra[muted]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from matcher.colorimetry.adaptation import BRADFORD, CAT16, adapt
-from matcher.colorimetry.illuminants import names
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.spaces import WHITE_D65
 
 WHITE_A = [1.09850, 1.0, 0.35585]  # ASTM E308, 2 degrees
@@ -37,8 +37,8 @@ def test_cat16_and_bradford_a_to_d65_agree_with_two_libraries() -> None:
 
 
 def test_bradford_agrees_with_colour_science_over_a_random_grid() -> None:
-    # Imported through illuminants first, which silences the notice that matplotlib is absent.
-    names()
+    # Imported so first, which silences the notice that matplotlib is absent.
+    colour_library()
     import colour.adaptation
 
     xyz = np.random.default_rng(5).uniform(0, 1, (50, 3))

@@ -7,7 +7,7 @@ import numpy as np
 from matcher.colorimetry.curves import curves_of
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.illuminants import incandescent, tristimulus_weights, wavelengths, weights_of
-from matcher.colorimetry.recovery import lab_under, recover_reflectance
+from matcher.colorimetry.recovery import lab_by, recover_reflectance
 from matcher.colorimetry.spaces import Floats
 
 
@@ -19,7 +19,7 @@ def test_what_is_measured_is_used_and_the_rest_recovered() -> None:
     np.testing.assert_array_equal(curves.reflectance[0], known[0])
     np.testing.assert_allclose(curves.reflectance[1], recover_reflectance(lab)[1], rtol=0, atol=1e-12)
     seen = curves.look(tristimulus_weights("LED-B1"))
-    np.testing.assert_allclose(seen, lab_under(curves.reflectance, "LED-B1"), atol=1e-3)
+    np.testing.assert_allclose(seen, lab_by(curves.reflectance, tristimulus_weights("LED-B1")), atol=1e-3)
     assert np.isnan(known[1]).all()
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.colorimetry.adaptation import CAT16, adapt
-from matcher.colorimetry.illuminants import names
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.munsell import (
     HUE_FAMILIES,
     WHITE_C,
@@ -25,8 +25,7 @@ from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
 @pytest.fixture(scope="module")
 def real_chips() -> tuple[list[str], Floats, Floats]:
     """Return hue in letters, (hue number, value, chroma), and CIELAB D65 of all real chips of the renotation."""
-    names()  # imports colour-science without its notice about matplotlib
-    import colour
+    colour = colour_library()
 
     chips = colour.MUNSELL_COLOURS["Munsell Colours Real"]
     letters = [hue.lstrip("0123456789.") for (hue, _, _), _ in chips]

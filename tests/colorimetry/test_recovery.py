@@ -9,10 +9,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.data import make_reflectance_shapes
 from matcher.colorimetry.difference import delta_e_2000
-from matcher.colorimetry.illuminants import names, tristimulus_weights, wavelengths
-from matcher.colorimetry.recovery import lab_under, recover_reflectance
+from matcher.colorimetry.illuminants import tristimulus_weights, wavelengths
+from matcher.colorimetry.recovery import lab_by, recover_reflectance
 from matcher.colorimetry.smoothest import smoothest
 from matcher.colorimetry.spaces import Floats, linear_srgb_to_xyz, xyz_to_lab
 from matcher.colorimetry.usual_shape import expected_shape, shape_covariance
@@ -21,8 +22,7 @@ from matcher.colorimetry.usual_shape import expected_shape, shape_covariance
 @pytest.fixture(scope="module")
 def patches() -> Floats:
     """Return reflectance (190, 36) of the training patches of rawtoaces."""
-    names()  # imports colour-science without its notice about matplotlib
-    import colour
+    colour = colour_library()
 
     training = colour.characterisation.read_training_data_rawtoaces_v1()
     return _at_bands(training.wavelengths, training.values.T)
@@ -31,7 +31,7 @@ def patches() -> Floats:
 @pytest.fixture(scope="module")
 def munsell_papers() -> Floats:
     """Return reflectance (29, 36) of the test colours of CIE 13.3-1995 and of the colour quality scale 9.0."""
-    names()
+    colour_library()
     from colour.quality import SDS_TCS, SDS_VS
 
     papers = [*SDS_TCS["CIE 1995"].values(), *SDS_VS["NIST CQS 9.0"].values()]
@@ -48,7 +48,7 @@ def test_round_trip_is_exact_for_every_srgb_colour() -> None:
     reflectance = recover_reflectance(lab)
     assert reflectance.shape == (400, 36)
     assert ((reflectance > 0) & (reflectance < 1)).all()
-    assert delta_e_2000(lab_under(reflectance, "D65"), lab).max() < 0.01
+    assert delta_e_2000(lab_by(reflectance, tristimulus_weights("D65")), lab).max() < 0.01
 
 
 @pytest.mark.parametrize(
@@ -79,13 +79,14 @@ def test_prediction_under_lamps_on_surfaces_that_nothing_was_learnt_from(
     kept_apart: str, lamp: str, request: pytest.FixtureRequest
 ) -> None:
     spectra = request.getfixturevalue(kept_apart)
-    lab, truth = lab_under(spectra, "D65"), lab_under(spectra, lamp)
-    predicted = np.median(delta_e_2000(lab_under(recover_reflectance(lab), lamp), truth))
+    by_lamp = tristimulus_weights(lamp)
+    lab, truth = lab_by(spectra, tristimulus_weights("D65")), lab_by(spectra, by_lamp)
+    predicted = np.median(delta_e_2000(lab_by(recover_reflectance(lab), by_lamp), truth))
     assert predicted < 0.75 * np.median(delta_e_2000(lab, truth))
     curves, reached = smoothest(lab)
     assert reached.all()
     # Under the three-band lamp, whose lines weigh narrow parts of the curve, neither way is much better.
-    assert predicted < (1.1 if lamp == "FL11" else 0.95) * np.median(delta_e_2000(lab_under(curves, lamp), truth))
+    assert predicted < (1.1 if lamp == "FL11" else 0.95) * np.median(delta_e_2000(lab_by(curves, by_lamp), truth))
 
 
 def test_the_table_of_shapes_is_what_its_maker_makes() -> None:
@@ -123,7 +124,7 @@ def test_greys_are_flat_and_look_the_same_under_every_lamp() -> None:
     reflectance = recover_reflectance(greys)
     np.testing.assert_allclose(reflectance, reflectance[:, :1].repeat(36, axis=1), rtol=0, atol=1e-6)
     for lamp in ("A", "LED-B1", "FL11"):
-        np.testing.assert_allclose(lab_under(reflectance, lamp), greys, rtol=0, atol=1e-4)
+        np.testing.assert_allclose(lab_by(reflectance, tristimulus_weights(lamp)), greys, rtol=0, atol=1e-4)
 
 
 def test_colours_no_surface_can_have_keep_lightness_and_hue() -> None:
@@ -132,7 +133,7 @@ def test_colours_no_surface_can_have_keep_lightness_and_hue() -> None:
     )
     reflectance = recover_reflectance(impossible)
     assert ((reflectance > 0) & (reflectance < 1)).all()
-    found = lab_under(reflectance, "D65")
+    found = lab_by(reflectance, tristimulus_weights("D65"))
     np.testing.assert_allclose(found[:, 0], impossible[:, 0], rtol=0, atol=0.02)
     cosine = (found[:4, 1:] * impossible[:4, 1:]).sum(axis=1) / np.linalg.norm(found[:4, 1:], axis=1)
     np.testing.assert_allclose(cosine, np.linalg.norm(impossible[:4, 1:], axis=1), rtol=1e-6)

@@ -7,7 +7,7 @@ import pytest
 from coloraide import Color
 
 from matcher.colorimetry.adaptation import CAT16, adapt
-from matcher.colorimetry.illuminants import names
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.munsell import WHITE_C
 from matcher.colorimetry.spaces import WHITE_D65, lab_to_lch, xyz_to_lab
 from matcher.description.hue_line import along_hue, in_srgb, most_chroma
@@ -20,8 +20,7 @@ HUES = ("5R", "5YR", "2.5Y", "5Y", "10Y", "5GY", "5G", "5BG", "5B", "10B", "5PB"
 @pytest.fixture(scope="module")
 def chips() -> dict[tuple[str, float, float], np.ndarray]:
     """CIELAB D65 of the chips of the renotation at value 7, by hue, value and chroma."""
-    names()  # imports colour-science without its notice about matplotlib
-    import colour
+    colour = colour_library()
 
     found = {}
     for (hue, value, chroma), (x, y, luminance) in colour.MUNSELL_COLOURS["Munsell Colours Real"]:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from matcher.colorimetry.illuminants import names
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.spaces import WHITE_D65, lab_to_xyz
 from matcher.harmony.induced import (
     STRONG,
@@ -41,8 +41,8 @@ def test_adjusted_white_hunt_1991_check_value() -> None:
 
 
 def test_adjusted_white_agrees_with_colour_science_over_a_random_grid() -> None:
-    # Imported through illuminants first, which silences the notice that matplotlib is absent.
-    names()
+    # Imported so first, which silences the notice that matplotlib is absent.
+    colour_library()
     from colour.appearance.hunt import adjusted_reference_white_signals
 
     rng = np.random.default_rng(3)
@@ -56,7 +56,7 @@ def test_a_grey_beside_oak_goes_the_way_of_the_whole_hunt_model() -> None:
     """colour-science's XYZ_to_Hunt. It divides the proximal field by its bleach factors (within 0.02 % of 1), where the
     published formula divides by the background: so it is handed the field over that background.
     """
-    names()
+    colour_library()
     import colour.appearance.hunt as hunt
 
     luminance = float(lab_to_xyz(OAK)[1])

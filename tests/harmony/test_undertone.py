@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from matcher.colorimetry.adaptation import CAT16, adapt
-from matcher.colorimetry.illuminants import names
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.munsell import WHITE_C, luminance_from_value, munsell
 from matcher.colorimetry.spaces import WHITE_D65, xyz_to_lab
 from matcher.harmony.tint import tint, visible_share
@@ -80,8 +80,7 @@ def test_a_neutral_has_no_undertone(lightness: float) -> None:
 
 def _real_chips() -> tuple[np.ndarray, list[str]]:
     """Real chips of the Munsell renotation, value 6 to 9, chroma up to 4, as CIELAB D65; and their hue letters."""
-    names()  # imports colour-science without its notice about matplotlib
-    import colour
+    colour = colour_library()
 
     chips = [
         chip for chip in colour.MUNSELL_COLOURS["Munsell Colours Real"] if 6 <= chip[0][1] <= 9 and chip[0][2] <= 4

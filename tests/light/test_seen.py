@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from matcher.colorimetry.illuminants import tristimulus_weights
-from matcher.colorimetry.recovery import lab_under, recover_reflectance
+from matcher.colorimetry.recovery import lab_by, recover_reflectance
 from matcher.colorimetry.spaces import lab_to_lch
 from matcher.harmony.undertone import undertones
 from matcher.light.bounce import with_bounce
@@ -35,7 +35,8 @@ def test_in_its_own_daylight_a_colour_is_itself() -> None:
 
 def test_fully_adapted_it_is_what_a_paint_is_described_by() -> None:
     reflectance = _of(GREY, VIOLET, OAK)
-    np.testing.assert_allclose(seen(reflectance, [LED_B1], 1.0)[:, 0], lab_under(reflectance, "LED-B1"), atol=1e-9)
+    described = lab_by(reflectance, tristimulus_weights("LED-B1"))
+    np.testing.assert_allclose(seen(reflectance, [LED_B1], 1.0)[:, 0], described, atol=1e-9)
 
 
 def test_partly_adapted_even_a_grey_turns_to_the_lamp() -> None:

@@ -101,8 +101,8 @@ def _ordered(room: Judged) -> Iterator[bool]:
     for scheme in room["schemes"]:
         present = [role for role in roles if role in scheme["paints"]]
         allowed = {role: np.array([start + place]) for place, role in enumerate(present)}
-        task = Task({role: own[role] for role in present}, question.paints.lab, allowed)
-        values.append(best_choice(task.web()).value / task.weight())
+        task = Task({role: own[role] for role in present}, question.paints.lab)
+        values.append(best_choice(task.web().only(allowed)).value / task.weight())
         start += len(present)
     return (bool(values[better] > values[worse]) for better, worse, _ in room["order"])
 

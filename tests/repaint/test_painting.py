@@ -14,7 +14,7 @@ from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.illuminants import tristimulus_weights, wavelengths, white_point
 from matcher.colorimetry.lrv import lrv
-from matcher.colorimetry.recovery import lab_under
+from matcher.colorimetry.recovery import lab_by
 from matcher.colorimetry.spaces import Floats, linear_srgb_to_xyz, srgb_decode, srgb_encode, xyz_to_lab
 from matcher.photo.colour_space import display_p3
 from matcher.photo.decoded import Finding
@@ -227,7 +227,7 @@ def test_a_measured_reflectance_says_what_lamplight_does_to_a_paint() -> None:
     level = np.full(36, 0.3)
     np.testing.assert_allclose(seen_cones((61.65, 0.0, 0.0), 1.0, level), daylight_cones((61.65, 0.0, 0.0)), rtol=1e-3)
     red = level + 0.3 * (wavelengths() > 640)  # deep red, which D65 has less of than a filament
-    lab = lab_under(red[None], "D65")[0]
+    lab = lab_by(red[None], tristimulus_weights("D65"))[0]
     seen, by_day = seen_cones(lab, 1.0, red), daylight_cones(lab)
     weights = tristimulus_weights("A")
     truth = (red @ weights @ BRADFORD.T) / (weights.sum(axis=0) @ BRADFORD.T)
