@@ -7,7 +7,7 @@ in yet, or that cannot be read, is left out and said to be. The rooms that a see
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from matcher.errors import GivensError, NotFoundError, Problem
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from matcher.service.desk import Desk
     from matcher.store.beside import Beside
     from matcher.store.stored import StoredRoom, User
-    from matcher.surfaces.measure import RoomMeasurement
+    from matcher.surfaces.told import RoomTold
 
 State = Literal["seen", "bare", "broken", "gone", "file"]
 # What the store calls its rooms (matcher/store/rooms.py).
@@ -48,14 +48,12 @@ class Doorway:
 
 @dataclass(frozen=True, slots=True)
 class ReadRoom:
-    """A room that is seen: its ``id``, what it is seen ``through``, its ``file`` and what was measured, photos left
-    out.
-    """
+    """A room that is seen: its ``id``, what it is seen ``through``, its ``file`` and what was measured."""
 
     id: str
     through: str
     file: RoomFile
-    measurement: RoomMeasurement
+    measurement: RoomTold
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -131,17 +129,18 @@ def _there(desk: Desk, room: StoredRoom) -> Mapping[str, Beside]:
     return beside(desk, room, [str(entry.get("stored") or "") for entry in entries_of(room.document)])
 
 
-def _read(desk: Desk, room: StoredRoom, other: str, known: Beside) -> tuple[RoomFile, RoomMeasurement] | State:
+def _read(desk: Desk, room: StoredRoom, other: str, known: Beside) -> tuple[RoomFile, RoomTold] | State:
     """Return another room and what was measured in it, or why it is not chosen for."""
     from matcher.description.asked import find_paints
-    from matcher.service.live import deck_of, room_file_of, survey_of
+    from matcher.service.live import deck_of, told_of
     from matcher.store.beside import load_beside
 
-    def read() -> tuple[RoomFile, RoomMeasurement]:
+    def read() -> tuple[RoomFile, RoomTold]:
         stored = load_beside(desk.store, room.id, other)
         if stored is None:
             raise NotFoundError(Problem("room", "there is no such room"))
-        return room_file_of(desk, stored), replace(survey_of(desk, stored).measurement, photos=())
+        told = told_of(desk, stored)
+        return told.file, told.survey.measurement
 
     try:
         # Chips, and what the room asks for, are told by the deck.

@@ -99,7 +99,7 @@ def update_deck(
         if known.get(room) != state:
             tasks.append(task)
     # A cluster that is not there is said before anything is written.
-    answers = judged(tasks, old, new, scheduler=scheduler, processes=processes) if tasks else iter(())
+    answers = judged(tasks, old, new, edition, scheduler=scheduler, processes=processes) if tasks else iter(())
     first = next(answers, None)
     editions.begin_edition(store, number, edition_entry(edition, old, new))
     done = total - len(tasks)

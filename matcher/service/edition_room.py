@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 # Both decks of the edition under way, and of the one before it.
-_columns, _editions = Recall(4), Recall(2)
+_columns = Recall(4)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +49,14 @@ class _Measured:
     surfaces: tuple[Surface, ...]
 
 
-def judge_rooms(tasks: Sequence[RoomTask], old: Deck, new: Deck) -> list[tuple[str, Json]]:
-    """Return for each room its id and what the edition changes in it: ``changed``, and the ``problem`` that kept it
-    from being ranked, or "".
+def judge_rooms(tasks: Sequence[RoomTask], old: Deck, new: Deck, edition: Edition) -> list[tuple[str, Json]]:
+    """Return for each room its id and what the ``edition`` from the old deck to the new one changes in it: ``changed``,
+    and the ``problem`` that kept it from being ranked, or "".
     """
-    return [(task.id, judge_room(task, old, new)) for task in tasks]
+    return [(task.id, judge_room(task, old, new, edition)) for task in tasks]
 
 
-def judge_room(task: RoomTask, old: Deck, new: Deck) -> Json:
+def judge_room(task: RoomTask, old: Deck, new: Deck, edition: Edition) -> Json:
     """Return what the edition changes in a room; each of ``changed`` has ``role``, ``was`` and ``now`` (codes),
     ``kind`` and ``values``, and for both paints ``name`` and ``hex`` under ``was_paint`` and ``now_paint``: the old
     edition may be gone when somebody looks.
@@ -68,7 +68,6 @@ def judge_room(task: RoomTask, old: Deck, new: Deck) -> Json:
     from matcher.errors import GivensError
     from matcher.room.reading import room_of
 
-    edition = _edition(old, new)
     changed: list[Json] = []
     pins: Mapping[str, str] = task.document.get("pins", {})
     for what, codes in (("chosen", pins), ("shared", task.shared)):
@@ -79,7 +78,7 @@ def judge_room(task: RoomTask, old: Deck, new: Deck) -> Json:
     if task.measurement is not None:
         try:
             file = room_of({**task.document, "photos": []}, {})
-            changed += _ranking_changes(file, _surfaces(task.measurement), task.shared, old, new)
+            changed += _ranking_changes(file, _surfaces(task.measurement), task.shared, old, new, edition)
         except GivensError as error:
             problem = "; ".join(str(each) for each in error.problems)
     for change in changed:
@@ -114,7 +113,7 @@ def _paint_changes(what: str, role: str, code: str, old: Deck, new: Deck, editio
 
 
 def _ranking_changes(
-    file: RoomFile, surfaces: Sequence[Surface], shared: Mapping[str, str], old: Deck, new: Deck
+    file: RoomFile, surfaces: Sequence[Surface], shared: Mapping[str, str], old: Deck, new: Deck, edition: Edition
 ) -> Iterator[Json]:
     """Yield first choices that are others now, and clashes that were none.
 
@@ -126,7 +125,6 @@ def _ranking_changes(
 
     if not surfaces:
         return
-    edition = _edition(old, new)
     before = _known_in(file, old)
     after = _known_in(_stood_in(before, edition), new)
     measured = _Measured(tuple(surfaces))
@@ -223,12 +221,6 @@ def _stood_in(file: RoomFile, edition: Edition) -> RoomFile:
 def _entry(role: str, was: str, now: str, kind: str, **values: float | str) -> Json:
     rounded = {name: value if isinstance(value, str) else round(value, 3) for name, value in values.items()}
     return {"role": role, "was": was, "now": now, "kind": kind, "values": rounded}
-
-
-def _edition(old: Deck, new: Deck) -> Edition:
-    from matcher.description.edition import compare_editions
-
-    return _editions.of((old.sha256, new.sha256), lambda: compare_editions(old, new))
 
 
 def _paints(deck: Deck) -> Paints:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
     from matcher.settings import Settings
-    from matcher.surfaces.measure import RoomMeasurement
+    from matcher.surfaces.told import RoomTold
 
 CLIENT_FILE, SCHEDULE_FILE = "client.pdf", "schedule.pdf"
 # Pixels of the longer side of the room's pictures: 300 to the inch where they are printed, and two of them far below
@@ -114,16 +114,17 @@ def contents_of_stored(
     measured, and for a letterhead that cannot be read.
     """
     from matcher.errors import Problem, RequestError
-    from matcher.service.live import deck_of, ranked, room_file_of, survey_of
+    from matcher.service.live import deck_of, ranked, told_of
 
     letterhead = letterhead_of(desk.settings) if letterhead is None else letterhead
     answer = ranked(desk, room)
     if answer is None:
         raise RequestError(Problem(what, "nothing is measured yet", "Mark a grey card and a surface first."))
+    told = told_of(desk, room)
     return _contents(
-        room_file_of(desk, room),
+        told.file,
         answer.result,
-        survey_of(desk, room).measurement,
+        told.survey.measurement,
         deck_of(desk),
         pictures=_stored_pictures(desk, room, answer.result),
         letterhead=letterhead,
@@ -178,7 +179,7 @@ def _handed_over(contents: Contents) -> HandedOver:
 def _contents(
     room: RoomFile,
     result: Json,
-    measurement: RoomMeasurement,
+    measurement: RoomTold,
     deck: Deck,
     *,
     pictures: RoomPictures,
@@ -223,9 +224,7 @@ def _contents(
     )
 
 
-def _light(
-    room: RoomFile, measurement: RoomMeasurement, deck: Deck, codes: Mapping[str, str], main_role: str
-) -> Json | None:
+def _light(room: RoomFile, measurement: RoomTold, deck: Deck, codes: Mapping[str, str], main_role: str) -> Json | None:
     """Return the room's day with the paints of its scheme; None where nobody says which way its window looks."""
     from matcher.service.room_light import light_of
 

@@ -27,12 +27,12 @@ _MOVED = 0.05
 
 def told_survey(
     desk: Desk, room: StoredRoom, file: RoomFile, chips: Paints, measure: Callable[[], SurveyTold]
-) -> tuple[SurveyTold, tuple[Json, ...]]:
+) -> tuple[KeptSurvey, tuple[Json, ...]]:
     """Return what was measured of a room, and which surfaces this version sees otherwise than the one before: as it is
-    kept, or by ``measure``, and then it is kept.
+    kept, or by ``measure``, and then it is kept. Either way no photo is held on to.
     """
     from matcher.store.measurements import StoredMeasurement, keep_measurement, measurement_of
-    from matcher.surfaces.kept import write_survey
+    from matcher.surfaces.kept import without_photos, write_survey
     from matcher.surfaces.version import measurement_version
 
     kept, marks = (
@@ -42,7 +42,7 @@ def told_survey(
     known = read_kept(kept, marks, file)
     if kept is not None and known is not None:
         return known, kept.moved
-    survey = measure()
+    survey = without_photos(measure())
     moved = _moved(kept, marks, file, survey)
     keep_measurement(
         desk.store, room.id, StoredMeasurement(marks, measurement_version(), write_survey(survey), tuple(moved))

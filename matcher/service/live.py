@@ -25,9 +25,9 @@ if TYPE_CHECKING:
     from matcher.service.deck_search import DeckIndex, PaintEntry
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
+    from matcher.surfaces.kept import KeptSurvey
     from matcher.surfaces.measure import Survey
     from matcher.surfaces.real_pixels import Polygon
-    from matcher.surfaces.told import SurveyTold
 
 Json = dict[str, Any]
 Strokes = Sequence[Sequence[tuple[float, float]]]
@@ -272,7 +272,7 @@ class Told:
     """
 
     file: RoomFile
-    survey: SurveyTold
+    survey: KeptSurvey
     moved: tuple[Json, ...]
 
 

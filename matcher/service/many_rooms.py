@@ -22,6 +22,7 @@ from matcher.errors import Problem, RequestError
 from matcher.service.edition_room import RoomTask, judge_rooms
 
 if TYPE_CHECKING:
+    from matcher.description.edition import Edition
     from matcher.paints.deck import Deck
 
 Json = dict[str, Any]
@@ -34,7 +35,13 @@ _CONNECT_S = 10.0  # assumption: a scheduler that is there answers within a seco
 
 
 def judged(
-    tasks: Sequence[RoomTask], old: Deck, new: Deck, *, scheduler: str | None = None, processes: int | None = None
+    tasks: Sequence[RoomTask],
+    old: Deck,
+    new: Deck,
+    edition: Edition,
+    *,
+    scheduler: str | None = None,
+    processes: int | None = None,
 ) -> Iterator[Answers]:
     """Yield what :func:`matcher.service.edition_room.judge_rooms` says of some rooms at a time, in any order.
 
@@ -43,9 +50,11 @@ def judged(
     """
     batches = [tasks[start : start + BATCH] for start in range(0, len(tasks), BATCH)]
     if scheduler is not None:
-        return _on_cluster(batches, old, new, scheduler)
+        return _on_cluster(batches, old, new, edition, scheduler)
     count = min(processes or os.cpu_count() or 1, len(batches))
-    return _here(batches, old, new) if count < 2 else _in_processes(batches, old, new, count)
+    if count < 2:
+        return _here(batches, old, new, edition)
+    return _in_processes(batches, old, new, edition, count)
 
 
 def check_scheduler(scheduler: str) -> None:
@@ -65,12 +74,14 @@ def check_scheduler(scheduler: str) -> None:
         raise _absent(scheduler, error) from error
 
 
-def _here(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck) -> Iterator[Answers]:
+def _here(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition) -> Iterator[Answers]:
     for batch in batches:
-        yield judge_rooms(batch, old, new)
+        yield judge_rooms(batch, old, new, edition)
 
 
-def _in_processes(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, count: int) -> Iterator[Answers]:
+def _in_processes(
+    batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition, count: int
+) -> Iterator[Answers]:
     import dask
     from dask.callbacks import Callback
 
@@ -84,7 +95,7 @@ def _in_processes(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, c
     def compute() -> None:
         # Closed over: arguments would be gone through in search of more work.
         work = [
-            dask.delayed(partial(judge_rooms, batch, old, new), pure=False, traverse=False)(dask_key_name=name)
+            dask.delayed(partial(judge_rooms, batch, old, new, edition), pure=False, traverse=False)(dask_key_name=name)
             for name, batch in zip(names, batches, strict=True)
         ]
         with Callback(posttask=answered):
@@ -104,13 +115,15 @@ def _in_processes(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, c
         pool.shutdown()
 
 
-def _on_cluster(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, scheduler: str) -> Iterator[Answers]:
+def _on_cluster(
+    batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition, scheduler: str
+) -> Iterator[Answers]:
     with closing(_client(scheduler)) as client:
         from distributed import CancelledError, KilledWorker, as_completed
 
         try:
-            decks = client.scatter([old, new], broadcast=True, hash=False)
-            futures = [client.submit(judge_rooms, list(batch), *decks, pure=False) for batch in batches]
+            shared = client.scatter([old, new, edition], broadcast=True, hash=False)
+            futures = [client.submit(judge_rooms, list(batch), *shared, pure=False) for batch in batches]
             for future in as_completed(futures, loop=client.loop):
                 yield future.result()
         except (CancelledError, KilledWorker, OSError, TimeoutError) as error:

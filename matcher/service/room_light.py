@@ -127,10 +127,10 @@ def day_view(desk: Desk, room: StoredRoom, ranked: LiveRanking, *, overcast: boo
         from matcher.report.light_view import light_view
 
         names = {surface["name"] for surface in ranked.staying}
-        surfaces = [each for each in live.told_of(desk, room).survey.measurement.surfaces if each.name in names]
-        file = live.room_file_of(desk, room)
+        told = live.told_of(desk, room)
+        surfaces = [each for each in told.survey.measurement.surfaces if each.name in names]
         codes = list(dict.fromkeys([*(code for _, code in chosen), *([also] if also in deck.row_of else [])]))
-        return light_view(light_of(file, surfaces, deck, codes, pins=dict(chosen), overcast=overcast), titles)
+        return light_view(light_of(told.file, surfaces, deck, codes, pins=dict(chosen), overcast=overcast), titles)
 
     return _views.of((*live.version_of(room), chosen, overcast, also, deck.sha256), make)
 

@@ -56,11 +56,12 @@ def to_paint(desk: Desk, room: StoredRoom, ranked: LiveRanking) -> Json:
     """Return the painter's schedule of the scheme (:func:`matcher.service.quantities.schedule_of`): ``rows`` one for
     each role, ``quantities`` and ``purchases`` of those whose size the brief tells.
     """
-    from matcher.service.live import deck_of, room_file_of, survey_of
+    from matcher.service.live import deck_of, told_of
     from matcher.service.quantities import schedule_of
 
     codes = {role: paint["code"] for role, paint in ranked.result["scheme"]["roles"].items()}
-    return schedule_of(room_file_of(desk, room), codes, deck_of(desk), survey_of(desk, room).measurement.surfaces)
+    told = told_of(desk, room)
+    return schedule_of(told.file, codes, deck_of(desk), told.survey.measurement.surfaces)
 
 
 def low_vision_pairs(ranked: LiveRanking) -> list[Json]:

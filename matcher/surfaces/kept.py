@@ -68,6 +68,27 @@ class KeptSurvey:
     surface_problems: tuple[Problem, ...]
 
 
+def without_photos(survey: SurveyTold) -> KeptSurvey:
+    """Return a survey of now as it would be read again: all but the pixels."""
+    found = survey.measurement
+    photos = tuple(
+        KeptPhoto(
+            photo_entry=photo.photo_entry,
+            full_size=photo.full_size,
+            tone_known=photo.tone_known,
+            decoding=photo.decoding,
+            findings=photo.findings,
+            cast=photo.cast,
+            camera_sd=photo.camera_sd,
+        )
+        for photo in found.photos
+    )
+    measurement = KeptMeasurement(
+        found.surfaces, photos, found.instruments, found.contradictions, found.unread, found.lost
+    )
+    return KeptSurvey(measurement, survey.card_problems, survey.surface_problems)
+
+
 def write_survey(survey: SurveyTold) -> str:
     """Return the text of a survey; ValueError for a number that is none."""
     found = survey.measurement

@@ -28,9 +28,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-from sqlalchemy import delete, func, select
-
 from matcher.service.desk import Desk, open_desk
 from matcher.service.edition import update_deck
 from matcher.service.kept_measurement import marks_of
@@ -41,6 +38,11 @@ from matcher.surfaces.combining import make_surface
 from matcher.surfaces.kept import KeptMeasurement, KeptSurvey, write_survey
 from matcher.surfaces.surface import Surface, SurfaceColour
 from matcher.surfaces.version import measurement_version
+
+# isort: split
+# After Givens, as in the command that is timed: it says how many threads numpy's linear algebra may have.
+import numpy as np
+from sqlalchemy import delete, func, select
 
 ROLES = ["walls", "trim", "cabinets"]
 

@@ -18,7 +18,6 @@ from matcher.service.desk import Desk, delete_room, load_room, new_room, save_do
 from matcher.service.doorways import doorways, keep_there
 from matcher.service.live import LiveRanking
 from matcher.service.rooms_chosen import offered_rooms
-from matcher.service.trying import scheme_with
 from matcher.store.stored import User
 from tests.service.test_seen_rooms import HALL, KITCHEN
 from tests.service.zipped_room import zipped_room
@@ -87,8 +86,6 @@ def test_a_choice_made_in_the_other_room_is_seen_at_once(desk: Desk, user: User,
     save_document(desk, user, hall, {**room.document, "pins": {"trim": "demo-40"}}, revision=room.revision)
     now = rooms_in_view(ranked(desk, user, kitchen))[0]
     assert (now.paints["trim"].code, now.kept) == ("demo-40", {"trim"})
-    tried = scheme_with(desk, load_room(desk, user, kitchen), pins={"walls": "demo-1"})
-    assert tried["rooms"][0]["paints"][1]["code"] == "demo-40"
     # A filter leaves the paints that are kept in the other room.
     wanted = live.Wanted(lrv=(60, 100))
     filtered = live.ranked(desk, load_room(desk, user, kitchen), wanted=wanted)

@@ -13,6 +13,7 @@ import pytest
 from typer.testing import CliRunner
 
 from matcher.cli.app import app
+from matcher.description.edition import Edition, compare_editions
 from matcher.errors import ConflictError, DeckError, NotFoundError, RequestError
 from matcher.paints.deck import Deck
 from matcher.service import edition_page, edition_room, many_rooms
@@ -45,9 +46,9 @@ def ranked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The rooms that were ranked, by id."""
     found: list[str] = []
 
-    def counted(tasks: Sequence[RoomTask], old: Deck, new: Deck) -> list[tuple[str, Any]]:
+    def counted(tasks: Sequence[RoomTask], old: Deck, new: Deck, edition: Edition) -> list[tuple[str, Any]]:
         found.extend(task.id for task in tasks)
-        return edition_room.judge_rooms(tasks, old, new)
+        return edition_room.judge_rooms(tasks, old, new, edition)
 
     monkeypatch.setattr(many_rooms, "judge_rooms", counted)
     return found
@@ -202,11 +203,12 @@ def test_a_surface_that_meets_a_moved_paint_clashes_now(practice: Desk, tmp_path
     from matcher.service.paint import load_deck
 
     task = RoomTask("1", {"room": {"name": "x"}, "wishes": {"roles": ["walls"]}, "pins": {"trim": "T"}}, text, "", {})
-    found = edition_room.judge_room(task, load_deck(old), load_deck(new))["changed"]
+    before, after = load_deck(old), load_deck(new)
+    found = edition_room.judge_room(task, before, after, compare_editions(before, after))["changed"]
     assert {"chosen moved", "clash"} <= {change["kind"] for change in found}
     clash = next(change for change in found if change["kind"] == "clash")
     assert (clash["role"], clash["values"]["surface"], clash["values"]["of"]) == ("trim", "tile", "chosen")
-    assert edition_room.judge_room(task, load_deck(old), load_deck(old))["changed"] == []
+    assert edition_room.judge_room(task, before, before, compare_editions(before, before))["changed"] == []
 
 
 def test_a_room_whose_photos_are_gone_is_named_and_the_rest_is_ranked(practice: Desk, decks: tuple[Path, Path]) -> None:

@@ -19,6 +19,7 @@ from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
 from matcher.service.first_run import furnish
 from matcher.service.records import StoredRoom, User
+from matcher.service.scheme_facts import to_paint
 from matcher.settings import Settings
 from matcher.store import rooms
 from matcher.store.measurements import StoredMeasurement, keep_measurement, measurement_of
@@ -85,7 +86,9 @@ def test_kept_and_measured_anew_are_the_same_bytes_and_no_photo_is_touched(
         document = {**room.document, "pins": {"walls": "demo-40"}, "wishes": {"roles": ["walls", "door"]}}
         areas = [{**entry, "areas": []} for entry in room.document["photos"]]
         for changed in (document, {**room.document, "photos": areas}):
-            assert live.ranked(furnished, replace(room, document=changed, revision=room.revision + 1))
+            ranked = live.ranked(furnished, replace(room, document=changed, revision=room.revision + 1))
+            assert ranked is not None
+            assert to_paint(furnished, room, ranked)["rows"]
             forgetful()
     finally:
         shutil.move(aside, photos)
@@ -95,6 +98,10 @@ def test_kept_and_measured_anew_are_the_same_bytes_and_no_photo_is_touched(
     forgetful("_photos", "_readings")
     assert told(furnished, room) == kept
     assert measured == [room.name]
+    # What is remembered of many rooms holds on to no pixels, just measured or not.
+    photos_told = live.told_of(furnished, room).survey.measurement.photos
+    assert photos_told
+    assert not any(hasattr(photo, "photo") for photo in photos_told)
 
 
 def test_a_mark_that_changes_is_measured_again(furnished: Desk, measured: list[str]) -> None:

@@ -15,7 +15,7 @@ from PIL import Image
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode, xyz_to_lab
 from matcher.demo.location import demo_room
-from matcher.errors import RequestError, RoomFileError, UnmeasuredError
+from matcher.errors import RequestError, UnmeasuredError
 from matcher.ranking.called import UNCALLED
 from matcher.report import ground
 from matcher.report.wording import short_reason
@@ -25,7 +25,6 @@ from matcher.service.desk import Desk, list_rooms, load_room, open_desk
 from matcher.service.first_run import furnish
 from matcher.service.on_the_wall import doubts_of, wall_roles
 from matcher.service.records import StoredRoom
-from matcher.service.trying import scheme_with
 from matcher.settings import Settings
 
 REVISIONS = count(100)
@@ -51,23 +50,6 @@ def ranked(desk: Desk, room: StoredRoom) -> live.LiveRanking:
     found = live.ranked(desk, room)
     assert found is not None
     return found
-
-
-def test_a_scheme_with_one_choice_changed_is_at_hand(desk: Desk, room: StoredRoom, ranked: live.LiveRanking) -> None:
-    """Nothing is saved, nothing measured anew: the same scheme where nothing changes, the same as after a save."""
-    assert scheme_with(desk, room) == {**ranked.scheme, "warnings": []}
-    code = next(paint["code"] for paint in ranked.scheme["alternatives"][0]["paints"] if paint["id"] == "walls")
-    tried = scheme_with(desk, room, pins={"walls": code})
-    saved = live.ranked(desk, changed(room, pins={**room.document.get("pins", {}), "walls": code}))
-    assert saved is not None
-    assert {**saved.scheme, "warnings": []} == tried
-    assert room.document.get("pins", {}).get("walls") != code
-    fighting = scheme_with(desk, room, wishes={"lrv_of": {"walls": [99.0, 100.0]}})
-    assert fighting["given_up"] in fighting["warnings"]
-    with pytest.raises(RequestError, match="pins"):
-        scheme_with(desk, room, pins={"walls": "nowhere"})
-    with pytest.raises(RoomFileError, match="most_paints"):
-        scheme_with(desk, room, wishes={"most_paints": 0})
 
 
 def changed(room: StoredRoom, **parts: object) -> StoredRoom:
