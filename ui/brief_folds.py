@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 
-# What a light can be shown for: matcher/room/contents.py.
-_FIRST_DAY, _LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
 # Roles whose own area is asked for where they are painted; walls and trim are always asked.
 _OWN_SIZES = ("ceiling", "cabinets", "island", "accent", "door")
 
@@ -33,7 +31,7 @@ def ask_house(keeping: Keeping, room: StoredRoom) -> None:
         country = about.get("country")
         st.selectbox(
             words.COUNTRY, known, known.index(country) if country in choices.COUNTRIES else 0,
-            format_func=lambda code: choices.COUNTRIES[code] if code else words.COUNTRY_UNKNOWN,
+            format_func=lambda code: choices.COUNTRIES[code] if code else words.NOT_KNOWN,
             help=words.COUNTRY_HELP, **keeping.field("country"),
         )  # fmt: skip
         number = keeping.clearable("built", about.get("built"))
@@ -41,7 +39,7 @@ def ask_house(keeping: Keeping, room: StoredRoom) -> None:
         keeping.problems("built")
         day = date.fromisoformat(about["date"]) if "date" in about else None
         kept = keeping.clearable("date", day)
-        st.date_input(words.DAY, min_value=_FIRST_DAY, max_value=_LAST_DAY, format="YYYY-MM-DD", **kept)
+        st.date_input(words.DAY, min_value=choices.DAYS[0], max_value=choices.DAYS[1], format="YYYY-MM-DD", **kept)
         keeping.problems("date")
 
 
