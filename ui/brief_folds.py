@@ -11,6 +11,7 @@ import streamlit as st
 from matcher.service import brief_lines, choices, live
 from ui import words
 from ui.messages import show_problems
+from ui.swatches import chip
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
@@ -112,10 +113,7 @@ def _ask_avoided(visit: Visit, keeping: Keeping, wishes: Json) -> None:
     keeping.problems("avoid")
     known = live.known_paints(visit.desk, codes)
     if known:
-        chips = "".join(
-            f'<li><i class="g-chip" style="background:{paint["hex"]}"></i>{escape(paint["name"])}</li>'
-            for paint in known.values()
-        )
+        chips = "".join(f"<li>{chip(paint['hex'])}{escape(paint['name'])}</li>" for paint in known.values())
         st.html(f'<ul class="b-avoided">{chips}</ul>')
 
 
