@@ -35,6 +35,17 @@ sd = 1.0
 
 
 @pytest.fixture(scope="session")
+def furnished_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the sample kitchen on a desk, for copies (tests/first_start.py)."""
+    # Most tests need no desk, nor what it brings with it.
+    from tests.first_start import furnish_once
+
+    folder = tmp_path_factory.mktemp("furnished") / "data"
+    furnish_once(folder)
+    return folder
+
+
+@pytest.fixture(scope="session")
 def room_text() -> str:
     """The room file's text, to spoil."""
     return ROOM

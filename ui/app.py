@@ -8,13 +8,7 @@ from ui import words
 from ui.private_link import VISIT
 from ui.state import consultant
 
-PAGES = {
-    "rooms": words.ROOMS,
-    **words.STEPS,
-    "paint": words.PAINT_TITLE,
-    "light": words.LIGHT_PAGE,
-    "edition": words.EDITION,
-}
+PAGES = {"rooms": words.ROOMS, **words.STEPS, **words.BESIDE_STEPS}
 
 
 def main() -> None:

@@ -11,6 +11,7 @@ import streamlit as st
 from matcher.service import brief_lines, choices, live
 from ui import words
 from ui.messages import show_problems
+from ui.swatches import chip
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
@@ -19,8 +20,6 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 
-# What a light can be shown for: matcher/room/contents.py.
-_FIRST_DAY, _LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
 # Roles whose own area is asked for where they are painted; walls and trim are always asked.
 _OWN_SIZES = ("ceiling", "cabinets", "island", "accent", "door")
 
@@ -33,7 +32,7 @@ def ask_house(keeping: Keeping, room: StoredRoom) -> None:
         country = about.get("country")
         st.selectbox(
             words.COUNTRY, known, known.index(country) if country in choices.COUNTRIES else 0,
-            format_func=lambda code: choices.COUNTRIES[code] if code else words.COUNTRY_UNKNOWN,
+            format_func=lambda code: choices.COUNTRIES[code] if code else words.NOT_KNOWN,
             help=words.COUNTRY_HELP, **keeping.field("country"),
         )  # fmt: skip
         number = keeping.clearable("built", about.get("built"))
@@ -41,7 +40,7 @@ def ask_house(keeping: Keeping, room: StoredRoom) -> None:
         keeping.problems("built")
         day = date.fromisoformat(about["date"]) if "date" in about else None
         kept = keeping.clearable("date", day)
-        st.date_input(words.DAY, min_value=_FIRST_DAY, max_value=_LAST_DAY, format="YYYY-MM-DD", **kept)
+        st.date_input(words.DAY, min_value=choices.DAYS[0], max_value=choices.DAYS[1], format="YYYY-MM-DD", **kept)
         keeping.problems("date")
 
 
@@ -114,10 +113,7 @@ def _ask_avoided(visit: Visit, keeping: Keeping, wishes: Json) -> None:
     keeping.problems("avoid")
     known = live.known_paints(visit.desk, codes)
     if known:
-        chips = "".join(
-            f'<li><i class="g-chip" style="background:{paint["hex"]}"></i>{escape(paint["name"])}</li>'
-            for paint in known.values()
-        )
+        chips = "".join(f"<li>{chip(paint['hex'])}{escape(paint['name'])}</li>" for paint in known.values())
         st.html(f'<ul class="b-avoided">{chips}</ul>')
 
 

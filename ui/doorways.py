@@ -15,6 +15,7 @@ from ui import words
 from ui.messages import show_error
 from ui.scheme_ways import section_head
 from ui.state import ROOM
+from ui.swatches import chip
 
 if TYPE_CHECKING:
     from matcher.service.companions import RoomInView
@@ -103,10 +104,8 @@ def _paints(other: RoomInView, own: dict[str, Json]) -> str:
 
 
 def _paint(colour: str, name: str, lrv: float, kept: str = "") -> str:
-    return (
-        f'<div class="d-one"><i class="g-chip" style="background:{colour}"></i>'
-        f'<div>{escape(name)} <span class="g-soft g-num">LRV {lrv:.0f}</span>{kept}</div></div>'
-    )
+    said = f'{escape(name)} <span class="g-soft g-num">LRV {lrv:.0f}</span>{kept}'
+    return f'<div class="d-one">{chip(colour)}<div>{said}</div></div>'
 
 
 def _holds(other: RoomInView) -> str:

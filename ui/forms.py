@@ -22,11 +22,9 @@ def _sent_with_the_form(field: Field) -> dict[str, Any]:
 def ask_room(known: Mapping[str, Any], *, keep: Keep = _sent_with_the_form) -> dict[str, Any]:
     """Ask the kind of room, where its window faces, its lamps; return what is known of it, by the room file's keys."""
     answers = {
-        "kind": _choose(
-            words.ROOM_KIND, dict.fromkeys(choices.KINDS), known.get("kind"), words.KIND_UNKNOWN, keep("kind")
-        ),
-        "facing": _choose(words.FACING, choices.FACINGS, known.get("facing"), words.FACING_UNKNOWN, keep("facing")),
-        "lamps_k": _choose(words.LAMPS, choices.LAMPS, known.get("lamps_k"), words.LAMPS_UNKNOWN, keep("lamps_k")),
+        "kind": _choose(words.ROOM_KIND, dict.fromkeys(choices.KINDS), known.get("kind"), keep("kind")),
+        "facing": _choose(words.FACING, choices.FACINGS, known.get("facing"), keep("facing")),
+        "lamps_k": _choose(words.LAMPS, choices.LAMPS, known.get("lamps_k"), keep("lamps_k")),
     }
     return {key: value for key, value in answers.items() if value is not None}
 
@@ -50,13 +48,13 @@ def ask_roles(present: Sequence[str], *, keep: Keep = _sent_with_the_form) -> li
     )
 
 
-def _choose(label: str, offered: Mapping[Any, str | None], present: Any, unknown: str, kept: dict[str, Any]) -> Any:
+def _choose(label: str, offered: Mapping[Any, str | None], present: Any, kept: dict[str, Any]) -> Any:
     """Ask for one of ``offered``, with the word for each; None where it is not known."""
     listed = [None, *offered]
     return st.selectbox(
         label,
         listed,
         listed.index(present) if present in offered else 0,
-        format_func=lambda one: unknown if one is None else offered[one] or one,
+        format_func=lambda one: words.NOT_KNOWN if one is None else offered[one] or one,
         **kept,
     )

@@ -6,7 +6,7 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 
 from ui import words
-from ui.swatches import band
+from ui.swatches import band, titled
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -42,5 +42,5 @@ def _could_be(colour: Json) -> str:
 
 
 def _waiting(name: str) -> str:
-    title = escape(name[:1].upper() + name[1:])
+    title = escape(titled(name))
     return f'<li><div class="g-waiting">{words.COLOUR_WAITS}</div><p class="g-called"><strong>{title}</strong></p></li>'

@@ -13,6 +13,7 @@ from ui import words
 from ui.drawings import image
 from ui.messages import show_error
 from ui.paint_link import PAGE, paint_query
+from ui.swatches import chip
 
 if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
@@ -44,7 +45,7 @@ def show_neighbours(visit: Visit, room: StoredRoom, came: str, code: str) -> Non
 def _paint(key: str, room: StoredRoom, came: str, paint: Json) -> None:
     """Show a paint, a link to its own page, and the step to it in words."""
     with st.container(key=key, horizontal=True, vertical_alignment="center", gap="small"):
-        st.html(f'<span class="g-chip" style="background:{paint["hex"]}"></span>', width="content")
+        st.html(chip(paint["hex"]), width="content")
         label = f"{paint['name'] or paint['code']} {paint['code']}"
         st.page_link(PAGE, label=label, query_params=paint_query(room, paint["code"], came), width="content")
         st.html(f'<p class="g-soft">{escape(paint["says"])}</p>', width="stretch")

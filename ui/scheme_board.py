@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +13,7 @@ from ui import words
 from ui.paint_link import PAGE, paint_query
 from ui.share_card import scheme_address
 from ui.state import ROOM
-from ui.swatches import band
+from ui.swatches import band, pixels_of, titled
 from ui.taking import take
 
 if TYPE_CHECKING:
@@ -40,7 +39,7 @@ def show_board(
         with st.container(key="stack", gap=None):
             for paint in scheme["paints"]:
                 _stripe(visit, room, paint)
-            st.html("".join(_staying(surface, pixels.get(surface["name"])) for surface in ranked.staying))
+            st.html("".join(_staying(surface, pixels) for surface in ranked.staying))
     with st.container(key="scheme-paints", horizontal=True):
         for code, name in {paint["code"]: paint["name"] for paint in scheme["paints"]}.items():
             label = words.PAINT_CLOSELY_NAMED.format(name=name)
@@ -72,11 +71,9 @@ def _stripe(visit: Visit, room: StoredRoom, paint: Json) -> None:
                     take(visit, room, without_paint(room.document, code), words.SCHEME_AVOIDED.format(name=name))
 
 
-def _staying(surface: Json, real: bytes | None) -> str:
-    name = surface["name"]
-    photo = f"data:image/jpeg;base64,{base64.b64encode(real).decode('ascii')}" if real else ""
-    shown = f'<img src="{photo}" alt="{escape(name)}, from the photo">' if real else ""
-    return f'<div class="s-stays"><span>{shown}{band(surface)}</span><p>{escape(name[:1].upper() + name[1:])}</p></div>'
+def _staying(surface: Json, pixels: Mapping[str, bytes]) -> str:
+    shown = pixels_of(surface, pixels) + band(surface)
+    return f'<div class="s-stays"><span>{shown}</span><p>{escape(titled(surface["name"]))}</p></div>'
 
 
 def _room_picture(room: StoredRoom, scheme: Json, picture: PaintedRoom) -> str:

@@ -12,7 +12,7 @@ from matcher.service.scheme_choices import without_wish
 from ui import words
 from ui.scheme_ways import section_head
 from ui.state import ROOM
-from ui.swatches import clashes, in_numbers, reasons
+from ui.swatches import chip, clashes, in_numbers, reasons
 from ui.taking import take
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def _takes_row(row: Json) -> str:
         f'<td data-of="{title}">{escape(cell)}</td>' for title, cell in zip(words.TAKES_COLUMNS[1:], cells, strict=True)
     )
     return (
-        f'<tr><th scope="row"><i class="g-chip" style="background:{row["hex"]}"></i>{escape(row["surface"])} '
+        f'<tr><th scope="row">{chip(row["hex"])}{escape(row["surface"])} '
         f'<span class="g-soft">{escape(row["name"])}</span></th>{labelled}</tr>'
     )
 

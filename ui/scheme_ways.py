@@ -13,6 +13,7 @@ from matcher.service.companions import companion_tiles, trim_tiles
 from matcher.service.scheme_choices import place_of, with_paint, with_paints
 from ui import words
 from ui.share_card import scheme_address
+from ui.swatches import paints_band, paints_named
 from ui.taking import take
 
 if TYPE_CHECKING:
@@ -43,11 +44,9 @@ def show_trim_ladder(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> Non
             with st.container(key=f"white-{tile.step}"):
                 name, _, about = tile.title.partition(": ")
                 head = f'<h3>{escape(name)} <span class="g-soft g-small">{escape(about)}</span></h3>'
-                if tile.paint is None:
-                    st.html(f"{head}<p>{escape(tile.text)}</p>")
-                    continue
-                st.html(f"{_touching(tile.paint, walls)}{head}{_named(tile.paint)}{_lines(tile)}")
-                _take_for(visit, room, "trim", tile.paint, key=f"white-take-{tile.step}", chosen=tile.chosen)
+                st.html(_card(tile, walls, head, _lines(tile)))
+                if tile.paint is not None:
+                    _take_for(visit, room, "trim", tile.paint, key=f"white-take-{tile.step}", chosen=tile.chosen)
 
 
 def show_companions(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> None:
@@ -61,18 +60,12 @@ def show_companions(visit: Visit, room: StoredRoom, ranked: LiveRanking) -> None
     with st.container(key="companions"):
         for tile in tiles:
             with st.container(key=f"companion-{tile.kind}"):
-                _companion(visit, room, tile, walls, now)
-
-
-def _companion(visit: Visit, room: StoredRoom, tile: CompanionTile, walls: str, now: dict[str, str]) -> None:
-    head = f"<h3>{escape(tile.title)}</h3>"
-    if tile.paint is None:
-        st.html(f"{head}<p>{escape(tile.text)}</p>")
-        return
-    st.html(f"{_touching(tile.paint, walls)}{head}{_named(tile.paint)}<p class='g-small'>{escape(tile.text)}.</p>")
-    role = place_of(tile.kind, list(now))
-    chosen = now.get(role) == tile.paint.code
-    _take_for(visit, room, role, tile.paint, key=f"companion-take-{tile.kind}", chosen=chosen)
+                head, why = f"<h3>{escape(tile.title)}</h3>", f'<p class="g-small">{escape(tile.text)}.</p>'
+                st.html(_card(tile, walls, head, why))
+                if tile.paint is not None:
+                    role = place_of(tile.kind, list(now))
+                    chosen = now.get(role) == tile.paint.code
+                    _take_for(visit, room, role, tile.paint, key=f"companion-take-{tile.kind}", chosen=chosen)
 
 
 def show_others(visit: Visit, room: StoredRoom, scheme: Json, picture: PaintedRoom) -> None:
@@ -88,12 +81,10 @@ def show_others(visit: Visit, room: StoredRoom, scheme: Json, picture: PaintedRo
                 painted = ""
                 if sharing.looks_otherwise(other["paints"], scheme["paints"], picture):
                     painted = f'<img src="{escape(scheme_address(room, other["paints"]))}" alt="" loading="lazy">'
-                colours = "".join(f'<span style="flex:1;background:{p["hex"]}"></span>' for p in other["paints"])
-                listed = "; ".join(f"{paint['role']}: {paint['name']}" for paint in other["paints"])
                 st.html(
-                    f'{painted}<div class="g-ground"><div class="g-band">{colours}</div></div>'
+                    f"{painted}{paints_band(other['paints'])}"
                     f'<h3>{escape(other["title"])}</h3><p class="g-small">{escape(other["trade"])}.</p>'
-                    f'<p class="g-soft g-small">{escape(listed)}</p>'
+                    f'<p class="g-soft g-small">{escape(paints_named(other["paints"]))}</p>'
                 )
                 if st.button(words.SCHEME_FOLLOWS, key=f"take-{place}", help=other["title"]):
                     said = words.SCHEME_TAKEN.format(title=other["title"])
@@ -112,6 +103,13 @@ def _take_for(visit: Visit, room: StoredRoom, role: str, paint: Swatch, *, key: 
 def _walls(ranked: LiveRanking) -> str:
     """Return the colour of the walls, hex; "" where none are painted."""
     return next((paint["hex"] for paint in ranked.scheme["paints"] if paint["id"] == "walls"), "")
+
+
+def _card(tile: TrimTile | CompanionTile, walls: str, head: str, told: str) -> str:
+    """Return a paint beside the walls, its head, its name and what is ``told`` of it; or that the deck has none."""
+    if tile.paint is None:
+        return f"{head}<p>{escape(tile.text)}</p>"
+    return f"{_touching(tile.paint, walls)}{head}{_named(tile.paint)}{told}"
 
 
 def _touching(paint: Swatch, walls: str) -> str:

@@ -54,5 +54,5 @@ def _get_ready() -> None:
 
 keep_few_heaps()
 Thread(target=_get_ready, daemon=True).start()
-_PAGES = (*words.STEPS, "paint", "light", "edition")
+_PAGES = (*words.STEPS, *words.BESIDE_STEPS)
 app = Gate(st.App(Path(__file__).with_name("app.py"), routes=ROUTES), the_desk, _PAGES)

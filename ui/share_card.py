@@ -14,6 +14,7 @@ from ui import words
 from ui.client_link import has_link, make_link, show_link
 from ui.messages import show_error
 from ui.shared_page import headline, other_ways, paint_board, section, to_keep, what_next
+from ui.swatches import chip, paints_named
 
 if TYPE_CHECKING:
     from matcher.service.live import LiveRanking
@@ -140,9 +141,9 @@ def _answer(answer: Answer, share: Share | None) -> str:
 
 
 def _answer_row(title: str, choice: str, note: str, colour: str | None) -> str:
-    chip = f'<span class="g-chip" style="background:{colour}"></span>' if colour else "<span></span>"
     said = f"<strong>{escape(choice)}</strong>" + (f"<br>“{escape(note)}”" if note else "")
-    return f'<div class="s-said">{chip}<span>{escape(title)}</span><span>{said}</span></div>'
+    beside = chip(colour) if colour else "<span></span>"
+    return f'<div class="s-said">{beside}<span>{escape(title)}</span><span>{said}</span></div>'
 
 
 def _versions(visit: Visit, room: StoredRoom) -> None:
@@ -163,12 +164,11 @@ def _version(room: StoredRoom, share: Share, *, now: bool) -> str:
         address = f"/handover/{room.id}/{share.id}/{sharing.DOCUMENT}"
         document = f'<p><a href="{address}">{words.SHARE_OPEN_DOCUMENT}</a></p>'
     about += [other["title"] for other in share.content.get("alternatives", ())]
-    chips = "".join(f'<span class="g-chip" style="background:{paint["hex"]}"></span>' for paint in paints)
-    names = "; ".join(f"{paint['role']}: {paint['name']}" for paint in paints)
+    chips = "".join(chip(paint["hex"]) for paint in paints)
     remark = share.content.get("remark", "")
     return (
         f'<div class="s-version"><p><strong>{words.SHARE_VERSION.format(when=share.created)}</strong> '
-        f'<span class="g-soft">{escape(", ".join(about))}</span></p><p>{chips} {escape(names)}</p>'
+        f'<span class="g-soft">{escape(", ".join(about))}</span></p><p>{chips} {escape(paints_named(paints))}</p>'
         + (f'<p class="g-soft">“{escape(remark)}”</p>' if remark else "")
         + f"{document}</div>"
     )

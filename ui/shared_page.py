@@ -8,7 +8,7 @@ from typing import Any
 
 from matcher.service.sharing import listed
 from ui import words
-from ui.swatches import band, picture_tag, swatch
+from ui.swatches import band, paints_band, paints_named, picture_tag, swatch
 
 Json = Mapping[str, Any]
 _WALLS = "walls"
@@ -60,17 +60,11 @@ def _why(paint: Json) -> str:
 def other_ways(content: Json, pictures: Mapping[int, str]) -> str:
     """Return the other ways to go; ``pictures`` are addresses by their place. Empty where none was shared."""
     return "".join(
-        f'<div class="c-other">{_picture(pictures.get(place), other["title"])}'
-        f'<div class="g-ground"><div class="g-band">'
-        + "".join(f'<span style="flex:1;background:{paint["hex"]}"></span>' for paint in other["paints"])
-        + f"</div></div><h3>{escape(other['title'])}</h3><p>{escape(other['trade'])}.</p>"
-        f'<p class="g-soft">{escape("; ".join(_named(paint) for paint in other["paints"]))}</p></div>'
+        f'<div class="c-other">{_picture(pictures.get(place), other["title"])}{paints_band(other["paints"])}'
+        f"<h3>{escape(other['title'])}</h3><p>{escape(other['trade'])}.</p>"
+        f'<p class="g-soft">{escape(paints_named(other["paints"]))}</p></div>'
         for place, other in enumerate(content.get("alternatives", ()))
     )
-
-
-def _named(paint: Json) -> str:
-    return f"{paint['role']}: {paint['name']}"
 
 
 def _picture(address: str | None, alt: str) -> str:

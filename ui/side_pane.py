@@ -12,9 +12,9 @@ from ui import words
 from ui.comparison import show_columns, show_differences
 from ui.drawings import image
 from ui.looking import MOST_COMPARED, Looking
-from ui.paint_link import PAGE, paint_query
+from ui.paint_link import PAGE, PAINT, paint_query
 from ui.state import ROOM
-from ui.swatches import clashes, closer_swatch, reasons, terms
+from ui.swatches import chip, clashes, closer_swatch, reasons, terms
 from ui.tile_grid import Listed, use_button
 
 if TYPE_CHECKING:
@@ -69,13 +69,13 @@ def _closer(listed: Listed, ranked: live.LiveRanking, tile: Tile) -> None:
     with st.container(key="pane-do", horizontal=True):
         use_button(listed, tile, "pane-pin")
         if st.button(words.SEE_ON_WALL, key="see-on-wall"):
-            looking.tried[listed.role], looking.shown[listed.role] = tile.code, True
+            looking.try_paint(listed.role, tile.code)
             st.switch_page("pages/wall.py", query_params={ROOM: listed.room.id})
     with st.container(key="pane-paint", horizontal=True):
         query = paint_query(listed.room, tile.code, "shortlist")
         label = words.PAINT_CLOSELY_NAMED.format(name=paint["name"])
         st.page_link(PAGE, label=label, query_params=query, width="content")
-        asked = {ROOM: listed.room.id, "paint": tile.code}
+        asked = {ROOM: listed.room.id, PAINT: tile.code}
         st.page_link("pages/light.py", label=words.LIGHT_LINK_PAINT, query_params=asked, width="content")
     added = f"<p><strong>{escape(paint['added'])}.</strong></p>" if paint["added"] else ""
     against = paint["clashes"] or any(reason["side"] == "Against" for reason in paint["reasons"])
@@ -98,8 +98,7 @@ def _closer(listed: Listed, ranked: live.LiveRanking, tile: Tile) -> None:
 def _close(listed: Listed, tile: Tile) -> None:
     known = live.known_paints(listed.visit.desk, tile.close)
     rows = "".join(
-        f'<li><span class="g-chip" style="background:{entry["hex"]}"></span>{escape(entry["name"])} '
-        f'<span class="g-soft g-num">{escape(code)}</span></li>'
+        f'<li>{chip(entry["hex"])}{escape(entry["name"])} <span class="g-soft g-num">{escape(code)}</span></li>'
         for code, entry in known.items()
     )
     why = words.CLOSE_PAINTS_WHY.format(name=tile.paint["name"])

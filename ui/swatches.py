@@ -41,9 +41,20 @@ def swatch(paint: Json, size: str = "") -> str:
     )
 
 
-def strip(surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
-    """Return what stays in the room, in a row: a piece of each photo over the colours measured from it."""
-    return f'<div class="g-strip">{"".join(_stays(surface, pixels) for surface in surfaces)}</div>'
+def chip(colour: str) -> str:
+    """Return a colour, hex, as a small square on its ground, to stand before the words for it."""
+    return f'<span class="g-chip" style="background:{colour}"></span>'
+
+
+def paints_band(paints: Iterable[Json]) -> str:
+    """Return the paints of a scheme side by side on the ground, all as wide."""
+    colours = "".join(f'<span style="flex:1;background:{paint["hex"]}"></span>' for paint in paints)
+    return f'<div class="g-ground"><div class="g-band">{colours}</div></div>'
+
+
+def paints_named(paints: Iterable[Json]) -> str:
+    """Return the paints of a scheme by role and name, in a line of text."""
+    return "; ".join(f"{paint['role']}: {paint['name']}" for paint in paints)
 
 
 def _stays(surface: Json, pixels: Mapping[str, bytes], caption: str = "") -> str:
@@ -63,7 +74,7 @@ def pixels_of(surface: Json, pixels: Mapping[str, bytes]) -> str:
 def surface_block(surface: Json, pixels: Mapping[str, bytes]) -> str:
     """Return one surface with what was measured of it."""
     rows = "".join(
-        f'<tr><td><span class="g-chip" style="background:{colour["hex"]}"></span>{escape(colour["part"])}</td>'
+        f"<tr><td>{chip(colour['hex'])}{escape(colour['part'])}</td>"
         f'<td class="g-num">{100 * colour["share"]:.0f} %</td><td>{escape(colour["leans"])}</td>'
         f'<td class="g-num">{colour["lrv"]:.0f}</td></tr>'
         for colour in surface["colours"]
@@ -82,13 +93,13 @@ def _beside_chips(surface: Json) -> str:
     name, own = surface["name"], surface["colours"][0]["hex"]
     return "".join(
         f'<div class="g-beside"><div class="g-ground"><div class="g-pair" role="img" '
-        f'aria-label="{escape(words.BESIDE_CHIP.format(surface=name, **chip))}">'
-        f'<span style="background:{own}"></span><span style="background:{chip["hex"]}"></span></div></div>'
+        f'aria-label="{escape(words.BESIDE_CHIP.format(surface=name, **near))}">'
+        f'<span style="background:{own}"></span><span style="background:{near["hex"]}"></span></div></div>'
         f'<div class="g-pair g-soft g-small" aria-hidden="true"><span>{escape(surface["title"])}</span>'
-        f"<span>{escape(chip['code'])} {escape(chip['name'])}</span></div>"
-        f"<p>{escape(chip['sentence'])} "
-        f'<span class="g-soft g-small">{escape(chip["compared"])}.</span></p></div>'
-        for chip in surface["chips"]
+        f"<span>{escape(near['code'])} {escape(near['name'])}</span></div>"
+        f"<p>{escape(near['sentence'])} "
+        f'<span class="g-soft g-small">{escape(near["compared"])}.</span></p></div>'
+        for near in surface["chips"]
     )
 
 
@@ -111,9 +122,8 @@ def reading_block(understood: Understood) -> str:
 def reading_line(kept: Kept) -> str:
     """Return a kept reading in two lines beside its colour."""
     found = words.INSTRUMENT_FOUND.format(*kept.lab)
-    name = kept.name[:1].upper() + kept.name[1:]
     return (
-        f'<p><span class="g-chip" style="background:{kept.hex}"></span>{escape(name)}<br>'
+        f"<p>{chip(kept.hex)}{escape(titled(kept.name))}<br>"
         f'<span class="g-soft g-num g-small">{escape(found)}. {escape(_figures(kept))}</span></p>'
         f"{in_numbers([words.INSTRUMENT_DOUBT.format(sd=kept.sd)])}"
     )
@@ -170,7 +180,7 @@ def tile_text(tile: Tile) -> str:
 def named_stays(surfaces: Sequence[Json], pixels: Mapping[str, bytes]) -> str:
     """Return what stays in a row, each with its name below."""
     figures = "".join(
-        _stays(surface, pixels, f"<figcaption>{escape(_title(surface))}</figcaption>") for surface in surfaces
+        _stays(surface, pixels, f"<figcaption>{escape(titled(surface['name']))}</figcaption>") for surface in surfaces
     )
     return f'<div class="g-strip g-named">{figures}</div>'
 
@@ -183,19 +193,9 @@ def closer_swatch(tile: Tile, surfaces: Sequence[Json], pixels: Mapping[str, byt
     )
 
 
-def _title(surface: Json) -> str:
-    name = str(surface["name"])
+def titled(name: str) -> str:
+    """Return a name as it stands over what it names."""
     return name[:1].upper() + name[1:]
-
-
-def paint_text(paint: Json) -> str:
-    """Return what is said of a paint of a scheme: role, name, clashes and reasons; nothing against it is left out."""
-    return (
-        f'<p class="g-soft" style="margin:0.8rem 0 0">{escape(paint["role"])}</p>'
-        f'<h3 style="padding:0">{escape(paint["name"])}</h3>'
-        f'<p class="g-soft g-num">{escape(paint["code"])}, LRV {paint["lrv"]:.0f}</p>'
-        f"{clashes(paint['clashes'])}{reasons(paint['reasons'])}"
-    )
 
 
 def clashes(found: Sequence[Json]) -> str:

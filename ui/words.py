@@ -119,12 +119,10 @@ BRIEF_ROOM = "The room"
 BRIEF_WISHES = "Wishes"
 ROOM_NAME = "Name"
 ROOM_KIND = "Kind of room"
-KIND_UNKNOWN = "not known"
+NOT_KNOWN = "not known"
 FACING = "Main window faces"
-FACING_UNKNOWN = "not known"
 LATITUDE = "Latitude, degrees (south negative)"
 LAMPS = "Lamps"
-LAMPS_UNKNOWN = "not known"
 WARMTH = "Warm or cool"
 WARMTH_WORDS = {"either": "No preference", "warm": "Warm", "cool": "Cool"}
 ROLES_TO_PAINT = "What may be painted"
@@ -133,7 +131,7 @@ LRV_ANY = "Any LRV for the walls"
 # Folds of the brief: each title is followed by what is said in it.
 FOLD, FOLD_NOTHING = "{title}: {said}", "{title}"
 HOUSE = "The house, and the day to show"
-COUNTRY, COUNTRY_UNKNOWN = "Country", "not known"
+COUNTRY = "Country"
 COUNTRY_HELP = "For cautions by the rules there, and for litres or gallons"
 BUILT = "Year the house was built"
 BUILT_HELP = "Old paint may hold lead: by the year, the painter is warned"
@@ -169,8 +167,6 @@ IN_VIEW_HELP = "Their paints are chosen with this room's, so that walls and trim
 IN_VIEW_PLACEHOLDER = "None"
 IN_VIEW_THROUGH = "{name}: seen through"
 IN_VIEW_THROUGH_EXAMPLE = "open doorway, glazed door, landing"
-SAVE = "Save"
-SAVED = "Saved."
 SAVES_ITSELF = "Saves itself as you go"
 SAVED_AT = "Saved {at:%H:%M}"
 NOT_SAVED = "Not saved"
@@ -295,7 +291,6 @@ WHAT_STAYS = "What stays"
 
 # The page of one paint: matcher/service/examined.py. What is said there comes worded from the service.
 PAINT_TITLE = "One paint"
-PAINT_CLOSELY = "Examine it"
 PAINT_CLOSELY_NAMED = "Examine {name}"
 PAINT_BACK = {"shortlist": "Back to shortlist", "scheme": "Back to scheme"}
 PAINT_OTHER = "Another paint"
@@ -314,7 +309,6 @@ WALL_VIEW = "Show the room"
 WALL_SLIDER = "How much of the new paint shows"
 WALL_LOADING = "Repainting…"
 WALL_SHOW = "Show"
-WALL_SHOW_LONG = "Show the {role} in the new paint"
 WALL_ALSO = "Also outlined, though not in the brief."
 WALL_NOT_OUTLINED = "Not outlined yet"
 WALL_OUTLINE = "Outline it"
@@ -336,7 +330,7 @@ WALL_KEEP = "Keep as scheme"
 
 # The page of the room's light; what the light means is said by matcher/report/light_words.py.
 LIGHT_PAGE = "Through the day"
-LIGHT_LINK, LIGHT_LINK_PAINT = "Through the day", "See it through the day"
+LIGHT_LINK_PAINT = "See it through the day"
 LIGHT_SKY = "Sky"
 LIGHT_SKIES = {"clear": "Clear sky", "overcast": "Grey sky"}
 LIGHT_DAY = "Day"
@@ -350,6 +344,9 @@ LIGHT_NUMBERS = "The light"
 LIGHT_SEEN = "{name} as seen, CIELAB"
 LIGHT_KEEPS = "{name} keeps {keeps:.2f} of its character through the day, from 0 to 1."
 LIGHT_TO_BRIEF = "Say it in the brief"
+
+# The pages beside the steps, by the names in their addresses.
+BESIDE_STEPS = {"paint": PAINT_TITLE, "light": LIGHT_PAGE, "edition": EDITION}
 
 SCHEME_NOTHING = ("No scheme yet", "A grey card and one surface that stays are enough to choose by.")
 SCHEME_CHECKED = "What was checked"

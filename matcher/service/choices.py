@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import NamedTuple
 
 from matcher.description.lean_word import family_word
@@ -23,6 +24,7 @@ COUNTRIES = countries()
 CONTRASTS: tuple[tuple[float | None, float | None], ...] = (
     (10.0, None), (20.0, None), (30.0, None), (50.0, None), (None, 3.0), (None, 10.0),
 )  # fmt: skip
+DAYS = (date(1900, 1, 1), date(2199, 12, 31))  # the first and last that a light is shown for: matcher/room/contents.py
 WARMTHS = ("either", "warm", "cool")
 FAMILIES = {
     family: family_word(family)

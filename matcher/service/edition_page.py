@@ -54,8 +54,8 @@ class ChangedRoom:
 class EditionView:
     """The latest edition: the names of the ``old`` and the ``new`` one, how many paints are ``gone``, of these merely
     ``renamed``, ``new`` and ``moved``, ``notes``; whether every room was ranked (``complete``) and the new edition is
-    ``in_use``; ``rooms`` of this page, of ``open_rooms`` that have something to decide and ``all_rooms``; ``unranked``
-    rooms with why.
+    ``in_use``; ``rooms`` of this page, the first of them number ``first``, of ``open_rooms`` that have something to
+    decide and ``all_rooms``; ``unranked`` rooms with why.
     """
 
     id: str
@@ -69,6 +69,7 @@ class EditionView:
     complete: bool
     in_use: bool
     rooms: tuple[ChangedRoom, ...]
+    first: int
     open_rooms: int
     all_rooms: int
     unranked: tuple[tuple[str, str], ...]
@@ -85,7 +86,7 @@ def rooms_to_decide(desk: Desk, user: User) -> int:
 
 def view_edition(desk: Desk, user: User, *, every: bool = False, page: int = 0) -> EditionView | None:
     """Return what the latest edition changes in the consultant's rooms, a page of those with something to decide or of
-    ``every`` one; None where no edition was looked at yet.
+    ``every`` one, a page too far being the last; None where no edition was looked at yet.
     """
     from matcher.store import editions
 
@@ -95,7 +96,10 @@ def view_edition(desk: Desk, user: User, *, every: bool = False, page: int = 0) 
     ranked = editions.ranked_rooms(desk.store, latest.id, owner=user.id)
     changed = [room for room in ranked if room.content["changed"]]
     undecided = [room for room in changed if _is_open(room)]
-    shown = (changed if every else undecided)[page * ROOMS_A_PAGE : (page + 1) * ROOMS_A_PAGE]
+    listed = changed if every else undecided
+    # What was decided leaves the list: the page looked at may have been the last.
+    start = ROOMS_A_PAGE * min(max(page, 0), max(len(listed) - 1, 0) // ROOMS_A_PAGE)
+    shown = listed[start : start + ROOMS_A_PAGE]
     content, in_use = latest.content, _in_use(desk, latest)
     return EditionView(
         id=latest.id,
@@ -109,6 +113,7 @@ def view_edition(desk: Desk, user: User, *, every: bool = False, page: int = 0) 
         complete=latest.finished is not None,
         in_use=in_use,
         rooms=tuple(ChangedRoom(room.room, room.name, _changes(room, in_use)) for room in shown),
+        first=start + 1,
         open_rooms=len(undecided),
         all_rooms=len(changed),
         unranked=tuple((room.name, room.content["problem"]) for room in ranked if room.content["problem"]),

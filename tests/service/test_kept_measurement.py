@@ -11,13 +11,11 @@ from typing import Any
 
 import pytest
 
-from matcher.demo.location import demo_room
 from matcher.recall import Recall
 from matcher.report.output import to_json
 from matcher.service import backup, live, restore
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
-from matcher.service.first_run import furnish
 from matcher.service.records import StoredRoom, User
 from matcher.service.scheme_facts import to_paint
 from matcher.settings import Settings
@@ -25,14 +23,13 @@ from matcher.store import rooms
 from matcher.store.measurements import StoredMeasurement, keep_measurement, measurement_of
 from matcher.store.tables import MeasurementRow
 from matcher.surfaces.measure import Survey, survey_room
+from tests.first_start import copy_of
 
 
 @pytest.fixture(scope="module")
-def furnished(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+def furnished(tmp_path_factory: pytest.TempPathFactory, furnished_once: Path) -> Iterator[Desk]:
     """A desk with the sample room, measured once."""
-    opened = open_desk(Settings(folder=tmp_path_factory.mktemp("kept") / "data"))
-    with demo_room() as sample:
-        furnish(opened, sample)
+    opened = open_desk(Settings(folder=copy_of(furnished_once, tmp_path_factory.mktemp("kept") / "data")))
     live.told_of(opened, the_room(opened))
     yield opened
     opened.store.close()

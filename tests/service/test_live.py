@@ -21,14 +21,12 @@ from matcher.service.first_run import furnish
 from matcher.service.live import deck_of
 from matcher.service.records import StoredRoom
 from matcher.settings import Settings
+from tests.first_start import copy_of
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
-    desk = open_desk(Settings(folder=tmp_path_factory.mktemp("desk") / "data"))
-    with demo_room() as sample:
-        furnish(desk, sample)
-    return desk
+def desk(tmp_path_factory: pytest.TempPathFactory, furnished_once: Path) -> Desk:
+    return open_desk(Settings(folder=copy_of(furnished_once, tmp_path_factory.mktemp("desk") / "data")))
 
 
 @pytest.fixture(scope="module")

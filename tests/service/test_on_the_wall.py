@@ -7,6 +7,7 @@ import io
 import threading
 from dataclasses import replace
 from itertools import count
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,7 +15,6 @@ from PIL import Image
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.spaces import linear_srgb_to_xyz, srgb_decode, xyz_to_lab
-from matcher.demo.location import demo_room
 from matcher.errors import RequestError, UnmeasuredError
 from matcher.ranking.called import UNCALLED
 from matcher.report import ground
@@ -22,20 +22,17 @@ from matcher.report.wording import short_reason
 from matcher.service import ahead, live, showing, tiles
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
-from matcher.service.first_run import furnish
 from matcher.service.on_the_wall import doubts_of, wall_roles
 from matcher.service.records import StoredRoom
 from matcher.settings import Settings
+from tests.first_start import copy_of
 
 REVISIONS = count(100)
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
-    desk = open_desk(Settings(folder=tmp_path_factory.mktemp("wall") / "data"))
-    with demo_room() as sample:
-        furnish(desk, sample)
-    return desk
+def desk(tmp_path_factory: pytest.TempPathFactory, furnished_once: Path) -> Desk:
+    return open_desk(Settings(folder=copy_of(furnished_once, tmp_path_factory.mktemp("wall") / "data")))
 
 
 @pytest.fixture(scope="module")

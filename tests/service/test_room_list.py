@@ -10,10 +10,11 @@ from matcher.demo.location import demo_room
 from matcher.service import client, hints
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room, note_seen, open_desk, save_document
-from matcher.service.first_run import furnish, photos_of_sample
+from matcher.service.first_run import photos_of_sample
 from matcher.service.room_list import ROOMS_A_PAGE, RoomCard, list_page, sample_room
 from matcher.settings import Settings
 from matcher.store.stored import User
+from tests.first_start import copy_of
 from tests.service.pictures import picture
 
 
@@ -70,11 +71,8 @@ def test_pages_and_a_page_too_far(desk: Desk, user: User) -> None:
 
 
 @pytest.fixture
-def furnished(tmp_path: Path) -> Desk:
-    desk = open_desk(Settings(folder=tmp_path / "data"))
-    with demo_room() as sample:
-        furnish(desk, sample)
-    return desk
+def furnished(tmp_path: Path, furnished_once: Path) -> Desk:
+    return open_desk(Settings(folder=copy_of(furnished_once, tmp_path / "data")))
 
 
 def test_the_sample_is_known_by_its_photos(furnished: Desk) -> None:

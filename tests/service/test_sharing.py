@@ -5,21 +5,21 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from io import BytesIO
+from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from matcher.demo.location import demo_room
 from matcher.errors import RequestError
 from matcher.service import client, desk, live, sharing
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
-from matcher.service.first_run import furnish
 from matcher.service.handover import handover_of_stored
 from matcher.service.painted_room import paint_room
 from matcher.service.records import StoredRoom, User
 from matcher.settings import Settings
+from tests.first_start import copy_of
 from tests.handover import pdf
 
 # The walls as an instrument would read them (invented): then they can be shown in another paint.
@@ -27,11 +27,8 @@ WALLS = {"name": "walls", "material": "paint", "lab": [84.0, 0.5, 6.0], "sd": 0.
 
 
 @pytest.fixture(scope="module")
-def the_desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
-    the_desk = open_desk(Settings(folder=tmp_path_factory.mktemp("desk") / "data"))
-    with demo_room() as sample:
-        furnish(the_desk, sample)
-    return the_desk
+def the_desk(tmp_path_factory: pytest.TempPathFactory, furnished_once: Path) -> Desk:
+    return open_desk(Settings(folder=copy_of(furnished_once, tmp_path_factory.mktemp("desk") / "data")))
 
 
 @pytest.fixture(scope="module")

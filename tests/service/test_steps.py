@@ -7,20 +7,17 @@ from pathlib import Path
 
 import pytest
 
-from matcher.demo.location import demo_room
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, new_room, open_desk
-from matcher.service.first_run import furnish
 from matcher.service.steps import next_step, step_states
 from matcher.settings import Settings
 from matcher.store.stored import StoredRoom, User
+from tests.first_start import copy_of
 
 
 @pytest.fixture
-def sample(tmp_path: Path) -> StoredRoom:
-    desk = open_desk(Settings(folder=tmp_path / "data"))
-    with demo_room() as folder:
-        furnish(desk, folder)
+def sample(tmp_path: Path, furnished_once: Path) -> StoredRoom:
+    desk = open_desk(Settings(folder=copy_of(furnished_once, tmp_path / "data")))
     owner = local_user(desk)
     (summary,) = list_rooms(desk, owner)
     return load_room(desk, owner, summary.id)

@@ -12,18 +12,18 @@ from matcher.colorimetry import illuminants
 from matcher.service import desk as service_desk
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms
+from tests.first_start import copy_of, look_once
 from tests.ui.browser import chromium as chromium
-from tests.ui.first_start import copy_of, start_once
 from tests.ui.givens_server import Server, serve_givens
 from tests.ui.sent_cookies import COOKIES
 from ui.desk import the_desk
 
 
 @pytest.fixture(scope="session")
-def first_started(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder as it is after the first start, for copies."""
-    folder = tmp_path_factory.mktemp("first") / "data"
-    start_once(folder)
+def first_started(tmp_path_factory: pytest.TempPathFactory, furnished_once: Path) -> Path:
+    """A folder as it is after the first start and a look at the sample kitchen, for copies."""
+    folder = copy_of(furnished_once, tmp_path_factory.mktemp("first") / "data")
+    look_once(folder)
     return folder
 
 

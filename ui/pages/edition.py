@@ -11,6 +11,7 @@ from matcher.errors import GivensError
 from matcher.service import edition_page
 from ui import words
 from ui.header import desk_header
+from ui.leafing import show_leaf
 from ui.messages import show_error, show_note
 from ui.state import ROOM, Visit, need_consultant
 from ui.style import dress
@@ -45,7 +46,10 @@ def main() -> None:
         _room(visit, view, room)
     if not view.rooms:
         show_note(words.EDITION_ALL_DECIDED if view.all_rooms else words.EDITION_NOTHING)
-    _leaf(view, view.all_rooms if every else view.open_rooms)
+    show_leaf(
+        view.first, len(view.rooms), view.all_rooms if every else view.open_rooms, edition_page.ROOMS_A_PAGE,
+        (words.EDITION_BACK, words.EDITION_ON), _turn_to,
+    )  # fmt: skip
 
 
 def _bar(view: EditionView) -> None:
@@ -147,20 +151,8 @@ def _called(paint: Mapping[str, str]) -> str:
     return f"{paint['code']} {paint['name']}"
 
 
-def _leaf(view: EditionView, count: int) -> None:
-    page = st.session_state.get(_PAGE, 0)
-    first, last = page * edition_page.ROOMS_A_PAGE + 1, page * edition_page.ROOMS_A_PAGE + len(view.rooms)
-    if count <= edition_page.ROOMS_A_PAGE:
-        return
-    with st.container(key="leaf", horizontal=True, vertical_alignment="center"):
-        st.button(words.EDITION_BACK, disabled=page == 0, on_click=_turn_to, args=(page - 1,))
-        shown = words.ROOMS_SHOWN.format(first=first, last=last, count=count)
-        st.html(f'<span class="g-soft g-num">{shown}</span>', width="content")
-        st.button(words.EDITION_ON, disabled=last >= count, on_click=_turn_to, args=(page + 1,))
-
-
 def _turn_to(page: int) -> None:
-    st.session_state[_PAGE] = max(page, 0)
+    st.session_state[_PAGE] = page
 
 
 main()

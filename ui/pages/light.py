@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from matcher.errors import GivensError
+from matcher.service import choices
 from matcher.service.room_light import day_view, usual_day
 from ui import words
 from ui.day_strips import beside, moments_in_numbers, strips
 from ui.header import room_page
 from ui.messages import show_error
 from ui.nothing_yet import need_ranked
+from ui.paint_link import PAINT
 from ui.saving import save
 from ui.state import ROOM, Visit
 
@@ -22,8 +24,6 @@ if TYPE_CHECKING:
     from matcher.service.records import StoredRoom
 
 Json = dict[str, Any]
-PAINT = "paint"
-_FIRST_DAY, _LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
 _NOON = "12:00"
 
 
@@ -67,8 +67,8 @@ def _day(visit: Visit, room: StoredRoom) -> None:
     picked = st.date_input(
         words.LIGHT_DAY,
         present,
-        min_value=_FIRST_DAY,
-        max_value=_LAST_DAY,
+        min_value=choices.DAYS[0],
+        max_value=choices.DAYS[1],
         format="YYYY-MM-DD",
         key=f"light-day-{room.revision}",
         label_visibility="collapsed",

@@ -17,8 +17,9 @@ from ui.header import room_page
 from ui.looking import looking_at
 from ui.messages import show_error, show_note
 from ui.neighbours import show_neighbours
-from ui.paint_link import FROM, PAINT, paint_query
+from ui.paint_link import FROM, PAGE, PAINT, paint_query
 from ui.state import ROOM
+from ui.swatches import chip
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -93,8 +94,7 @@ def _on_wall(room: StoredRoom, ranked: live.LiveRanking | None, code: str) -> No
     roles = ranked.roles if ranked else {}
     role = next((one for one, found in roles.items() if any(paint["code"] == code for paint in found["paints"])), "")
     if role and st.button(words.SEE_ON_WALL, key="see-on-wall"):
-        looking = looking_at(room)
-        looking.tried[role], looking.shown[role] = code, True
+        looking_at(room).try_paint(role, code)
         st.switch_page("pages/wall.py", query_params={ROOM: room.id})
 
 
@@ -111,10 +111,10 @@ def _look_up(visit: Visit, room: StoredRoom, came: str, code: str) -> None:
             show_note(words.PAINT_NOT_FOUND.format(text=text))
         for number, paint in enumerate(found):
             with st.container(key=f"found-{number}", horizontal=True, vertical_alignment="center", gap="small"):
-                st.html(f'<span class="g-chip" style="background:{paint["hex"]}"></span>', width="content")
+                st.html(chip(paint["hex"]), width="content")
                 label = f"{paint['name']} {paint['code']}"
                 query = paint_query(room, paint["code"], came)
-                st.page_link("pages/paint.py", label=label, query_params=query, width="content")
+                st.page_link(PAGE, label=label, query_params=query, width="content")
 
 
 def _page(view: Json) -> str:

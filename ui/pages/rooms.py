@@ -14,6 +14,7 @@ from ui.choosing.component import send_files
 from ui.desk import sample_photos
 from ui.header import desk_header
 from ui.how_it_goes import offer_how_it_goes, show_how_it_goes
+from ui.leafing import show_leaf
 from ui.messages import show_error, show_note, show_problems
 from ui.room_card import show_card
 from ui.state import ROOM, Visit, need_consultant
@@ -45,7 +46,10 @@ def main() -> None:
             show_card(card)
     if not listed.cards:
         _nothing(like, whose)
-    _leaf(listed, whose)
+    show_leaf(
+        listed.first, len(listed.cards), listed.counts[whose], room_list.ROOMS_A_PAGE,
+        (words.ROOMS_LATER, words.ROOMS_EARLIER), _turn_to,
+    )  # fmt: skip
     _foot(visit, explained=explained)
 
 
@@ -139,18 +143,6 @@ def _nothing(like: str, whose: Whose) -> None:
         show_note(words.NO_ROOMS_TURN[whose])
     else:
         st.html(f'<div class="g-none"><h3>{words.NO_ROOMS}</h3><p>{words.NO_ROOMS_WHY}</p></div>')
-
-
-def _leaf(listed: RoomList, whose: Whose) -> None:
-    count, last = listed.counts[whose], listed.first + len(listed.cards) - 1
-    if count <= room_list.ROOMS_A_PAGE:
-        return
-    page = (listed.first - 1) // room_list.ROOMS_A_PAGE
-    with st.container(key="leaf", horizontal=True, vertical_alignment="center"):
-        st.button(words.ROOMS_LATER, disabled=page == 0, on_click=_turn_to, args=(page - 1,))
-        shown = words.ROOMS_SHOWN.format(first=listed.first, last=last, count=count)
-        st.html(f'<span class="g-soft g-num">{shown}</span>', width="content")
-        st.button(words.ROOMS_EARLIER, disabled=last >= count, on_click=_turn_to, args=(page + 1,))
 
 
 def _foot(visit: Visit, *, explained: bool) -> None:

@@ -56,7 +56,7 @@ def _bar(bar: Any, room: StoredRoom, scheme: Json) -> None:
     roles = sharing.listed([paint["role"] for paint in scheme["paints"]])
     with bar:
         st.html(f'<p class="g-soft">{escape(roles)}</p>', width="stretch")
-        st.page_link("pages/light.py", label=words.LIGHT_LINK, query_params={ROOM: room.id}, width="content")
+        st.page_link("pages/light.py", label=words.LIGHT_PAGE, query_params={ROOM: room.id}, width="content")
         st.page_link("pages/shortlist.py", label=words.SCHEME_CHANGE, query_params={ROOM: room.id}, width="content")
 
 

@@ -58,7 +58,7 @@ def main() -> None:
                 label_visibility="collapsed",
             )
         st.html("<i></i>", width="stretch")
-        st.page_link("pages/light.py", label=words.LIGHT_LINK, query_params={ROOM: room.id}, width="content")
+        st.page_link("pages/light.py", label=words.LIGHT_PAGE, query_params={ROOM: room.id}, width="content")
         if address:
             file = escape(f"{room.name}.jpg")
             st.html(
