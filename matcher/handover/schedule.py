@@ -9,11 +9,11 @@ from typing import Any
 from matcher.handover import words
 from matcher.handover.client import made_on
 from matcher.handover.contents import Contents, Json
-from matcher.handover.ground import ground_of
 from matcher.handover.naming import NAME, TITLE, shortened, surface_word
 from matcher.handover.sheet import MARK_FILE, sheet_of
 from matcher.handover.typeset import Typeset, typeset
 from matcher.quantities.sheen import words_for
+from matcher.report.ground import grey_for
 from matcher.report.numbers import filled
 from matcher.report.trade_words import listed, lowered
 
@@ -52,7 +52,7 @@ def schedule_data(contents: Contents) -> dict[str, Any]:
         "code_pt": _code_size(rows),
         "sized": any(row["litres_text"] for row in rows),
         "coat_names": list(words.COAT_NAMES[: max(_boxes(row) for row in rows)]),
-        "ground": ground_of(contents.swatch(row["code"]) for row in rows),
+        "ground": grey_for(contents.swatch(row["code"]) for row in rows),
         "rows": [_row(contents, row) for row in rows],
         "notes": [*_notes(rows), *footnotes],
         "kept": {"title": words.NOT_PAINTED, "text": words.NOT_PAINTED_TEXT.format(names=listed(named))}

@@ -8,11 +8,11 @@ from pathlib import PurePath
 from typing import Any
 
 from matcher.handover.contents import Contents, Json
-from matcher.handover.ground import ground_of
 from matcher.paints.deck import Deck
 from matcher.ranking.light import away_from_sun
 from matcher.ranking.question import staying
 from matcher.report.cautions import COLOUR_NOTE, GLOSSARY, caution_words
+from matcher.report.ground import grey_for
 from matcher.report.low_vision import contrasts_of, low_vision_view
 from matcher.report.paint_in_room import paint_in_room
 from matcher.report.picture import Picture
@@ -66,7 +66,7 @@ def workshop(
         "roles": [
             {
                 **role_view(role, entries[:MOST_ON_PAGE], result.get("notes", {}).get(role, ())),
-                "rejected_ground": ground_of([paint["hex"] for paint in turned_down.get(role, ())] or ["#ffffff"]),
+                "rejected_ground": grey_for([paint["hex"] for paint in turned_down.get(role, ())] or ["#ffffff"]),
                 "rejected": [{**paint, "clashes": clash_views(paint)} for paint in turned_down.get(role, ())],
             }
             for role, entries in result["shortlists"].items()

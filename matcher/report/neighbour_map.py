@@ -8,12 +8,12 @@ one as PNG.
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
 
-from matcher.colorimetry.spaces import hex_to_lab
 from matcher.description.neighbour_map import PLACES, Place
+from matcher.report.ground import farthest_grey
 from matcher.report.plots import Drawing
 from matcher.report.sentences import MAP_EMPTY, MAP_PLACES, MAP_SAID
 
@@ -25,8 +25,7 @@ _WIDTH = 2 * _MARGIN + 4 * _SIDE + _GAP + _LADDER_WORDS + _BESIDE_CROSS
 _HEIGHT = 2 * _MARGIN + 3 * _SIDE
 _CROSS_LEFT = _MARGIN + _SIDE + _GAP + _LADDER_WORDS
 _LONGEST_NAME = 13  # letters
-# The two greys that swatches lie on everywhere, ink and the edge of an empty place.
-_GROUNDS, _INK, _EDGE = ("#b9b9b9", "#e0e0e0"), "#1b1b1b", "#555555"
+_INK, _EDGE = "#1b1b1b", "#555555"  # of words and of an empty place
 _PNG_SCALE = 2
 
 
@@ -98,7 +97,7 @@ def map_layout(it: MapSwatch, places: Mapping[Place, MapSwatch | None]) -> MapLa
     shown = [(said[place], places.get(place)) for place in PLACES]
     told = "; ".join(f"{word}: {swatch.name}" if swatch else word for word, swatch in shown)
     fills = [square.fill for square in squares if square.fill]
-    return MapLayout(_ground(fills), tuple(squares), words, MAP_SAID.format(name=it.name, places=told))
+    return MapLayout(farthest_grey(fills), tuple(squares), words, MAP_SAID.format(name=it.name, places=told))
 
 
 def map_svg(layout: MapLayout) -> Drawing:
@@ -155,9 +154,3 @@ def _said(place: Place, swatch: MapSwatch | None) -> str:
 
 def _short(name: str) -> str:
     return name if len(name) <= _LONGEST_NAME else f"{name[: _LONGEST_NAME - 1].rstrip()}…"
-
-
-def _ground(fills: Sequence[str]) -> str:
-    """Return the grey that the swatch nearest to it in lightness stands out from most."""
-    levels = [float(hex_to_lab(fill)[0]) for fill in fills]
-    return max(_GROUNDS, key=lambda grey: min(abs(float(hex_to_lab(grey)[0]) - level) for level in levels))

@@ -11,7 +11,6 @@ import pytest
 from matcher.handover import (
     csv_text,
     fill,
-    ground,
     light_hours,
     naming,
     schedule,
@@ -48,7 +47,7 @@ def test_every_caution_has_its_place() -> None:
 
 
 @pytest.mark.parametrize(
-    "module", [csv_text, fill, ground, light_hours, naming, schedule, sheen, sheet], ids=lambda module: module.__name__
+    "module", [csv_text, fill, light_hours, naming, schedule, sheen, sheet], ids=lambda module: module.__name__
 )
 def test_docstring_examples(module: ModuleType) -> None:
     result = doctest.testmod(module)
