@@ -70,7 +70,7 @@ def schedule_data(contents: Contents) -> dict[str, Any]:
 
 def _row(contents: Contents, row: Json) -> dict[str, Any]:
     low, high = row["sheen"]["gloss_60"]
-    *most, last = (word.replace("-", _WHOLE_WORD) for word in words_for((low, high)))
+    called = (word.replace("-", _WHOLE_WORD) for word in words_for((low, high)))
     return {
         "surface": row["surface"],
         "area": row["area"],
@@ -78,7 +78,7 @@ def _row(contents: Contents, row: Json) -> dict[str, Any]:
         "name": shortened(row["name"], NAME),
         "hex": contents.swatch(row["code"]),
         "swatch_alt": words.SWATCH_ALT.format(name=row["name"]),
-        "sheen": f"{', '.join(most)} or {last}" if most else last,
+        "sheen": listed(called, "or"),
         "gloss": filled(words.GLOSS if low else words.GLOSS_UP_TO, {"low": low, "high": high}),
         "coats": row["coats_text"],
         "litres": row["litres_text"],
