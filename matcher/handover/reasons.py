@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from matcher.description.lean import SURE_FROM
 from matcher.handover import words
 from matcher.handover.contents import Json, main_role_of
 from matcher.handover.naming import role_word, surface_word
@@ -13,8 +14,6 @@ from matcher.report.numbers import filled, printed
 from matcher.report.trade_words import lowered, sentence_case
 from matcher.report.wording import fact_in_words
 
-# A lean less certain than this is only likely (the app's headlines pronounce from here too). Assumption.
-_CERTAIN_FROM = 0.9
 _CLEAR_STEP = 25.0  # LRV points; from here a paint is much lighter (words.LIGHTNESS_STEPS)
 _DARK = 20.0  # LRV below which a surface is called dark; assumption: a mid grey card has 18
 _MOST_FOR_A_ROLE = 2  # reasons for a role in one line; every one against it is said
@@ -117,7 +116,7 @@ def _hedged(sentence: str, fact: Json, surface: Json) -> str:
     values = fact["values"]
     certainty = surface["colours"][0].get("undertone_certainty", 1.0)
     named = "surface_family" in values and values["surface_family"] != UNCALLED
-    if not named or certainty >= _CERTAIN_FROM or values.get("part", "field") == "grout":
+    if not named or certainty >= SURE_FROM or values.get("part", "field") == "grout":
         return sentence
     return words.LIKELY.format(sentence=lowered(sentence))
 
