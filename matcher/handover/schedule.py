@@ -12,14 +12,13 @@ from matcher.handover.contents import Contents, Json
 from matcher.handover.naming import NAME, TITLE, shortened, surface_word
 from matcher.handover.sheet import MARK_FILE, sheet_of
 from matcher.handover.typeset import Typeset, typeset
+from matcher.quantities.order import PAINT_ORDER
 from matcher.quantities.sheen import words_for
 from matcher.report.ground import grey_for
 from matcher.report.numbers import filled
 from matcher.report.trade_words import listed, lowered
 
 TEMPLATE = "schedule.typ"
-# In the order a room is painted, as the order of work below the table has it: from the top down, woodwork last.
-_ORDER = ("ceiling", "walls", "accent", "trim", "door", "cabinets", "island")
 _UNIT = re.compile(r" (?=L|gal|qt)")  # a size and its unit stay on one line
 _WHOLE_WORD = "\N{NON-BREAKING HYPHEN}"
 _CODE_LINE = 16  # letters
@@ -37,7 +36,8 @@ def schedule_pdf(contents: Contents) -> Typeset:
 def schedule_data(contents: Contents) -> dict[str, Any]:
     """Return what the template is filled with; columns that no size is known for are left out."""
     schedule = contents.schedule
-    rows = sorted(schedule["rows"], key=lambda row: _ORDER.index(row["role"]))
+    # As the order of work below the table has them.
+    rows = sorted(schedule["rows"], key=lambda row: PAINT_ORDER.index(row["role"]))
     kept = [surface_word(name) for name in schedule["stays"]]
     named = kept if len(kept) <= _MOST_KEPT else [*kept[:_MOST_KEPT], words.ELSE_STAYS]
     foot = f"{words.SCHEDULE_FOOT} {words.INVENTED_SCHEDULE}" if contents.invented else words.SCHEDULE_FOOT
