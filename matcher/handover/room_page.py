@@ -6,7 +6,7 @@ from typing import Any
 
 from matcher.description.lean_word import lean_word
 from matcher.handover import words
-from matcher.handover.contents import Contents, PictureFile
+from matcher.handover.contents import Contents, PictureFile, RoomPictures
 from matcher.handover.naming import NAME, TITLE, is_plural, role_word, roles_listed, shortened, surface_word
 from matcher.harmony.undertone import undertone
 from matcher.report.numbers import shown
@@ -36,6 +36,12 @@ def room_page(contents: Contents) -> dict[str, Any] | None:
         "lede": scheme_in_a_sentence(contents),
         "pictures": views,
     }
+
+
+def picture_files(pictures: RoomPictures) -> dict[str, PictureFile]:
+    """Return the pictures there are by the names that the data of the page call them."""
+    found = {AS_IT_IS_FILE: pictures.as_it_is, REPAINTED_FILE: pictures.repainted}
+    return {name: picture for name, picture in found.items() if picture is not None}
 
 
 def scheme_in_a_sentence(contents: Contents) -> str:

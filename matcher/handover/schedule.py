@@ -10,7 +10,7 @@ from matcher.handover import words
 from matcher.handover.client import made_on
 from matcher.handover.contents import Contents, Json
 from matcher.handover.naming import NAME, TITLE, shortened, surface_word
-from matcher.handover.sheet import MARK_FILE, sheet_of
+from matcher.handover.sheet import mark_file, sheet_of
 from matcher.handover.typeset import Typeset, typeset
 from matcher.quantities.order import PAINT_ORDER
 from matcher.quantities.sheen import words_for
@@ -28,9 +28,7 @@ _MOST_KEPT = 12  # things that stay, named in the frame; assumption
 
 def schedule_pdf(contents: Contents) -> Typeset:
     """Return the schedule as a tagged PDF."""
-    mark = contents.letterhead.mark
-    pictures = {MARK_FILE: mark.data} if mark is not None else {}
-    return typeset(TEMPLATE, schedule_data(contents), pictures, made_on=made_on(contents))
+    return typeset(TEMPLATE, schedule_data(contents), mark_file(contents), made_on=made_on(contents))
 
 
 def schedule_data(contents: Contents) -> dict[str, Any]:
