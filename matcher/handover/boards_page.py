@@ -6,9 +6,9 @@ from typing import Any
 
 from matcher.handover import words
 from matcher.handover.contents import Contents, Json, Sample, Site
-from matcher.handover.ground import ground_of
 from matcher.handover.light_page import side_word
 from matcher.handover.naming import CODE, NAME, roles_listed, shortened, surface_word
+from matcher.report.ground import grey_for
 from matcher.report.trade_words import listed
 
 # Assumption: between the tropics (23.4 degrees) the sun is on both sides within a year, so a side tells nothing.
@@ -25,7 +25,7 @@ def boards_page(contents: Contents) -> dict[str, Any] | None:
     boards = [_board(contents, sample) for sample in contents.samples]
     return {
         "kind": "boards",
-        "ground": ground_of([board["hex"] for board in boards]),
+        "ground": grey_for([board["hex"] for board in boards]),
         "title": words.BOARDS_TITLE,
         "lede": words.BOARDS_LEDE,
         "which_title": words.WHICH,

@@ -8,8 +8,8 @@ from typing import Any
 from matcher.handover import words
 from matcher.handover.client_pages import client_pages
 from matcher.handover.contents import Contents
-from matcher.handover.room_page import AS_IT_IS_FILE, REPAINTED_FILE
-from matcher.handover.sheet import MARK_FILE, sheet_of
+from matcher.handover.room_page import picture_files
+from matcher.handover.sheet import mark_file, sheet_of
 from matcher.handover.typeset import Typeset, typeset
 
 TEMPLATE = "client.typ"
@@ -17,7 +17,9 @@ TEMPLATE = "client.typ"
 
 def client_pdf(contents: Contents) -> Typeset:
     """Return the client's document as a tagged PDF."""
-    return typeset(TEMPLATE, client_data(contents), pictures_by_file(contents), made_on=made_on(contents))
+    pictures = {name: picture.data for name, picture in picture_files(contents.pictures).items()}
+    shown = {**pictures, **mark_file(contents)}
+    return typeset(TEMPLATE, client_data(contents), shown, made_on=made_on(contents))
 
 
 def client_data(contents: Contents) -> dict[str, Any]:
@@ -26,16 +28,6 @@ def client_data(contents: Contents) -> dict[str, Any]:
     return {
         "sheet": sheet_of(contents, words.REPORT, page_of=words.PAGE_OF, foot=foot),
         "pages": client_pages(contents),
-    }
-
-
-def pictures_by_file(contents: Contents) -> dict[str, bytes]:
-    """Return the pictures by the names that the data call them."""
-    pictures, mark = contents.pictures, contents.letterhead.mark
-    found = {AS_IT_IS_FILE: pictures.as_it_is, REPAINTED_FILE: pictures.repainted}
-    return {
-        **{name: picture.data for name, picture in found.items() if picture is not None},
-        **({MARK_FILE: mark.data} if mark is not None else {}),
     }
 
 

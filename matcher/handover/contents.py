@@ -89,19 +89,6 @@ class TurnedDown:
 
 
 @dataclass(frozen=True, slots=True)
-class LightHour:
-    """One light of the day: ``title`` (9, Lamps), ``kind`` in words, the sRGB of the main paint, of what is shown
-    beside it, by name, and what one sees.
-    """
-
-    title: str
-    kind: str
-    hex: str
-    beside: tuple[tuple[str, str], ...]
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class Said:
     """A heading and what it says."""
 

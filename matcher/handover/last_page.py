@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import Any
 
+from matcher.description.lean import SURE_FROM
 from matcher.handover import words
 from matcher.handover.contents import Contents, Json, Said
 from matcher.handover.naming import is_plural, role_word, roles_listed, shortened, surface_word
@@ -14,7 +15,6 @@ from matcher.report.numbers import shown
 from matcher.report.sentences import UNCERTAIN_LEAN
 from matcher.report.trade_words import FAIRLY_SURE_WITHIN, listed
 
-_CERTAIN_FROM = 0.9  # as in matcher/handover/reasons.py
 _MOST_SURFACES, _MOST_UNREAD, _MOST_FILES = 4, 3, 3  # what a page has room for; assumption
 _FILE = 40  # letters of a file's name
 _LEAD = ("lead", "lead-authority")
@@ -87,7 +87,7 @@ def _lean(surface: Json) -> str:
     main = surface["colours"][0]
     if main["leans"] == UNCERTAIN_LEAN:
         return words.LEAN_UNKNOWN
-    if main["undertone_certainty"] >= _CERTAIN_FROM or main["undertone"]["strength"] == "none":
+    if main["undertone_certainty"] >= SURE_FROM or main["undertone"]["strength"] == "none":
         return ""
     return words.LEAN_LIKELY.format(word=main["leans"].split()[-1])
 

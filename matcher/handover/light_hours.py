@@ -8,7 +8,7 @@ from matcher.colorimetry.difference import delta_e_2000
 from matcher.handover import words
 from matcher.handover.contents import Json
 from matcher.report.light_entry import drawn_hexes
-from matcher.report.trade_words import sentence_case
+from matcher.report.trade_words import lowered, sentence_case
 
 # Hours of the day that are shown where the sun is up; assumptions: breakfast, noon, school's out, supper.
 _SHOWN = (9.0, 12.0, 15.0, 18.0)
@@ -88,7 +88,7 @@ def _as_before(light: Json, colour: Json, place: int, before: int) -> str:
     less = level < was * (1 - _OTHER_LEVEL)
     word = words.MORE_LIGHT if more else words.LESS_LIGHT if less else words.SAME_LIGHT
     title = hour_word(light["hours"][before]["hour"])
-    return sentence_case(words.AS_BEFORE.format(before=title[:1].lower() + title[1:], light=word)) + "."
+    return sentence_case(words.AS_BEFORE.format(before=lowered(title), light=word)) + "."
 
 
 def _by_lamps(light: Json, colours: list[Json], base: tuple[float, float, float], lean: str) -> LightHour:

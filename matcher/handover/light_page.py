@@ -8,10 +8,10 @@ from matcher.description.lean_word import lean_word
 from matcher.handover import words
 from matcher.handover.bands import paint_band
 from matcher.handover.contents import Contents, Json
-from matcher.handover.ground import ground_of
 from matcher.handover.light_hours import light_hours
 from matcher.handover.naming import NAME, role_word, shortened, surface_word
 from matcher.harmony.undertone import undertone
+from matcher.report.ground import grey_for
 from matcher.report.trade_words import count_word, listed
 
 # A white and what lies beside the walls most: how the eye judges a colour. Assumption: one of each is enough.
@@ -38,7 +38,7 @@ def light_page(contents: Contents) -> dict[str, Any] | None:
         "kind": "light",
         "title": words.LIGHT_TITLE,
         "lede": lede.format(count=count_word(len(hours)), side=side),
-        "ground": ground_of(text for hour in hours for text in hour.hexes),
+        "ground": grey_for(text for hour in hours for text in hour.hexes),
         "hours": [
             {
                 "title": hour.title,

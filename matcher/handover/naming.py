@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 
 from matcher.handover.words import PLURAL_ROLES, ROLE_WORDS
-from matcher.report.trade_words import listed
+from matcher.report.trade_words import listed, sentence_case
 
 # Assumption, by looking: what fits its place in the longest line of either paper.
 TITLE, NAME, CODE = 70, 36, 24
@@ -56,5 +56,4 @@ def surface_word(name: str) -> str:
 
 def surface_heading(name: str, most: int = NAME) -> str:
     """Return a surface as a heading."""
-    word = shortened(name, most)
-    return word[:1].upper() + word[1:]
+    return sentence_case(shortened(name, most))

@@ -17,7 +17,7 @@ from matcher.handover.bands import Band
 from matcher.handover.client_pages import client_pages
 from matcher.handover.contents import Contents, Json, PictureFile
 from matcher.handover.naming import TITLE, shortened
-from matcher.handover.room_page import AS_IT_IS_FILE, REPAINTED_FILE
+from matcher.handover.room_page import picture_files
 from matcher.handover.sheet import day_in_words
 from matcher.report.cautions import INVENTED_NOTE
 from matcher.report.unbroken import unbroken
@@ -44,7 +44,7 @@ def render_page(contents: Contents, workshop: Json | None = None) -> str:
         foot=[*contents.letterhead.contact, words.INVENTED_FOOT if contents.invented else words.FOOT],
         pages=pages,
         links=[{"id": page["kind"], "title": _FIRST.get(page["kind"], page["title"])} for page in pages],
-        files=_files(contents),
+        files={name: data_uri(picture.data) for name, picture in picture_files(contents.pictures).items()},
         appendix="" if workshop is None else _appendix(workshop, contents.pictures.as_it_is),
         appendix_title=words.APPENDIX,
         appendix_css="" if workshop is None else _css("workshop.css"),
@@ -81,12 +81,6 @@ def _head(contents: Contents) -> dict[str, Any]:
         "kind": words.REPORT,
         "day": "" if letterhead.day is None else day_in_words(letterhead.day, contents.site.country),
     }
-
-
-def _files(contents: Contents) -> dict[str, str]:
-    pictures = contents.pictures
-    found: dict[str, PictureFile | None] = {AS_IT_IS_FILE: pictures.as_it_is, REPAINTED_FILE: pictures.repainted}
-    return {name: data_uri(picture.data) for name, picture in found.items() if picture is not None}
 
 
 def data_uri(data: bytes) -> str:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
+from matcher.description.lean import SURE_FROM
 from matcher.handover import words
 from matcher.handover.contents import Json, main_role_of
 from matcher.handover.naming import role_word, surface_word
 from matcher.ranking.called import UNCALLED
 from matcher.report.doubt import NINETY_PERCENT
 from matcher.report.numbers import filled, printed
+from matcher.report.trade_words import lowered, sentence_case
 from matcher.report.wording import fact_in_words
 
-# A lean less certain than this is only likely (the app's headlines pronounce from here too). Assumption.
-_CERTAIN_FROM = 0.9
 _CLEAR_STEP = 25.0  # LRV points; from here a paint is much lighter (words.LIGHTNESS_STEPS)
 _DARK = 20.0  # LRV below which a surface is called dark; assumption: a mid grey card has 18
 _MOST_FOR_A_ROLE = 2  # reasons for a role in one line; every one against it is said
@@ -32,7 +32,7 @@ def beside_surface(paint: Json, surface: Json) -> tuple[str, str]:
     sentences = [_hedged(said[1], fact, surface) for fact, said in good[:1]]
     if not _says_lightness(facts):
         sentences.append(lightness_sentence(step, surface))
-    sentences += [words.MIND + text[:1].lower() + text[1:] for text in against]
+    sentences += [words.MIND + lowered(text) for text in against]
     if against:
         word = words.MIND_WORD
     elif good:
@@ -71,7 +71,7 @@ def for_role(paint: Json, roles: Json, *, pinned: bool) -> str:
     good = [said for fact in paint["facts"] if fact["favours"] for said in _for_a_role(fact)]
     sentences += good[: _MOST_FOR_A_ROLE - len(beside[:1])]
     against = [text for fact in paint["facts"] if not fact["favours"] for text in _against(fact)]
-    return " ".join([*sentences, *(words.MIND + text[:1].lower() + text[1:] for text in against)])
+    return " ".join([*sentences, *(words.MIND + lowered(text) for text in against)])
 
 
 def against_sentence(fact: Json | None, clash: str, surface: str) -> str:
@@ -108,8 +108,7 @@ def _against(fact: Json) -> list[str]:
 
 def _filled(template: str, fact: Json, fields: dict[str, Any]) -> str:
     about = role_word(fact["role"]) if "role" in fact else surface_word(str(fact.get("surface", "")))
-    text = filled(template, {**fields, "surface": about})
-    return text[:1].upper() + text[1:]
+    return sentence_case(filled(template, {**fields, "surface": about}))
 
 
 def _hedged(sentence: str, fact: Json, surface: Json) -> str:
@@ -117,9 +116,9 @@ def _hedged(sentence: str, fact: Json, surface: Json) -> str:
     values = fact["values"]
     certainty = surface["colours"][0].get("undertone_certainty", 1.0)
     named = "surface_family" in values and values["surface_family"] != UNCALLED
-    if not named or certainty >= _CERTAIN_FROM or values.get("part", "field") == "grout":
+    if not named or certainty >= SURE_FROM or values.get("part", "field") == "grout":
         return sentence
-    return words.LIKELY.format(sentence=sentence[:1].lower() + sentence[1:])
+    return words.LIKELY.format(sentence=lowered(sentence))
 
 
 def _says_lightness(facts: list[Json]) -> bool:

@@ -12,9 +12,8 @@ from matcher.ranking.rank import clashing
 from matcher.ranking.shortlist import Candidate
 from matcher.report.numbers import rounded
 from matcher.report.result import clash_entry
+from matcher.report.wording import FIGHTS_FROM
 
-# From here a clash is more than something to watch (matcher/report/wording.py, clash_title).
-_SEVERE = 0.33
 # What a consultant looks through for a role, how many of them for one thing that stays, and how far down they are
 # sought. Assumptions.
 _MOST, _MOST_FOR_ONE, _LOOKED_AT = 4, 2, 12
@@ -29,7 +28,7 @@ def _of_each_kind(question: Question, role: str) -> list[Candidate]:
     """Return candidates that do not all clash with the same thing."""
     found: list[Candidate] = []
     against: Counter[str] = Counter()
-    for candidate in clashing(question, role, severity=_SEVERE, most=_LOOKED_AT):
+    for candidate in clashing(question, role, severity=FIGHTS_FROM, most=_LOOKED_AT):
         worst = candidate.clashes[0].surface
         if against[worst] < _MOST_FOR_ONE and len(found) < _MOST:
             against[worst] += 1

@@ -6,11 +6,11 @@ from typing import Any
 
 from matcher.description.lean_word import lean_word
 from matcher.handover import words
-from matcher.handover.contents import Contents, PictureFile
+from matcher.handover.contents import Contents, PictureFile, RoomPictures
 from matcher.handover.naming import NAME, TITLE, is_plural, role_word, roles_listed, shortened, surface_word
 from matcher.harmony.undertone import undertone
 from matcher.report.numbers import shown
-from matcher.report.trade_words import listed
+from matcher.report.trade_words import listed, sentence_case
 
 AS_IT_IS_FILE, REPAINTED_FILE = "as_it_is.jpg", "repainted.jpg"
 # Millimetres of height that the pictures may take together: the first that leaves room for all else is taken.
@@ -38,6 +38,12 @@ def room_page(contents: Contents) -> dict[str, Any] | None:
     }
 
 
+def picture_files(pictures: RoomPictures) -> dict[str, PictureFile]:
+    """Return the pictures there are by the names that the data of the page call them."""
+    found = {AS_IT_IS_FILE: pictures.as_it_is, REPAINTED_FILE: pictures.repainted}
+    return {name: picture for name, picture in found.items() if picture is not None}
+
+
 def scheme_in_a_sentence(contents: Contents) -> str:
     """Return what the scheme is about: the main paint by its colour, and what stays."""
     paint = contents.roles[contents.main_role]
@@ -55,7 +61,7 @@ def _repainted(contents: Contents, room: str, picture: PictureFile) -> dict[str,
         words.PAINTED_IN.format(role=role_word(each.role), name=shortened(contents.roles[each.role]["name"], NAME))
         for each in contents.pictures.painted
     ]
-    sentences = [_sentence(listed(paints))]
+    sentences = [f"{sentence_case(listed(paints))}."]
     sentences += [
         words.PICTURE_DOUBT.format(
             role=role_word(each.role), darker=shown(each.darker, ".0%"), brighter=shown(each.brighter, ".0%")
@@ -85,7 +91,3 @@ def _view(file: str, picture: PictureFile, heading: str, alt: str, sentences: li
         "file": file, "width": picture.width, "height": picture.height,
         "heading": heading, "alt": alt, "sentences": sentences,
     }  # fmt: skip
-
-
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}."

@@ -9,17 +9,16 @@ from typing import Any
 from matcher.handover import words
 from matcher.handover.client import made_on
 from matcher.handover.contents import Contents, Json
-from matcher.handover.ground import ground_of
 from matcher.handover.naming import NAME, TITLE, shortened, surface_word
-from matcher.handover.sheet import MARK_FILE, sheet_of
+from matcher.handover.sheet import mark_file, sheet_of
 from matcher.handover.typeset import Typeset, typeset
+from matcher.quantities.order import PAINT_ORDER
 from matcher.quantities.sheen import words_for
+from matcher.report.ground import grey_for
 from matcher.report.numbers import filled
 from matcher.report.trade_words import listed, lowered
 
 TEMPLATE = "schedule.typ"
-# In the order a room is painted, as the order of work below the table has it: from the top down, woodwork last.
-_ORDER = ("ceiling", "walls", "accent", "trim", "door", "cabinets", "island")
 _UNIT = re.compile(r" (?=L|gal|qt)")  # a size and its unit stay on one line
 _WHOLE_WORD = "\N{NON-BREAKING HYPHEN}"
 _CODE_LINE = 16  # letters
@@ -29,15 +28,14 @@ _MOST_KEPT = 12  # things that stay, named in the frame; assumption
 
 def schedule_pdf(contents: Contents) -> Typeset:
     """Return the schedule as a tagged PDF."""
-    mark = contents.letterhead.mark
-    pictures = {MARK_FILE: mark.data} if mark is not None else {}
-    return typeset(TEMPLATE, schedule_data(contents), pictures, made_on=made_on(contents))
+    return typeset(TEMPLATE, schedule_data(contents), mark_file(contents), made_on=made_on(contents))
 
 
 def schedule_data(contents: Contents) -> dict[str, Any]:
     """Return what the template is filled with; columns that no size is known for are left out."""
     schedule = contents.schedule
-    rows = sorted(schedule["rows"], key=lambda row: _ORDER.index(row["role"]))
+    # As the order of work below the table has them.
+    rows = sorted(schedule["rows"], key=lambda row: PAINT_ORDER.index(row["role"]))
     kept = [surface_word(name) for name in schedule["stays"]]
     named = kept if len(kept) <= _MOST_KEPT else [*kept[:_MOST_KEPT], words.ELSE_STAYS]
     foot = f"{words.SCHEDULE_FOOT} {words.INVENTED_SCHEDULE}" if contents.invented else words.SCHEDULE_FOOT
@@ -52,7 +50,7 @@ def schedule_data(contents: Contents) -> dict[str, Any]:
         "code_pt": _code_size(rows),
         "sized": any(row["litres_text"] for row in rows),
         "coat_names": list(words.COAT_NAMES[: max(_boxes(row) for row in rows)]),
-        "ground": ground_of(contents.swatch(row["code"]) for row in rows),
+        "ground": grey_for(contents.swatch(row["code"]) for row in rows),
         "rows": [_row(contents, row) for row in rows],
         "notes": [*_notes(rows), *footnotes],
         "kept": {"title": words.NOT_PAINTED, "text": words.NOT_PAINTED_TEXT.format(names=listed(named))}
@@ -70,7 +68,7 @@ def schedule_data(contents: Contents) -> dict[str, Any]:
 
 def _row(contents: Contents, row: Json) -> dict[str, Any]:
     low, high = row["sheen"]["gloss_60"]
-    *most, last = (word.replace("-", _WHOLE_WORD) for word in words_for((low, high)))
+    called = (word.replace("-", _WHOLE_WORD) for word in words_for((low, high)))
     return {
         "surface": row["surface"],
         "area": row["area"],
@@ -78,7 +76,7 @@ def _row(contents: Contents, row: Json) -> dict[str, Any]:
         "name": shortened(row["name"], NAME),
         "hex": contents.swatch(row["code"]),
         "swatch_alt": words.SWATCH_ALT.format(name=row["name"]),
-        "sheen": f"{', '.join(most)} or {last}" if most else last,
+        "sheen": listed(called, "or"),
         "gloss": filled(words.GLOSS if low else words.GLOSS_UP_TO, {"low": low, "high": high}),
         "coats": row["coats_text"],
         "litres": row["litres_text"],

@@ -8,10 +8,10 @@ from matcher.handover import words
 from matcher.handover.bands import hexes, paint_band, surface_band
 from matcher.handover.contents import Contents, Json
 from matcher.handover.fill import beyond_screens
-from matcher.handover.ground import ground_of
 from matcher.handover.naming import CODE, NAME, TITLE, role_heading, shortened, surface_heading
 from matcher.handover.room_page import scheme_in_a_sentence
 from matcher.handover.sheen import client_sheen
+from matcher.report.ground import grey_for
 from matcher.report.trade_words import count_word, listed
 
 # Where each stands between ceiling and floor, and about how much of a room it is beside the others. Assumptions, for
@@ -68,7 +68,7 @@ def scheme_page(contents: Contents, *, titled: bool = True, most_staying: int | 
         "title": words.SCHEME_TITLE if titled else shortened(contents.result["room"]["name"], TITLE),
         "lede": lede if titled else f"{scheme_in_a_sentence(contents)} {lede}",
         "groups": groups,
-        "ground": ground_of(colours),
+        "ground": grey_for(colours),
         "stack_mm": list(_STACK_MM),
         "alt": words.SCHEME_ALT.format(parts=listed(f"{row['title']}, {row['name'] or row['note']}" for row in rows)),
         "note": " ".join(notes),

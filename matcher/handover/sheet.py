@@ -9,7 +9,7 @@ from matcher.handover.contents import Contents
 from matcher.handover.naming import TITLE, shortened
 from matcher.handover.words import MARK_ALT
 
-MARK_FILE = "mark.png"
+_MARK_FILE = "mark.png"
 # Countries whose usual paper is US Letter (ANSI/ASME Y14.1 size A); common practice, from memory. Others use ISO 216.
 _LETTER = ("US", "CA")
 A4, LETTER = "a4", "us-letter"
@@ -57,8 +57,14 @@ def sheet_of(contents: Contents, name: str, *, page_of: str, foot: str, contact:
         "region": contents.site.country or "GB",
         "letterhead": {
             "name": shortened(letterhead.name, TITLE),
-            "mark": MARK_FILE if letterhead.mark is not None else None,
+            "mark": _MARK_FILE if letterhead.mark is not None else None,
             "mark_ratio": 1.0 if letterhead.mark is None else letterhead.mark.width / letterhead.mark.height,
             "mark_alt": MARK_ALT.format(name=letterhead.name or name),
         },
     }
+
+
+def mark_file(contents: Contents) -> dict[str, bytes]:
+    """Return the letterhead's mark by the name that the data call it; nothing where there is none."""
+    mark = contents.letterhead.mark
+    return {} if mark is None else {_MARK_FILE: mark.data}

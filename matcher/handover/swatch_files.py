@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from matcher.handover.contents import Contents
-from matcher.handover.csv_text import plain_cell
+from matcher.report.csv_text import plain_cell
 
 # GIMP reads a palette line by line; some readers refuse lines of more than 100 letters (Pillow's GimpPaletteFile).
 _LINE, _PALETTE_COLUMNS = 90, 8

@@ -10,10 +10,11 @@ from matcher.ranking.question import Question
 from matcher.ranking.rank import clashing
 from matcher.ranking.shortlist import Candidate, Clash
 from matcher.report.result import fact_entry
+from matcher.report.wording import FIGHTS_FROM
 
 _MOST = 2
-# Only what would show: "fights" on the page (matcher/report/wording.py, clash_title), and all but certain.
-_SEVERE, _SURE = 0.33, 0.9
+# Only what would show, "fights" on the page, and is all but certain. Assumption.
+_SURE = 0.9
 # Clashing paints looked at: mostly the first few have two, and farther down than the last none would have been thought
 # of. Assumptions.
 _LOOKED_AT = (20, 200)
@@ -23,7 +24,7 @@ def turned_down(question: Question, deck: Deck, role: str) -> tuple[TurnedDown, 
     """Return up to two, best first, each for another surface."""
     found: list[TurnedDown] = []
     for most in _LOOKED_AT:
-        candidates = clashing(question, role, severity=_SEVERE, most=most)
+        candidates = clashing(question, role, severity=FIGHTS_FROM, most=most)
         found = _of(candidates, deck)
         if len(found) == _MOST or len(candidates) < most:
             break
@@ -40,7 +41,7 @@ def _of(candidates: Sequence[Candidate], deck: Deck) -> list[TurnedDown]:
 
 
 def _worst(candidate: Candidate, told: Collection[str]) -> Clash | None:
-    sure = (clash for clash in candidate.clashes if clash.severity >= _SEVERE and clash.probability >= _SURE)
+    sure = (clash for clash in candidate.clashes if clash.severity >= FIGHTS_FROM and clash.probability >= _SURE)
     return next((clash for clash in sure if clash.surface not in told), None)
 
 

@@ -8,11 +8,11 @@ from matcher.handover import words
 from matcher.handover.bands import hexes, paint_band, surface_band
 from matcher.handover.contents import Contents, Json, TurnedDown
 from matcher.handover.fill import fill
-from matcher.handover.ground import ground_of
 from matcher.handover.naming import CODE, NAME, roles_listed, shortened, surface_word
 from matcher.handover.reasons import against_sentence, beside_surface, for_role
 from matcher.handover.scheme_page import MOST_STAYING
 from matcher.handover.trim_whites import step_sentence, turned_down_white
+from matcher.report.ground import grey_for
 from matcher.report.trade_words import sentence_case
 
 _MOST = 2  # paints turned down: what stands side by side
@@ -31,7 +31,7 @@ def why_page(contents: Contents, *, most_staying: int | None = MOST_STAYING) -> 
     white = turned_down_white(contents)
     weighed = contents.turned_down if white is None else (*contents.turned_down[: _MOST - 1], white)
     turned_down = [_turned_down(contents, found) for found in weighed]
-    ground = ground_of([text for pair in [*pairs, *turned_down] for text in [pair["left"], *hexes(pair["right"])]])
+    ground = grey_for([text for pair in [*pairs, *turned_down] for text in [pair["left"], *hexes(pair["right"])]])
     return {
         "kind": "why",
         "ground": ground,

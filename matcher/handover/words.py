@@ -28,7 +28,6 @@ APPENDIX_LEDE = "How all this came about. A client can do without it."
 
 # Page 1: the room.
 ROOM_LEDE = "{lead} for the {role}. {stays}"
-ROOM_LEDE_PLAIN = "{name} for the {role}. {stays}"
 STAYS_ONE, STAYS = "The {names} stays.", "The {names} stay."
 NOTHING_STAYS, THE_REST, ELSE_STAYS = "", "the rest", "everything else that stays"
 LEAD = {"slight": "A soft {word}", "clear": "A clear {word}", "strong": "A strong {word}", "none": "A quiet neutral"}
@@ -223,7 +222,6 @@ SUN = {
     "morning": "Your main window looks {side}: the sun comes in the morning and leaves by noon. Look before and after.",
     "evening": "Your main window looks {side}: the sun comes after noon. Look before it and in it.",
 }
-LAMPS = "If you live here mostly by lamplight, judge it then."
 PLACES = {"against": "Against the {surface}", "floor": "Low down, above the {surface}", "window": "Next to the window",
           "darkest": "In the darkest corner"}  # fmt: skip
 AFTER = "If one box stays empty, tell us which. That is what boards are for."

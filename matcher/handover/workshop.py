@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from operator import itemgetter
 from pathlib import PurePath
 from typing import Any
 
 from matcher.handover.contents import Contents, Json
-from matcher.handover.ground import ground_of
 from matcher.paints.deck import Deck
 from matcher.ranking.light import away_from_sun
-from matcher.ranking.question import staying
 from matcher.report.cautions import COLOUR_NOTE, GLOSSARY, caution_words
+from matcher.report.ground import grey_for
 from matcher.report.low_vision import contrasts_of, low_vision_view
 from matcher.report.paint_in_room import paint_in_room
 from matcher.report.picture import Picture
@@ -48,25 +46,24 @@ def workshop(
     day (:func:`matcher.report.light_view.light_view`), where something is known of it, ``rejected`` are the paints
     turned down by role (:func:`matcher.handover.rejected.rejected`).
     """
-    result, site = contents.result, contents.site
+    result, kept = contents.result, {surface["name"] for surface in contents.stays}
     whole = next((picture for picture in pictures if picture.whole_room), pictures[0] if pictures else None)
     surfaces = [surface_view(number, surface, deck) for number, surface in enumerate(result["surfaces"], start=1)]
-    stays = staying(surfaces, result["shortlists"], itemgetter("name"))
     by_number = {surface["number"]: surface["name"] for surface in surfaces}
     turned_down = rejected or {}
     return {
-        "lede": _lede(result),
+        "lede": _lede(contents),
         "main_picture": _captioned(whole, by_number) if whole else None,
         "other_pictures": [_captioned(picture, by_number) for picture in pictures if picture is not whole],
-        "surfaces": [surface if surface in stays else _going(surface) for surface in surfaces],
+        "surfaces": [surface if surface["name"] in kept else _going(surface) for surface in surfaces],
         "unread": [unread_view(missing) for missing in result.get("unread", ())],
-        "staying": stays,
+        "staying": [surface for surface in surfaces if surface["name"] in kept],
         "scheme": scheme_view(result["scheme"], deck),
-        "examined": _examined(result, deck, away_from_sun(site.facing, site.latitude)),
+        "examined": _examined(contents, deck),
         "roles": [
             {
                 **role_view(role, entries[:MOST_ON_PAGE], result.get("notes", {}).get(role, ())),
-                "rejected_ground": ground_of([paint["hex"] for paint in turned_down.get(role, ())] or ["#ffffff"]),
+                "rejected_ground": grey_for([paint["hex"] for paint in turned_down.get(role, ())] or ["#ffffff"]),
                 "rejected": [{**paint, "clashes": clash_views(paint)} for paint in turned_down.get(role, ())],
             }
             for role, entries in result["shortlists"].items()
@@ -87,23 +84,22 @@ def workshop(
     }
 
 
-def _examined(result: Json, deck: Deck, sunless: float | None) -> list[dict[str, Any]]:
+def _examined(contents: Contents, deck: Deck) -> list[dict[str, Any]]:
     """Return each paint of the scheme examined, once however many roles it has, with those roles."""
-    stays = staying(result["surfaces"], result["shortlists"], itemgetter("name"))
+    sunless = away_from_sun(contents.site.facing, contents.site.latitude)
     roles: dict[str, list[str]] = {}
-    for role, paint in result["scheme"]["roles"].items():
+    for role, paint in contents.roles.items():
         roles.setdefault(paint["code"], []).append(role_title(role).lower())
     return [
-        {**paint_in_room(deck, deck.row_of[code], stays, sunless), "roles": sentence_case(listed(titles))}
+        {**paint_in_room(deck, deck.row_of[code], contents.stays, sunless), "roles": sentence_case(listed(titles))}
         for code, titles in roles.items()
     ]
 
 
-def _lede(result: Json) -> str:
-    stays = staying(result["surfaces"], result["shortlists"], itemgetter("name"))
-    names = listed(surface["name"] for surface in stays)
-    roles = listed(role_title(role).lower() for role in result["shortlists"])
-    deck = result["deck"]["name"].replace("_", " ")
+def _lede(contents: Contents) -> str:
+    names = listed(surface["name"] for surface in contents.stays)
+    roles = listed(role_title(role).lower() for role in contents.result["shortlists"])
+    deck = contents.result["deck"]["name"].replace("_", " ")
     return (
         f"What stays in this room: {names}. Their colours were measured; below are the paints of the deck "
         f"“{deck}” that suit them best for {roles}, with what speaks for and against each."

@@ -36,9 +36,6 @@ class House(NamedTuple):
     built: int | None = None
 
 
-UNKNOWN_HOUSE = House()
-
-
 @dataclass(frozen=True, slots=True)
 class Caution:
     """``kind`` picks the words, ``values`` are the numbers in them, ``source`` where they were read."""

@@ -30,7 +30,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-_PAINT_ORDER = ("ceiling", "walls", "accent", "trim", "door", "cabinets", "island")
+# From the top down, woodwork last.
+PAINT_ORDER = ("ceiling", "walls", "accent", "trim", "door", "cabinets", "island")
 _WOOD = ("trim", "door", "cabinets", "island")
 _KITCHENS = ("kitchen",)
 _DAMP_ROOMS = ("bath", "shower", "laundry", "utility", "toilet", "cloakroom")
@@ -58,7 +59,7 @@ class Step:
 def order_of_work(coats: Mapping[str, int | None], *, lead_possible: bool) -> tuple[Step, ...]:
     """Return the steps for the roles that are painted, with their coats where known."""
     before = ("clear-mask", "wash", "fill-sand-wet" if lead_possible else "fill-sand", "prime")
-    painted = [Step("paint", role, coats[role]) for role in _PAINT_ORDER if role in coats]
+    painted = [Step("paint", role, coats[role]) for role in PAINT_ORDER if role in coats]
     first = (Step("test-lead"),) if lead_possible else ()
     return (*first, *map(Step, before), *painted, Step("unmask"))
 

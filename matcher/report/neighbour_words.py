@@ -15,7 +15,6 @@ from matcher.harmony.undertone import Undertone
 from matcher.report.numbers import filled
 from matcher.report.sentences import (
     OTHER_DIFFERENCE,
-    PAIR_NUMBERS,
     PARTNER,
     PARTNER_NUMBERS,
     PARTNER_SIZES,
@@ -37,11 +36,6 @@ _MOST_TINTS = 2
 def step_phrase(step: Step) -> str:
     """Return what a neighbour is and who sees it: ``a shade darker, greener; you would see it across the room``."""
     return f"{', '.join(_parts(step))}; {STEP_SEEN[step.seen]}"
-
-
-def step_numbers(step: Step, lrv: float, other: float) -> str:
-    """Return the numbers of a step, LRVs of the paint and the neighbour among them."""
-    return filled(PAIR_NUMBERS, {"de00": step.de00, "lrv_a": lrv, "lrv_b": other})
 
 
 def _parts(step: Step) -> list[str]:

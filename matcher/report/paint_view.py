@@ -15,11 +15,11 @@ from matcher.ranking.meeting import FIGHTS, Meeting, called, telling
 from matcher.report import paint_sentences as said
 from matcher.report.ground import GREYS, ground_of
 from matcher.report.numbers import filled, shown
-from matcher.report.trade_words import listed, lowered, sentence_case
+from matcher.report.trade_words import listed, sentence_case
 
-# A difference from the true grey that is just there, and from where it shows, dE00: half of observers see 0.8 side by
-# side (matcher/description/comparison.py), twice that shows without a search (assumption).
-_JUST_DE00, _SHOWS_DE00 = 0.8, 1.6
+# dE00 from the true grey from where a difference shows without a search: twice what half of observers see side by side
+# (matcher/description/comparison.py). Assumption.
+_SHOWS_DE00 = 1.6
 # A paint this near stark white is as white as white comes; a white within the second shows its lean beside it. dE00,
 # assumptions.
 _STARK_DE00 = 1.5
@@ -246,8 +246,3 @@ def _details(found: Examined) -> list[Json]:
         "basis": filled(basis, numbers),
     }
     return [{"term": said.EXAMINED_DETAILS[key], "text": text} for key, text in rows.items()]
-
-
-def headline_lowered(view: Mapping[str, Any]) -> str:
-    """Return the finding as it goes on behind a name and a colon."""
-    return lowered(str(view["headline"])).removesuffix(".")

@@ -13,10 +13,12 @@ from html import escape
 import numpy as np
 
 from matcher.harmony.tint import tint_boundary
+from matcher.report.ground import GREYS
 
 # Drawing sizes in SVG units, chosen by looking at phone and laptop width.
 _SIDE, _MARGIN = 640, 64
-_INK, _SOFT, _GROUND, _LINE = "#1c1e20", "#3a3d40", "#b9b9b9", "#8f8f8f"
+_INK, _SOFT, _LINE = "#1c1e20", "#3a3d40", "#8f8f8f"
+_GROUND = GREYS["ground"]
 _FONT = 'font-family="system-ui, sans-serif"'
 # Chroma at the edge of the drawing: the smallest of these that holds everything.
 _REACHES = (12.0, 20.0, 32.0, 50.0, 80.0, 130.0)

@@ -142,8 +142,7 @@ def sheen_text(sheen: Sheen) -> str:
     """
     low, high = sheen.wanted
     units = filled(SHEEN if low else SHEEN_UP_TO, {"low": low, "high": high})
-    *most, last = words_for(sheen.wanted)
-    return SHEEN_CALLED.format(units=units, words=f"{', '.join(most)} or {last}" if most else last)
+    return SHEEN_CALLED.format(units=units, words=listed(words_for(sheen.wanted), "or"))
 
 
 def _coats_text(coats: Coats) -> str:

@@ -11,7 +11,10 @@ INK, SOFT = "#1b1b1b", "#555555"
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A rectangle filled with the sRGB colour ``fill``, all in whole units; ``name`` says whose colour it is."""
+    """A rectangle filled with the sRGB colour ``fill``, all in whole units; ``name`` says whose colour it is.
+
+    One that is ``empty`` marks a place that nothing stands at: of it only the edge is drawn, in ``fill``.
+    """
 
     x: int
     y: int
@@ -19,6 +22,7 @@ class Box:
     height: int
     fill: str
     name: str = ""
+    empty: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,8 +30,12 @@ def png_of(sheet: Sheet) -> bytes:
     image = Image.new("RGB", (sheet.width * SCALE, sheet.height * SCALE), "#ffffff")
     draw = Draw(image)
     for box in sheet.boxes:
-        right, low = (box.x + box.width) * SCALE - 1, (box.y + box.height) * SCALE - 1
-        draw.rectangle((box.x * SCALE, box.y * SCALE, right, low), fill=box.fill)
+        left, top = box.x * SCALE, box.y * SCALE
+        right, low = left + box.width * SCALE - 1, top + box.height * SCALE - 1
+        if box.empty:
+            draw.rectangle((left + 1, top + 1, right - 1, low - 1), outline=box.fill)
+        else:
+            draw.rectangle((left, top, right, low), fill=box.fill)
     for line in sheet.lines:
         size, x = line.size * SCALE, float(line.x * SCALE)
         if line.lead:

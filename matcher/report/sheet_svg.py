@@ -24,6 +24,10 @@ def svg_of(sheet: Sheet) -> str:
 
 
 def _box(box: Box) -> str:
+    if box.empty:
+        # Half a line within its edge.
+        place = f'x="{box.x + 0.5}" y="{box.y + 0.5}" width="{box.width - 1}" height="{box.height - 1}"'
+        return f'<rect {place} fill="none" stroke="{box.fill}" stroke-dasharray="4 4"/>'
     name = f"<title>{escape(box.name)}</title>" if box.name else ""
     place = f'x="{box.x}" y="{box.y}" width="{box.width}" height="{box.height}" fill="{box.fill}"'
     return f"<rect {place}>{name}</rect>" if name else f"<rect {place}/>"

@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from html import escape
 from typing import Any
 
+from matcher.report.ground import GREYS
 from matcher.report.plots import Drawing
 from matcher.report.sentences import SPREAD_SAID
 
 # Drawing sizes in SVG units, chosen by looking at phone and laptop width.
 _WIDTH, _HEIGHT, _EDGE = 360, 84, 10
 _MIDDLE = 112
-_GROUND = "#b9b9b9"
+_GROUND = GREYS["ground"]
 
 
 def spread_drawing(surface: str, colour: Mapping[str, Any]) -> Drawing:

@@ -106,7 +106,7 @@ def sentence_case(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def listed(words: Iterable[str]) -> str:
+def listed(words: Iterable[str], joined_by: str = "and") -> str:
     """Return ``a``, ``a and b`` or ``a, b and c``."""
     *most, last = list(words)
-    return f"{', '.join(most)} and {last}" if most else last
+    return f"{', '.join(most)} {joined_by} {last}" if most else last

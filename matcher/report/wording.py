@@ -87,6 +87,8 @@ TERM_TITLES = {
     "wishes": "Wishes",
 }
 TOGETHER = "Together"
+# Severity from which a clash is said to fight, and to clash. Assumption: thirds of the scale.
+FIGHTS_FROM, CLASHES_FROM = 0.33, 0.67
 _ALL_POINTS = 100  # of LRV: as far apart as two colours can be
 
 
@@ -166,8 +168,7 @@ def _unsure(key: str, kind: str, values: Mapping[str, Any], sentences: Mapping[s
 def clash_title(clash: Mapping[str, Any]) -> str:
     """Return the heading over a clash entry of the result: how bad, with what."""
     severity = clash["severity"]
-    # Assumption: thirds of the scale.
-    degree = "Clashes" if severity >= 0.67 else "Fights" if severity >= 0.33 else "Watch"
+    degree = "Clashes" if severity >= CLASHES_FROM else "Fights" if severity >= FIGHTS_FROM else "Watch"
     return f"{degree} with the {clash['surface']}" if degree != "Watch" else f"Watch it beside the {clash['surface']}"
 
 

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from matcher.colorimetry.spaces import Floats
     from matcher.description.push import Beside
     from matcher.paints.deck import Deck
-    from matcher.report.neighbour_map import MapLayout
     from matcher.report.plots import Drawing
+    from matcher.report.sheet import Sheet
     from matcher.service.desk import Desk
     from matcher.service.records import StoredRoom
     from matcher.surfaces.surface import Surface
@@ -147,20 +147,22 @@ def near_json(found: Mapping[str, Any]) -> Json:
     }
 
 
-def map_of(found: Mapping[str, Any]) -> MapLayout:
+def map_of(found: Mapping[str, Any]) -> Sheet:
     """Return the small map round a paint, of the result of :func:`around`."""
-    from matcher.report.neighbour_map import MapSwatch, map_layout
+    from matcher.report.neighbour_map import MapSwatch, map_sheet
 
     it = found["paint"]
     places = {at: MapSwatch(paint["name"], paint["hex"]) if paint else None for at, paint in found["map"].items()}
-    return map_layout(MapSwatch(it["name"] or it["hex"], it["hex"]), places)
+    return map_sheet(MapSwatch(it["name"] or it["hex"], it["hex"]), places)
 
 
 def map_drawing(found: Mapping[str, Any]) -> Drawing:
     """Return the small map as a drawing, to stand in a page."""
-    from matcher.report.neighbour_map import map_svg
+    from matcher.report.plots import Drawing
+    from matcher.report.sheet_svg import svg_of
 
-    return map_svg(map_of(found))
+    sheet = map_of(found)
+    return Drawing(svg_of(sheet), sheet.alt)
 
 
 def nearest_around(found: Mapping[str, Any]) -> list[Json]:
@@ -179,12 +181,13 @@ def check_map_file(path: Path) -> None:
 
 def write_map(found: Mapping[str, Any], path: Path) -> Path:
     """Write the map as an SVG or a PNG file, by the suffix of ``path``, whole or not at all."""
-    from matcher.report.neighbour_map import map_png, map_svg
     from matcher.report.output import write_folder
+    from matcher.report.sheet_png import png_of
+    from matcher.report.sheet_svg import svg_of
 
     check_map_file(path)
-    layout = map_of(found)
-    data = map_png(layout) if path.suffix.lower() == ".png" else map_svg(layout).svg
+    sheet = map_of(found)
+    data = png_of(sheet) if path.suffix.lower() == ".png" else svg_of(sheet)
     return write_folder(path.parent, {path.name: data})[0]
 
 

@@ -95,16 +95,12 @@ def schedule_csv(painters: Mapping[str, Any]) -> str:
     import csv
     import io
 
+    from matcher.report.csv_text import plain_cell
     from matcher.report.schedule import csv_rows
 
     out = io.StringIO()
     rows = csv_rows(painters)
     writer = csv.DictWriter(out, fieldnames=list(rows[0]))
     writer.writeheader()
-    writer.writerows({column: _cell(text) for column, text in row.items()} for row in rows)
+    writer.writerows({column: plain_cell(text) for column, text in row.items()} for row in rows)
     return out.getvalue()
-
-
-def _cell(text: str) -> str:
-    """Return a text that no spreadsheet takes for a formula, as a code or a name could be."""
-    return f"'{text}" if text.startswith(("=", "+", "-", "@")) else text

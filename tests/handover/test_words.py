@@ -9,9 +9,7 @@ from types import ModuleType
 import pytest
 
 from matcher.handover import (
-    csv_text,
     fill,
-    ground,
     light_hours,
     naming,
     schedule,
@@ -48,7 +46,7 @@ def test_every_caution_has_its_place() -> None:
 
 
 @pytest.mark.parametrize(
-    "module", [csv_text, fill, ground, light_hours, naming, schedule, sheen, sheet], ids=lambda module: module.__name__
+    "module", [fill, light_hours, naming, schedule, sheen, sheet], ids=lambda module: module.__name__
 )
 def test_docstring_examples(module: ModuleType) -> None:
     result = doctest.testmod(module)

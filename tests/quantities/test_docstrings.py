@@ -8,13 +8,13 @@ from types import ModuleType
 import pytest
 
 from matcher.quantities import film, hiding, sheen, spreading, tins, units
-from matcher.report import amounts, schedule
+from matcher.report import amounts, csv_text, schedule
 from matcher.room import country
 
 
 @pytest.mark.parametrize(
     "module",
-    [amounts, country, film, hiding, schedule, sheen, spreading, tins, units],
+    [amounts, country, csv_text, film, hiding, schedule, sheen, spreading, tins, units],
     ids=lambda module: module.__name__,
 )
 def test_docstring_examples(module: ModuleType) -> None:

@@ -8,7 +8,6 @@ from typing import get_args
 
 import numpy as np
 import pytest
-from skimage.color import deltaE_ciede2000
 
 from matcher.colorimetry.lrv import lrv
 from matcher.description.partners import Partner, Without
@@ -20,7 +19,6 @@ from matcher.report.neighbour_words import (
     partner_phrase,
     push_numbers,
     push_sentence,
-    step_numbers,
     step_phrase,
 )
 from matcher.report.sentences import (
@@ -86,9 +84,6 @@ def test_every_fact_has_its_words() -> None:
 
 
 def test_the_numbers_stand_behind_the_words() -> None:
-    """scikit-image's CIEDE2000."""
-    de00 = float(deltaE_ciede2000(GREIGE, [68.0, -2.0, 8.0]))
-    assert step_numbers(step(GREIGE, [68.0, -2.0, 8.0]), 49.9, 38.0) == f"dE00 {de00:.1f}, LRV 50 and 38"
     assert push_sentence(PUSH) == "The oak floor will push it towards blue."
     assert push_numbers(PUSH) == "a*b* moved by 1.7 to 3.4, 1.2 to 2.4 times what just shows"
 

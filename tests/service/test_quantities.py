@@ -173,10 +173,17 @@ def test_the_csv_is_one_table_to_buy_and_start_from(deck: Deck) -> None:
     assert None not in rows[0]
 
 
-def test_a_name_that_looks_like_a_formula_stays_text(deck: Deck) -> None:
-    names = ("=1+1", *deck.names[1:])
-    painters = schedule_of(_room(SIZES), {"walls": deck.codes[0]}, replace(deck, names=names), [])
-    assert next(csv.DictReader(io.StringIO(schedule_csv(painters))))["name"] == "'=1+1"
+@pytest.mark.parametrize("name", ["=1+1", "+1+1", "-1+1", "@SUM(1)", "\t=1+1", "\r=1+1"])
+def test_a_name_that_looks_like_a_formula_stays_text(deck: Deck, name: str) -> None:
+    """What may begin a formula in a spreadsheet: OWASP, "CSV Injection"."""
+    painters = schedule_of(_room(SIZES), {"walls": deck.codes[0]}, replace(deck, names=(name, *deck.names[1:])), [])
+    assert next(csv.DictReader(io.StringIO(schedule_csv(painters), newline="")))["name"] == f"'{name}"
+
+
+def test_a_code_that_is_a_negative_number_stays_one(deck: Deck) -> None:
+    numbered = replace(deck, codes=("-12", *deck.codes[1:]))
+    painters = schedule_of(_room(SIZES), {"walls": "-12"}, numbered, [])
+    assert next(csv.DictReader(io.StringIO(schedule_csv(painters))))["code"] == "-12"
 
 
 def test_cautions_of_a_room_are_those_of_its_house() -> None:
