@@ -20,7 +20,10 @@ def measured_cards(surfaces: Sequence[Json], waiting: Iterable[str] = ()) -> str
     cards += [_waiting(name) for name in waiting]
     caption = f'<span class="g-soft">{words.COULD_BE}</span>' if surfaces else ""
     head = f'<div class="g-measured-head"><h2>{words.COLOURS}</h2>{caption}</div>'
-    return f'{head}<ul class="g-measured">{"".join(cards)}</ul>' if cards else head
+    if not cards:
+        return head
+    # To be reached by keyboard: many surfaces scroll where the window is low.
+    return f'{head}<ul class="g-measured" tabindex="0" aria-label="{words.COLOURS}">{"".join(cards)}</ul>'
 
 
 def _card(surface: Json) -> str:

@@ -133,7 +133,9 @@ def _killed(folder: Path, turn: int, seed: int, url: str | None, dice: random.Ra
     with process.stdout as lines:
         assert json.loads(lines.readline()) == {"ready": True}
         timer = threading.Timer(dice.uniform(_SHORTEST, _LONGEST), process.kill)
-        timer.start()
+        # The first of them lives until it has kept something: on a slow machine a soak would else be of nothing.
+        if turn:
+            timer.start()
         beside = threading.Thread(target=_beside, args=(folder, turn, url, found)) if turn % 5 == 0 else None
         if beside:
             beside.start()
@@ -142,6 +144,8 @@ def _killed(folder: Path, turn: int, seed: int, url: str | None, dice: random.Ra
             if line.endswith("}\n"):
                 said = json.loads(line)
                 (told.begun if "begin" in said else told.kept).append(said)
+                if timer.ident is None and told.kept:
+                    timer.start()
         if beside:
             beside.join()
     timer.cancel()
