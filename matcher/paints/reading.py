@@ -37,6 +37,8 @@ def parse_deck(data: bytes, path: Path) -> Deck:
 
     Raises :class:`matcher.errors.DeckError` as :func:`read_deck` does.
     """
+    if not data.strip():
+        raise _error(path, "is empty", "A deck needs a header row and at least one paint.")
     problems = Problems()
     columns = read_parquet(data, problems) if data.startswith(MAGIC) else _columns(_decode(path, data), problems)
     if columns is None:
@@ -61,10 +63,7 @@ def demo_deck() -> Deck:
 
 def deck_bytes(path: Path) -> bytes:
     """Return what a deck's file holds, for :func:`parse_deck`; raises :class:`matcher.errors.DeckError`."""
-    data = read_bytes(path, DeckError, "a deck file", "Name the file in it.", most=MOST_BYTES)
-    if not data.strip():
-        raise _error(path, "is empty", "A deck needs a header row and at least one paint.")
-    return data
+    return read_bytes(path, DeckError, "a deck file", "Name the file in it.", most=MOST_BYTES)
 
 
 def _decode(path: Path, data: bytes) -> str:

@@ -38,19 +38,22 @@ class InUse:
 
 
 def keep_deck(store: Store, deck: KeptDeck) -> None:
-    """Keep a deck; the same bytes stay as they are. Those that no edition speaks of and nobody used go."""
+    """Keep a deck; the same bytes stay as they are."""
     with store.database.writing() as session:
         store.database.lock(session, _LOCK)
-        spoken_of = {row[key]["sha256"] for row in session.scalars(select(EditionRow.content)) for key in _SIDES}
-        used = set(session.scalars(select(DeckInUseRow.sha)))
-        session.execute(delete(DeckRow).where(DeckRow.sha.not_in({*spoken_of, *used, deck.sha})))
         if session.scalar(select(DeckRow.sha).where(DeckRow.sha == deck.sha)) is None:
             now = datetime.now(UTC)
             session.add(DeckRow(sha=deck.sha, file=deck.file, size=deck.size, data=deck.data, kept=now))
 
 
-# Both decks that the content of an edition names.
-_SIDES = ("old", "edition")
+def drop_decks(store: Store) -> None:
+    """Drop the decks that no edition speaks of and that were never in use."""
+    with store.database.writing() as session:
+        store.database.lock(session, _LOCK)
+        content = session.scalars(select(EditionRow.content)).all()
+        spoken_of = {edition[side]["sha256"] for edition in content for side in ("old", "edition")}
+        used = set(session.scalars(select(DeckInUseRow.sha)))
+        session.execute(delete(DeckRow).where(DeckRow.sha.not_in(spoken_of | used)))
 
 
 def is_kept(store: Store, sha: str) -> bool:

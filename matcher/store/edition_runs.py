@@ -18,8 +18,9 @@ from matcher.store.tables import EditionRunRow
 
 _ONE = 1
 _LOCK = "givens edition run"
-# Assumption: who is there says so six times within it, and the clocks of a practice's machines are set by the network.
-SILENCE = timedelta(seconds=12)
+# Assumption: who is there says so twenty times within it, begins to within it on a busy machine, and the clocks of a
+# practice's machines are set by the network.
+SILENCE = timedelta(seconds=20)
 
 State = Literal["running", "stopping", "ended", "lost"]
 
@@ -46,26 +47,23 @@ def last_run(store: Store) -> EditionRun | None:
     """Return the run that is under way, or was last."""
     with store.database.reading() as session:
         row = session.get(EditionRunRow, _ONE)
-        if row is None:
-            return None
-        facts = (row.old, row.new, row.by, row.begun, row.done, row.of, row.step)
-        return EditionRun(*facts, state=_state(row), problem=row.problem)
+        return None if row is None else _run(row)
 
 
-def begin_run(store: Store, old: str, new: str, *, holder: str, by: str) -> bool:
-    """Take the run for ``holder``; False, with nothing changed, while somebody else does one."""
+def begin_run(store: Store, old: str, new: str, *, holder: str, by: str) -> EditionRun | None:
+    """Take the run for ``holder``; while somebody else does one that is returned, and nothing is changed."""
     now = datetime.now(UTC)
     with store.database.writing() as session:
         store.database.lock(session, _LOCK)
         row = session.get(EditionRunRow, _ONE)
         if row is not None and _state(row) in ("running", "stopping"):
-            return False
+            return _run(row)
         if row is None:
             row = EditionRunRow(id=_ONE)
             session.add(row)
         row.old, row.new, row.holder, row.by, row.begun, row.beat = old, new, holder, by, now, now
         row.done, row.of, row.step, row.stop, row.ended, row.problem = 0, 0, "", False, None, ""
-        return True
+        return None
 
 
 def go_on(store: Store, holder: str, done: int, of: int, step: str) -> bool:
@@ -98,6 +96,11 @@ def ask_to_stop(store: Store) -> None:
 def _held(store: Store, session: Session, holder: str) -> EditionRunRow | None:
     store.database.lock(session, _LOCK)
     return session.scalar(select(EditionRunRow).where(EditionRunRow.holder == holder, EditionRunRow.ended.is_(None)))
+
+
+def _run(row: EditionRunRow) -> EditionRun:
+    facts = (row.old, row.new, row.by, row.begun, row.done, row.of, row.step)
+    return EditionRun(*facts, state=_state(row), problem=row.problem)
 
 
 def _state(row: EditionRunRow) -> State:
