@@ -193,6 +193,13 @@ def deck_for(desk: Desk, room: StoredRoom) -> Deck:
     return deck_with(desk, chosen_codes(room.document))
 
 
+def lost_choices(desk: Desk, room: StoredRoom) -> list[PaintEntry]:
+    """Return the paints chosen in a room that the deck in use no longer has, as an edition before had them."""
+    deck = deck_of(desk)
+    lost = [code for code in room.document.get("pins", {}).values() if code not in deck.row_of]
+    return list(known_paints(desk, lost).values())
+
+
 def found_paints(desk: Desk, text: str, *, after: str = "") -> list[PaintEntry]:
     """Return the paints of the deck that a few letters of a code or name mean, best first.
 
