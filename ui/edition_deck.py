@@ -11,7 +11,7 @@ import streamlit as st
 from matcher.errors import GivensError
 from matcher.service import deck_in_use, edition_arrival, edition_page
 from ui import words
-from ui.messages import show_error, show_note
+from ui.messages import show_error, show_note, show_notes
 
 if TYPE_CHECKING:
     from matcher.service.deck_in_use import DeckInUse
@@ -57,8 +57,7 @@ def show_new(visit: Visit, deck: DeckInUse, view: EditionView) -> None:
     )
     with st.container(key="edition-new"):
         st.html(f'<h2>{words.EDITION}</h2><p>{escape(names)}</p><dl class="e-facts g-num">{facts}</dl>')
-        for note in view.notes:
-            show_note(f"{note[:1].upper()}{note[1:]}.")
+        show_notes(f"{note[:1].upper()}{note[1:]}." for note in view.notes)
         if view.ranking.standing in ("running", "stopping"):
             _progress(visit)
         elif view.ranking.standing != "done":
@@ -116,13 +115,14 @@ def _over(visit: Visit, deck: DeckInUse, view: EditionView) -> None:
         _ask(lines, words.EDITION_OVER.format(name=view.edition), _put, (visit, view.sha, deck.sha))
     else:
         st.html(f'<p class="g-soft">{escape(words.EDITION_OVER_HELP.format(old=deck.name))}</p>')
-        _button(words.EDITION_OVER.format(name=view.edition), "edition-over", _set_asked, ("over",))
+        label = words.EDITION_OVER.format(name=view.edition)
+        st.button(label, key="edition-over", type="primary", on_click=_set_asked, args=("over",))
 
 
 def _ask(lines: Iterable[str], yes: str, act: Callable[..., None], given: tuple[object, ...]) -> None:
     """Say what will happen before it does."""
     said = "".join(f"<li>{escape(line)}</li>" for line in lines)
-    st.html(f'<ul class="e-means" role="status">{said}</ul>')
+    st.html(f'<div role="status"><ul class="e-means">{said}</ul></div>')
     with st.container(key="edition-ask", horizontal=True):
         st.button(yes, key="edition-yes", type="primary", on_click=act, args=given)
         st.button(words.EDITION_NOT_YET, key="edition-no", on_click=_set_asked, args=("",))

@@ -124,10 +124,10 @@ EDITION_SEND_AGAIN = "Its file is not kept here: choose it below to go on, or to
 EDITION_OVER = "Put {name} in use"
 EDITION_OVER_HELP = "The app still ranks {old}. Once the new edition is in use its paints can be taken here."
 EDITION_OVER_WHAT = (
-    "All {rooms:,} rooms, of every consultant, are ranked with {name} from then on. In {changed:,} of them something "
-    "changes.",
+    "Every room of every consultant, {rooms:,} in all, is ranked with {name} from then on. Something changes in "
+    "{changed:,}.",
     "What clients were shown stays as it was.",
-    "In {gone:,} of them a chosen paint is gone: it stays chosen, with a note, until somebody decides.",
+    "In {gone:,} a chosen paint is gone: it stays chosen, with a note, until somebody decides.",
     "{old} is kept: you can go back.",
 )
 EDITION_BACK_TO = "Go back to {name}"

@@ -891,7 +891,11 @@ EDITION_CLASHES = {
     "undertone": "fights the undertone of",
     "lightness": "blurs together with",
 }
-EDITION_SEEN = ("nobody would see the difference", "seen side by side only", "anyone would see the difference")
+EDITION_SEEN = (
+    "nobody would see the difference",
+    "a difference seen side by side only",
+    "a difference anyone would see",
+)
 EDITION_SHARED_TOO = "{said}; the client was shown it"
 EDITION_LACKS = {
     "collections": "the new edition names no collections, the old one did",

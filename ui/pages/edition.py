@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 # Which rooms this session looks at, how far it has leafed, and the rooms it decided in, which stay in sight until then.
 _WHICH, _PAGE, _STAYING = "edition-which", "edition-page", "edition-staying"
+_UNDER_WAY = ("running", "stopping")
 
 
 def main() -> None:
@@ -50,11 +51,12 @@ def main() -> None:
             show_deck(visit, deck)
             if view is not None:
                 show_new(visit, deck, view)
-            _file(first=view is None)
+            with st.container(key="edition-file"):
+                _file(view)
         with st.container(key="edition-main"):
             if view is None:
                 _how()
-            elif view.ranking.standing in ("running", "stopping"):
+            elif view.ranking.standing in _UNDER_WAY:
                 show_note(words.EDITION_LIST_WAITS)
             else:
                 _rooms(visit, view, every=every)
@@ -63,7 +65,7 @@ def main() -> None:
 def _bar(view: EditionView | None) -> None:
     with st.container(key="bar", horizontal=True, vertical_alignment="center"):
         st.title(words.EDITION, anchor=False, width="content")
-        if view is None or not view.all_rooms:
+        if view is None or not view.all_rooms or view.ranking.standing in _UNDER_WAY:
             return
         counts = {"open": view.open_rooms, "all": view.all_rooms}
         st.segmented_control(
@@ -79,12 +81,14 @@ def _bar(view: EditionView | None) -> None:
         )
 
 
-def _file(*, first: bool) -> None:
-    """Where the new edition's file is chosen."""
-    with st.container(key="edition-file"):
-        label = words.EDITION_CHOOSE if first else words.EDITION_CHOOSE_OTHER
+def _file(view: EditionView | None) -> None:
+    """Where the new edition's file is chosen: in a fold where one was, and not while rooms are ranked."""
+    if view is not None and view.ranking.standing in _UNDER_WAY:
+        return
+    fold = st.container() if view is None else st.expander(words.EDITION_CHOOSE_OTHER, expanded=not view.kept)
+    with fold:
         sent = send_files(
-            label,
+            words.EDITION_CHOOSE,
             "/new-edition",
             key="edition-chooser",
             most_mb=edition_arrival.most_deck_mb(),
@@ -94,7 +98,7 @@ def _file(*, first: bool) -> None:
         st.caption(words.EDITION_KINDS)
         show_problems(sent.problems)
     if sent.kept:
-        # Drawn before the file came.
+        # What is above was drawn before the file came.
         _turn_to(0)
         st.rerun()
 
