@@ -42,6 +42,7 @@ _KNOWN = (SOCKET, "/_stcore/host-config")
 _HOUSEHOLDERS = ("/client-pictures/", "/client-shared/", "/client-photos/")
 _CONSULTANTS = (
     "/pictures/", "/repainted/", "/in-scheme/", "/report/", "/handover/", "/room/", "/photos/", "/bring-in", "/paints",
+    "/new-edition",
 )  # fmt: skip
 _SAFE = ("GET", "HEAD", "OPTIONS")
 # Assumptions: more windows than anybody has open, and than a small machine can serve.

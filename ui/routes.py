@@ -228,5 +228,6 @@ ROUTES = [
     Route("/in-scheme/{room}", _guarded(_in_scheme)),
     Route("/photos/{room}", arrivals.photo, methods=["POST"]),
     Route("/bring-in", arrivals.room, methods=["POST"]),
+    Route("/new-edition", arrivals.edition, methods=["POST"]),
     Route("/client-photos/{visit}", arrivals.client_photo, methods=["POST"]),
 ]

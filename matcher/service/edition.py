@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 Progress = Callable[[int, int, str], None]
+MEASURING, RANKING = "Measuring what was not measured yet", "Ranking the rooms"
 
 
 def silent(done: int, of: int, step: str) -> None:
@@ -69,24 +70,42 @@ def update_deck(
     processes: int | None = None,
     progress: Progress = silent,
 ) -> Json:
-    """Return what the deck at ``new_path`` changes against ``old_path``, the desk's own deck if left out: ``gone``,
+    """Return what the deck at ``new_path`` changes against ``old_path``, the deck in use if left out: ``gone``,
     ``new``, ``moved`` and ``rooms`` as the contract says; ``renamed`` codes, what the edition ``lacks``, ``unranked``
     rooms with why, and how many were ``ranked`` now and in all.
 
-    Rooms, what is shared and the desk's deck stay as they are. ``processes`` and ``scheduler`` as for
+    Rooms, what is shared and the deck in use stay as they are. ``processes`` and ``scheduler`` as for
     :func:`matcher.service.many_rooms.judged`; ``progress`` is told how many rooms are done, of how many, and the step.
     Raises :class:`matcher.errors.GivensError` for a deck that cannot be read or is the old one, and for a cluster that
     cannot be used.
     """
-    from matcher.description.edition import compare_editions
-    from matcher.service.live import deck_of
-    from matcher.service.many_rooms import judged
+    from matcher.service.deck_in_use import deck_of
     from matcher.service.paint import load_deck
-    from matcher.store import editions
 
     new = load_deck(new_path)
     old = deck_of(desk) if old_path is None else load_deck(old_path)
     _refuse_the_same(old, new, new_path)
+    return update_between(desk, old, new, scheduler=scheduler, processes=processes, progress=progress)
+
+
+def update_between(
+    desk: Desk,
+    old: Deck,
+    new: Deck,
+    *,
+    scheduler: str | None = None,
+    processes: int | None = None,
+    progress: Progress = silent,
+) -> Json:
+    """Do what :func:`update_deck` does, of two decks that were read. What ``progress`` raises ends it: what was ranked
+    until then is kept.
+    """
+    from contextlib import closing
+
+    from matcher.description.edition import compare_editions
+    from matcher.service.many_rooms import judged
+    from matcher.store import editions
+
     edition = compare_editions(old, new)
     number, store = edition_id(old, new), desk.store
     known = editions.states_of(store, number)
@@ -99,15 +118,15 @@ def update_deck(
         if known.get(room) != state:
             tasks.append(task)
     # A cluster that is not there is said before anything is written.
-    answers = judged(tasks, old, new, edition, scheduler=scheduler, processes=processes) if tasks else iter(())
-    first = next(answers, None)
-    editions.begin_edition(store, number, edition_entry(edition, old, new))
-    done = total - len(tasks)
-    while first is not None:
-        editions.keep_ranked(store, number, {room: (states[room], content) for room, content in first})
-        done += len(first)
-        progress(done, total, "Ranking the rooms")
+    with closing(judged(tasks, old, new, edition, scheduler=scheduler, processes=processes)) as answers:
         first = next(answers, None)
+        editions.begin_edition(store, number, edition_entry(edition, old, new))
+        done = total - len(tasks)
+        while first is not None:
+            editions.keep_ranked(store, number, {room: (states[room], content) for room, content in first})
+            done += len(first)
+            progress(done, total, RANKING)
+            first = next(answers, None)
     editions.finish_edition(store, number)
     ranked = [room for room in editions.ranked_rooms(store, number) if room.room in states]
     return {**edition_entry(edition, old, new), **room_entries(ranked), "ranked": {"now": len(tasks), "in_all": total}}
@@ -194,7 +213,7 @@ def _tasks(desk: Desk, old: Deck, new: Deck, progress: Progress) -> Iterator[tup
         measured = kept.get(room.id)
         text, problem = measured.content if measured is not None else None, ""
         if not _is_current(room, measured):
-            progress(place, len(rooms), "Measuring what was not measured yet")
+            progress(place, len(rooms), MEASURING)
             text, problem = _measure(desk, room)
         document = {key: value for key, value in room.document.items() if key not in ("photos", "areas")}
         task = RoomTask(room.id, document, text, problem, _shared_codes(room.shared))

@@ -202,13 +202,10 @@ def _clashes(question: Question, role: str, scores: Scores, row: int) -> Sequenc
 
 def _known_in(file: RoomFile, deck: Deck) -> RoomFile:
     """Return the room without the paints that a deck does not have: chosen ones, and ones that nobody wants."""
-    avoid = tuple(code for code in file.wishes.avoid if code in deck.row_of)
-    return file.model_copy(
-        update={
-            "pins": {role: code for role, code in file.pins.items() if code in deck.row_of},
-            "wishes": file.wishes.model_copy(update={"avoid": avoid}),
-        }
-    )
+    from matcher.service.asking import avoiding_of
+
+    pins = {role: code for role, code in file.pins.items() if code in deck.row_of}
+    return avoiding_of(file.model_copy(update={"pins": pins}), deck)
 
 
 def _stood_in(file: RoomFile, edition: Edition) -> RoomFile:

@@ -10,7 +10,7 @@ import importlib.util
 import os
 import re
 import socket
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import ExitStack, closing
 from functools import partial
@@ -42,14 +42,14 @@ def judged(
     *,
     scheduler: str | None = None,
     processes: int | None = None,
-) -> Iterator[Answers]:
+) -> Generator[Answers, None, None]:
     """Yield what :func:`matcher.service.edition_room.judge_rooms` says of some rooms at a time, in any order.
 
     ``scheduler`` is the address of a Dask cluster; without one ``processes`` of this machine do it, one a processor if
     left out. Raises RequestError for a cluster that cannot be used.
     """
     batches = [tasks[start : start + BATCH] for start in range(0, len(tasks), BATCH)]
-    if scheduler is not None:
+    if scheduler is not None and batches:
         return _on_cluster(batches, old, new, edition, scheduler)
     count = min(processes or os.cpu_count() or 1, len(batches))
     if count < 2:
@@ -74,14 +74,16 @@ def check_scheduler(scheduler: str) -> None:
         raise _absent(scheduler, error) from error
 
 
-def _here(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition) -> Iterator[Answers]:
+def _here(
+    batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition
+) -> Generator[Answers, None, None]:
     for batch in batches:
         yield judge_rooms(batch, old, new, edition)
 
 
 def _in_processes(
     batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition, count: int
-) -> Iterator[Answers]:
+) -> Generator[Answers, None, None]:
     import dask
     from dask.callbacks import Callback
 
@@ -117,7 +119,7 @@ def _in_processes(
 
 def _on_cluster(
     batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition, scheduler: str
-) -> Iterator[Answers]:
+) -> Generator[Answers, None, None]:
     with closing(_client(scheduler)) as client:
         from distributed import CancelledError, KilledWorker, as_completed
 

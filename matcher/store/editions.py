@@ -84,7 +84,8 @@ def begin_edition(store: Store, edition_id: str, content: Json) -> None:
         if row is None:
             session.add(EditionRow(id=edition_id, content=content, begun=datetime.now(UTC), finished=None))
         else:
-            row.content, row.finished = content, None
+            # Looked at again it is the latest, whatever was looked at in between.
+            row.content, row.begun, row.finished = content, datetime.now(UTC), None
 
 
 def keep_ranked(store: Store, edition_id: str, ranked: Mapping[str, tuple[str, Json]]) -> None:
@@ -132,6 +133,15 @@ def latest_edition(store: Store) -> StoredEdition | None:
     with store.database.reading() as session:
         row = session.scalar(select(EditionRow).order_by(EditionRow.begun.desc(), EditionRow.id).limit(1))
     return None if row is None else StoredEdition(row.id, row.content, row.begun, row.finished)
+
+
+def edition_called(store: Store, edition_id: str) -> StoredEdition:
+    """Return an edition by its id; raises NotFoundError."""
+    with store.database.reading() as session:
+        row = session.get(EditionRow, edition_id)
+    if row is None:
+        raise NotFoundError(Problem("edition", "nothing is known of it", "Choose its file again."))
+    return StoredEdition(row.id, row.content, row.begun, row.finished)
 
 
 def ranked_rooms(
