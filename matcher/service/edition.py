@@ -7,7 +7,7 @@ it, ranks what is left and what has changed since.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
@@ -75,7 +75,7 @@ def update_deck(
     rooms with why, and how many were ``ranked`` now and in all.
 
     Rooms, what is shared and the deck in use stay as they are. ``processes`` and ``scheduler`` as for
-    :func:`matcher.service.many_rooms.judged`; ``progress`` is told how many rooms are done, of how many, and the step.
+    :class:`matcher.service.many_rooms.Crew`; ``progress`` is told how many rooms are done, of how many, and the step.
     Raises :class:`matcher.errors.GivensError` for a deck that cannot be read or is the old one, and for a cluster that
     cannot be used.
     """
@@ -103,33 +103,38 @@ def update_between(
     from contextlib import closing
 
     from matcher.description.edition import compare_editions
-    from matcher.service.many_rooms import judged
+    from matcher.service.many_rooms import Crew
     from matcher.store import editions
 
-    edition = compare_editions(old, new)
     number, store = edition_id(old, new), desk.store
     known = editions.states_of(store, number)
     tasks: list[RoomTask] = []
     states: dict[str, str] = {}
-    total = 0
-    for room, task, state in _tasks(desk, old, new, progress):
-        total += 1
-        states[room] = state
-        if known.get(room) != state:
-            tasks.append(task)
-    # A cluster that is not there is said before anything is written.
-    with closing(judged(tasks, old, new, edition, scheduler=scheduler, processes=processes)) as answers:
-        first = next(answers, None)
-        editions.begin_edition(store, number, edition_entry(edition, old, new))
-        done = total - len(tasks)
-        while first is not None:
-            editions.keep_ranked(store, number, {room: (states[room], content) for room, content in first})
-            done += len(first)
-            progress(done, total, RANKING)
+    rooms = list(editions.rooms_as_they_are(store))
+    with Crew(old, new, scheduler=scheduler, processes=processes) as crew:
+        crew.get_ready(sum(room.id not in known for room in rooms))
+        edition = compare_editions(old, new)
+        for room, task, state in _tasks(desk, rooms, progress):
+            states[room.id] = state
+            if known.get(room.id) != state:
+                tasks.append(task)
+        # A cluster that is not there is said before anything is written.
+        with closing(crew.judged(tasks, edition)) as answers:
             first = next(answers, None)
+            editions.begin_edition(store, number, edition_entry(edition, old, new))
+            done = len(rooms) - len(tasks)
+            while first is not None:
+                editions.keep_ranked(store, number, {room: (states[room], content) for room, content in first})
+                done += len(first)
+                progress(done, len(rooms), RANKING)
+                first = next(answers, None)
     editions.finish_edition(store, number)
     ranked = [room for room in editions.ranked_rooms(store, number) if room.room in states]
-    return {**edition_entry(edition, old, new), **room_entries(ranked), "ranked": {"now": len(tasks), "in_all": total}}
+    return {
+        **edition_entry(edition, old, new),
+        **room_entries(ranked),
+        "ranked": {"now": len(tasks), "in_all": len(rooms)},
+    }
 
 
 def edition_id(old: Deck, new: Deck) -> str:
@@ -201,13 +206,11 @@ def _refuse_the_same(old: Deck, new: Deck, path: Path) -> None:
         )
 
 
-def _tasks(desk: Desk, old: Deck, new: Deck, progress: Progress) -> Iterator[tuple[str, RoomTask, str]]:
+def _tasks(desk: Desk, rooms: Sequence[RoomAsItIs], progress: Progress) -> Iterator[tuple[RoomAsItIs, RoomTask, str]]:
     """Yield every room with its task and its state, measured where it was not yet."""
     from matcher.service.edition_room import RoomTask
-    from matcher.store import editions
     from matcher.store.measurements import measurements_of
 
-    rooms = list(editions.rooms_as_they_are(desk.store))
     kept = measurements_of(desk.store, [room.id for room in rooms])
     for place, room in enumerate(rooms, start=1):
         measured = kept.get(room.id)
@@ -218,7 +221,7 @@ def _tasks(desk: Desk, old: Deck, new: Deck, progress: Progress) -> Iterator[tup
         document = {key: value for key, value in room.document.items() if key not in ("photos", "areas")}
         task = RoomTask(room.id, document, text, problem, _shared_codes(room.shared))
         state = json.dumps([document, text, problem, sorted(task.shared.items())], sort_keys=True)
-        yield room.id, task, sha256(state.encode("utf-8")).hexdigest()
+        yield room, task, sha256(state.encode("utf-8")).hexdigest()
 
 
 def _is_current(room: RoomAsItIs, measured: Any) -> bool:

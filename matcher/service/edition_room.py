@@ -49,6 +49,16 @@ class _Measured:
     surfaces: tuple[Surface, ...]
 
 
+def know(deck: Deck) -> None:
+    """Work out what is worked out once a deck, before the first room asks for it."""
+    import matcher.ranking.rank
+    import matcher.ranking.score
+    import matcher.room.reading
+    import matcher.service.asking  # noqa: F401  # what judging a room takes, imported while nobody waits for it
+
+    _paints(deck).curves()
+
+
 def judge_rooms(tasks: Sequence[RoomTask], old: Deck, new: Deck, edition: Edition) -> list[tuple[str, Json]]:
     """Return for each room its id and what the ``edition`` from the old deck to the new one changes in it: ``changed``,
     and the ``problem`` that kept it from being ranked, or "".

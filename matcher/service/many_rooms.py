@@ -16,10 +16,10 @@ from contextlib import ExitStack, closing
 from functools import partial
 from multiprocessing import get_context
 from queue import SimpleQueue
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
 from matcher.errors import Problem, RequestError
-from matcher.service.edition_room import RoomTask, judge_rooms
+from matcher.service.edition_room import RoomTask, judge_rooms, know
 
 if TYPE_CHECKING:
     from matcher.description.edition import Edition
@@ -29,32 +29,54 @@ Json = dict[str, Any]
 Answers = Sequence[tuple[str, Json]]
 # Rooms at a time: what a process that is killed has to do again, a second of work.
 BATCH = 20
+_FEWEST = 2  # processes; one is this one
 _ADDRESS = re.compile(r"(?:(?:tcp|tls)://)?(?P<host>\[[0-9a-fA-F:]+\]|[^\s/:\[\]]+):(?P<port>[0-9]{1,5})")
 _LAST_PORT = 65535
 _CONNECT_S = 10.0  # assumption: a scheduler that is there answers within a second
 
 
-def judged(
-    tasks: Sequence[RoomTask],
-    old: Deck,
-    new: Deck,
-    edition: Edition,
-    *,
-    scheduler: str | None = None,
-    processes: int | None = None,
-) -> Generator[Answers, None, None]:
-    """Yield what :func:`matcher.service.edition_room.judge_rooms` says of some rooms at a time, in any order.
-
-    ``scheduler`` is the address of a Dask cluster; without one ``processes`` of this machine do it, one a processor if
-    left out. Raises RequestError for a cluster that cannot be used.
+class Crew:
+    """Who ranks rooms against the ``old`` and the ``new`` deck: a Dask cluster whose ``scheduler`` is named, or else
+    ``processes`` of this machine, one a processor if left out. To be entered; what it started ends with it.
     """
-    batches = [tasks[start : start + BATCH] for start in range(0, len(tasks), BATCH)]
-    if scheduler is not None and batches:
-        return _on_cluster(batches, old, new, edition, scheduler)
-    count = min(processes or os.cpu_count() or 1, len(batches))
-    if count < 2:
-        return _here(batches, old, new, edition)
-    return _in_processes(batches, old, new, edition, count)
+
+    def __init__(self, old: Deck, new: Deck, *, scheduler: str | None = None, processes: int | None = None) -> None:
+        self._decks = old, new
+        self._scheduler = scheduler
+        self._processes = processes or os.cpu_count() or 1
+        self._pool: ProcessPoolExecutor | None = None
+        self._ending = ExitStack()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *raised: object) -> None:
+        self._ending.close()
+
+    def get_ready(self, rooms: int) -> None:
+        """Start the processes that about so many ``rooms`` are worth: they come up while the rooms are read."""
+        count = min(self._processes, -(-rooms // BATCH))
+        if self._scheduler is not None or self._pool is not None or count < _FEWEST:
+            return
+        # Not a fork: the app has threads and open connections.
+        pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"), initializer=_prepare, initargs=self._decks)
+        self._ending.callback(pool.shutdown, cancel_futures=True)
+        self._pool = pool
+        for _ in range(count):
+            pool.submit(int)  # the pool starts a process only for work
+
+    def judged(self, tasks: Sequence[RoomTask], edition: Edition) -> Generator[Answers, None, None]:
+        """Yield what :func:`matcher.service.edition_room.judge_rooms` says of some rooms at a time, in any order.
+
+        Raises RequestError for a cluster that cannot be used.
+        """
+        batches = [tasks[start : start + BATCH] for start in range(0, len(tasks), BATCH)]
+        if self._scheduler is not None and batches:
+            return _on_cluster(batches, *self._decks, edition, self._scheduler)
+        self.get_ready(len(tasks))
+        if self._pool is None or not batches:
+            return _here(batches, *self._decks, edition)
+        return _in_processes(batches, edition, self._pool)
 
 
 def check_scheduler(scheduler: str) -> None:
@@ -82,7 +104,7 @@ def _here(
 
 
 def _in_processes(
-    batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition, count: int
+    batches: Sequence[Sequence[RoomTask]], edition: Edition, pool: ProcessPoolExecutor
 ) -> Generator[Answers, None, None]:
     import dask
     from dask.callbacks import Callback
@@ -97,24 +119,37 @@ def _in_processes(
     def compute() -> None:
         # Closed over: arguments would be gone through in search of more work.
         work = [
-            dask.delayed(partial(judge_rooms, batch, old, new, edition), pure=False, traverse=False)(dask_key_name=name)
+            dask.delayed(partial(_judge_prepared, batch, edition), pure=False, traverse=False)(dask_key_name=name)
             for name, batch in zip(names, batches, strict=True)
         ]
         with Callback(posttask=answered):
-            dask.compute(*work, scheduler="processes", pool=pool, num_workers=count, optimize_graph=False)
+            # One at a time each: by sixes, as Dask has it, one process would wait at the end for the other's last.
+            dask.compute(*work, scheduler="processes", pool=pool, chunksize=1, optimize_graph=False)
 
-    # Not a fork: the app has threads and open connections. A thread, since Dask hands back everything at the end, and
-    # what is done is to be kept at once.
+    # A thread, since Dask hands back everything at the end, and what is done is to be kept at once.
     with ExitStack() as ending:
-        pool = ending.enter_context(ProcessPoolExecutor(count, mp_context=get_context("spawn")))
         thread = ending.enter_context(ThreadPoolExecutor(1))
-        ending.callback(pool.shutdown, wait=False, cancel_futures=True)
+        ending.callback(pool.shutdown, cancel_futures=True)
         computing = thread.submit(compute)
         computing.add_done_callback(lambda _: answers.put(None))
         while (found := answers.get()) is not None:
             yield found
         computing.result()
-        pool.shutdown()
+
+
+# Both decks in a process of a crew: they come once and not with every batch.
+_decks: list[Deck] = []
+
+
+def _prepare(*decks: Deck) -> None:
+    _decks[:] = decks
+    for deck in decks:
+        know(deck)
+
+
+def _judge_prepared(batch: Sequence[RoomTask], edition: Edition) -> Answers:
+    old, new = _decks
+    return judge_rooms(batch, old, new, edition)
 
 
 def _on_cluster(
