@@ -163,6 +163,16 @@ class LeavingRow(Base):
     suffix: Mapped[str]
 
 
+class OnTheWayRow(Base):
+    """A photo being sent to a place far away, noted before any of it gets there; gone once a room has it, or nobody."""
+
+    __tablename__ = "photos_on_the_way"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    sha: Mapped[str] = mapped_column(Key)
+    suffix: Mapped[str]
+    since: Mapped[datetime] = mapped_column(Moment)
+
+
 class UploadRow(Base):
     """A file that arrived, whatever became of it; counted for a while against who sent it."""
 

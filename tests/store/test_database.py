@@ -43,8 +43,11 @@ def test_a_database_of_a_newer_version_is_left_alone(desk: Desk, settings: Setti
 
 
 def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Settings, user: User) -> None:
-    """Version 2 added three tables, version 3 four, version 4 the measurements, version 5 decks; none changed any."""
+    """Version 2 added three tables, version 3 four, version 4 the measurements, version 5 decks and photos on the way;
+    none changed any.
+    """
     added = (
+        "photos_on_the_way",
         "measurements",
         "browsers",
         "leaving_photos",
