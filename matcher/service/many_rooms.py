@@ -101,7 +101,8 @@ def _in_processes(
             for name, batch in zip(names, batches, strict=True)
         ]
         with Callback(posttask=answered):
-            dask.compute(*work, scheduler="processes", pool=pool, num_workers=count, optimize_graph=False)
+            # One batch at a time, or six are lost with a process and nothing is told of any until all are done.
+            dask.compute(*work, scheduler="processes", pool=pool, num_workers=count, chunksize=1, optimize_graph=False)
 
     # Not a fork: the app has threads and open connections. A thread, since Dask hands back everything at the end, and
     # what is done is to be kept at once.
