@@ -125,13 +125,6 @@ def put_in_use(desk: Desk, user: User, sha: str, *, instead_of: str) -> None:
     decks.put_in_use(desk.store, sha, by=user.name if has_users(desk) else "", instead_of=instead_of)
 
 
-def keep_file(desk: Desk, data: bytes, deck: Deck, file: str) -> None:
-    """Keep a deck in the store as the bytes of its file."""
-    from matcher.store.decks import KeptDeck, keep_deck
-
-    keep_deck(desk.store, KeptDeck(deck.sha256, file, len(deck), data))
-
-
 def keep_in_use(desk: Desk) -> Deck:
     """Keep the deck in use in the store too, where it is the settings' file or the package's, and return it."""
     from matcher.paints.reading import DEMO_DECK, deck_bytes, parse_deck
@@ -144,5 +137,5 @@ def keep_in_use(desk: Desk) -> Deck:
     data = deck_bytes(path)
     # Read anew: the file may be another by now.
     deck = parse_deck(data, path)
-    keep_file(desk, data, deck, path.name)
+    decks.keep_deck(desk.store, decks.KeptDeck(deck.sha256, path.name, len(deck), data))
     return deck

@@ -106,7 +106,7 @@ def update_between(
     from matcher.service.many_rooms import Crew
     from matcher.store import editions
 
-    number, store = edition_id(old, new), desk.store
+    number, store = edition_id(old.sha256, new.sha256), desk.store
     known = editions.states_of(store, number)
     tasks: list[RoomTask] = []
     states: dict[str, str] = {}
@@ -137,11 +137,11 @@ def update_between(
     }
 
 
-def edition_id(old: Deck, new: Deck) -> str:
-    """Return what stands for the step from one edition to another, as this program sees it."""
+def edition_id(old: str, new: str) -> str:
+    """Return what stands for the step from one edition to another (SHA-256), as this program sees it."""
     from matcher.service.program_version import program_version
 
-    return sha256(f"{old.sha256}{new.sha256}{program_version()}".encode()).hexdigest()
+    return sha256(f"{old}{new}{program_version()}".encode()).hexdigest()
 
 
 def edition_entry(edition: Edition, old: Deck, new: Deck) -> Json:

@@ -7,16 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from matcher.errors import ConflictError, Problem, RequestError
+from matcher.errors import ConflictError, DeckError, Problem, RequestError
 
 if TYPE_CHECKING:
+    from matcher.paints.deck import Deck
     from matcher.service.desk import Desk
     from matcher.service.incoming import Incoming
     from matcher.service.records import User
 
+Json = dict[str, Any]
 _MEGABYTE = 1_000_000
+# Assumptions: a million paints with names take 2 GB and half a minute to read and compare.
+_MEMORY, _SECONDS = 4_000_000_000, 120.0
 
 
 def most_deck_mb() -> int:
@@ -33,32 +37,47 @@ def take_edition(desk: Desk, user: User, arrived: Incoming) -> str:
     Raises :class:`matcher.errors.DeckError` with every bad row named, RequestError for the deck that is in use, and
     ConflictError while rooms are ranked against another one; then nothing was changed.
     """
-    from matcher.description.edition import compare_editions
-    from matcher.paints.reading import parse_deck
     from matcher.room.photo_name import plain_name
-    from matcher.service.deck_in_use import keep_file, keep_in_use
-    from matcher.service.edition import edition_entry, edition_id
+    from matcher.service.deck_in_use import keep_in_use
+    from matcher.service.edition import edition_id
     from matcher.store import editions
-    from matcher.store.decks import drop_decks
+    from matcher.store.decks import KeptDeck, drop_decks, keep_deck
+    from matcher.workers.limits import Allowance
+    from matcher.workers.pool import WorkerLostError, call
 
     path = Path(plain_name(arrived.name) or "deck")
     data = arrived.path.read_bytes()
-    new = parse_deck(data, path)
     old = keep_in_use(desk)
-    if new.sha256 == old.sha256:
+    if arrived.sha == old.sha256:
         remedy = "Nothing was changed. Choose the file of the new edition."
         raise RequestError(Problem(path.name, "is the deck that is in use already", remedy))
-    number = edition_id(old, new)
-    content = edition_entry(compare_editions(old, new), old, new)
+    try:
+        content = call(weighed, old, data, path, allowance=Allowance(_MEMORY, _SECONDS))
+    except WorkerLostError as lost:
+        what = f"cannot be read as a deck within {_MEMORY / 1e9:.0f} GB of memory and {_SECONDS:.0f} seconds"
+        raise DeckError(
+            Problem(path.name, what, "Check that it is the right file; a large one may be split.")
+        ) from lost
+    number = edition_id(old.sha256, arrived.sha)
 
     def prepare() -> None:
-        keep_file(desk, data, new, path.name)
+        keep_deck(desk.store, KeptDeck(arrived.sha, path.name, content["edition"]["size"], data))
         editions.begin_edition(desk.store, number, content)
         drop_decks(desk.store)
 
-    if _begin(desk, user, old.sha256, new.sha256, prepare) == "another":
+    if _begin(desk, user, old.sha256, arrived.sha, prepare) == "another":
         raise _another_runs(path)
     return number
+
+
+def weighed(old: Deck, data: bytes, path: Path) -> Json:
+    """Return what the deck in a file changes against another; done in a worker, as the file is a stranger's."""
+    from matcher.description.edition import compare_editions
+    from matcher.paints.reading import parse_deck
+    from matcher.service.edition import edition_entry
+
+    new = parse_deck(data, path)
+    return edition_entry(compare_editions(old, new), old, new)
 
 
 def _another_runs(path: Path) -> ConflictError:
