@@ -34,5 +34,5 @@ def bucket(s3_server: str, monkeypatch: pytest.MonkeyPatch) -> str:
     for name, value in {**_KEYS, "AWS_ENDPOINT_URL": s3_server}.items():
         monkeypatch.setenv(name, value)
     name = f"photos-{uuid.uuid4().hex}"
-    fsspec.filesystem("s3", skip_instance_cache=True).mkdir(name)
+    fsspec.filesystem("s3", use_listings_cache=False).mkdir(name)
     return f"s3://{name}/shop"
