@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from pathlib import Path
 
@@ -32,6 +33,12 @@ material = "timber"
 lab = [55.0, 14.0, 28.0]
 sd = 1.0
 """
+
+
+def pytest_collection_finish() -> None:
+    """What was imported and collected stays to the end: garbage is not looked for in it again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session")

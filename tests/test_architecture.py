@@ -81,9 +81,16 @@ def modules() -> Iterator[tuple[str, Path]]:
             yield ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"), path
 
 
+@cache
+def looked_at(path: Path) -> tuple[ast.AST, ...]:
+    """Return what the rules are about in a module: imports, handlers and calls. Each file is parsed once."""
+    wanted = (ast.Import, ast.ImportFrom, ast.ExceptHandler, ast.Call)
+    return tuple(node for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(node, wanted))
+
+
 def imports_of(path: Path) -> Iterator[str]:
     """Yield what a module imports, also inside functions and under TYPE_CHECKING; ``from a import b`` yields a.b."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in looked_at(path):
         if isinstance(node, ast.Import):
             yield from (name.name for name in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -116,7 +123,7 @@ def test_heavy_libraries_have_one_home(name: str, path: Path) -> None:
 
 @pytest.mark.parametrize(("name", "path"), MODULES)
 def test_only_the_cli_prints_and_nothing_catches_everything(name: str, path: Path) -> None:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in looked_at(path):
         if isinstance(node, ast.ExceptHandler):
             caught = ast.unparse(node.type) if node.type else ""
             assert caught not in ("", "Exception", "BaseException"), f"{name} catches everything"

@@ -116,12 +116,13 @@ def _gradient(pixels: Array) -> Array:
 def _quads(flat: Array) -> Iterator[tuple[Array, float]]:
     """Yield (quad, fit) of each flat region that is a filled, convex, four-sided shape away from the picture's edge."""
     height, width = flat.shape
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(flat.astype(np.uint8), connectivity=4)
-    for label in range(1, count):
-        x, y, w, h, area = (int(value) for value in stats[label])
-        inside = x > 1 and y > 1 and x + w < width - 1 and y + h < height - 1
-        if not inside or area < _SMALLEST_AREA_PX * 0.6 or w * h > 2 * _LARGEST_SHARE * width * height:
-            continue
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(flat.astype(np.uint8), connectivity=4)
+    left, top, wide, high, area = stats.T
+    inside = (left > 1) & (top > 1) & (left + wide < width - 1) & (top + high < height - 1)
+    fits = inside & (area >= _SMALLEST_AREA_PX * 0.6) & (wide * high <= 2 * _LARGEST_SHARE * width * height)
+    fits[0] = False  # what is not flat
+    for label in np.flatnonzero(fits).tolist():
+        x, y, w, h = stats[label, :4].tolist()
         region = (labels[y : y + h, x : x + w] == label).astype(np.uint8)
         contours, _ = cv2.findContours(region, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE, offset=(x, y))
         found = _fit_quad(max(contours, key=cv2.contourArea))

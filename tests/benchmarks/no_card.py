@@ -107,7 +107,7 @@ def without_cards(truth: TruePhoto, stem: Path) -> TruePhoto:
     mask = as_eight_bits(cv2.dilate(mask, np.ones((rim, rim), np.uint8)))
     pixels = as_eight_bits(cv2.inpaint(pixels, mask, _PAINT_REACH, cv2.INPAINT_TELEA))
     profile = _profile(truth.path)
-    Image.fromarray(pixels).save(stem.with_suffix(".png"), icc_profile=profile)
+    Image.fromarray(pixels).save(stem.with_suffix(".png"), icc_profile=profile, compress_level=1)
     return replace(truth, path=stem.with_suffix(".png"), cards=())
 
 

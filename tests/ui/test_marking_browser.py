@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from tests.ui.browser import ROOT, SCREENS, serve
+from tests.ui.browser import ROOT, serve
+from tests.ui.pictures import take_page
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, CDPSession, Locator, Page
@@ -384,26 +385,22 @@ def test_read_only_shows_and_changes_nothing(opened: Opening) -> None:
 @pytest.mark.parametrize("width", [390, 1280, 1800])
 def test_screens(opened: Opening, width: int) -> None:
     """Pictures to look at; the page never scrolls sideways."""
-    SCREENS.mkdir(exist_ok=True)
     viewport = {"width": width, "height": 844 if width == 390 else 1000}
     with opened(**({**PHONE, "viewport": viewport} if width == 390 else {"viewport": viewport})) as tool:
-        tool.page.screenshot(path=SCREENS / f"marking-empty-{width}.png", full_page=True)
+        take_page(tool.page, f"marking-empty-{width}")
         tool.outline(TILE)
         tool.marks(1)
         tool.press("Brush over")
         tool.drag((760, 1010), (1000, 1010), (1250, 1050))
         tool.says("proposed")
-        tool.page.wait_for_timeout(200)
-        tool.page.screenshot(path=SCREENS / f"marking-proposed-{width}.png", full_page=True)
+        take_page(tool.page, f"marking-proposed-{width}")
         tool.press("Keep outline")
         tool.page.get_by_text(re.compile("revision 2")).wait_for()
-        tool.page.wait_for_timeout(200)
-        tool.page.screenshot(path=SCREENS / f"marking-kept-{width}.png", full_page=True)
+        take_page(tool.page, f"marking-kept-{width}")
         tool.press("Outline")
         tool.click((1010, 680), (1280, 690), (1270, 900))
         tool.page.mouse.move(*tool.at((1100, 880)))
-        tool.page.wait_for_timeout(200)
-        tool.page.screenshot(path=SCREENS / f"marking-outline-{width}.png", full_page=True)
+        take_page(tool.page, f"marking-outline-{width}")
         assert tool.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
