@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -32,12 +33,17 @@ def check(file: File, as_json: Json = False, quiet: Quiet = False) -> None:
 @app.command()
 def describe(file: File, lights: Lights = "", as_json: Json = False, quiet: Quiet = False) -> None:
     """Describe every paint of a deck, in file order."""
-    from matcher import service
     from matcher.cli import text
-    from matcher.report.output import to_json
+    from matcher.report.output import list_to_json
+    from matcher.service.paint import described_deck
 
-    result = service.describe_deck(file, lights=light_names(lights))
-    typer.echo(to_json(result) if as_json else text.descriptions(result), nl=not as_json)
+    found = described_deck(file, lights=light_names(lights))
+    if as_json:
+        for entry in list_to_json(entry for part in found.parts for entry in part):
+            sys.stdout.write(entry)
+    else:
+        for part in found.parts:
+            typer.echo(text.descriptions(part, longest_code=found.longest_code))
 
 
 @app.command()

@@ -38,11 +38,12 @@ def curves_of(lab: ArrayLike, measured: ArrayLike | None = None) -> Curves:
     A black that no surface has, with a tint, gets the level curve of its luminance; a colour that is not finite none.
     """
     colours = np.asarray(lab, dtype=float)
+    known: NDArray[np.bool_] = np.zeros(len(colours), dtype=np.bool_)
     if measured is None:
-        reflectance, known = _recovered(colours), np.zeros(len(colours), dtype=np.bool_)
+        reflectance = _recovered(colours)
     else:
         reflectance = np.array(measured, dtype=float)
-        known = np.isfinite(reflectance).all(axis=1)
+        known = np.asarray(np.isfinite(reflectance).all(axis=1))
         reflectance[~known] = _recovered(colours[~known])
     reflectance.setflags(write=False)
     return Curves(colours, reflectance, known)
