@@ -123,8 +123,8 @@ def _in_processes(
             for name, batch in zip(names, batches, strict=True)
         ]
         with Callback(posttask=answered):
-            # One batch at a time each: by sixes, as Dask has it, one process would wait at the end for the other's last,
-            # and six were lost with a process and told of only when all were done.
+            # One batch at a time each: by sixes, as Dask has it, one process would wait for the other's last ones, and
+            # six were lost with a process.
             dask.compute(*work, scheduler="processes", pool=pool, chunksize=1, optimize_graph=False)
 
     # A thread, since Dask hands back everything at the end, and what is done is to be kept at once.
