@@ -218,7 +218,7 @@ def test_a_room_whose_photos_are_gone_is_named_and_the_rest_is_ranked(practice: 
     result = update_deck(practice, decks[1], processes=1)
     (unranked,) = result["unranked"]
     assert unranked["room"] == "Room 3"
-    assert "there is no such file" in unranked["why"]
+    assert "whole.jpg: is gone from where photos are kept" in unranked["why"]
     assert result["ranked"]["in_all"] == ROOMS
 
 
