@@ -127,7 +127,7 @@ EDITION_OVER_WHAT = (
     "Every room of every consultant, {rooms:,} in all, is ranked with {name} from then on. Something changes in "
     "{changed:,}.",
     "What clients were shown stays as it was.",
-    "In {gone:,} a chosen paint is gone: it stays chosen, with a note, until somebody decides.",
+    "A chosen paint is gone in {gone:,}: it stays chosen, with a note, until somebody decides.",
     "{old} is kept: you can go back.",
 )
 EDITION_BACK_TO = "Go back to {name}"
@@ -145,6 +145,7 @@ EDITION_CLIENT = "The client sees what you shared, unchanged, until you share an
 EDITION_PAIR = "{was}, then {now}"
 EDITION_WAYS = {"take": "Take {code}", "choose": "Choose another", "leave": "Keep it as it is"}
 EDITION_SEEN = "Seen"
+EDITION_ALL_SEEN = "Seen, all {count:,} rooms in which only a first choice is another"
 EDITION_DECIDED = {"take": "{code} is chosen", "choose": "To be chosen anew", "leave": "Kept as it is"}
 EDITION_UNDO = "Undo"
 EDITION_BACK, EDITION_ON = "Earlier rooms", "More rooms"

@@ -74,7 +74,8 @@ class EditionView:
     """The latest edition: names and sizes of the ``old`` one and the ``edition`` (hash ``sha``), how many paints are
     ``gone``, of these merely ``renamed``, ``added`` and ``moved``, ``notes``; how its ``ranking`` stands; whether it is
     ``in_use`` and both are ``kept`` in the store; ``rooms`` of this page, the first of them number ``first`` of those
-    ``listed``; ``open_rooms`` have something to decide, of ``all_rooms``; ``unranked`` rooms with why.
+    ``listed``, what concerns a client first; ``open_rooms`` have something to decide, of ``all_rooms``, and in
+    ``only_first`` of them it is all about first choices; ``unranked`` rooms with why.
     """
 
     id: str
@@ -95,6 +96,7 @@ class EditionView:
     first: int
     listed: int
     open_rooms: int
+    only_first: int
     all_rooms: int
     unranked: tuple[tuple[str, str], ...]
 
@@ -133,7 +135,7 @@ def view_edition(
     if latest is None:
         return None
     ranked = editions.ranked_rooms(desk.store, latest.id, owner=user.id)
-    changed = [room for room in ranked if room.content["changed"]]
+    changed = sorted((room for room in ranked if room.content["changed"]), key=_urgency)
     undecided = [room for room in changed if _is_open(room)]
     listed = changed if every else [room for room in changed if _is_open(room) or room.room in staying]
     # What was decided leaves the list: the page looked at may have been the last.
@@ -159,6 +161,7 @@ def view_edition(
         first=start + 1,
         listed=len(listed),
         open_rooms=len(undecided),
+        only_first=sum(_urgency(room) == _FIRST_CHOICE for room in undecided),
         all_rooms=len(changed),
         unranked=tuple((room.name, room.content["problem"]) for room in ranked if room.content["problem"]),
     )
@@ -209,6 +212,19 @@ def decide(desk: Desk, user: User, edition: str, room_id: str, place: int, way: 
         save_document(desk, user, room_id, {**room.document, "pins": changed}, revision=room.revision)
     for each in (place, *_twins(ranked.content["changed"], place)):
         editions.decide(desk.store, user.id, edition, room_id, each, way)
+
+
+def see_first_choices(desk: Desk, user: User, edition: str) -> None:
+    """Note of every room of the consultant's in which nothing but first choices is to be decided that it was seen."""
+    from matcher.store import editions
+
+    ranked = editions.ranked_rooms(desk.store, edition, owner=user.id)
+    seen = {
+        room.room: {place: "leave" for place in range(len(room.content["changed"])) if str(place) not in room.decided}
+        for room in ranked
+        if room.content["changed"] and _is_open(room) and _urgency(room) == _FIRST_CHOICE
+    }
+    editions.decide_many(desk.store, user.id, edition, seen)
 
 
 def _undone(decided: str) -> str:
@@ -268,6 +284,15 @@ def _standing(run: EditionRun, latest: StoredEdition) -> Standing:
 
 def _is_open(room: RankedRoom) -> bool:
     return any(str(place) not in room.decided for place in range(len(room.content["changed"])))
+
+
+_FIRST_CHOICE = 2
+
+
+def _urgency(room: RankedRoom) -> int:
+    """Return 0 for a room whose client was shown what changes, 1 where something chosen does, 2 for any other."""
+    about = {_about(change) for change in room.content["changed"]}
+    return 0 if "shared" in about else 1 if "chosen" in about else _FIRST_CHOICE
 
 
 def _about(change: Json) -> str:

@@ -177,6 +177,23 @@ def _nothing_changes() -> NotFoundError:
     return NotFoundError(Problem("edition", "it changes nothing of the kind here", "Open the page again."))
 
 
+def decide_many(store: Store, owner: str, edition_id: str, decisions: Mapping[str, Mapping[int, str]]) -> None:
+    """Note what the consultant made of changes in rooms of theirs, by room and place: all of them, or none. Rooms and
+    changes that are not there by now are left out.
+    """
+    with store.database.writing() as session:
+        rows = session.scalars(
+            select(EditionRoomRow)
+            .join(RoomRow, RoomRow.id == EditionRoomRow.room_id)
+            .where(EditionRoomRow.edition_id == edition_id, RoomRow.owner == owner)
+        )
+        for row in rows:
+            made = decisions.get(row.room_id, {})
+            known = {str(place): what for place, what in made.items() if place < len(row.content["changed"])}
+            if known:
+                row.decided = {**row.decided, **known}
+
+
 def decide(store: Store, owner: str, edition_id: str, room_id: str, place: int, decision: str) -> None:
     """Note what the consultant made of one change in a room of theirs, "" for nothing yet; raises NotFoundError."""
     with store.database.writing() as session:

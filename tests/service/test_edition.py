@@ -149,10 +149,10 @@ def test_a_paint_that_is_gone_is_told_and_nothing_is_changed(
     ]
     assert all(gone in change["why"] and nearest in change["why"] for change in found)
     assert load_room(practice, owner, room) == before
-    decided_by_whose_room_it_is(practice, owner, new, room)
+    decided_by_whose_room_it_is(practice, owner, new, room, gone)
 
 
-def decided_by_whose_room_it_is(practice: Desk, owner: User, new: Path, room: str) -> None:
+def decided_by_whose_room_it_is(practice: Desk, owner: User, new: Path, room: str, gone: str) -> None:
     shared = load_room(practice, owner, room).shared
     assert edition_page.rooms_to_decide(practice, owner) == 1
     view = edition_page.view_edition(practice, owner)
@@ -178,12 +178,36 @@ def decided_by_whose_room_it_is(practice: Desk, owner: User, new: Path, room: st
     assert view is not None
     assert view.in_use
     nearest = view.rooms[0].changes[0].now["code"]
-    edition_page.decide(over, owner, view.id, room, 0, "take")
-    assert load_room(over, owner, room).document["pins"] == {"trim": nearest}
+    # What was merely shown becomes a choice when the nearest is taken, and none again when that is taken back.
+    for way, pins in (("", {"trim": gone}), ("take", {"trim": gone, "walls": nearest}), ("", {"trim": gone})):
+        edition_page.decide(over, owner, view.id, room, 1, way)
+        assert load_room(over, owner, room).document["pins"] == pins
+    edition_page.decide(over, owner, view.id, room, 1, "leave")
+    for way, pins in (("choose", {}), ("", {"trim": gone}), ("take", {"trim": nearest})):
+        edition_page.decide(over, owner, view.id, room, 0, way)
+        assert load_room(over, owner, room).document["pins"] == pins
     assert load_room(over, owner, room).shared == shared
     assert edition_page.rooms_to_decide(over, owner) == 0
     with pytest.raises(ConflictError, match="another paint was chosen meanwhile"):
         edition_page.decide(over, owner, view.id, room, 0, "choose")
+
+
+def test_first_choices_are_seen_all_at_once_and_what_concerns_a_client_comes_first(
+    practice: Desk, decks: tuple[Path, Path]
+) -> None:
+    update_deck(practice, decks[1], processes=1)
+    with practice.store.database.reading() as session:
+        owner = User(rooms.find(session, f"{1:032x}").owner, "Practice")
+    view = edition_page.view_edition(practice, owner)
+    assert view is not None
+    assert view.rooms[0].shared
+    assert 1 < view.only_first < view.open_rooms
+    edition_page.see_first_choices(practice, owner, view.id)
+    after = edition_page.view_edition(practice, owner)
+    assert after is not None
+    assert (after.only_first, after.open_rooms) == (0, view.open_rooms - view.only_first)
+    abouts = [{change.about for change in room.changes} for room in after.rooms]
+    assert all(about & {"shared", "chosen"} for about in abouts)
 
 
 def test_a_surface_that_meets_a_moved_paint_clashes_now(practice: Desk, tmp_path: Path) -> None:

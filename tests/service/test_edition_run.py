@@ -198,6 +198,8 @@ def test_put_in_use_every_server_ranks_with_it_and_a_gone_paint_stays_until_it_i
     assert (stated.name, stated.by) == (new.name, "Ada")
     assert stated.before is not None
     assert stated.before.sha == old.sha256
+    with pytest.raises(RequestError, match="is the edition that is in use already"):
+        update_deck(other, decks[1])
     # Who looked at the page before does not undo what they did not see.
     with pytest.raises(ConflictError, match="another one was put in use meanwhile"):
         deck_in_use.put_in_use(other, ada, new.sha256, instead_of=old.sha256)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, ViewportSize, expect
 
 from matcher.service import client, live, sharing
 from matcher.service.access import local_user
@@ -21,6 +21,7 @@ from tests.ui.pictures import take_picture
 from tests.ui.unread_walls import take_reading_off
 from ui import words
 
+WIDE: ViewportSize = {"width": 1800, "height": 1100}
 # Of what holds, the checker need not gather where.
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"], "resultTypes": ["violations"]}
 # What shows that a page is whole.
@@ -43,7 +44,7 @@ def desk(server: Server) -> Desk:
 @pytest.fixture
 def page(chromium: Browser) -> Iterator[Page]:
     # The checker is a script put into the page, which the app's own policy forbids.
-    context = chromium.new_context(viewport={"width": 1800, "height": 1100}, bypass_csp=True)
+    context = chromium.new_context(viewport=WIDE, bypass_csp=True)
     context.set_default_timeout(30_000)
     yield context.new_page()
     context.close()
@@ -189,6 +190,7 @@ def test_a_new_edition_that_drops_what_the_client_was_shown(
     new.write_text("\n".join(["code,name,L,a,b", *left]))
     wrong.write_text("\n".join(["code,name,L,a,b", *left, left[0]]))
 
+    page.set_viewport_size(WIDE)
     page.goto(f"{server.address}/edition")
     expect(page.get_by_role("heading", name=words.EDITION_STEPS[0][0])).to_be_visible()
     send_file(page, wrong)
@@ -234,6 +236,7 @@ def test_a_new_edition_that_drops_what_the_client_was_shown(
     expect(back).to_be_visible()
     assert live.deck_of(desk).codes == tuple(row.split(",")[0] for row in left)
     assert client_sees(page, link) == seen
+    page.set_viewport_size(WIDE)
     page.goto(f"{server.address}/scheme?room={sample_room}")
     expect(page.locator(".st-key-lost-choices")).to_contain_text(walls)
     page.get_by_role("link", name=words.EDITION_LOST_WAY).click()
@@ -267,6 +270,7 @@ def test_a_new_edition_that_drops_what_the_client_was_shown(
 
 def client_sees(page: Page, link: str) -> str:
     """Everything that the client's page says and shows."""
+    page.set_viewport_size({"width": 390, "height": 844})
     page.goto(link)
     expect(page.get_by_role("heading", name=words.CLIENT_SCHEME)).to_be_visible()
     expect(page.locator("input[type=file]")).to_have_count(1)

@@ -109,6 +109,9 @@ def _how() -> None:
 
 
 def _rooms(visit: Visit, view: EditionView, *, every: bool) -> None:
+    if view.only_first > 1 and not every:
+        label = words.EDITION_ALL_SEEN.format(count=view.only_first)
+        st.button(label, key="edition-all-seen", on_click=_see_all, args=(visit, view.id))
     for room in view.rooms:
         show_room(visit, view.id, room, st.session_state[_STAYING])
     if not view.rooms:
@@ -125,6 +128,11 @@ def _rooms(visit: Visit, view: EditionView, *, every: bool) -> None:
         rows = "".join(f"<li>{escape(name)}: {escape(why)}</li>" for name, why in view.unranked)
         title = words.EDITION_UNRANKED.format(count=len(view.unranked))
         st.html(f"<details><summary>{escape(title)}</summary><ul>{rows}</ul></details>")
+
+
+def _see_all(visit: Visit, edition: str) -> None:
+    edition_page.see_first_choices(visit.desk, visit.user, edition)
+    _turn_to(0)
 
 
 def _turn_to(page: int) -> None:
