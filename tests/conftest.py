@@ -11,6 +11,8 @@ import pytest
 # One thread a library: the machine is shared, and the test suite's timing should not depend on its neighbours.
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 
+_BROWSERS = Path(__file__).parent / "ui"
+
 # An invented room measured with an instrument: the whole job without a photo.
 ROOM = """
 [room]
@@ -33,6 +35,13 @@ material = "timber"
 lab = [55.0, 14.0, 28.0]
 sd = 1.0
 """
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What waits for browsers and servers begins first: such a file is long, and one that is left to the end is waited
+    for by a core with nothing to do. Else files keep their order, and so do the tests of each.
+    """
+    items.sort(key=lambda item: not item.path.is_relative_to(_BROWSERS))
 
 
 def pytest_collection_finish() -> None:

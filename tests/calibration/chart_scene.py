@@ -54,6 +54,19 @@ def true_chart_lab() -> Floats:
     return spectral_camera.true_lab(spectral_camera.chart())
 
 
+@cache
+def _grain() -> tuple[Floats, Floats]:
+    """Return the texture (H, W, 1) of what the chart lies on and the camera's noise (H, W, 3), both of size one: the
+    same in every picture.
+    """
+    rng = np.random.default_rng(3)
+    texture = cv2.GaussianBlur(rng.normal(0, 1, (HEIGHT, WIDTH)), (0, 0), 3)[..., None]
+    noise = rng.standard_normal((HEIGHT, WIDTH, 3))
+    for kept in (texture, noise):
+        kept.setflags(write=False)
+    return texture, noise
+
+
 def draw_chart(
     corners: Points = LYING,
     *,
@@ -84,17 +97,15 @@ def draw_chart(
     matrix = cv2.getPerspectiveTransform(
         np.array([[0, 0], [wide, 0], [wide, high], [0, high]], np.float32) - 0.5, np.array(corners, np.float32) - 0.5
     )
-    rng = np.random.default_rng(3)
-    picture: NDArray[Any] = np.full((HEIGHT, WIDTH, 3), np.asarray(ground, dtype=float))
-    picture *= 1 + 0.15 * cv2.GaussianBlur(rng.normal(0, 1, (HEIGHT, WIDTH)), (0, 0), 3)[..., None]
+    texture, grain = _grain()
+    picture: NDArray[Any] = np.asarray(ground, dtype=float) * (1 + 0.15 * texture)
     shown = cv2.warpPerspective(flat, matrix, (WIDTH, HEIGHT), flags=cv2.INTER_AREA)
     inside = cv2.warpPerspective(np.ones((high, wide), np.uint8), matrix, (WIDTH, HEIGHT), flags=cv2.INTER_NEAREST) > 0
     picture[inside] = shown[inside]
     picture *= level if light is None else level * light[..., None]
     picture += stray
     encoded = curve(srgb_encode(np.clip(cv2.GaussianBlur(picture, (0, 0), 0.7), 0, 1)))
-    grain = rng.normal(0, noise, picture.shape)
-    pixels = (np.clip(encoded + grain, 0, 1) * 255).round().astype(np.uint8)
+    pixels = (np.clip(encoded + noise * grain, 0, 1) * 255).round().astype(np.uint8)
     photo = Photo(Path("chart.png"), pixels, (WIDTH, HEIGHT), 1.0, srgb(), ())
     low, high_ = np.array([MARGIN_X, MARGIN_Y]), np.array(SIZE) - [MARGIN_X, MARGIN_Y]
     around = np.array([low, [high_[0], low[1]], high_, [low[0], high_[1]]], np.float32) * 4

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -93,8 +94,16 @@ class Scene:
         """Return the pixels (H, W, 3)."""
         lit = (self.xyz @ BRADFORD.T * self.light) @ np.linalg.inv(BRADFORD).T
         linear = np.clip(lit @ np.linalg.inv(space.to_xyz).T, 0, 1)
-        grain = np.random.default_rng(seed).normal(0, noise, linear.shape) if noise else 0.0
+        grain = noise * _grain(seed, linear.shape) if noise else 0.0
         return np.asarray((np.clip(curve(srgb_encode(linear)) + grain, 0, 1) * 255).round().astype(np.uint8))
+
+
+@lru_cache(maxsize=4)
+def _grain(seed: int, shape: tuple[int, ...]) -> Floats:
+    """Return noise of size one; most scenes are of one size and have the same."""
+    grain = np.random.default_rng(seed).standard_normal(shape)
+    grain.setflags(write=False)
+    return grain
 
 
 def as_photo(pixels: NDArray[np.uint8], space: ColourSpace) -> Photo:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import cv2
@@ -21,8 +22,9 @@ GREY, WHITE, BLACK = 0.18, 0.86, 0.04  # reflectances of the usual cards
 CASTS = {"none": (1, 1, 1), "warm": (1.25, 0.9, 0.38), "cool": (0.8, 0.95, 1.2), "greenish": (0.9, 1.1, 0.75)}
 
 
-def _kitchen(cards: dict[Quad, float], cast: str, *, side: int = 1200) -> Photo:
-    """A plain wall, a wall of 120 pale green tiles, a speckled worktop, boards; ``cards`` painted over them."""
+@cache
+def _bare_kitchen() -> tuple[Floats, Floats]:
+    """A plain wall, a wall of 120 pale green tiles, a speckled worktop, boards; and the camera's noise."""
     rng = np.random.default_rng(2)
     linear = np.full((900, 1200, 3), (0.6, 0.57, 0.5))
     for row in range(6):
@@ -33,6 +35,13 @@ def _kitchen(cards: dict[Quad, float], cast: str, *, side: int = 1200) -> Photo:
     linear[440:600] = np.array((0.25, 0.22, 0.2)) * np.exp(speckle * 1.6)[..., None]
     grain = cv2.GaussianBlur(rng.normal(0, 1, (300, 1200)), (0, 0), sigmaX=40, sigmaY=1.5)
     linear[600:] = np.array((0.45, 0.28, 0.15)) * np.exp(grain * 3)[..., None]
+    return linear, rng.normal(0, 1.2, linear.shape)
+
+
+def _kitchen(cards: dict[Quad, float], cast: str, *, side: int = 1200) -> Photo:
+    """The kitchen with ``cards`` painted over what is there."""
+    bare, noise = _bare_kitchen()
+    linear = bare.copy()
     for quad, reflectance in cards.items():
         mask = np.zeros((900, 1200), np.uint8)
         cv2.fillConvexPoly(mask, np.array(quad).round().astype(np.int32), 1)
@@ -41,7 +50,7 @@ def _kitchen(cards: dict[Quad, float], cast: str, *, side: int = 1200) -> Photo:
     encoded = np.clip(
         np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * np.maximum(linear, 1e-6) ** (1 / 2.4) - 0.055), 0, 1
     )
-    pixels = np.clip(encoded * 255 + rng.normal(0, 1.2, encoded.shape), 0, 255)
+    pixels = np.clip(encoded * 255 + noise, 0, 255)
     pixels = cv2.GaussianBlur(pixels, (0, 0), 0.7).round().astype(np.uint8)
     return Photo(Path("made.png"), pixels, (side, side * 3 // 4), 1200 / side, srgb(), ())
 

@@ -6,6 +6,7 @@ Pixels are means over 6 x 6 points in linear light, as a camera's are, so edges 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -40,16 +41,19 @@ def inside(polygon: Sequence[tuple[float, float]]) -> NDArray[np.bool_]:
 
 def linear(paint: Lab, *, strength: float = 0.9) -> NDArray[np.float64]:
     """Return the light (H, W, 3) of the scene with the panel in ``paint``, linear sRGB before clipping."""
-    colours = {name: xyz_to_linear_srgb(lab_to_xyz(lab)) for name, lab in
-               {"ground": GROUND, "paint": paint, "hole": IN_THE_HOLE}.items()}  # fmt: skip
-    fine = np.broadcast_to(colours["ground"], (HEIGHT * FINE, WIDTH * FINE, 3)).copy()
-    fine[inside(PANEL)] = colours["paint"]
-    fine[inside(HOLE)] = colours["hole"]
-    fine[inside(CARD)] = 0.18
-    across = np.linspace(1.0, 0.7, WIDTH * FINE)[None, :, None]
-    lit = fine * across * strength
-    pixels: NDArray[np.float64] = lit.reshape(HEIGHT, FINE, WIDTH, FINE, 3).mean(axis=(1, 3))
-    return pixels
+    colours = [*(xyz_to_linear_srgb(lab_to_xyz(lab)) for lab in (GROUND, paint, IN_THE_HOLE)), np.full(3, 0.18)]
+    return np.asarray(strength * (_lit_shares() @ np.stack(colours)))
+
+
+@cache
+def _lit_shares() -> NDArray[np.float64]:
+    """Return how much each pixel has of ground, panel, hole and card, times the light there (H, W, 4)."""
+    seen = np.zeros((HEIGHT * FINE, WIDTH * FINE), np.uint8)
+    for number, polygon in enumerate((PANEL, HOLE, CARD), start=1):
+        seen[inside(polygon)] = number
+    across = np.linspace(1.0, 0.7, WIDTH * FINE)[None, :]
+    lit = [((seen == number) * across).reshape(HEIGHT, FINE, WIDTH, FINE).mean(axis=(1, 3)) for number in range(4)]
+    return np.stack(lit, axis=-1)
 
 
 def picture(paint: Lab, *, noise: float = 0.0, strength: float = 0.9, levels: int = 256) -> NDArray[Any]:

@@ -1,6 +1,7 @@
 """Pictures of screens, to be looked at: written to a folder that git ignores, where ``GIVENS_TEST_PICTURES`` is set.
 
-Each takes about a second, so that a run whose pictures nobody looks at draws none. No test looks at them.
+Each takes about a second, so that a run whose pictures nobody looks at draws none. No test looks at them. Where one
+would be taken the page is waited for all the same: the next press meets a page that is whole.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ _TALLEST = 6000
 
 def take_picture(page: Page, name: str) -> None:
     """Write the whole page, not just what fits the window: the app scrolls inside itself."""
+    drawn(page)
     if not ASKED_FOR:
         return
     before = page.viewport_size
@@ -29,8 +31,18 @@ def take_picture(page: Page, name: str) -> None:
     page.set_viewport_size(before)
 
 
+def drawn(page: Page) -> None:
+    """Wait until the app's script has run and nothing on the page is from before."""
+    from playwright.sync_api import expect
+
+    # A field that was typed into waits a moment before it tells.
+    page.wait_for_timeout(150)
+    expect(page.locator("[data-test-script-state=running], [data-stale=true]")).to_have_count(0)
+
+
 def take_page(page: Page, name: str) -> None:
     """Write the page as it is, once it is at rest."""
+    drawn(page)
     if not ASKED_FOR:
         return
     SCREENS.mkdir(exist_ok=True)

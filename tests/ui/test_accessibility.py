@@ -68,6 +68,7 @@ def test_a_step_of_a_room(server: Server, desk: Desk, sample_room: str, page: Pa
         assert violations(page) == []
         page.get_by_text(words.WALL_GUESS, exact=True).click()
         page.locator("img.after").wait_for()
+    at_rest(page)
     take_picture(page, f"wide-{step}")
     assert violations(page) == []
     if step == "shortlist":
