@@ -5,8 +5,9 @@ from __future__ import annotations
 import csv
 import json
 import socket
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from threading import current_thread
 from typing import Any
 
 import pytest
@@ -116,14 +117,49 @@ def test_only_a_room_that_changed_is_ranked_again(practice: Desk, decks: tuple[P
     assert again["ranked"] == {"now": 1, "in_all": ROOMS - 1}
 
 
-def test_two_processes_say_what_one_says(tmp_path: Path, decks: tuple[Path, Path]) -> None:
-    desk = open_desk(Settings(folder=tmp_path / "data", deck=decks[0]))
+@pytest.fixture(scope="module")
+def of_its_own(tmp_path_factory: pytest.TempPathFactory, decks: tuple[Path, Path]) -> Iterator[Desk]:
+    """A desk on SQLite with rooms that were measured; where they are ranked has nothing to do with the database."""
+    desk = open_desk(Settings(folder=tmp_path_factory.mktemp("alone") / "data", deck=decks[0]))
     furnish(desk, ROOMS, codes(decks[0]))
-    together = update_deck(desk, decks[1], processes=2)
-    forget(desk)
-    assert told(together) == told(update_deck(desk, decks[1], processes=1))
-    assert together["rooms"]
+    yield desk
     desk.store.close()
+
+
+@pytest.fixture(scope="module")
+def alone(of_its_own: Desk, decks: tuple[Path, Path]) -> str:
+    """What one process says, forgotten again."""
+    result = update_deck(of_its_own, decks[1], processes=1)
+    assert result["rooms"]
+    forget(of_its_own)
+    return told(result)
+
+
+def test_two_processes_say_what_one_says(of_its_own: Desk, decks: tuple[Path, Path], alone: str) -> None:
+    assert told(update_deck(of_its_own, decks[1], processes=2)) == alone
+    forget(of_its_own)
+
+
+def test_a_cluster_says_what_one_process_says(
+    of_its_own: Desk, decks: tuple[Path, Path], alone: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A scheduler and a worker of Dask's own in threads of this process, asked through a port as others are."""
+    from distributed import LocalCluster
+
+    with LocalCluster(
+        n_workers=0, processes=False, protocol="tcp", host="127.0.0.1", dashboard_address=None
+    ) as cluster:
+        address = cluster.scheduler_address
+        with pytest.raises(RequestError, match="has no worker"):
+            update_deck(of_its_own, decks[1], scheduler=address)
+        cluster.scale(1)
+        cluster.wait_for_workers(1)
+        with monkeypatch.context() as patched:
+            patched.setattr("matcher.service.program_version.program_version", lambda: current_thread().name)
+            with pytest.raises(RequestError, match="has workers with another Givens"):
+                update_deck(of_its_own, decks[1], scheduler=address)
+        assert editions.latest_edition(of_its_own.store) is None
+        assert told(update_deck(of_its_own, decks[1], scheduler=address)) == alone
 
 
 def test_a_paint_that_is_gone_is_told_and_nothing_is_changed(
