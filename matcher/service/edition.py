@@ -122,6 +122,7 @@ def update_between(
         first = next(answers, None)
         editions.begin_edition(store, number, edition_entry(edition, old, new))
         done = total - len(tasks)
+        progress(done, total, RANKING)
         while first is not None:
             editions.keep_ranked(store, number, {room: (states[room], content) for room, content in first})
             done += len(first)
