@@ -123,6 +123,7 @@ def update_between(
             first = next(answers, None)
             editions.begin_edition(store, number, edition_entry(edition, old, new))
             done = len(rooms) - len(tasks)
+            progress(done, len(rooms), RANKING)
             while first is not None:
                 editions.keep_ranked(store, number, {room: (states[room], content) for room, content in first})
                 done += len(first)

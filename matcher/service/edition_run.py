@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from matcher.service.desk import Desk
 
 BEAT_S = 1.0
+_ORPHANED = "the server that began it was ended"
 # Assumption: householders' and consultants' pages come first on a machine that does both.
 _NICENESS = 10
 # One thread a library: every processor has a process already.
@@ -84,10 +85,12 @@ def _wait(process: subprocess.Popen[bytes], stdin: BinaryIO) -> None:
 
 
 class _Beat:
-    """Tells the store every second that somebody is there and how far; ``stop`` is set where it is to end."""
+    """Tells the store every second that somebody is there and how far; ``stop`` is set where it is to end, and
+    ``orphaned`` where whoever began it is gone.
+    """
 
     def __init__(self, desk: Desk, holder: str) -> None:
-        self.stop, self.over = Event(), Event()
+        self.stop, self.over, self.orphaned = Event(), Event(), Event()
         self._desk, self._holder = desk, holder
         self._lock, self._at = Lock(), (0, 0, "")
 
@@ -123,11 +126,11 @@ def work(desk: Desk, holder: str, old: str, new: str, *, parent: BinaryIO | None
     telling = Thread(target=beat.tell, daemon=True)
     telling.start()
     if parent is not None:
-        Thread(target=_listen, args=(parent, beat.stop), daemon=True).start()
+        Thread(target=_listen, args=(parent, beat), daemon=True).start()
     try:
         update_between(desk, kept(desk, old), kept(desk, new), progress=beat.progress)
     except _StoppedError:
-        pass
+        problem = _ORPHANED if beat.orphaned.is_set() else ""
     except GivensError as error:
         problem = "; ".join(str(each) for each in error.problems)
     finally:
@@ -138,10 +141,11 @@ def work(desk: Desk, holder: str, old: str, new: str, *, parent: BinaryIO | None
     end_run(desk.store, holder, problem=problem)
 
 
-def _listen(parent: BinaryIO, stop: Event) -> None:
+def _listen(parent: BinaryIO, beat: _Beat) -> None:
     """Nothing is said after the order; what ends is the pipe, with whoever holds its other end."""
     parent.read()
-    stop.set()
+    beat.orphaned.set()
+    beat.stop.set()
 
 
 def main() -> None:

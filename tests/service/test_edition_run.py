@@ -9,6 +9,7 @@ import subprocess
 import time
 from collections.abc import Callable
 from datetime import timedelta
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -142,7 +143,13 @@ def test_stopped_it_keeps_what_it_has_and_goes_on_from_there(
     edition_arrival.go_on(practice, ada, number)
     # One that lost the run to another does nothing more.
     assert not edition_runs.go_on(practice.store, orders[0]["holder"], 0, 0, "")
-    edition_run.work(practice, **orders[1])
+    # A server that ends takes it along; what it has in hand is kept.
+    monkeypatch.setattr(editions, "keep_ranked", lambda *arguments: (keep(*arguments), time.sleep(0.2)))
+    edition_run.work(practice, **orders[1], parent=BytesIO())
+    assert run_of(practice).problem == "the server that began it was ended"
+    monkeypatch.setattr(editions, "keep_ranked", keep)
+    edition_arrival.go_on(practice, ada, number)
+    edition_run.work(practice, **orders[2])
     assert (run_of(practice).done, run_of(practice).of) == (ROOMS, ROOMS)
     assert editions.edition_called(practice.store, number).finished is not None
 
