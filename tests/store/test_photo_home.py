@@ -260,9 +260,9 @@ def test_two_servers_that_add_and_remove_the_same_photos_lose_none(shop: Shop, s
         def work(store: Store, room: str) -> None:
             server = Shop(shop.address, shop.folder, store, owner, room)
             try:
-                for turn in range(4):
+                for turn in range(3):
                     sha = send(server, ONE)
-                    if turn < 3:
+                    if turn < 2:
                         photos.remove_photo(store, owner, room, sha)
             except BaseException as error:
                 failed.append(error)
@@ -280,14 +280,13 @@ def test_two_servers_that_add_and_remove_the_same_photos_lose_none(shop: Shop, s
 
 
 @far
-@pytest.mark.parametrize("spoilt", [ONE[:-1], b"", ONE + b"!"], ids=["cut off", "empty", "longer"])
-def test_bytes_that_are_not_the_photos_are_said_and_never_read(shop: Shop, spoilt: bytes) -> None:
+def test_bytes_that_are_not_the_photos_are_said_and_never_read(shop: Shop) -> None:
     sha = send(shop, ONE)
     files, root = fsspec.core.url_to_fs(shop.address)
-    files.pipe_file(f"{root}/photos/{sha[:2]}/{sha}.jpg", spoilt)
     beside = shop.beside("b")
     with closing(beside.store):
-        for _ in range(2):
+        for spoilt in (ONE[:-1], b"", TWO):
+            files.pipe_file(f"{root}/photos/{sha[:2]}/{sha}.jpg", spoilt)
             with pytest.raises(PhotoError, match="is not what was sent"):
                 read(beside, sha)
         assert beside.near() == []
