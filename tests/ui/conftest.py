@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 import streamlit as st
+from streamlit import config
 from streamlit.components.v2 import manifest_scanner
 
 from matcher.colorimetry import illuminants
@@ -54,6 +55,12 @@ def components_sought_once() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(manifest_scanner, "scan_component_manifests", cache(manifest_scanner.scan_component_manifests))
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def no_garbage_sought_after_each_run() -> None:
+    """As in the app (ui/server.py)."""
+    config.set_option("runner.postScriptGC", False)
 
 
 @pytest.fixture(autouse=True)
