@@ -26,6 +26,9 @@ _OPTIONS = {
     "client.showErrorDetails": "none",
     "client.toolbarMode": "minimal",
     "logger.level": "warning",
+    # Else all that is in memory, libraries too, is looked through for garbage at the end of each run of a page: longer
+    # than many a run takes, and nobody else is served meanwhile. What visitors leave is given back when they leave.
+    "runner.postScriptGC": False,
     "server.fileWatcherType": "none",
     "theme.base": "light",
     "theme.backgroundColor": "#f7f7f7",

@@ -45,7 +45,8 @@ def serve(app: Path, **environment: str) -> Iterator[str]:
     port = free_port()
     command = [sys.executable, "-m", "streamlit", "run", str(app), "--server.headless", "true"]
     command += ["--server.port", str(port), "--server.address", "127.0.0.1", "--server.fileWatcherType", "none"]
-    command += ["--browser.gatherUsageStats", "false"]
+    # As ui/server.py has it.
+    command += ["--browser.gatherUsageStats", "false", "--runner.postScriptGC", "false"]
     address = f"http://127.0.0.1:{port}"
     with tempfile.TemporaryFile() as log, running(command, address, log, cwd=ROOT, environment=environment):
         yield address

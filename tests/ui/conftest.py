@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
 import streamlit as st
+from streamlit import config
+from streamlit.components.v2 import manifest_scanner
 
 from matcher.colorimetry import illuminants
 from matcher.service import desk as service_desk
@@ -42,6 +45,22 @@ def tables_loaded() -> None:
     filters are the whole process's, and every test of the main thread puts them back meanwhile.
     """
     illuminants.names()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def components_sought_once() -> Iterator[None]:
+    """Streamlit looks through all that is installed for components whenever a page runs without a browser, and finds
+    the same.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(manifest_scanner, "scan_component_manifests", cache(manifest_scanner.scan_component_manifests))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def no_garbage_sought_after_each_run() -> None:
+    """As in the app (ui/server.py)."""
+    config.set_option("runner.postScriptGC", False)
 
 
 @pytest.fixture(autouse=True)
