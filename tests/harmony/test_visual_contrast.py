@@ -49,7 +49,7 @@ def test_ratios_are_the_same_however_dark_both_are(dark: float) -> None:
 
 
 def test_what_just_reaches_a_rule_meets_it() -> None:
-    """ "At least 30 points", "the lighter at least 45": reached is met."""
+    """Reached is met: "at least 30 points", "the lighter at least 45"."""
     by_name = {rule.name: rule for rule in RULES}
     assert by_name["lrv-points"].passes(50, 20)
     assert by_name["percent"].passes(45, 10)
