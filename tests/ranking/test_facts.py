@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from coloraide import Color
 
+from matcher.colorimetry.lrv import lightness_from_lrv
 from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
@@ -18,12 +19,15 @@ from matcher.ranking.givens import gather
 from matcher.ranking.judge import judge_measured
 from matcher.ranking.light import away_from_sun, light_cost, room_light
 from matcher.ranking.meeting import called, part_of
+from matcher.ranking.neighbours import pair_fit
 from matcher.ranking.paint_columns import paints_of
-from matcher.ranking.question import Preferences, Setting
+from matcher.ranking.question import Preferences, Setting, ask
+from matcher.ranking.score import harmony_term, undertone_term, wish_term
 from matcher.ranking.shortlist import Clash, Reason
+from matcher.ranking.spread import within_lightness
 from matcher.ranking.wanted import Wanted, wanted_paints
 from matcher.surfaces.surface import Surface
-from tests.ranking.asking import shortlist
+from tests.ranking.asking import scores, shortlist
 from tests.ranking.conftest import MakeDeck, MakeSurface
 
 PINS = {"walls": 0, "trim": 1, "cabinets": 2}
@@ -141,6 +145,55 @@ def test_one_side_gives_way_where_another_is_as_good(count: int, most: int) -> N
     surely = np.zeros((60, 60), dtype=bool)
     surely[:20, 20:] = True
     assert varied(range(60), words, surely, (), count)[0] == list(range(count))
+
+
+def test_terms_are_what_their_scales_say(make_deck: MakeDeck) -> None:
+    """Half for no opinion, none and whole at the ends; a wished LRV is missed wholly by 20 points, by 10 half."""
+    np.testing.assert_allclose(harmony_term(np.array([-50.0, 0.0, 50.0])), [0, 0.5, 1], atol=1e-9)
+    np.testing.assert_allclose(undertone_term(np.array([-9.0, 0.0, 9.0])), [0, 0.5, 1], atol=1e-9)
+    lightness = lightness_from_lrv([30.0, 40.0, 50.0, 60.0, 70.0, 90.0])
+    paints = paints_of(make_deck(*[(level, 0, 0) for level in lightness]))
+    found = wish_term("walls", paints, Preferences(lrv_range=(50, 60)))
+    np.testing.assert_allclose(found, [0, 0.5, 1, 1, 0.5, 0], atol=1e-6)
+    assert wish_term("door", paints, Preferences(lrv_range=(50, 60))).tolist() == [1] * 6
+
+
+def test_light_and_dark_are_asked_of_large_areas_alone(kitchen: tuple[Surface, ...], make_deck: MakeDeck) -> None:
+    """A dark door in the north is no dull room."""
+    deck = make_deck((40, 1, 5), (45, -2, 6))
+    for role, dull in (("walls", True), ("ceiling", True), ("trim", False), ("door", False)):
+        found = scores(role, kitchen, deck, Setting(facing="N")).by_itself.light_cost.dull
+        assert (found > 0).tolist() == [dull, dull], role
+
+
+def test_what_is_said_of_lightness_parts_even_two_paints(kitchen: tuple[Surface, ...], make_deck: MakeDeck) -> None:
+    """What holds of both is no reason for one of them; of one paint alone it is told."""
+    light, dark = (93, 0, 3), (35, 0, 3)
+    alike = shortlist("walls", kitchen[:1], make_deck(light, (90, 2, 8))).candidates
+    told_of_lightness = {"lighter-than-given", "darker-than-given"}
+    assert not told_of_lightness & {reason.kind for one in alike for reason in one.reasons}
+    apart = shortlist("walls", kitchen[:1], make_deck(light, dark), top=0).candidates
+    assert told_of_lightness <= {reason.kind for one in apart for reason in one.reasons}
+
+
+def test_old_paint_goes_and_what_is_no_role_stays(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
+    walls, floor = make_surface("Walls", (1.0, 80, 0, 5)), make_surface("floor", (1.0, 55, 14, 28))
+    question = ask(["walls"], [walls, floor], make_deck((76, 1, 6)))
+    assert question.going == (walls,)
+    assert question.givens.surfaces == (floor,)
+
+
+def test_a_trim_may_be_plainly_darker_than_the_wall_and_not_a_little(make_deck: MakeDeck) -> None:
+    """White trim, black trim, and one that only looks like a mistake: common practice, no published source."""
+    wall = np.array([80.0, 0.0, 3.0])
+    white, black, muddy = pair_fit("trim", np.array([[95.0, 0, 3], [30.0, 0, 1], [77.0, 0, 3]]), "walls", wall)
+    assert white > black > 0.3 > muddy
+    assert float(pair_fit("walls", wall, "trim", np.array([30.0, 0, 1]))) == pytest.approx(float(black))
+
+
+def test_drawn_lightness_stays_between_black_and_white() -> None:
+    kept = within_lightness(np.array([[-4.0, 3, -2], [0.4, 0, 0], [99.7, 1, 1], [108.0, 0, 4]]))
+    np.testing.assert_allclose(kept, [[0, 3, -2], [0.4, 0, 0], [99.7, 1, 1], [100, 0, 4]], rtol=1e-6)
 
 
 def test_within_the_tropics_facing_says_less_and_on_the_equator_nothing() -> None:
