@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib.util
 import os
 import re
+import signal
 import socket
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
@@ -31,6 +32,8 @@ Answers = Sequence[tuple[str, Json]]
 BATCH = 20
 _ADDRESS = re.compile(r"(?:(?:tcp|tls)://)?(?P<host>\[[0-9a-fA-F:]+\]|[^\s/:\[\]]+):(?P<port>[0-9]{1,5})")
 _LAST_PORT = 65535
+# The frame of a message between Dask's processes (distributed.comm.tcp); greetings take some hundred bytes.
+_LENGTH_BYTES, _MOST_GREETING = 8, 1 << 16
 _CONNECT_S = 10.0  # assumption: a scheduler that is there answers within a second
 
 
@@ -69,9 +72,27 @@ def check_scheduler(scheduler: str) -> None:
             Problem("--scheduler", "a cluster needs a library that is missing here", "pip install 'givens[cluster]'")
         )
     try:
-        socket.create_connection((found["host"].strip("[]"), int(found["port"])), timeout=_CONNECT_S).close()
+        place = found["host"].strip("[]"), int(found["port"])
+        with closing(socket.create_connection(place, timeout=_CONNECT_S)) as connection:
+            is_one = scheduler.startswith("tls:") or _speaks_first(connection)
     except OSError as error:
         raise _absent(scheduler, error) from error
+    if not is_one:
+        raise _absent(scheduler, "something else is there")
+
+
+def _speaks_first(connection: socket.socket) -> bool:
+    """Tell whether what was called up begins as a Dask scheduler does: with the length of a short message, 8 bytes.
+
+    Dask's own client would wait for a word from whatever is there, a web server or a database, and for ever.
+    """
+    said = b""
+    try:
+        while len(said) < _LENGTH_BYTES and (more := connection.recv(_LENGTH_BYTES - len(said))):
+            said += more
+    except TimeoutError:
+        return False
+    return len(said) == _LENGTH_BYTES and int.from_bytes(said, "little") < _MOST_GREETING
 
 
 def _here(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition) -> Iterator[Answers]:
@@ -104,7 +125,7 @@ def _in_processes(
     # Not a fork: the app has threads and open connections. A thread, since Dask hands back everything at the end, and
     # what is done is to be kept at once.
     with ExitStack() as ending:
-        pool = ending.enter_context(ProcessPoolExecutor(count, mp_context=get_context("spawn")))
+        pool = ending.enter_context(ProcessPoolExecutor(count, get_context("spawn"), _leave_stopping_to_others))
         thread = ending.enter_context(ThreadPoolExecutor(1))
         ending.callback(pool.shutdown, wait=False, cancel_futures=True)
         computing = thread.submit(compute)
@@ -113,6 +134,11 @@ def _in_processes(
             yield found
         computing.result()
         pool.shutdown()
+
+
+def _leave_stopping_to_others() -> None:
+    """Take no notice of Ctrl-C, which a terminal tells every process: the one that was started ends the others."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _on_cluster(
@@ -139,7 +165,8 @@ def _client(scheduler: str) -> Any:
 
     try:
         client = Client(scheduler, timeout=_CONNECT_S, set_as_default=False)
-    except (OSError, ValueError, TimeoutError) as error:
+    except (OSError, ValueError, TypeError, TimeoutError) as error:
+        # A TypeError: TLS was asked for and Dask's own settings name no certificate.
         raise _absent(scheduler, error) from error
     with ExitStack() as when_refused:
         when_refused.callback(client.close)
@@ -153,7 +180,7 @@ def _client(scheduler: str) -> Any:
     return client
 
 
-def _absent(scheduler: str, error: Exception) -> RequestError:
+def _absent(scheduler: str, error: Exception | str) -> RequestError:
     return RequestError(
         Problem(
             "--scheduler",
