@@ -160,13 +160,16 @@ def _on_cluster(
 def _client(scheduler: str) -> Any:
     check_scheduler(scheduler)
     from distributed import Client
+    from distributed.security import Security
 
     from matcher.service.program_version import program_version
 
+    if scheduler.startswith("tls:") and Security().get_connection_args("client").get("ssl_context") is None:
+        what = "is asked for by TLS, and Dask's settings here name no certificate"
+        raise _unusable(scheduler, what, "Set distributed.comm.tls in Dask's configuration.")
     try:
         client = Client(scheduler, timeout=_CONNECT_S, set_as_default=False)
-    except (OSError, ValueError, TypeError, TimeoutError) as error:
-        # A TypeError: TLS was asked for and Dask's own settings name no certificate.
+    except (OSError, ValueError, TimeoutError) as error:
         raise _absent(scheduler, error) from error
     with ExitStack() as when_refused:
         when_refused.callback(client.close)

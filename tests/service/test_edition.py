@@ -152,6 +152,8 @@ def test_a_cluster_says_what_one_process_says(
         address = cluster.scheduler_address
         with pytest.raises(RequestError, match="has no worker"):
             update_deck(of_its_own, decks[1], scheduler=address)
+        with pytest.raises(RequestError, match="settings here name no certificate"):
+            update_deck(of_its_own, decks[1], scheduler=address.replace("tcp:", "tls:"))
         cluster.scale(1)
         cluster.wait_for_workers(1)
         with monkeypatch.context() as patched:
