@@ -16,6 +16,8 @@ app = typer.Typer(
     no_args_is_help=True,
     help="A deck checked, every paint in it described, a new edition weighed.",
 )
+# What a shell says of a command that Ctrl-C ended (128 + SIGINT).
+_STOPPED = 130
 File = Annotated[Path, typer.Argument(metavar="FILE")]
 
 
@@ -72,6 +74,10 @@ def update(
     from matcher.service.edition import update as update_deck
     from matcher.settings import load_settings
 
-    with counted(quiet=quiet) as say:
-        result = update_deck(load_settings(), new, old_path=old, scheduler=scheduler, progress=say)
+    try:
+        with counted(quiet=quiet) as say:
+            result = update_deck(load_settings(), new, old_path=old, scheduler=scheduler, progress=say)
+    except KeyboardInterrupt:
+        typer.echo("givens: stopped. What was ranked is kept; the same command goes on from there.", err=True)
+        raise typer.Exit(_STOPPED) from None
     typer.echo(to_json(result) if as_json else text.deck_update(result), nl=not as_json)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib.util
 import os
 import re
+import signal
 import socket
 from collections.abc import Generator, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
@@ -32,6 +33,8 @@ BATCH = 20
 _FEWEST = 2  # processes; one is this one
 _ADDRESS = re.compile(r"(?:(?:tcp|tls)://)?(?P<host>\[[0-9a-fA-F:]+\]|[^\s/:\[\]]+):(?P<port>[0-9]{1,5})")
 _LAST_PORT = 65535
+# The frame of a message between Dask's processes (distributed.comm.tcp); greetings take some hundred bytes.
+_LENGTH_BYTES, _MOST_GREETING = 8, 1 << 16
 _CONNECT_S = 10.0  # assumption: a scheduler that is there answers within a second
 
 
@@ -91,9 +94,27 @@ def check_scheduler(scheduler: str) -> None:
             Problem("--scheduler", "a cluster needs a library that is missing here", "pip install 'givens[cluster]'")
         )
     try:
-        socket.create_connection((found["host"].strip("[]"), int(found["port"])), timeout=_CONNECT_S).close()
+        place = found["host"].strip("[]"), int(found["port"])
+        with closing(socket.create_connection(place, timeout=_CONNECT_S)) as connection:
+            is_one = scheduler.startswith("tls:") or _speaks_first(connection)
     except OSError as error:
         raise _absent(scheduler, error) from error
+    if not is_one:
+        raise _absent(scheduler, "something else is there")
+
+
+def _speaks_first(connection: socket.socket) -> bool:
+    """Tell whether what was called up begins as a Dask scheduler does: with the length of a short message, 8 bytes.
+
+    Dask's own client would wait for a word from whatever is there, a web server or a database, and for ever.
+    """
+    said = b""
+    try:
+        while len(said) < _LENGTH_BYTES and (more := connection.recv(_LENGTH_BYTES - len(said))):
+            said += more
+    except TimeoutError:
+        return False
+    return len(said) == _LENGTH_BYTES and int.from_bytes(said, "little") < _MOST_GREETING
 
 
 def _here(
@@ -143,6 +164,8 @@ _decks: list[Deck] = []
 
 
 def _prepare(*decks: Deck) -> None:
+    # A terminal tells every process of Ctrl-C: the one that was started ends the others.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     _decks[:] = decks
     for deck in decks:
         know(deck)
@@ -172,9 +195,13 @@ def _on_cluster(
 def _client(scheduler: str) -> Any:
     check_scheduler(scheduler)
     from distributed import Client
+    from distributed.security import Security
 
     from matcher.service.program_version import program_version
 
+    if scheduler.startswith("tls:") and Security().get_connection_args("client").get("ssl_context") is None:
+        what = "is asked for by TLS, and Dask's settings here name no certificate"
+        raise _unusable(scheduler, what, "Set distributed.comm.tls in Dask's configuration.")
     try:
         client = Client(scheduler, timeout=_CONNECT_S, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
@@ -191,7 +218,7 @@ def _client(scheduler: str) -> Any:
     return client
 
 
-def _absent(scheduler: str, error: Exception) -> RequestError:
+def _absent(scheduler: str, error: Exception | str) -> RequestError:
     return RequestError(
         Problem(
             "--scheduler",

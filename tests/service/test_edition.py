@@ -7,7 +7,7 @@ import json
 import socket
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from threading import current_thread
+from threading import Thread, current_thread
 from typing import Any
 
 import pytest
@@ -152,6 +152,8 @@ def test_a_cluster_says_what_one_process_says(
         address = cluster.scheduler_address
         with pytest.raises(RequestError, match="has no worker"):
             update_deck(of_its_own, decks[1], scheduler=address)
+        with pytest.raises(RequestError, match="settings here name no certificate"):
+            update_deck(of_its_own, decks[1], scheduler=address.replace("tcp:", "tls:"))
         cluster.scale(1)
         cluster.wait_for_workers(1)
         with monkeypatch.context() as patched:
@@ -282,8 +284,14 @@ def test_a_room_whose_photos_are_gone_is_named_and_the_rest_is_ranked(practice: 
     assert result["ranked"]["in_all"] == ROOMS
 
 
+def greet(server: socket.socket) -> None:
+    caller, _ = server.accept()
+    with caller:
+        caller.sendall(b"SSH-2.0-Other_1.0\r\n")
+
+
 def test_bad_input_is_refused_in_words_and_changes_nothing(
-    practice: Desk, decks: tuple[Path, Path], tmp_path: Path
+    practice: Desk, decks: tuple[Path, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with pytest.raises(RequestError, match="is the edition that is in use already"):
         update_deck(practice, decks[0])
@@ -292,6 +300,19 @@ def test_bad_input_is_refused_in_words_and_changes_nothing(
         update_deck(practice, half)
     with pytest.raises(RequestError, match="is not the address of a scheduler"):
         update_deck(practice, decks[1], scheduler="nonsense")
+    # A server of another kind says nothing before it is asked, or something that is no message of Dask's.
+    monkeypatch.setattr(many_rooms, "_CONNECT_S", 0.2)
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        elsewhere = f"tcp://127.0.0.1:{other.getsockname()[1]}"
+        with pytest.raises(RequestError, match="something else is there"):
+            update_deck(practice, decks[1], scheduler=elsewhere)
+        caller, _ = other.accept()
+        caller.close()
+        greeting = Thread(target=greet, args=(other,))
+        greeting.start()
+        with pytest.raises(RequestError, match="something else is there"):
+            update_deck(practice, decks[1], scheduler=elsewhere)
+        greeting.join()
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         with pytest.raises(RequestError, match="no Dask scheduler answers at tcp:"):
@@ -318,3 +339,19 @@ def test_the_command_line_says_it_as_the_contract_does(tmp_path: Path, decks: tu
     assert result["rooms"] == []
     text = CliRunner().invoke(app, command, env=environment).stdout
     assert f"Gone: {len(result['gone'])}" in text
+
+
+def test_ctrl_c_says_that_nothing_is_lost(
+    practice: Desk, decks: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*arguments: Any) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(editions, "keep_ranked", stopped)
+    command = ["deck", "update", str(decks[1]), "--old", str(decks[0]), "-q"]
+    url = practice.settings.database_url
+    environment = {"GIVENS_FOLDER": str(practice.settings.folder), **({"GIVENS_DATABASE_URL": url} if url else {})}
+    done = CliRunner().invoke(app, command, env=environment)
+    assert done.exit_code == 130
+    assert done.stdout == ""
+    assert done.stderr == "givens: stopped. What was ranked is kept; the same command goes on from there.\n"
