@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import streamlit as st
 
 from ui.sheet import sheet_address
@@ -12,3 +14,13 @@ def dress(title: str) -> None:
     st.set_page_config(page_title=f"{title} · Givens", page_icon="▪", layout="wide", initial_sidebar_state="collapsed")
     # By its address, so that a browser keeps it: as text it would come again with every page.
     st.html(f'<style>@import url("{sheet_address()}");</style>')
+    _come_back()
+
+
+@st.fragment(run_every=timedelta(days=1))
+def _come_back() -> None:
+    """Have the page run when the browser is connected again.
+
+    Streamlit's part in the browser asks for that only where something of the page runs by itself. Another server, or
+    the same one started anew, knows nothing of the page until it has run, and would not save what is changed first.
+    """

@@ -1,0 +1,87 @@
+"""Two app servers on one database and one place for photos, behind nginx as README.md and DEVELOPERS.md write it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+
+from matcher.service.desk import Desk
+from tests.ui.browser import free_port
+from tests.ui.givens_server import Server, beside, serve_givens
+from tests.ui.nginx import NAME, certificate, nginx, replaced
+
+ROOT = Path(__file__).parents[2]
+
+
+class Shop:
+    """Two servers by the names "a" and "b", and the ``address`` of the web server before them."""
+
+    def __init__(self, folder: Path, database_url: str) -> None:
+        self._folder, self._database_url = folder, database_url
+        self._ports = {name: free_port() for name in ("a", "b")}
+        self._stacks: dict[str, ExitStack] = {}
+        self.servers: dict[str, Server] = {}
+        self.port = free_port()
+        self.address = f"https://{NAME}:{self.port}"
+
+    def start(self, name: str) -> None:
+        """Start a server, once more where it ran before, and wait until it answers."""
+        stack = ExitStack()
+        server = serve_givens(
+            self._folder / "data", port=self._ports[name], database_url=self._database_url, called=name
+        )
+        self.servers[name] = stack.enter_context(server)
+        self._stacks[name] = stack
+
+    def kill(self, name: str) -> None:
+        """End a server as the loss of its machine does (SIGKILL), in the middle of whatever it does."""
+        self.servers[name].process.kill()
+        self.servers[name].process.wait()
+        self._stacks.pop(name).close()
+
+    def stop(self) -> None:
+        """Stop the servers that run."""
+        while self._stacks:
+            self._stacks.popitem()[1].close()
+
+    def desk(self) -> Desk:
+        """Return a desk on the same store."""
+        return beside(self.servers["a"])
+
+    def site(self) -> str:
+        """Return the configuration of the web server, the texts' but for ports and paths."""
+        (whole,) = _nginx_blocks("DEVELOPERS.md")
+        upstream, kept_together = _nginx_blocks("README.md")
+        whole, count = re.subn(r"upstream givens \{.*?\n\}\n", lambda _: upstream, whole, flags=re.DOTALL)
+        assert count == 1
+        beside_it = "    location / {\n"
+        changes = {
+            beside_it: kept_together + beside_it,
+            "listen 443 ssl": f"listen 127.0.0.1:{self.port} ssl",
+            "10.0.0.11:8520": f"127.0.0.1:{self._ports['a']}",
+            "10.0.0.12:8520": f"127.0.0.1:{self._ports['b']}",
+            "/var/log/nginx/givens.log": str(self._folder / "asked.log"),
+            **certificate(self._folder),
+        }
+        return replaced(whole, changes)
+
+
+def _nginx_blocks(name: str) -> list[str]:
+    return re.findall(r"```nginx\n(.*?)```", (ROOT / name).read_text(encoding="utf-8"), flags=re.DOTALL)
+
+
+@contextmanager
+def shop(folder: Path, database_url: str) -> Iterator[Shop]:
+    """Run both servers and the web server until the block ends."""
+    settings = f'hosts = ["{NAME}"]\ntrusted_proxies = ["127.0.0.1"]\n'
+    (folder / "givens.toml").write_text(settings, encoding="utf-8")
+    opened = Shop(folder, database_url)
+    try:
+        for name in ("a", "b"):
+            opened.start(name)
+        with nginx(folder, opened.site(), opened.port):
+            yield opened
+    finally:
+        opened.stop()
