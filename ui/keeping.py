@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.errors import GivensError
+from matcher.errors import AwayError, GivensError
 from matcher.service.brief_fields import save_field
 from ui import words
 from ui.messages import problems_of, show_problems
@@ -22,12 +22,15 @@ if TYPE_CHECKING:
 
 @dataclass(slots=True)
 class _Held:
-    """What this session knows of the fields: the ``revision`` they show and how often others changed it meanwhile."""
+    """What this session knows of the fields: the ``revision`` they show and how often others changed it meanwhile; by
+    what they are called, why those with ``problems`` were not saved, and what is ``waiting`` for a database to answer.
+    """
 
     revision: int
     turn: int = 0
     saved: datetime | None = None
     problems: dict[str, list[str]] = field(default_factory=dict)
+    waiting: dict[str, tuple[Field, Any, tuple[str, ...]]] = field(default_factory=dict)
 
 
 class Keeping:
@@ -36,7 +39,13 @@ class Keeping:
     def __init__(self, visit: Visit, room: StoredRoom) -> None:
         self._visit, self._room_id = visit, room.id
         self._held: _Held = st.session_state.setdefault(f"brief-{room.id}", _Held(room.revision))
-        if room.revision != self._held.revision:
+        if self._held.waiting:
+            for name, value, part in tuple(self._held.waiting.values()):
+                self._keep(name, value, part)
+            if not self._held.waiting:
+                # The room was read before they were saved.
+                st.rerun()
+        elif room.revision != self._held.revision:
             self._held.revision = room.revision
             self._show_anew()
 
@@ -74,10 +83,16 @@ class Keeping:
         show_problems(self._held.problems.get(_called(name, part), ()))
 
     def _save(self, name: Field, key: str, values: dict[bool, Any] | None = None, part: tuple[str, ...] = ()) -> None:
-        value = st.session_state[key] if values is None else values[st.session_state[key]]
+        self._keep(name, st.session_state[key] if values is None else values[st.session_state[key]], part)
+
+    def _keep(self, name: Field, value: Any, part: tuple[str, ...]) -> None:
         called = _called(name, part)
+        self._held.waiting.pop(called, None)
         try:
             saved = save_field(self._visit.desk, self._visit.user, self._room_id, name, value, part=part)
+        except AwayError as error:
+            self._held.waiting[called] = (name, value, part)
+            self._held.problems[called] = problems_of(error)
         except GivensError as error:
             self._held.problems[called] = problems_of(error)
         else:

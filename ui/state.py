@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from matcher.errors import GivensError
+from matcher.errors import AwayError, GivensError
 from ui import words
 from ui.cookies import SESSION_COOKIE
 from ui.desk import the_desk
@@ -66,6 +66,8 @@ def need_room(visit: Visit) -> StoredRoom:
 
     try:
         return load_room(visit.desk, visit.user, st.query_params.get(ROOM, ""))
+    except AwayError:
+        raise  # told for all pages in ui/away.py
     except GivensError as error:
         st.html(f'<p class="g-mark">{words.NAME}</p>')
         st.title(words.ROOM_GONE, anchor=False)

@@ -12,9 +12,14 @@ from ui.sheet import sheet_address
 def dress(title: str) -> None:
     """Set the tab's title and put the style sheet on the page; the first thing a page does."""
     st.set_page_config(page_title=f"{title} · Givens", page_icon="▪", layout="wide", initial_sidebar_state="collapsed")
+    put_on_sheet()
+    _come_back()
+
+
+def put_on_sheet() -> None:
+    """Put the style sheet on the page, first of what is not shown in a place of its own."""
     # By its address, so that a browser keeps it: as text it would come again with every page.
     st.html(f'<style>@import url("{sheet_address()}");</style>')
-    _come_back()
 
 
 @st.fragment(run_every=timedelta(days=1))

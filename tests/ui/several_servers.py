@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import subprocess
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
@@ -26,8 +28,12 @@ class Shop:
         self.port = free_port()
         self.address = f"https://{NAME}:{self.port}"
 
-    def start(self, name: str) -> None:
-        """Start a server, once more where it ran before, and wait until it answers."""
+    def start(self, *names: str) -> None:
+        """Start servers, once more where they ran before, side by side, and wait until they answer."""
+        with ThreadPoolExecutor() as pool:
+            list(pool.map(self._start, names))
+
+    def _start(self, name: str) -> None:
         stack = ExitStack()
         server = serve_givens(
             self._folder / "data", port=self._ports[name], database_url=self._database_url, called=name
@@ -35,10 +41,16 @@ class Shop:
         self.servers[name] = stack.enter_context(server)
         self._stacks[name] = stack
 
+    def serving(self) -> str:
+        """Return the name of the server that most connections go to."""
+        counts = {name: _connections(server.process.pid) for name, server in self.servers.items()}
+        return max(counts, key=lambda name: counts[name])
+
     def kill(self, name: str) -> None:
         """End a server as the loss of its machine does (SIGKILL), in the middle of whatever it does."""
         self.servers[name].process.kill()
         self.servers[name].process.wait()
+        self.servers.pop(name)
         self._stacks.pop(name).close()
 
     def stop(self) -> None:
@@ -48,7 +60,7 @@ class Shop:
 
     def desk(self) -> Desk:
         """Return a desk on the same store."""
-        return beside(self.servers["a"])
+        return beside(next(iter(self.servers.values())))
 
     def site(self) -> str:
         """Return the configuration of the web server, the texts' but for ports and paths."""
@@ -72,6 +84,12 @@ def _nginx_blocks(name: str) -> list[str]:
     return re.findall(r"```nginx\n(.*?)```", (ROOT / name).read_text(encoding="utf-8"), flags=re.DOTALL)
 
 
+def _connections(pid: int) -> int:
+    """Return how many connections a process holds open to whoever asked it something; Linux only."""
+    found = subprocess.run(["ss", "-Htnp", "state", "established"], capture_output=True, text=True, check=True).stdout
+    return sum(f"pid={pid}," in line for line in found.splitlines())
+
+
 @contextmanager
 def shop(folder: Path, database_url: str) -> Iterator[Shop]:
     """Run both servers and the web server until the block ends."""
@@ -79,8 +97,7 @@ def shop(folder: Path, database_url: str) -> Iterator[Shop]:
     (folder / "givens.toml").write_text(settings, encoding="utf-8")
     opened = Shop(folder, database_url)
     try:
-        for name in ("a", "b"):
-            opened.start(name)
+        opened.start("a", "b")
         with nginx(folder, opened.site(), opened.port):
             yield opened
     finally:
