@@ -36,7 +36,7 @@ def write_room(desk: Desk, user: User, room_id: str, stream: BinaryIO, *, result
     if result is not None:
         texts[RESULT] = to_json(result)
     paths = {photo.name: photo_path(desk, room_id, photo.sha) for photo in room.photos}
-    pack_into(stream, room.document, paths, texts)
+    pack_into(stream, room.document, paths, texts, desk.store.photos.brought)
 
 
 def most_room_mb(desk: Desk) -> int:

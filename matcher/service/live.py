@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from matcher.calibration.paint_chip import Paints
+    from matcher.outlining.region_graph import RegionGraph
     from matcher.paints.deck import Deck
     from matcher.photo.decoded import Photo
     from matcher.report.plots import Drawing, PlotMark
@@ -309,12 +310,15 @@ def scheme_version_of(desk: Desk, room: StoredRoom) -> tuple[tuple[str, int], ..
 
 
 def _surveyed(desk: Desk, room: StoredRoom, file: RoomFile) -> Survey:
+    from matcher.service.room_photos import brought
     from matcher.surfaces.measure import Memories, survey_room
+
+    names = {file.path_of(entry): entry.file for entry in file.photos}
 
     def survey() -> Survey:
         return survey_room(
             file,
-            memories=Memories(_photos, _readings),
+            memories=Memories(_photos, _readings, lambda path: brought(desk, path, names[path])),
             paints=lambda: _chips(desk, room, file),
             covered=outlines_without_paint(room.document),
         )
@@ -420,7 +424,14 @@ def proposed(
     """
     from matcher.service.desk import photo_path
     from matcher.service.marking import propose_outlines, regions_of
+    from matcher.service.room_photos import brought
 
     path = photo_path(desk, room.id, sha)
-    graph = _graphs.of(path, lambda: regions_of(path))
+    name = next((photo.name for photo in room.photos if photo.sha == sha), "photo")
+
+    def read() -> RegionGraph:
+        with brought(desk, path, name):
+            return regions_of(path)
+
+    graph = _graphs.of(path, read)
     return propose_outlines(graph, include, exclude, tolerance=tolerance, cards=cards)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import re
 import shutil
 import sqlite3
@@ -52,7 +51,7 @@ def write_backup(store: Store, target: Path) -> BackedUp:
             Problem(
                 "database_url",
                 "is a PostgreSQL server's, which has a way of its own",
-                "Dump it with pg_dump, then copy the folder's photos; the README says how.",
+                "Dump it with pg_dump, then copy the photos; DEVELOPERS.md says how.",
             )
         )
     with _writing(target) as unfinished, ExitStack() as links:
@@ -64,6 +63,7 @@ def write_backup(store: Store, target: Path) -> BackedUp:
             zipped.write(snapshot, DATABASE, zipfile.ZIP_DEFLATED)
             for name, path in photos.items():
                 zipped.write(path, name)
+                path.unlink()  # where it is a copy, no more than one of everything lies here
             with closing(sqlite3.connect(f"file:{snapshot}?mode=ro", uri=True)) as copy:
                 rooms = int(copy.execute("SELECT count(*) FROM rooms").fetchone()[0])
             about = {"format": FORMAT, "made": datetime.now(UTC).isoformat(timespec="seconds")}
@@ -74,9 +74,9 @@ def write_backup(store: Store, target: Path) -> BackedUp:
 
 
 def _moment(store: Store, links: ExitStack) -> tuple[Path, dict[str, Path]]:
-    """Return a copy of the database and a link to every photo it speaks of, by name in the backup.
+    """Return a copy of the database and a link to, or a copy of, every photo it speaks of, by name in the backup.
 
-    A photo may be removed between the two; its link keeps the bytes from then on.
+    A photo may be removed between the two; what was linked keeps the bytes from then on.
     """
     for _ in range(_MOST_TURNS):
         with ExitStack() as turn:
@@ -90,22 +90,13 @@ def _moment(store: Store, links: ExitStack) -> tuple[Path, dict[str, Path]]:
                 for sha, suffix in rows:
                     link = store.photos.workspace.new_path()
                     turn.callback(link.unlink, missing_ok=True)
-                    _link(store.photos.path(sha, suffix), link)
+                    store.photos.copy(sha, suffix, link)
                     photos[f"photos/{sha[:2]}/{sha}{suffix}"] = link
                 links.enter_context(turn.pop_all())
                 return snapshot, photos
     raise RequestError(
         Problem("backup", "photos were removed all the while it was taken", "Take it again when less is going on.")
     )
-
-
-def _link(source: Path, link: Path) -> None:
-    try:
-        os.link(source, link)
-    except FileNotFoundError:
-        raise
-    except OSError:
-        shutil.copyfile(source, link)  # a disk that knows no links
 
 
 def _remove_database(path: Path) -> None:

@@ -155,7 +155,7 @@ class Database:
                     )
                 )
             elif version < SCHEMA_VERSION:
-                # Versions 2 to 4 added tables and changed none, so making them was nearly all there was to do.
+                # Versions 2 to 5 added tables and changed none, so making them was nearly all there was to do.
                 if version < _FIRST_WITH_SEEN:
                     _note_all_seen(session, self.now())
                 session.execute(update(SchemaVersion).values(version=SCHEMA_VERSION))

@@ -9,6 +9,7 @@ from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from matcher.errors import StoreError
+from matcher.store.on_the_way import settle_abandoned
 from matcher.store.photo_rows import is_used
 from matcher.store.store import Store
 from matcher.store.tables import LeavingRow, PhotoRow
@@ -28,6 +29,9 @@ def finish_leaving(store: Store) -> None:
     with suppress(StoreError, OSError):
         with store.database.reading() as session:
             noted = session.execute(select(LeavingRow.sha, LeavingRow.suffix)).all()
+        if noted:
+            # A place that does not answer is found out before the lock keeps others waiting.
+            store.photos.reach()
         for sha, suffix in noted:
             with store.database.writing() as session:
                 # The same bytes may be arriving in another room at this moment: the lock lets one of us finish first.
@@ -41,6 +45,7 @@ def sweep(store: Store) -> None:
     """Remove every file that belongs to no photo of any room: what was noted, and what a killed process left."""
     finish_leaving(store)
     with suppress(StoreError, OSError):
+        settle_abandoned(store)
         # Files first: what arrives after they were listed is not among them.
         lying = list(store.photos.files())
         with store.database.reading() as session:

@@ -10,6 +10,7 @@ from sqlalchemy import delete, select
 from matcher.errors import NotFoundError, Problem, RequestError
 from matcher.room.photo_name import free_name
 from matcher.store.leaving import finish_leaving, note_leaving
+from matcher.store.on_the_way import sent_ahead
 from matcher.store.photo_rows import Arrival, attach, photos_of, take_over
 from matcher.store.rooms import find, put_document
 from matcher.store.store import Store
@@ -30,7 +31,7 @@ def add_photo(store: Store, room_id: str, arrival: Arrival, *, most: int) -> Sto
     The same bytes sent twice stay one photo, the client's where the client sent it too. Raises RequestError when the
     room holds ``most`` photos already.
     """
-    with store.database.writing() as session:
+    with sent_ahead(store, [arrival]), store.database.writing() as session:
         row = find(session, room_id, change=True)
         present = photos_of(session, room_id)
         known = next((photo for photo in present if photo.sha == arrival.sha), None)
@@ -78,7 +79,7 @@ def remove_photo(store: Store, owner: str, room_id: str, sha: str) -> None:
 
 
 def original_path(store: Store, room_id: str, sha: str) -> Path:
-    """Return where the original of a room's photo lies; raises NotFoundError."""
+    """Return where the original of a room's photo lies whenever it is brought; raises NotFoundError."""
     with store.database.reading() as session:
         suffix = session.scalar(select(PhotoRow.suffix).where(PhotoRow.room_id == room_id, PhotoRow.sha == sha))
     if suffix is None:

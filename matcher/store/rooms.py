@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from matcher.errors import ConflictError, NotFoundError, Problem
 from matcher.store import seen
 from matcher.store.leaving import finish_leaving, note_leaving
+from matcher.store.on_the_way import sent_ahead
 from matcher.store.photo_rows import Arrival, attach, photos_by_room
 from matcher.store.seen import news_of, unseen_answers, unseen_photos
 from matcher.store.store import Store
@@ -38,6 +39,7 @@ def create_room(
 ) -> str:
     """Add a room with its photos, all or nothing, and return its id."""
     now = store.database.now()
+    arrivals = tuple(photos)
     room = RoomRow(
         id=uuid.uuid4().hex,
         owner=owner,
@@ -53,10 +55,9 @@ def create_room(
         created=now,
         updated=now,
     )
-    with store.database.writing() as session:
+    with sent_ahead(store, arrivals), store.database.writing() as session:
         session.add(room)
         session.flush()
-        arrivals = tuple(photos)
         # Locks are taken in one order everywhere, so that no two writers wait for each other.
         for sha in sorted(arrival.sha for arrival in arrivals):
             store.database.lock(session, sha)

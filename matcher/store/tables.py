@@ -11,7 +11,7 @@ from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeD
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 # Raised by whoever changes a table, together with the step that brings an older database up.
-SCHEMA_VERSION = 4
+SCHEMA_VERSION = 5
 
 Json = dict[str, Any]
 _KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
@@ -161,6 +161,16 @@ class LeavingRow(Base):
     __tablename__ = "leaving_photos"
     sha: Mapped[str] = mapped_column(Key, primary_key=True)
     suffix: Mapped[str]
+
+
+class OnTheWayRow(Base):
+    """A photo being sent to a place far away, noted before any of it gets there; gone once a room has it, or nobody."""
+
+    __tablename__ = "photos_on_the_way"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    sha: Mapped[str] = mapped_column(Key)
+    suffix: Mapped[str]
+    since: Mapped[datetime] = mapped_column(Moment)
 
 
 class UploadRow(Base):

@@ -25,6 +25,7 @@ class Server:
     process: subprocess.Popen[bytes]
     said: Path
     database_url: str | None = None
+    photo_address: str | None = None
 
     def log(self) -> str:
         """Return what the server has said so far."""
@@ -39,7 +40,12 @@ class Server:
 
 @contextmanager
 def serve_givens(
-    folder: Path, *, port: int | None = None, database_url: str | None = None, called: str = "server"
+    folder: Path,
+    *,
+    port: int | None = None,
+    database_url: str | None = None,
+    photo_address: str | None = None,
+    called: str = "server",
 ) -> Iterator[Server]:
     """Run the server until the block ends; what it says goes to a file beside the folder, by what it is ``called``."""
     port = port or free_port()
@@ -48,14 +54,17 @@ def serve_givens(
     environment = {"GIVENS_FOLDER": str(folder), "PYTHONUNBUFFERED": "1"}
     if database_url is not None:
         environment["GIVENS_DATABASE_URL"] = database_url
+    if photo_address is not None:
+        environment["GIVENS_PHOTO_ADDRESS"] = photo_address
     said = folder.parent / f"{called}.log"
     with (
         said.open("w+b") as log,
         running(command, address, log, cwd=folder.parent, environment=environment) as process,
     ):
-        yield Server(address, folder, process, said, database_url)
+        yield Server(address, folder, process, said, database_url, photo_address)
 
 
 def beside(server: Server) -> Desk:
     """Return the desk of the same store, to look at what the server kept and to do what somebody else does."""
-    return open_desk(Settings(folder=server.folder, database_url=server.database_url))
+    shared = {"database_url": server.database_url, "photo_address": server.photo_address}
+    return open_desk(Settings(folder=server.folder, **shared))

@@ -9,19 +9,24 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
-from matcher.service.desk import Desk
+from matcher.service.desk import Desk, open_desk
+from matcher.settings import Settings
 from tests.ui.browser import free_port
-from tests.ui.givens_server import Server, beside, serve_givens
+from tests.ui.givens_server import Server, serve_givens
 from tests.ui.nginx import NAME, certificate, nginx, replaced
 
 ROOT = Path(__file__).parents[2]
 
 
 class Shop:
-    """Two servers by the names "a" and "b", and the ``address`` of the web server before them."""
+    """Two servers by the names "a" and "b", and the ``address`` of the web server before them.
 
-    def __init__(self, folder: Path, database_url: str) -> None:
+    Each has a folder of its own, as on a machine of its own; photos lie in another one unless an address is given.
+    """
+
+    def __init__(self, folder: Path, database_url: str, photo_address: str | None = None) -> None:
         self._folder, self._database_url = folder, database_url
+        self._photo_address = photo_address or f"file://{folder}/photos"
         self._ports = {name: free_port() for name in ("a", "b")}
         self._stacks: dict[str, ExitStack] = {}
         self.servers: dict[str, Server] = {}
@@ -36,7 +41,11 @@ class Shop:
     def _start(self, name: str) -> None:
         stack = ExitStack()
         server = serve_givens(
-            self._folder / "data", port=self._ports[name], database_url=self._database_url, called=name
+            self._folder / f"data-{name}",
+            port=self._ports[name],
+            database_url=self._database_url,
+            photo_address=self._photo_address,
+            called=name,
         )
         self.servers[name] = stack.enter_context(server)
         self._stacks[name] = stack
@@ -60,7 +69,8 @@ class Shop:
 
     def desk(self) -> Desk:
         """Return a desk on the same store."""
-        return beside(next(iter(self.servers.values())))
+        shared = {"database_url": self._database_url, "photo_address": self._photo_address}
+        return open_desk(Settings(folder=self._folder / "beside", **shared))
 
     def site(self) -> str:
         """Return the configuration of the web server, the texts' but for ports and paths."""
@@ -91,11 +101,11 @@ def _connections(pid: int) -> int:
 
 
 @contextmanager
-def shop(folder: Path, database_url: str) -> Iterator[Shop]:
+def shop(folder: Path, database_url: str, photo_address: str | None = None) -> Iterator[Shop]:
     """Run both servers and the web server until the block ends."""
     settings = f'hosts = ["{NAME}"]\ntrusted_proxies = ["127.0.0.1"]\n'
     (folder / "givens.toml").write_text(settings, encoding="utf-8")
-    opened = Shop(folder, database_url)
+    opened = Shop(folder, database_url, photo_address)
     try:
         opened.start("a", "b")
         with nginx(folder, opened.site(), opened.port):
