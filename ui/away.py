@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from contextlib import suppress
 
 import streamlit as st
 from starlette.responses import HTMLResponse
@@ -16,24 +17,22 @@ from ui.plain_page import plain_page
 from ui.style import put_on_sheet
 
 # Assumption: often enough for whoever waits, and seldom enough for a database that is being started.
-_ASKED_EVERY_S = 2
+_ASKED_EVERY_S = 4
 _NOTED = "store-away"  # that it was told, as long as the session
 
 
 def wait_until_back() -> None:
     """Say so, and return when the database answers again; what is on the page meanwhile, typed or not, stays there."""
     put_on_sheet()
-    told = st.toast(words.AWAY, duration="infinite")
     while True:
+        # Told again and again: the word that it is over might be overtaken by the page.
+        st.toast(words.AWAY, duration=_ASKED_EVERY_S + 1)
         time.sleep(_ASKED_EVERY_S)
         # Wherever the session's state is looked up a run ends that nobody waits for any more.
         st.session_state[_NOTED] = True
-        try:
+        with suppress(AwayError):
             has_users(the_desk())
-        except AwayError:
-            continue
-        told.toast(words.AWAY_NO_MORE, duration="short")
-        return
+            return
 
 
 def away_page() -> HTMLResponse:

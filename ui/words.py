@@ -593,7 +593,6 @@ CLIENT_NOT_YET = "Your consultant has not shared anything yet. It will appear he
 NOTHING_HERE = "There is nothing here."
 AWAY_TITLE = "One moment"
 AWAY = "The place where everything is kept does not answer at the moment. This page goes on by itself once it does."
-AWAY_NO_MORE = "It answers again."
 NOT_NOW = "This cannot be saved at the moment, through no fault of yours. Try again later, or tell your consultant."
 TOO_MANY_AT_ONCE = "several files are being sent already. Wait for one of them, then send this again"
 SENDING_STOPPED = "was cut off before it had all arrived. Send it again where the connection is better"
