@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from matcher.errors import AwayError, GivensError
-from matcher.service.brief_fields import save_field
+from matcher.service.brief_fields import is_said, save_field
 from ui import words
 from ui.messages import problems_of, show_problems
+from ui.state import is_connected_again
 
 if TYPE_CHECKING:
     from matcher.service.brief_fields import Field
@@ -38,6 +39,9 @@ class Keeping:
 
     def __init__(self, visit: Visit, room: StoredRoom) -> None:
         self._visit, self._room_id = visit, room.id
+        self._room = room
+        self._is_new = f"brief-{room.id}" not in st.session_state
+        self._handed: list[tuple[Field, str, tuple[str, ...]]] = []
         self._held: _Held = st.session_state.setdefault(f"brief-{room.id}", _Held(room.revision))
         if self._held.waiting:
             for name, value, part in tuple(self._held.waiting.values()):
@@ -52,6 +56,7 @@ class Keeping:
     def field(self, name: Field, *part: str) -> dict[str, Any]:
         """Return what makes a widget save the field, or the ``part`` of it, when it is changed."""
         key = f"brief-{self._room_id}-{_called(name, part)}-{self._held.turn}"
+        self._handed.append((name, key, part))
         return {"key": key, "on_change": self._save, "args": (name, key), "kwargs": {"part": part}}
 
     def clearable(self, name: Field, present: float | date | None) -> dict[str, Any]:
@@ -77,6 +82,20 @@ class Keeping:
         else:
             said = words.SAVES_ITSELF
         st.html(f'<span class="g-saved" role="status">{said}</span>', width="content")
+
+    def catch_up(self) -> None:
+        """Save what the fields show and the server before this one was not in time to save; the last thing a page does.
+
+        Of a change that was on its way when a server died this one hears only that it is what the field shows.
+        """
+        if not (self._is_new and is_connected_again()):
+            return
+        shown = [(name, st.session_state[key], part) for name, key, part in self._handed]
+        unsaid = [one for one in shown if not is_said(self._room.document, one[0], one[1], part=one[2])]
+        for name, value, part in unsaid:
+            self._keep(name, value, part)
+        if unsaid:
+            st.rerun()
 
     def problems(self, name: Field, *part: str) -> None:
         """Show under a field, or under the ``part`` of it, why it could not be saved."""

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from matcher.service.records import StoredRoom, User
 
 ROOM = "room"
+# What a browser says when it opens the socket: a word of Streamlit's, a token, the session before if there was one.
+_SOCKET_WORDS, _FIRST_TIME = "sec-websocket-protocol", 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,11 @@ class Visit:
     desk: Desk
     user: User
     guarded: bool
+
+
+def is_connected_again() -> bool:
+    """Tell whether the page was open when this session began: the browser names the session it had before."""
+    return len(st.context.headers.get(_SOCKET_WORDS, "").split(",")) > _FIRST_TIME
 
 
 def consultant() -> Visit | None:

@@ -5,6 +5,7 @@ The socket speaks Streamlit's own messages; the app's addresses are asked as a b
 
 from __future__ import annotations
 
+import json
 import re
 import urllib.error
 import urllib.parse
@@ -13,6 +14,7 @@ from typing import Any
 
 from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+from streamlit.proto.WidgetStates_pb2 import WidgetState
 from websockets.sync.client import ClientConnection, connect
 
 _PATIENCE_S = 120
@@ -25,6 +27,11 @@ class Visitor:
         self.address = address
         self.cookies: dict[str, str] = {}
         self._socket: ClientConnection | None = None
+        self._session: list[str] = []  # the id of the session before, where there was one
+        self._here = ("", "")
+        self._elements: dict[str, str] = {}  # by label, and the marking tool by its kind, the id
+        self._typed: dict[str, WidgetState] = {}
+        self.tool: dict[str, Any] | None = None  # what the marking tool was given
 
     def ask(self, path: str, data: bytes | None = None, **headers: str) -> tuple[int, bytes, Any]:
         """Return status, body and headers of an answer; redirects are not followed, cookies are kept."""
@@ -63,18 +70,58 @@ class Visitor:
 
     def page(self, name: str, query: str = "") -> str:
         """Run a page by the socket, which stays open, and return all the text in what it draws."""
+        self._here, self._typed, self._elements, self.tool = (name, query), {}, {}, None
+        return self.run()
+
+    def change(self, label: str, text: str, pressed: str = "") -> str:
+        """Type into the field of that label, and leave it, or press a button; return the text of the page then."""
+        self._type(label, string_value=text)
+        return self.run(pressed)
+
+    def outline(self) -> int:
+        """Draw one more outline with the marking tool; return how many there are then by the server's word."""
+        assert self.tool is not None
+        number = len(self.tool["marks"]) + 1
+        left = 10 + 20 * (number % 30)
+        corners = [[left, 100], [left + 15, 100], [left + 15, 140], [left, 140]]
+        drawn = {
+            "id": f"s{number}",
+            "kind": "surface",
+            "name": f"part {number}",
+            "material": "tile",
+            "polygon": corners,
+        }
+        event = {
+            "serial": self.tool["heard"]["marks"] + 1,
+            "base_revision": self.tool["revision"],
+            "marks": [*self.tool["marks"], drawn],
+        }
+        self._type("marking tool", json_value=json.dumps({"marks": event}))
+        self.run()
+        return len(self.tool["marks"])
+
+    def _type(self, label: str, **value: Any) -> None:
+        assert label in self._elements, f"no {label!r} among {sorted(self._elements)}"
+        self._typed[label] = WidgetState(id=self._elements[label], **value)
+
+    def run(self, pressed: str = "") -> str:
+        """Run the page that one is at, with what was typed, as a browser does whenever it is connected again."""
         if self._socket is None:
             self._socket = connect(
                 f"ws{self.address.removeprefix('http')}/_stcore/stream",
                 additional_headers={"Cookie": self._cookie()},
                 origin=self.address,  # type: ignore[arg-type]
-                subprotocols=["streamlit"],  # type: ignore[list-item]
+                subprotocols=["streamlit", "none", *self._session],  # type: ignore[list-item]
                 max_size=None,
                 open_timeout=_PATIENCE_S,
             )
         message = BackMsg()
-        message.rerun_script.page_name = name
-        message.rerun_script.query_string = query
+        message.rerun_script.page_name, message.rerun_script.query_string = self._here
+        message.rerun_script.widget_states.widgets.extend(self._typed.values())
+        if pressed:
+            message.rerun_script.widget_states.widgets.append(
+                WidgetState(id=self._elements[pressed], trigger_value=True)
+            )
         self._socket.send(message.SerializeToString())
         seen = []
         while True:
@@ -83,11 +130,31 @@ class Visitor:
             assert isinstance(data, bytes)
             said.ParseFromString(data)
             seen.append(data)
+            self._note(said)
             if said.WhichOneof("type") == "script_finished":
                 return " ".join(re.findall(r"[\w .,:'-]{3,}", b" ".join(seen).decode("utf-8", errors="replace")))
 
+    def _note(self, said: ForwardMsg) -> None:
+        """Remember the session, the fields and buttons of the page, and what the marking tool was given."""
+        if said.WhichOneof("type") == "new_session":
+            self._session = [said.new_session.initialize.session_id]
+        element = said.delta.new_element
+        kind = element.WhichOneof("type") if said.WhichOneof("type") == "delta" else None
+        if kind in ("text_input", "text_area", "button"):
+            self._elements[getattr(element, kind).label] = getattr(element, kind).id
+        elif kind == "bidi_component":
+            given = element.bidi_component.mixed.json or element.bidi_component.json
+            found = json.loads(given) if given else None
+            if isinstance(found, dict) and "heard" in found:
+                self.tool, self._elements["marking tool"] = found, element.bidi_component.id
+
     def leave(self) -> None:
-        """Close the socket."""
+        """Close the socket, and the page with it."""
+        self._session = []
+        self.drop()
+
+    def drop(self) -> None:
+        """Close the socket; the page is still open."""
         if self._socket is not None:
             self._socket.close()
             self._socket = None

@@ -19,7 +19,8 @@ ROOT = Path(__file__).parents[2]
 
 
 class Shop:
-    """Two servers by the names "a" and "b", and the ``address`` of the web server before them.
+    """Two servers by the names "a" and "b", the ``address`` of the web server before them, and a ``plain`` one of it
+    without TLS.
 
     Each has a folder of its own, as on a machine of its own; photos lie in another one unless an address is given.
     """
@@ -32,6 +33,8 @@ class Shop:
         self.servers: dict[str, Server] = {}
         self.port = free_port()
         self.address = f"https://{NAME}:{self.port}"
+        self._plain_port = free_port()
+        self.plain = f"http://localhost:{self._plain_port}"
 
     def start(self, *names: str) -> None:
         """Start servers, once more where they ran before, side by side, and wait until they answer."""
@@ -81,7 +84,7 @@ class Shop:
         beside_it = "    location / {\n"
         changes = {
             beside_it: kept_together + beside_it,
-            "listen 443 ssl": f"listen 127.0.0.1:{self.port} ssl",
+            "listen 443 ssl": f"listen 127.0.0.1:{self.port} ssl; listen 127.0.0.1:{self._plain_port}",
             "10.0.0.11:8520": f"127.0.0.1:{self._ports['a']}",
             "10.0.0.12:8520": f"127.0.0.1:{self._ports['b']}",
             "/var/log/nginx/givens.log": str(self._folder / "asked.log"),
