@@ -77,6 +77,8 @@ def postgresql_server() -> Iterator[Postgresql]:
         account = server_account()
         if account is not None:
             os.chown(folder, account.pw_uid, account.pw_gid)
+        # Its socket is for everybody; what is below is not.
+        folder.chmod(0o755)
         made = [str(found / "initdb"), "-D", str(folder / "data"), "-U", "givens", "-A", "trust", "-E", "UTF8"]
         run([*made, "--no-locale", "-N"], folder, account)
         server.start()

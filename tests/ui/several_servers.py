@@ -27,7 +27,8 @@ class Shop:
 
     def __init__(self, folder: Path, database_url: str, photo_address: str | None = None) -> None:
         self._folder, self._database_url = folder, database_url
-        self._photo_address = photo_address or f"file://{folder}/photos"
+        self.photo_folder = folder / "photos"
+        self._photo_address = photo_address or f"file://{self.photo_folder}"
         self._ports = {name: free_port() for name in ("a", "b")}
         self._stacks: dict[str, ExitStack] = {}
         self.servers: dict[str, Server] = {}

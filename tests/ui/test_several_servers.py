@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import shutil
+import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -11,15 +13,19 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from matcher.service import access, client
 from matcher.service.desk import Desk, load_room, new_room
+from matcher.service.many_rooms import cluster_of
 from matcher.service.records import User
+from tests.soak.two_servers import let_in
 from tests.store.backends import MUST_RUN, Postgresql, postgresql_server
-from tests.ui.browser import send_file
+from tests.ui.browser import free_port, send_file
 from tests.ui.consultant.hands import until
-from tests.ui.nginx import NAME, need_nginx
+from tests.ui.nginx import NAME, need_nginx, replaced
 from tests.ui.several_servers import Shop, shop
 from tests.ui.test_guarded import PHRASE
+from tests.ui.unit_files import PROGRAMS, confined, need_to_confine, programs, units, wait_for
 from ui import words
 
+ROOT = Path(__file__).parents[2]
 SAMPLES = Path(__file__).parents[2] / "sample_photos" / "kitchen"
 _SLOW = 150_000  # bytes a second: a phone's line, on which a photo of 200 kB is more than a second on its way
 
@@ -132,6 +138,79 @@ def test_a_photo_half_sent_when_its_server_dies_is_sent_again_and_kept_once(
     phone.get_by_role("button", name=words.CLIENT_SEND_BRIEF).click()
     expect(phone.get_by_text(words.CLIENT_BRIEF_SAVED)).to_be_visible()
     assert client.client_room(desk, token).brief == {"dislikes": "no pink"}
+
+
+def test_the_settings_and_the_unit_of_an_app_server_are_all_that_it_needs(
+    tmp_path: Path, database: Postgresql, both: Shop
+) -> None:
+    """It answers under the protection that the unit asks for, on the database and the photos of the others."""
+    need_to_confine()
+    (settings,) = re.findall(r"```toml\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), flags=re.DOTALL)
+    port, socket_folder = free_port(), re.sub(".*host=", "", database.address)
+    places = {
+        "givens@10.0.0.5/givens": "givens@/postgres?host=/srv/database",
+        "s3://colour-example/photos": "file:///srv/photos",
+    }
+    folders = {name: tmp_path / name for name in ("etc", "state")}
+    for folder in folders.values():
+        folder.mkdir()
+    (folders["etc"] / "givens.toml").write_text(replaced(settings, places), encoding="utf-8")
+    said = tmp_path / "said"
+    with confined(
+        units()["givens.service"],
+        {"--host 10.0.0.11": f"--host 127.0.0.1 --port {port}", "/etc/givens\n": "/srv/etc\n"},
+        said,
+        read={PROGRAMS: programs(tmp_path / "bin"), "/srv/etc": folders["etc"], "/srv/database": Path(socket_folder)},
+        write={"/var/lib/givens": folders["state"], "/srv/photos": both.photo_folder},
+    ) as running:
+        answers = wait_for(f"http://localhost:{port}/sign-in", running, said)
+    assert words.PASSPHRASE in answers
+
+
+def test_the_units_of_a_cluster_make_one_that_a_deck_is_updated_on(tmp_path: Path) -> None:
+    need_to_confine()
+    port, made = free_port(), programs(tmp_path / "bin")
+    state = tmp_path / "state"
+    state.mkdir()
+    address = {"10.0.0.20:8786": f"127.0.0.1:{port}"}
+    with (
+        confined(
+            units()["givens-scheduler.service"],
+            {"--host 10.0.0.20 --port 8786": f"--host 127.0.0.1 --port {port}"},
+            tmp_path / "scheduler",
+            read={PROGRAMS: made},
+            write={},
+        ),
+        confined(
+            units()["givens-worker.service"],
+            {**address, "10.0.0.21": "127.0.0.1"},
+            tmp_path / "worker",
+            read={PROGRAMS: made},
+            write={"/var/lib/givens-worker": state},
+        ),
+    ):
+        until(lambda: "Registered to" in (tmp_path / "worker").read_text(), 30)
+        # It asks every worker for its version, and leaves.
+        cluster_of(f"tcp://127.0.0.1:{port}").close()
+
+
+@pytest.mark.parametrize("name", sorted(units()))
+def test_systemd_finds_nothing_wrong_with_a_unit(tmp_path: Path, name: str) -> None:
+    if shutil.which("systemd-analyze") is None:
+        pytest.skip("no systemd-analyze here")
+    made = programs(tmp_path / "bin")
+    path = tmp_path / name
+    path.write_text(units()[name].replace(PROGRAMS, str(made)), encoding="utf-8")
+    done = subprocess.run(["systemd-analyze", "verify", str(path)], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_nothing_that_was_told_to_be_kept_is_lost_with_a_server(both: Shop, desk: Desk) -> None:
+    """A part of ``python -m tests.soak.two_servers``."""
+    found = let_in(both, desk, 4, 3, again=False)
+    assert (found.lost, found.waits.faults) == ([], [])
+    assert found.waits.kept
+    both.start("a")
 
 
 def _connected_again(page: Page) -> None:
