@@ -7,6 +7,7 @@ is ours to know, and no text of theirs gets into a message.
 from __future__ import annotations
 
 import errno
+import glob
 import hashlib
 import re
 import secrets
@@ -22,12 +23,19 @@ SETTING = "photo_address"
 _WRITTEN = "Write it as s3://bucket/folder."
 _ADDRESS = re.compile(r"([a-z][a-z0-9+.-]*)://([^\s?#]+)")
 _PASSWORD = re.compile(r"[^/@]*:[^/@]*@")
+_S3 = ("s3", "s3a")
 # Kinds whose files are there whole or not at all, without folders to be made: a write never shows half of a file.
 _WHOLE = frozenset({"s3", "s3a", "gs", "gcs", "az", "abfs", "abfss", "oci", "oss"})
-# A service that is there answers well within this; somebody waits for it. Assumptions.
-_PATIENCE: Mapping[str, dict[str, Any]] = {
-    "s3": {"config_kwargs": {"connect_timeout": 4, "read_timeout": 15, "retries": {"max_attempts": 2}}}
+# Seconds; assumption: a service that is there answers well within this, and somebody waits for it. Left alone, its
+# library waits four minutes for one that says nothing. Whoever sets config_kwargs of their own rules.
+_PATIENCE: Mapping[str, Any] = {
+    "config_kwargs": {"connect_timeout": 4, "read_timeout": 8, "retries": {"total_max_attempts": 2}}
 }
+_TRIES = 2  # of each of those, for what was cut off on its way
+# Kinds that are views of other files, or nothing that can be written to.
+_NO_PLACES = frozenset(
+    {"blockcache", "cached", "data", "dir", "filecache", "generic", "reference", "simplecache", "tar", "zip"}
+)
 # What libraries raise beside OSError and ValueError, by the module it is defined in.
 _THEIRS = (
     ("botocore.exceptions", "BotoCoreError"),
@@ -52,19 +60,20 @@ class FarPlace:
         import fsspec
 
         self._kind = checked_kind(address)
-        kind = "s3" if self._kind == "s3a" else self._kind
-        told = fsspec.config.conf.get(kind, {})
-        patience = {key: value for key, value in _PATIENCE.get(kind, {}).items() if key not in told}
+        # Lists that are remembered would hide what other servers do.
+        options: dict[str, Any] = {"use_listings_cache": False} if self._kind in _WHOLE else {}
+        if self._kind in _S3 and not any("config_kwargs" in fsspec.config.conf.get(kind, {}) for kind in _S3):
+            options |= _PATIENCE
         with self._worded():
-            # Lists that are remembered would hide what other servers do.
-            fresh = {"use_listings_cache": False} if self._kind in _WHOLE else {}
-            self._files, root = fsspec.core.url_to_fs(address, skip_instance_cache=True, **fresh, **patience)
+            self._files, root = fsspec.core.url_to_fs(address, **options)
+        if self._kind in _S3:
+            self._files.retries = _TRIES
         self._root = root.rstrip("/")
 
     def prepare(self) -> None:
         """Write a file and read it again: what is wrong with the place is said before anybody's photo is lost on it."""
         name = f"{self._root}/{_PROBE}"
-        with self._worded(missing="there is no such bucket or folder"):
+        with self._worded(missing="is not there: no such bucket or folder"):
             self._make_parent(name)
             self._files.pipe_file(name, _PROBE_TEXT)
             found = self._files.cat_file(name)
@@ -78,7 +87,7 @@ class FarPlace:
     def put(self, path: Path, name: str) -> None:
         """Send a file: afterwards it is there whole, or not at all."""
         target = f"{self._root}/{name}"
-        with self._worded(missing="there is no such bucket or folder"):
+        with self._worded(missing="is not there: no such bucket or folder"):
             if self._kind in _WHOLE:
                 self._files.put_file(str(path), target)
                 return
@@ -109,7 +118,7 @@ class FarPlace:
         """Remove a file, and parts of it that never became one."""
         target = f"{self._root}/{name}"
         with self._worded(pass_missing=True), suppress(FileNotFoundError):
-            for one in [target] if self._kind in _WHOLE else self._files.glob(f"{target}*"):
+            for one in [target] if self._kind in _WHOLE else self._files.glob(f"{glob.escape(target)}*"):
                 self._files.rm_file(one)
 
     def remove_folder(self, name: str) -> None:
@@ -122,15 +131,15 @@ class FarPlace:
             self._files.makedirs(name.rpartition("/")[0], exist_ok=True)
 
     @contextmanager
-    def _worded(self, missing: str = "", *, pass_missing: bool = False) -> Iterator[None]:
+    def _worded(self, missing: str = "is not there", *, pass_missing: bool = False) -> Iterator[None]:
         try:
             yield
         except FileNotFoundError as error:
             if pass_missing:
                 raise
-            raise self._failed(missing or "is not there") from error
+            raise self._failed(missing) from error
         except PermissionError as error:
-            raise self._failed("lets nobody in with the credentials that were found here, or not to do this") from error
+            raise self._failed("refuses: the credentials found here do not open it, or not to do this") from error
         except ImportError as error:
             raise _lacking(self._kind) from error
         except _errors() as error:
@@ -138,13 +147,13 @@ class FarPlace:
                 raise StoreError(
                     Problem("store", f"a photo's copy cannot be kept ({error.strerror})", "Is the disk full?")
                 ) from error
-            raise self._failed(f"cannot be used now ({type(error).__name__})") from error
+            raise self._failed(_reason(error)) from error
 
     def _failed(self, what: str) -> StoreError:
         return StoreError(
             Problem(
                 SETTING,
-                f"the place of the photos ({self._kind}://) {what}",
+                f"the place for photos ({self._kind}://) {what}",
                 "Check the address, the network, and the credentials that its library reads.",
             )
         )
@@ -165,7 +174,7 @@ def checked_kind(address: str) -> str:
         raise RequestError(
             Problem(SETTING, "holds a password", "Leave it out: the library of the service reads it where it is safe.")
         )
-    if kind not in available_protocols():
+    if kind not in available_protocols() or kind in _NO_PLACES:
         raise RequestError(Problem(SETTING, f"{kind} is no kind of place that is known here", _WRITTEN))
     try:
         get_filesystem_class(kind)
@@ -189,8 +198,20 @@ def checked_hash(path: Path, sha: str) -> None:
 
 
 def _lacking(kind: str) -> GivensError:
-    how = "pip install 'givens[s3]'" if kind in ("s3", "s3a") else f"Install the one that fsspec names for {kind}."
+    from fsspec.registry import known_implementations
+
+    how = "pip install 'givens[s3]'" if kind in _S3 else str(known_implementations.get(kind, {}).get("err", ""))
     return RequestError(Problem(SETTING, f"{kind}:// needs a library that is missing here", how))
+
+
+def _reason(error: Exception) -> str:
+    """Return in our own words why a library failed: its text may hold an address that opens something."""
+    name = type(error).__name__
+    if "Credentials" in name or "ProfileNotFound" in name:
+        return f"was asked without credentials: its library found none that are whole ({name})"
+    if isinstance(error, (ConnectionError, TimeoutError)) or re.search("Connect|Timeout", name):
+        return f"does not answer ({name})"
+    return f"cannot be used ({name})"
 
 
 def _errors() -> tuple[type[Exception], ...]:

@@ -15,9 +15,13 @@ from matcher.store.store import Store
 from matcher.store.tables import LeavingRow, PhotoRow
 
 
-def note_leaving(session: Session, photos: Iterable[tuple[str, str]]) -> None:
-    """Note ``photos`` (SHA-256 and suffix) within the transaction that takes them out of a room."""
-    for sha, suffix in photos:
+def note_leaving(store: Store, session: Session, photos: Iterable[tuple[str, str]]) -> None:
+    """Note ``photos`` (SHA-256 and suffix) within the transaction that takes them out of a room.
+
+    Another server may note one of them at this moment, or strike out the note that it finds: one after the other.
+    """
+    for sha, suffix in sorted(photos):
+        store.database.lock(session, sha)
         session.merge(LeavingRow(sha=sha, suffix=suffix))
 
 

@@ -71,7 +71,7 @@ def remove_photo(store: Store, owner: str, room_id: str, sha: str) -> None:
             raise no_such_photo()
         entries = [entry for entry in row.document.get("photos", []) if entry.get("file") != photo.name]
         put_document(row, {**row.document, "photos": entries}, store.database.now())
-        note_leaving(session, [(photo.sha, photo.suffix)])
+        note_leaving(store, session, [(photo.sha, photo.suffix)])
         session.delete(photo)
         # What was measured of a photo that is taken out goes with it.
         session.execute(delete(MeasurementRow).where(MeasurementRow.room_id == room_id))

@@ -167,8 +167,8 @@ def delete_room(store: Store, owner: str, room_id: str) -> None:
     """Delete the room with all that hangs on it, and its photos unless another room has them too."""
     with store.database.writing() as session:
         find(session, room_id, owner=owner, change=True)
-        gone = session.execute(select(PhotoRow.sha, PhotoRow.suffix).where(PhotoRow.room_id == room_id)).all()
-        note_leaving(session, gone)
+        gone = session.execute(select(PhotoRow.sha, PhotoRow.suffix).where(PhotoRow.room_id == room_id))
+        note_leaving(store, session, [(sha, suffix) for sha, suffix in gone])
         session.execute(delete(RoomRow).where(RoomRow.id == room_id))
     finish_leaving(store)
 

@@ -12,7 +12,7 @@ from matcher.store.photo_folder import PhotoFolder
 from matcher.store.photo_home import PhotoHome
 from matcher.store.private_files import make_folder
 
-_FOLDER = "file://"
+_FOLDERS = ("file://", "local://")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +51,12 @@ def open_store(folder: Path, database_url: str, photo_address: str | None = None
 def _home_of_photos(folder: Path, address: str | None) -> PhotoHome:
     if address is None:
         return PhotoFolder(folder)
-    if address.startswith(_FOLDER):
+    if address.startswith(_FOLDERS):
         # A disk that servers share: as crash-safe as our own, which a library's way of writing files is not.
-        path = unquote(address.removeprefix(_FOLDER))
+        path = unquote(address.partition("://")[2])
         if not Path(path).is_absolute():
             raise RequestError(
-                Problem("photo_address", "names no folder from the root on", f"Write it as {_FOLDER}/folder.")
+                Problem("photo_address", "names no folder from the root on", "Write it as file:///folder.")
             )
         return PhotoFolder(Path(path))
     # Not a library that most stores never need.

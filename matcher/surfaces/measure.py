@@ -147,7 +147,7 @@ def survey_room(
     paints: Callable[[], Paints] | None = None,
     covered: Covered = _NOTHING_COVERED,
 ) -> Survey:
-    """Measure what can be measured; raises :class:`PhotoError` only.
+    """Measure what can be measured; raises :class:`PhotoError`, and whatever bringing a photo raises.
 
     ``covered`` are outlines, by photo, of what lies on the surfaces beside the references: no surface is read there.
     ``memories`` of earlier surveys save what has not changed since; a photo's file is taken never to change.

@@ -10,6 +10,7 @@ import re
 import urllib.error
 import urllib.parse
 import urllib.request
+from contextlib import ExitStack
 from typing import Any
 
 from streamlit.proto.BackMsg_pb2 import BackMsg
@@ -27,6 +28,7 @@ class Visitor:
         self.address = address
         self.cookies: dict[str, str] = {}
         self._socket: ClientConnection | None = None
+        self._open = ExitStack()
         self._session: list[str] = []  # the id of the session before, where there was one
         self._here = ("", "")
         self._elements: dict[str, str] = {}  # by label, and the marking tool by its kind, the id
@@ -107,7 +109,7 @@ class Visitor:
     def run(self, pressed: str = "") -> str:
         """Run the page that one is at, with what was typed, as a browser does whenever it is connected again."""
         if self._socket is None:
-            self._socket = connect(
+            opening = connect(
                 f"ws{self.address.removeprefix('http')}/_stcore/stream",
                 additional_headers={"Cookie": self._cookie()},
                 origin=self.address,  # type: ignore[arg-type]
@@ -115,6 +117,7 @@ class Visitor:
                 max_size=None,
                 open_timeout=_PATIENCE_S,
             )
+            self._socket = self._open.enter_context(opening)
         message = BackMsg()
         message.rerun_script.page_name, message.rerun_script.query_string = self._here
         message.rerun_script.widget_states.widgets.extend(self._typed.values())
@@ -156,7 +159,7 @@ class Visitor:
     def drop(self) -> None:
         """Close the socket; the page is still open."""
         if self._socket is not None:
-            self._socket.close()
+            self._open.close()
             self._socket = None
 
     def _cookie(self) -> str:

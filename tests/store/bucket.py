@@ -49,5 +49,5 @@ def bucket(s3_server: str, monkeypatch: pytest.MonkeyPatch) -> str:
     for name, value in variables(s3_server).items():
         monkeypatch.setenv(name, value)
     name = f"photos-{uuid.uuid4().hex}"
-    fsspec.filesystem("s3", skip_instance_cache=True).mkdir(name)
+    fsspec.filesystem("s3", use_listings_cache=False).mkdir(name)
     return f"s3://{name}/shop"
