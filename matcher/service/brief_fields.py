@@ -110,7 +110,7 @@ def is_said(document: Json, field: Field, value: Any, *, part: tuple[str, ...] =
     present = said.get(field)
     if part and field == "lrv_of":
         present = (present or {}).get(part[0])
-    if isinstance(value, tuple) and isinstance(present, list):
+    if field in ("lrv", "lrv_of") and value is not None and present:
         # A slider shows whole numbers.
         return value == tuple(round(end) for end in present)
     if field == "avoid":

@@ -80,6 +80,13 @@ class Visitor:
         self._type(label, string_value=text)
         return self.run(pressed)
 
+    def change_as_it_dies(self, label: str, text: str) -> str:
+        """Type into the field of that label, and leave it, as its server dies; return the page's text at another."""
+        self.drop()
+        self._type(label, string_value=text)
+        self._session = ["of another server"]
+        return self.run()
+
     def outline(self) -> int:
         """Draw one more outline with the marking tool; return how many there are then by the server's word."""
         assert self.tool is not None

@@ -16,7 +16,7 @@ from PIL import Image
 from streamlit.testing.v1 import AppTest
 
 from matcher.handover import words as handover_words
-from matcher.quantities.cautions import UNKNOWN_HOUSE, cautions_for
+from matcher.quantities.cautions import House, cautions_for
 from matcher.report.cautions import caution_words
 from matcher.report.sentences import CLIENT_CHECKS
 from matcher.service import access, client, live, sharing
@@ -946,7 +946,7 @@ def test_the_client_is_told_of_one_kind_of_sample_board_everywhere() -> None:
     steps = [" ".join(step) for step in words.CLIENT_NEXT_STEPS]
     document = [" ".join(step) for step in handover_words.HOW_STEPS]
     phone, sheet = (next(text for text in told if " cm" in text) for told in (steps, document))
-    caution = next(caution_words(one).text for one in cautions_for(UNKNOWN_HOUSE) if one.kind == "samples")
+    caution = next(caution_words(one).text for one in cautions_for(House()) if one.kind == "samples")
     for told in (phone, sheet, caution):
         assert "60 by 60 cm" in told
     assert "white edge" in phone
