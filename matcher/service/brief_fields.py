@@ -112,7 +112,7 @@ def is_said(document: Json, field: Field, value: Any, *, part: tuple[str, ...] =
         present = (present or {}).get(part[0])
     if field in ("lrv", "lrv_of") and value is not None and present:
         # A slider shows whole numbers.
-        return value == tuple(round(end) for end in present)
+        return bool(value == tuple(round(end) for end in present))
     if field == "avoid":
         return bool(value == ", ".join(present or ()))
     try:

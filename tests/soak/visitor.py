@@ -19,6 +19,8 @@ from streamlit.proto.WidgetStates_pb2 import WidgetState
 from websockets.sync.client import ClientConnection, connect
 
 _PATIENCE_S = 120
+_SENT_AGAIN = 4
+_FOR_ANOTHER = ForwardMsg.FINISHED_EARLY_FOR_RERUN
 
 
 class Visitor:
@@ -105,8 +107,12 @@ class Visitor:
             "base_revision": self.tool["revision"],
             "marks": [*self.tool["marks"], drawn],
         }
-        self._type("marking tool", json_value=json.dumps({"marks": event}))
-        self.run()
+        for serial in range(event["serial"], event["serial"] + _SENT_AGAIN):
+            # As ui/marking/script/marks.js does until it is heard.
+            self._type("marking tool", json_value=json.dumps({"marks": {**event, "serial": serial}}))
+            self.run()
+            if self.tool["heard"]["marks"] >= serial:
+                break
         return len(self.tool["marks"])
 
     def _type(self, label: str, **value: Any) -> None:
@@ -141,7 +147,8 @@ class Visitor:
             said.ParseFromString(data)
             seen.append(data)
             self._note(said)
-            if said.WhichOneof("type") == "script_finished":
+            # A run that ends for the next one is no answer yet.
+            if said.WhichOneof("type") == "script_finished" and said.script_finished != _FOR_ANOTHER:
                 return " ".join(re.findall(r"[\w .,:'-]{3,}", b" ".join(seen).decode("utf-8", errors="replace")))
 
     def _note(self, said: ForwardMsg) -> None:

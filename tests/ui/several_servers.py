@@ -54,6 +54,10 @@ class Shop:
         self.servers[name] = stack.enter_context(server)
         self._stacks[name] = stack
 
+    def start_again(self) -> None:
+        """Start the servers that do not run."""
+        self.start(*(name for name in self._ports if name not in self.servers))
+
     def serving(self) -> str:
         """Return the name of the server that most connections go to."""
         counts = {name: _connections(server.process.pid) for name, server in self.servers.items()}

@@ -7,14 +7,16 @@ import shutil
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Timer
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from matcher.service import access, client
-from matcher.service.desk import Desk, load_room, new_room
+from matcher.service.desk import Desk, add_photo, load_room, new_room
 from matcher.service.many_rooms import cluster_of
 from matcher.service.records import User
+from matcher.store.rooms import count_surfaces
 from tests.soak.two_servers import let_in
 from tests.soak.visitor import Visitor
 from tests.store.backends import MUST_RUN, Postgresql, postgresql_server
@@ -87,8 +89,7 @@ def test_a_page_goes_on_at_the_other_server_and_where_the_database_is_back(
     name = page.get_by_label(words.ROOM_NAME, exact=True)
     expect(name).to_have_value("Hall")
     page.get_by_label(words.LATITUDE).fill("51.5")
-    died = both.serving()
-    both.kill(died)
+    both.kill(both.serving())
     _connected_again(page)
     # The first page that this server shows: it knows of no other yet.
     expect(page.get_by_test_id("stSidebarNav")).to_have_count(0)
@@ -111,12 +112,27 @@ def test_a_page_goes_on_at_the_other_server_and_where_the_database_is_back(
     expect(page.get_by_text(words.NOT_SAVED)).to_be_hidden()
     expect(name).to_have_value("Hall, east")
     expect(other.get_by_label(words.ROOM_NAME, exact=True)).to_have_value("Hall, east")
-    both.start(died)
+
+
+def test_an_outline_drawn_while_the_database_is_away_is_kept_once_it_is_back(
+    both: Shop, database: Postgresql, desk: Desk, ada: User
+) -> None:
+    room = new_room(desk, ada, "Pantry")
+    add_photo(desk, room, (SAMPLES / "floor_led.jpg").read_bytes(), "floor.jpg", by="consultant")
+    me = Visitor(both.plain)
+    me.sign_in("Ada", PHRASE)
+    me.page("mark", f"room={room}")
+    database.stop()
+    Timer(1.0, database.start).start()
+    assert me.outline() == 1
+    assert count_surfaces(load_room(desk, ada, room).document) == 1
+    me.leave()
 
 
 def test_a_photo_half_sent_when_its_server_dies_is_sent_again_and_kept_once(
     both: Shop, desk: Desk, ada: User, context: BrowserContext
 ) -> None:
+    both.start_again()
     token = client.make_link(desk, ada, new_room(desk, ada, "Kitchen"))
     phone = context.new_page()
     phone.set_viewport_size({"width": 390, "height": 844})
@@ -208,6 +224,7 @@ def test_systemd_finds_nothing_wrong_with_a_unit(tmp_path: Path, name: str) -> N
 
 def test_nothing_that_was_told_to_be_kept_is_lost_with_a_server(both: Shop, desk: Desk, ada: User) -> None:
     """A part of ``python -m tests.soak.two_servers``."""
+    both.start_again()
     found = let_in(both, desk, 2, 3, again=False)
     assert (found.lost, found.waits.faults) == ([], [])
     assert found.waits.kept
