@@ -86,7 +86,7 @@ class Visitor:
         """Type into the field of that label, and leave it, as its server dies; return the page's text at another."""
         self.drop()
         self._type(label, string_value=text)
-        self._session = ["of another server"]
+        self._session = ["another-server"]
         return self.run()
 
     def outline(self) -> int:
