@@ -13,15 +13,17 @@ import shutil
 import sqlite3
 import zipfile
 from collections.abc import Iterator
-from contextlib import ExitStack, closing, contextmanager, suppress
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from matcher.errors import Problem, RequestError
+from sqlalchemy import select
+
+from matcher.errors import PhotoError, Problem, RequestError
 from matcher.store.private_files import make_folder, move_into_place, new_file, sync
 from matcher.store.store import Store
-from matcher.store.tables import SCHEMA_VERSION
+from matcher.store.tables import SCHEMA_VERSION, PhotoRow, RoomRow
 from matcher.store.workspace import Workspace
 
 DATABASE, ABOUT, FORMAT = "givens.db", "backup.json", "givens-backup/1"
@@ -86,17 +88,37 @@ def _moment(store: Store, links: ExitStack) -> tuple[Path, dict[str, Path]]:
             with closing(sqlite3.connect(snapshot)) as copy:
                 rows = copy.execute("SELECT DISTINCT sha, suffix FROM photos ORDER BY sha").fetchall()
             photos: dict[str, Path] = {}
-            with suppress(FileNotFoundError):
-                for sha, suffix in rows:
-                    link = store.photos.workspace.new_path()
-                    turn.callback(link.unlink, missing_ok=True)
+            for sha, suffix in rows:
+                link = store.photos.workspace.new_path()
+                turn.callback(link.unlink, missing_ok=True)
+                try:
                     store.photos.copy(sha, suffix, link)
-                    photos[f"photos/{sha[:2]}/{sha}{suffix}"] = link
+                except (FileNotFoundError, PhotoError) as error:
+                    _refuse_lost(store, sha, error)
+                    break
+                photos[f"photos/{sha[:2]}/{sha}{suffix}"] = link
+            else:
                 links.enter_context(turn.pop_all())
                 return snapshot, photos
     raise RequestError(
         Problem("backup", "photos were removed all the while it was taken", "Take it again when less is going on.")
     )
+
+
+def _refuse_lost(store: Store, sha: str, error: Exception) -> None:
+    """Raise RequestError for a photo that cannot be had although a room has it."""
+    has = select(RoomRow.name, PhotoRow.name).join(RoomRow, RoomRow.id == PhotoRow.room_id).where(PhotoRow.sha == sha)
+    with store.database.reading() as session:
+        found = session.execute(has.limit(1)).first()
+    if found is not None:
+        room, name = found
+        raise RequestError(
+            Problem(
+                f"{room}: {name}",
+                "is gone from where photos are kept, or not what was sent, so that no whole backup can be made",
+                "Bring it back from an earlier backup, or remove it from the room.",
+            )
+        ) from error
 
 
 def _remove_database(path: Path) -> None:

@@ -60,12 +60,11 @@ class FarPlace:
         import fsspec
 
         self._kind = checked_kind(address)
-        # Lists that are remembered would hide what other servers do.
-        options: dict[str, Any] = {"use_listings_cache": False} if self._kind in _WHOLE else {}
-        if self._kind in _S3 and not any("config_kwargs" in fsspec.config.conf.get(kind, {}) for kind in _S3):
-            options |= _PATIENCE
+        told = any("config_kwargs" in fsspec.config.conf.get(kind, {}) for kind in _S3)
         with self._worded():
-            self._files, root = fsspec.core.url_to_fs(address, **options)
+            self._files, root = fsspec.core.url_to_fs(address, **(_PATIENCE if self._kind in _S3 and not told else {}))
+        # Lists that are remembered would hide what other servers do.
+        self._files.dircache.use_listings_cache = False
         if self._kind in _S3:
             self._files.retries = _TRIES
         self._root = root.rstrip("/")
@@ -109,7 +108,6 @@ class FarPlace:
         """Return how many bytes a file has, None where there is none."""
         try:
             with self._worded(pass_missing=True):
-                self._files.invalidate_cache()
                 return int(self._files.info(f"{self._root}/{name}")["size"])
         except FileNotFoundError:
             return None

@@ -26,7 +26,7 @@ def note_leaving(store: Store, session: Session, photos: Iterable[tuple[str, str
 
 
 def finish_leaving(store: Store) -> None:
-    """Remove the files of what was noted.
+    """Remove the files of what was noted, and of what was noted long ago as on its way.
 
     What cannot be removed now (a busy database, a disk that refuses) stays noted and goes the next time.
     """
@@ -43,13 +43,13 @@ def finish_leaving(store: Store) -> None:
                 if not is_used(session, sha):
                     store.photos.forget(sha, suffix)
                 session.execute(delete(LeavingRow).where(LeavingRow.sha == sha))
+        settle_abandoned(store)
 
 
 def sweep(store: Store) -> None:
     """Remove every file that belongs to no photo of any room: what was noted, and what a killed process left."""
     finish_leaving(store)
     with suppress(StoreError, OSError):
-        settle_abandoned(store)
         # Files first: what arrives after they were listed is not among them.
         lying = list(store.photos.files())
         with store.database.reading() as session:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from urllib.parse import unquote
+from urllib.request import url2pathname
 
 from matcher.errors import Problem, RequestError
 from matcher.store.database import Database
@@ -53,7 +53,7 @@ def _home_of_photos(folder: Path, address: str | None) -> PhotoHome:
         return PhotoFolder(folder)
     if address.startswith(_FOLDERS):
         # A disk that servers share: as crash-safe as our own, which a library's way of writing files is not.
-        path = unquote(address.partition("://")[2])
+        path = url2pathname(address.partition("://")[2])
         if not Path(path).is_absolute():
             raise RequestError(
                 Problem("photo_address", "names no folder from the root on", "Write it as file:///folder.")
