@@ -16,7 +16,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 
-from matcher.errors import GivensError
+from matcher.errors import AwayError, GivensError
 from matcher.service import archive, client, desk, edition_arrival
 from matcher.service.incoming import Incoming, count_arrival, incoming
 from ui import words
@@ -116,6 +116,8 @@ async def _take(
                 async with asyncio.timeout(_WHOLE_S):
                     await _receive(request, arrived)
                 return JSONResponse(await run_in_threadpool(keep, arrived), headers=_headers())
+        except AwayError:
+            raise  # no fault of the file: the browser has it still, and sends it again
         except GivensError as error:
             return _told(words_for(error), 422)
         except (TimeoutError, ClientDisconnect):

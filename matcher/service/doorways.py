@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from matcher.errors import GivensError, NotFoundError, Problem
+from matcher.errors import GivensError, NotFoundError, Problem, StoreError
 from matcher.recall import Recall
 from matcher.service.rooms_chosen import entries_of
 
@@ -153,6 +153,8 @@ def _read(desk: Desk, room: StoredRoom, other: str, known: Beside) -> tuple[Room
         find_paints(deck, list(file.pins.values()))
     except NotFoundError:
         return "gone"
+    except StoreError:
+        raise  # it passes: a scheme without the room must not be what is remembered
     except GivensError:
         return "broken"
     return (file, measurement) if measurement.surfaces else "bare"

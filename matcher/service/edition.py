@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from matcher.errors import GivensError, Problem, RequestError
+from matcher.errors import AwayError, GivensError, Problem, RequestError
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -244,6 +244,8 @@ def _measure(desk: Desk, room: RoomAsItIs) -> tuple[str | None, str]:
 
     try:
         return write_survey(told_of(desk, load_room(desk.store, room.owner, room.id)).survey), ""
+    except AwayError:
+        raise  # nothing of the room
     except GivensError as error:
         return None, "; ".join(str(problem) for problem in error.problems)
 

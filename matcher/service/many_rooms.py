@@ -179,7 +179,7 @@ def _judge_prepared(batch: Sequence[RoomTask], edition: Edition) -> Answers:
 def _on_cluster(
     batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition, scheduler: str
 ) -> Generator[Answers, None, None]:
-    with closing(_client(scheduler)) as client:
+    with closing(cluster_of(scheduler)) as client:
         from distributed import CancelledError, KilledWorker, as_completed
 
         try:
@@ -192,7 +192,8 @@ def _on_cluster(
             raise _unusable(scheduler, what, "What was ranked is kept; the same command goes on from there.") from error
 
 
-def _client(scheduler: str) -> Any:
+def cluster_of(scheduler: str) -> Any:
+    """Return a client of the cluster at an address, to be closed; raises RequestError where it cannot be used."""
     check_scheduler(scheduler)
     from distributed import Client
     from distributed.security import Security

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 
 from sqlalchemy import func, select, update
 
@@ -82,7 +82,7 @@ def begin_edition(store: Store, edition_id: str, content: Json) -> None:
         store.database.lock(session, edition_id)
         row = session.get(EditionRow, edition_id)
         if row is None:
-            session.add(EditionRow(id=edition_id, content=content, begun=datetime.now(UTC), finished=None))
+            session.add(EditionRow(id=edition_id, content=content, begun=store.database.now(), finished=None))
         else:
             # Looked at again it is the latest, whatever was looked at in between.
             row.content, row.begun, row.finished = content, datetime.now(UTC), None
@@ -92,7 +92,7 @@ def keep_ranked(store: Store, edition_id: str, ranked: Mapping[str, tuple[str, J
     """Keep what an edition changes in rooms, (state, content) by id: all of these, or none. What was decided of a room
     stands as long as the edition changes the same in it. Rooms that are gone by now are left out.
     """
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         there = session.scalars(select(RoomRow.id).where(RoomRow.id.in_(list(ranked)))).all()
         known = {
@@ -125,7 +125,7 @@ def states_of(store: Store, edition_id: str) -> dict[str, str]:
 def finish_edition(store: Store, edition_id: str) -> None:
     """Note that every room was ranked."""
     with store.database.writing() as session:
-        session.execute(update(EditionRow).where(EditionRow.id == edition_id).values(finished=datetime.now(UTC)))
+        session.execute(update(EditionRow).where(EditionRow.id == edition_id).values(finished=store.database.now()))
 
 
 def latest_edition(store: Store) -> StoredEdition | None:

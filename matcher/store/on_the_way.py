@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 from sqlalchemy import delete, select
 
@@ -31,7 +31,7 @@ def sent_ahead(store: Store, arrivals: Sequence[Arrival]) -> Iterator[None]:
     if not store.photos.far:
         yield
         return
-    now = datetime.now(UTC)
+    now = store.database.now()
     notes = [OnTheWayRow(sha=arrival.sha, suffix=arrival.suffix, since=now) for arrival in arrivals]
     with store.database.writing() as session:
         session.add_all(notes)
@@ -49,7 +49,7 @@ def settle_abandoned(store: Store) -> None:
     """Remove what senders that were killed had sent; raises StoreError."""
     with store.database.reading() as session:
         old = select(OnTheWayRow.id, OnTheWayRow.sha, OnTheWayRow.suffix).where(
-            OnTheWayRow.since < datetime.now(UTC) - _ABANDONED
+            OnTheWayRow.since < store.database.now() - _ABANDONED
         )
         noted = [(id_, sha, suffix) for id_, sha, suffix in session.execute(old)]
     _settle(store, noted)

@@ -39,9 +39,11 @@ def add_photo(store: Store, room_id: str, arrival: Arrival, *, most: int) -> Sto
             refuse_more(len(present), most)
             name = free_name(arrival.name, [photo.name for photo in present])
             photo = attach(store, session, room_id, replace(arrival, name=name))
-            put_document(row, {**row.document, "photos": [*row.document.get("photos", []), {"file": name}]})
+            put_document(
+                row, {**row.document, "photos": [*row.document.get("photos", []), {"file": name}]}, store.database.now()
+            )
         elif is_news(known, arrival.by):
-            photo = take_over(session, room_id, known)
+            photo = take_over(session, room_id, known, store.database.now())
         else:
             return known
         return photo
@@ -68,7 +70,7 @@ def remove_photo(store: Store, owner: str, room_id: str, sha: str) -> None:
         if photo is None:
             raise no_such_photo()
         entries = [entry for entry in row.document.get("photos", []) if entry.get("file") != photo.name]
-        put_document(row, {**row.document, "photos": entries})
+        put_document(row, {**row.document, "photos": entries}, store.database.now())
         note_leaving(store, session, [(photo.sha, photo.suffix)])
         session.delete(photo)
         # What was measured of a photo that is taken out goes with it.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import cast
 
 from sqlalchemy import delete, func, select
@@ -38,7 +38,7 @@ def create_room(
     photos: Iterable[Arrival] = (),
 ) -> str:
     """Add a room with its photos, all or nothing, and return its id."""
-    now = datetime.now(UTC)
+    now = store.database.now()
     arrivals = tuple(photos)
     room = RoomRow(
         id=uuid.uuid4().hex,
@@ -153,14 +153,14 @@ def save_document(store: Store, owner: str, room_id: str, document: Json, *, rev
                     "Nothing was overwritten. Open the room again and repeat your last change.",
                 )
             )
-        return put_document(row, document)
+        return put_document(row, document, store.database.now())
 
 
 def save_remark(store: Store, owner: str, room_id: str, remark: str) -> None:
     """Set the remark that stands beside the document; raises NotFoundError."""
     with store.database.writing() as session:
         row = find(session, room_id, owner=owner, change=True)
-        row.remark, row.updated = remark, datetime.now(UTC)
+        row.remark, row.updated = remark, store.database.now()
 
 
 def delete_room(store: Store, owner: str, room_id: str) -> None:
@@ -184,13 +184,13 @@ def find(session: Session, room_id: str, *, owner: str | None = None, change: bo
     return row
 
 
-def put_document(row: RoomRow, document: Json) -> int:
-    """Set a new document, and what is kept beside it to list rooms quickly; return the new revision."""
+def put_document(row: RoomRow, document: Json, now: datetime) -> int:
+    """Set a new document ``now``, and what is kept beside it to list rooms quickly; return the new revision."""
     row.name = document["room"]["name"]
     row.document = document
     row.surfaces = count_surfaces(document)
     row.revision += 1
-    row.updated = datetime.now(UTC)
+    row.updated = now
     return row.revision
 
 
