@@ -6,7 +6,7 @@ The ``deck`` of the settings is what a store begins with; from the first deck pu
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 
 from sqlalchemy import delete, select
 
@@ -42,7 +42,7 @@ def keep_deck(store: Store, deck: KeptDeck) -> None:
     with store.database.writing() as session:
         store.database.lock(session, _LOCK)
         if session.scalar(select(DeckRow.sha).where(DeckRow.sha == deck.sha)) is None:
-            now = datetime.now(UTC)
+            now = store.database.now()
             session.add(DeckRow(sha=deck.sha, file=deck.file, size=deck.size, data=deck.data, kept=now))
 
 
@@ -100,7 +100,7 @@ def put_in_use(store: Store, sha: str, *, by: str, instead_of: str) -> None:
         known = set(session.scalars(select(DeckRow.sha).where(DeckRow.sha.in_([sha, instead_of]))))
         if {sha, instead_of} - known:
             raise NotFoundError(Problem("deck", "the store does not have it", "Choose its file again."))
-        now = datetime.now(UTC)
+        now = store.database.now()
         if latest is None:
             session.add(DeckInUseRow(sha=instead_of, by="", since=now))
             session.flush()  # in this order

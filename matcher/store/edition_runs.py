@@ -7,7 +7,7 @@ with its machine, and another may take over.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Literal
 
 from sqlalchemy import select
@@ -18,8 +18,7 @@ from matcher.store.tables import EditionRunRow
 
 _ONE = 1
 _LOCK = "givens edition run"
-# Assumption: who is there says so twenty times within it, begins to within it on a busy machine, and the clocks of a
-# practice's machines are set by the network.
+# Assumption: who is there says so twenty times within it, and begins to within it on a busy machine.
 SILENCE = timedelta(seconds=20)
 
 State = Literal["running", "stopping", "ended", "lost"]
@@ -47,17 +46,17 @@ def last_run(store: Store) -> EditionRun | None:
     """Return the run that is under way, or was last."""
     with store.database.reading() as session:
         row = session.get(EditionRunRow, _ONE)
-        return None if row is None else _run(row)
+        return None if row is None else _run(row, store.database.now())
 
 
 def begin_run(store: Store, old: str, new: str, *, holder: str, by: str) -> EditionRun | None:
     """Take the run for ``holder``; while somebody else does one that is returned, and nothing is changed."""
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         store.database.lock(session, _LOCK)
         row = session.get(EditionRunRow, _ONE)
-        if row is not None and _state(row) in ("running", "stopping"):
-            return _run(row)
+        if row is not None and _state(row, now) in ("running", "stopping"):
+            return _run(row, now)
         if row is None:
             row = EditionRunRow(id=_ONE)
             session.add(row)
@@ -72,7 +71,7 @@ def go_on(store: Store, holder: str, done: int, of: int, step: str) -> bool:
         row = _held(store, session, holder)
         if row is None:
             return False
-        row.beat, row.done, row.of, row.step = datetime.now(UTC), done, of, step
+        row.beat, row.done, row.of, row.step = store.database.now(), done, of, step
         return not row.stop
 
 
@@ -81,7 +80,7 @@ def end_run(store: Store, holder: str, *, problem: str = "") -> None:
     with store.database.writing() as session:
         row = _held(store, session, holder)
         if row is not None:
-            row.ended, row.problem = datetime.now(UTC), problem
+            row.ended, row.problem = store.database.now(), problem
 
 
 def ask_to_stop(store: Store) -> None:
@@ -98,14 +97,14 @@ def _held(store: Store, session: Session, holder: str) -> EditionRunRow | None:
     return session.scalar(select(EditionRunRow).where(EditionRunRow.holder == holder, EditionRunRow.ended.is_(None)))
 
 
-def _run(row: EditionRunRow) -> EditionRun:
+def _run(row: EditionRunRow, now: datetime) -> EditionRun:
     facts = (row.old, row.new, row.by, row.begun, row.done, row.of, row.step)
-    return EditionRun(*facts, state=_state(row), problem=row.problem)
+    return EditionRun(*facts, state=_state(row, now), problem=row.problem)
 
 
-def _state(row: EditionRunRow) -> State:
+def _state(row: EditionRunRow, now: datetime) -> State:
     if row.ended is not None:
         return "ended"
-    if datetime.now(UTC) - row.beat > SILENCE:
+    if now - row.beat > SILENCE:
         return "lost"
     return "stopping" if row.stop else "running"

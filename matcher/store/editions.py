@@ -85,7 +85,7 @@ def begin_edition(store: Store, edition_id: str, content: Json) -> None:
             session.add(EditionRow(id=edition_id, content=content, begun=store.database.now(), finished=None))
         else:
             # Looked at again it is the latest, whatever was looked at in between.
-            row.content, row.begun, row.finished = content, datetime.now(UTC), None
+            row.content, row.begun, row.finished = content, store.database.now(), None
 
 
 def keep_ranked(store: Store, edition_id: str, ranked: Mapping[str, tuple[str, Json]]) -> None:
