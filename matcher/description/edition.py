@@ -123,7 +123,7 @@ def farthest(lab: Floats, reach: Floats) -> Floats:
     """Return how far by CIELAB (M,) a colour may be from each of ``lab`` whose CIEDE2000 from it is at most ``reach``;
     infinite where no bound is known.
 
-    By the formula (CIE 142-2001): a step across a*, b* weighs at least _ROTATED / S_C, since S_H is less than S_C, a' is
+    By the formula (CIE 142-2001): a step across a*, b* weighs at least _ROTATED / S_C, as S_H is less than S_C, a' is
     never less than a*, and the rotation term takes no more; one along L* weighs more than that. S_C grows with the mean
     chroma, which the step itself may raise: hence the closed form, and no bound where it does so faster than the step.
     """
