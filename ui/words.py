@@ -146,6 +146,7 @@ EDITION_PAIR = "{was}, then {now}"
 EDITION_WAYS = {"take": "Take {code}", "choose": "Choose another", "leave": "Keep it as it is"}
 EDITION_SEEN = "Seen"
 EDITION_ALL_SEEN = "Seen, all {count:,} rooms in which only a first choice is another"
+EDITION_NEW_CODES = "Take the new code, in all {count:,} rooms whose chosen paint only has another code"
 EDITION_DECIDED = {"take": "{code} is chosen", "choose": "To be chosen anew", "leave": "Kept as it is"}
 EDITION_UNDO = "Undo"
 EDITION_BACK, EDITION_ON = "Earlier rooms", "More rooms"

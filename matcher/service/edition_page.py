@@ -75,7 +75,8 @@ class EditionView:
     ``gone``, of these merely ``renamed``, ``added`` and ``moved``, ``notes``; how its ``ranking`` stands; whether it is
     ``in_use`` and both are ``kept`` in the store; ``rooms`` of this page, the first of them number ``first`` of those
     ``listed``, what concerns a client first; ``open_rooms`` have something to decide, of ``all_rooms``, and in
-    ``only_first`` of them it is all about first choices; ``unranked`` rooms with why.
+    ``only_first`` of them it is all about first choices; in ``only_called`` a chosen paint has merely another code,
+    which can be taken; ``unranked`` rooms with why.
     """
 
     id: str
@@ -97,6 +98,7 @@ class EditionView:
     listed: int
     open_rooms: int
     only_first: int
+    only_called: int
     all_rooms: int
     unranked: tuple[tuple[str, str], ...]
 
@@ -162,6 +164,7 @@ def view_edition(
         listed=len(listed),
         open_rooms=len(undecided),
         only_first=sum(_urgency(room) == _FIRST_CHOICE for room in undecided),
+        only_called=sum(bool(_merely_renamed(room)) for room in undecided),
         all_rooms=len(changed),
         unranked=tuple((room.name, room.content["problem"]) for room in ranked if room.content["problem"]),
     )
@@ -202,16 +205,41 @@ def decide(desk: Desk, user: User, edition: str, room_id: str, place: int, way: 
     changed = _with_decision(pins, change, way or _undone(ranked.decided.get(str(place), "")))
     if changed is None:
         raise ConflictError(Problem(room.name, "another paint was chosen meanwhile", "Nothing was changed."))
-    if way == "take":
-        latest = editions.latest_edition(desk.store)
-        if latest is None or latest.id != edition or not _in_use(desk, latest):
-            raise ConflictError(
-                Problem(room.name, "the new edition is not in use yet", "Nothing was changed. Put it in use first.")
-            )
+    if way == "take" and not _edition_in_use(desk, edition):
+        raise ConflictError(
+            Problem(room.name, "the new edition is not in use yet", "Nothing was changed. Put it in use first.")
+        )
     if changed != pins:
         save_document(desk, user, room_id, {**room.document, "pins": changed}, revision=room.revision)
     for each in (place, *_twins(ranked.content["changed"], place)):
         editions.decide(desk.store, user.id, edition, room_id, each, way)
+
+
+def take_new_codes(desk: Desk, user: User, edition: str) -> None:
+    """Take the new code of every chosen paint of the consultant's that is the same colour under another code; where the
+    room was changed meanwhile it stays to be decided.
+
+    Raises ConflictError, with nothing changed, where the new edition is not in use yet.
+    """
+    from matcher.store import editions
+
+    for room in editions.ranked_rooms(desk.store, edition, owner=user.id):
+        for place in _merely_renamed(room):
+            try:
+                decide(desk, user, edition, room.room, place, "take")
+            except ConflictError:
+                if not _edition_in_use(desk, edition):
+                    raise
+
+
+def _merely_renamed(room: RankedRoom) -> list[int]:
+    """Return the places of what is to be decided of chosen paints that have another code now."""
+    changes = room.content["changed"]
+    return [
+        place
+        for place, change in enumerate(changes)
+        if change["kind"] == "chosen renamed" and str(place) not in room.decided
+    ]
 
 
 def see_first_choices(desk: Desk, user: User, edition: str) -> None:
@@ -261,6 +289,13 @@ def _in_use(desk: Desk, latest: StoredEdition) -> bool:
     except GivensError:
         # What is wrong with the deck is said where a room is ranked with it.
         return False
+
+
+def _edition_in_use(desk: Desk, edition: str) -> bool:
+    from matcher.store import editions
+
+    latest = editions.latest_edition(desk.store)
+    return latest is not None and latest.id == edition and _in_use(desk, latest)
 
 
 def _ranking(desk: Desk, latest: StoredEdition) -> Ranking:

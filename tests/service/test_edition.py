@@ -248,6 +248,36 @@ def test_first_choices_are_seen_all_at_once_and_what_concerns_a_client_comes_fir
     assert all(about & {"shared", "chosen"} for about in abouts)
 
 
+def test_new_codes_of_chosen_paints_are_taken_all_at_once_and_nothing_else(
+    practice: Desk, decks: tuple[Path, Path], tmp_path: Path
+) -> None:
+    renamed = rewritten(decks[0], tmp_path / "renamed.csv", lambda row: [row[0].replace("P", "X"), *row[1:]])
+    before = pins_of(practice)
+    update_deck(practice, renamed, processes=1)
+    with practice.store.database.reading() as session:
+        owner = User(rooms.find(session, f"{1:032x}").owner, "Practice")
+    view = edition_page.view_edition(practice, owner)
+    assert view is not None
+    with pytest.raises(ConflictError, match="not in use yet"):
+        edition_page.take_new_codes(practice, owner, view.id)
+    assert pins_of(practice) == before
+    over = Desk(practice.settings.model_copy(update={"deck": renamed}), practice.store)
+    assert view.only_called == sum(bool(pins) for pins in before.values()) > 1
+    edition_page.take_new_codes(over, owner, view.id)
+    assert pins_of(over) == {
+        room: {role: code.replace("P", "X") for role, code in pins.items()} for room, pins in before.items()
+    }
+    after = edition_page.view_edition(over, owner)
+    assert after is not None
+    assert after.only_called == 0
+    # What a client was shown under the old code is still to be told.
+    assert any(change.about == "shared" for room in after.rooms for change in room.changes if not change.decided)
+
+
+def pins_of(desk: Desk) -> dict[str, dict[str, str]]:
+    return {room.id: room.document.get("pins", {}) for room in editions.rooms_as_they_are(desk.store)}
+
+
 def test_a_surface_that_meets_a_moved_paint_clashes_now(practice: Desk, tmp_path: Path) -> None:
     """The trim moves from a clean white onto a near miss of the tile's white, by the room's own measure."""
     import numpy as np

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 # Which rooms this session looks at, how far it has leafed, and the rooms it decided in, which stay in sight until then.
 _WHICH, _PAGE, _STAYING = "edition-which", "edition-page", "edition-staying"
 _UNDER_WAY = ("running", "stopping")
+# What went wrong with a decision about many rooms.
+_WRONG = "edition-wrong"
 
 
 def main() -> None:
@@ -112,6 +114,12 @@ def _rooms(visit: Visit, view: EditionView, *, every: bool) -> None:
     if view.only_first > 1 and not every:
         label = words.EDITION_ALL_SEEN.format(count=view.only_first)
         st.button(label, key="edition-all-seen", on_click=_see_all, args=(visit, view.id))
+    wrong = st.session_state.pop(_WRONG, None)
+    if wrong is not None:
+        show_error(wrong)
+    if view.only_called > 1 and view.in_use and not every:
+        label = words.EDITION_NEW_CODES.format(count=view.only_called)
+        st.button(label, key="edition-new-codes", on_click=_take_new_codes, args=(visit, view.id))
     for room in view.rooms:
         show_room(visit, view.id, room, st.session_state[_STAYING])
     if not view.rooms:
@@ -132,6 +140,14 @@ def _rooms(visit: Visit, view: EditionView, *, every: bool) -> None:
 
 def _see_all(visit: Visit, edition: str) -> None:
     edition_page.see_first_choices(visit.desk, visit.user, edition)
+    _turn_to(0)
+
+
+def _take_new_codes(visit: Visit, edition: str) -> None:
+    try:
+        edition_page.take_new_codes(visit.desk, visit.user, edition)
+    except GivensError as error:
+        st.session_state[_WRONG] = error
     _turn_to(0)
 
 
