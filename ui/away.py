@@ -17,7 +17,7 @@ from ui.plain_page import plain_page
 from ui.style import put_on_sheet
 
 # Assumption: often enough for whoever waits, and seldom enough for a database that is being started.
-_ASKED_EVERY_S = 4
+_ASKED_EVERY_S = 2
 _NOTED = "store-away"  # that it was told, as long as the session
 
 

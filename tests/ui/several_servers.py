@@ -9,6 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
+from matcher.service import access
 from matcher.service.desk import Desk, open_desk
 from matcher.settings import Settings
 from tests.ui.browser import free_port
@@ -16,6 +17,7 @@ from tests.ui.givens_server import Server, serve_givens
 from tests.ui.nginx import NAME, certificate, nginx, replaced
 
 ROOT = Path(__file__).parents[2]
+PHRASE = "seven blue doors"
 
 
 class Shop:
@@ -110,11 +112,14 @@ def _connections(pid: int) -> int:
 
 @contextmanager
 def shop(folder: Path, database_url: str, photo_address: str | None = None) -> Iterator[Shop]:
-    """Run both servers and the web server until the block ends."""
+    """Run both servers and the web server until the block ends; "Ada" has an account, so that no sample is wanted."""
     settings = f'hosts = ["{NAME}"]\ntrusted_proxies = ["127.0.0.1"]\n'
     (folder / "givens.toml").write_text(settings, encoding="utf-8")
     opened = Shop(folder, database_url, photo_address)
     try:
+        desk = opened.desk()
+        access.add_user(desk, "Ada", PHRASE)
+        desk.store.close()
         opened.start("a", "b")
         with nginx(folder, opened.site(), opened.port):
             yield opened

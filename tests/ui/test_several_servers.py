@@ -23,8 +23,7 @@ from tests.store.backends import MUST_RUN, Postgresql, postgresql_server
 from tests.ui.browser import free_port, send_file
 from tests.ui.consultant.hands import until
 from tests.ui.nginx import NAME, need_nginx, replaced
-from tests.ui.several_servers import Shop, shop
-from tests.ui.test_guarded import PHRASE
+from tests.ui.several_servers import PHRASE, Shop, shop
 from tests.ui.unit_files import PROGRAMS, confined, need_to_confine, programs, units, wait_for
 from ui import words
 
@@ -60,7 +59,9 @@ def desk(both: Shop) -> Iterator[Desk]:
 
 @pytest.fixture(scope="module")
 def ada(desk: Desk) -> User:
-    return access.add_user(desk, "Ada", PHRASE)
+    user = access.user_of(desk, access.sign_in(desk, "Ada", PHRASE, address="test"))
+    assert user
+    return user
 
 
 @pytest.fixture
