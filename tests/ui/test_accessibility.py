@@ -36,13 +36,20 @@ def desk(server: Server) -> Desk:
     return beside(server)
 
 
-@pytest.fixture
-def page(chromium: Browser) -> Iterator[Page]:
+@pytest.fixture(scope="module")
+def window(chromium: Browser) -> Iterator[Page]:
     # The checker is a script put into the page, which the app's own policy forbids.
-    context = chromium.new_context(viewport={"width": 1800, "height": 1100}, bypass_csp=True)
+    context = chromium.new_context(bypass_csp=True)
     context.set_default_timeout(30_000)
     yield context.new_page()
     context.close()
+
+
+@pytest.fixture
+def page(window: Page) -> Page:
+    window.goto("about:blank")
+    window.set_viewport_size({"width": 1800, "height": 1100})
+    return window
 
 
 def violations(page: Page) -> list[str]:
