@@ -62,11 +62,13 @@ def test_a_step_of_a_room(server: Server, desk: Desk, sample_room: str, page: Pa
     page.goto(f"{server.address}/{step}?room={sample_room}")
     page.locator(WHOLE[step]).first.wait_for()
     if step == "wall":
+        at_rest(page)
         assert violations(page) == []
         # Where the old paint of the walls was not measured, what is shown of them is asked for.
         take_reading_off(desk, local_user(desk))
         page.reload()
         page.get_by_text(words.WALL_GUESS, exact=True).wait_for()
+        at_rest(page)
         assert violations(page) == []
         page.get_by_text(words.WALL_GUESS, exact=True).click()
         page.locator("img.after").wait_for()
