@@ -8,7 +8,8 @@
     ├── SurfaceError    an outline without usable pixels
     ├── ReadingError    values of an instrument, typed or in a file, that cannot be read
     ├── RequestError    a paint, role, setting or option that does not exist or cannot be met
-    │   └── StoreError  what is to be kept cannot be: a full disk, a database that is locked, gone or another one
+    │   └── StoreError  what is to be kept cannot be: a full disk, a database that is locked or another one
+    │       └── AwayError   a database server that does not answer
     ├── AccessError     a sign-in that fails, or a link that no longer opens
     ├── NotFoundError   a room or photo that is not there, or is somebody else's
     └── ConflictError   a room that was saved elsewhere since it was opened
@@ -90,6 +91,10 @@ class UnmeasuredError(RequestError):
 
 class StoreError(RequestError):
     """The app's store cannot be used at the moment; nobody who sends something to it can help that."""
+
+
+class AwayError(StoreError):
+    """The database does not answer at the moment: it may be back at any other."""
 
 
 class AccessError(GivensError):

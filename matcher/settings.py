@@ -76,10 +76,10 @@ WebAddress = Annotated[str, Field(max_length=300), AfterValidator(_checked_addre
 class Settings(BaseSettings):
     """What a shop can set; the numbers below are assumptions, chosen for a handful of consultants.
 
-    ``folder`` holds photos and, unless ``database_url`` names another place, the database; ``deck`` is the deck of
-    paints to rank (the invented demo deck if left out). ``public_url`` is the address that clients reach the app by,
-    with which their links begin. ``hosts`` are the names the app answers to once there are
-    accounts (any, if left out); ``trusted_proxies`` the addresses whose word on who is asking is believed.
+    ``folder`` holds photos and the database, unless ``photo_address`` and ``database_url`` name other places; ``deck``
+    is the deck of paints to rank (the invented demo deck if left out). ``public_url`` is the address that clients reach
+    the app by, with which their links begin. ``hosts`` are the names the app answers to once there are accounts (any,
+    if left out); ``trusted_proxies`` the addresses whose word on who is asking is believed.
 
     ``letterhead_name``, ``letterhead_contact`` (lines), ``letterhead_mark`` (a picture file) and ``letterhead_date``
     stand on what is handed over. Nothing there says what day it is unless the date is set, to a day or to "today";
@@ -92,6 +92,7 @@ class Settings(BaseSettings):
 
     folder: Path = Path("givens-data")
     database_url: Annotated[str | None, Field(repr=False)] = None  # it may hold a password
+    photo_address: Annotated[str | None, Field(repr=False)] = None
     deck: Path | None = None
     port: Annotated[int, Field(ge=1, le=65535)] = 8520
     upload_limit_mb: Count = 40

@@ -61,6 +61,7 @@ HOMES = {
     "dask": {"matcher.service"},
     "pyarrow": {"matcher.paints"},
     "distributed": {"matcher.service"},
+    "fsspec": {"matcher.store"},
     "ephem": {"matcher.light"},
 }
 # description feeds report, and the comparison of a surface with chips lying on it: the rest of the flow does without.
@@ -182,7 +183,7 @@ def test_help_imports_nothing_heavy() -> None:
         "import sys; import matcher.cli.app; "
         "print(sorted({name.split('.')[0] for name in sys.modules} & "
         "{'numpy', 'cv2', 'sklearn', 'colour', 'streamlit', 'pydantic', 'jinja2', 'PIL', 'scipy', 'rich', "
-        "'sqlalchemy', 'typst', 'dask', 'distributed'}))"
+        "'sqlalchemy', 'typst', 'dask', 'distributed', 'fsspec'}))"
     )
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import streamlit as st
 
+from matcher.errors import AwayError
 from ui import words
+from ui.away import wait_until_back
 from ui.private_link import VISIT
 from ui.state import consultant
 
@@ -12,7 +14,16 @@ PAGES = {"rooms": words.ROOMS, **words.STEPS, **words.BESIDE_STEPS}
 
 
 def main() -> None:
-    """Run the page that the address names: a client's by its link, else a consultant's."""
+    """Run the page that the address names, once there is a database to run it on."""
+    try:
+        _run()
+    except AwayError:
+        wait_until_back()
+        st.rerun()
+
+
+def _run() -> None:
+    """Run the page: a client's by its link, else a consultant's."""
     client = st.Page("pages/client.py", title=words.CLIENT_TITLE, url_path="client")
     desk = [
         st.Page(f"pages/{name}.py", title=title, url_path=name, default=name == "rooms")

@@ -16,8 +16,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 
-from matcher.errors import GivensError
-from matcher.service import archive, client, desk
+from matcher.errors import AwayError, GivensError
+from matcher.service import archive, client, desk, edition_arrival
 from matcher.service.incoming import Incoming, count_arrival, incoming
 from ui import words
 from ui.desk import the_desk
@@ -76,8 +76,21 @@ async def room(request: Request) -> Response:
     return await _take(request, user.id, lambda arrived: _brought_in(user, arrived), most_mb=most_mb)
 
 
-def _kept(sha: str) -> dict[str, str]:
-    return {"kept": sha}
+async def edition(request: Request) -> Response:
+    """Take the file of a new edition of the deck from a consultant."""
+    user = await run_in_threadpool(consultant_of, the_desk(), request)
+    if user is None:
+        return nothing_here()
+    most_mb = edition_arrival.most_deck_mb()
+    return await _take(request, user.id, lambda arrived: _compared(user, arrived), most_mb=most_mb)
+
+
+def _kept(what: str) -> dict[str, str]:
+    return {"kept": what}
+
+
+def _compared(user: User, arrived: Incoming) -> dict[str, str]:
+    return _kept(edition_arrival.take_edition(the_desk(), user, arrived))
 
 
 def _brought_in(user: User, arrived: Incoming) -> dict[str, str]:
@@ -103,6 +116,8 @@ async def _take(
                 async with asyncio.timeout(_WHOLE_S):
                     await _receive(request, arrived)
                 return JSONResponse(await run_in_threadpool(keep, arrived), headers=_headers())
+        except AwayError:
+            raise  # no fault of the file: the browser has it still, and sends it again
         except GivensError as error:
             return _told(words_for(error), 422)
         except (TimeoutError, ClientDisconnect):

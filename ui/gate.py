@@ -15,7 +15,9 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import HTTPConnection
 from starlette.responses import RedirectResponse
 
+from matcher.errors import AwayError
 from matcher.service.decoder import put_away
+from ui.away import away_page
 from ui.headers import security_headers
 from ui.memory import give_back
 from ui.nothing_here import nothing_here
@@ -42,6 +44,7 @@ _KNOWN = (SOCKET, "/_stcore/host-config")
 _HOUSEHOLDERS = ("/client-pictures/", "/client-shared/", "/client-photos/")
 _CONSULTANTS = (
     "/pictures/", "/repainted/", "/in-scheme/", "/report/", "/handover/", "/room/", "/photos/", "/bring-in", "/paints",
+    "/new-edition",
 )  # fmt: skip
 _SAFE = ("GET", "HEAD", "OPTIONS")
 # Assumptions: more windows than anybody has open, and than a small machine can serve.
@@ -72,21 +75,30 @@ class Gate:
             return
         connection = HTTPConnection(scope)
         guarded = _with_headers(send, connection) if scope["type"] == "http" else send
-        if not await run_in_threadpool(is_host_answered, self._desk(), connection) or not _is_sent_by_us(scope):
-            await _refuse(scope, receive, guarded)
+        answered = _Noted(guarded)
+        try:
+            await self._answer(scope, connection, receive, answered)
+        except AwayError:
+            if answered.begun:
+                raise
+            await _away(scope, receive, guarded)
+
+    async def _answer(self, scope: Scope, connection: HTTPConnection, receive: Receive, send: Send) -> None:
+        if not await self._is_named_right(connection) or not _is_sent_by_us(scope):
+            await _refuse(scope, receive, send)
             return
         who, key = await self._visitor(scope, connection)
         if not self._may(who, scope["path"]):
             if scope["type"] == "http" and scope["path"] in self._pages:
-                await RedirectResponse(_SIGN_IN, status_code=303)(scope, receive, guarded)
+                await RedirectResponse(_SIGN_IN, status_code=303)(scope, receive, send)
             else:
-                await _refuse(scope, receive, guarded)
+                await _refuse(scope, receive, send)
             return
         if scope["type"] == "http":
             turned_away = (
                 await run_in_threadpool(at_the_door, self._desk(), connection) if scope["path"] == DOOR else None
             )
-            await (turned_away or self._app)(scope, receive, guarded)
+            await (turned_away or self._app)(scope, receive, send)
             return
         with self._counted(key) as taken:
             if taken:
@@ -94,6 +106,15 @@ class Gate:
             else:
                 await _refuse(scope, receive, send)
         self._somebody_left = True
+
+    async def _is_named_right(self, connection: HTTPConnection) -> bool:
+        try:
+            return await run_in_threadpool(is_host_answered, self._desk(), connection)
+        except AwayError:
+            # A page that waits for the database has to be able to say so: what is everybody's comes all the same.
+            if connection.scope["path"].startswith(_PUBLIC):
+                return True
+            raise
 
     async def _tidy(self) -> None:
         """Give back the memory of those who left, a while after: it takes as long as a page does."""
@@ -175,6 +196,26 @@ def _with_headers(send: Send, connection: HTTPConnection) -> Send:
 
 def _is_page(headers: list[tuple[bytes, bytes]]) -> bool:
     return any(name.lower() == b"content-type" and value.startswith(b"text/html") for name, value in headers)
+
+
+class _Noted:
+    """A ``send`` that notes whether anything was sent."""
+
+    def __init__(self, send: Send) -> None:
+        self._send = send
+        self.begun = False
+
+    async def __call__(self, message: Message) -> None:
+        self.begun = True
+        await self._send(message)
+
+
+async def _away(scope: Scope, receive: Receive, send: Send) -> None:
+    """Say that the database does not answer; whoever wants a socket asks again by itself."""
+    if scope["type"] == "websocket":
+        await _refuse(scope, receive, send)
+    else:
+        await away_page()(scope, receive, send)
 
 
 async def _refuse(scope: Scope, receive: Receive, send: Send) -> None:

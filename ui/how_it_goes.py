@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from html import escape
 
 import streamlit as st
 
+from matcher.errors import AwayError
 from matcher.service import hints, room_list
 from ui import words
 from ui.desk import sample_photos
@@ -69,8 +71,10 @@ def _step(name: str, title: str, text: str) -> str:
 
 
 def _put_away(visit: Visit) -> None:
-    hints.put_away(visit.desk, visit.user, "how it goes")
+    with suppress(AwayError):  # told by the page, which waits for it
+        hints.put_away(visit.desk, visit.user, "how it goes")
 
 
 def _take_out(visit: Visit) -> None:
-    hints.take_out(visit.desk, visit.user, "how it goes")
+    with suppress(AwayError):
+        hints.take_out(visit.desk, visit.user, "how it goes")

@@ -9,7 +9,7 @@ import streamlit as st
 
 from matcher.errors import GivensError
 from ui import words
-from ui.messages import show_error
+from ui.messages import show_error, show_note
 from ui.state import ROOM
 
 if TYPE_CHECKING:
@@ -41,4 +41,17 @@ def need_ranked(
     if ranked is None:
         show_nothing_yet(room, nothing, "mark" if room.photos else "photos")
         st.stop()
+    _lost(visit, room)
     return ranked
+
+
+def _lost(visit: Visit, room: StoredRoom) -> None:
+    """Say which chosen paints the deck in use no longer has, and lead to what there is instead."""
+    from matcher.service import live
+
+    lost = live.lost_choices(visit.desk, room)
+    if lost:
+        paints = ", ".join(f"{paint['code']} {paint['name']}" for paint in lost)
+        with st.container(key="lost-choices", gap=None):
+            show_note(words.EDITION_LOST.format(paints=paints))
+            st.page_link("pages/edition.py", label=words.EDITION_LOST_WAY, width="content")

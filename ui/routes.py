@@ -16,11 +16,12 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from matcher.errors import GivensError
+from matcher.errors import AwayError, GivensError
 from matcher.service import access, choices, client, desk, live, painted_room, sharing, showing
 from matcher.service.handed_files import MEDIA_TYPES, handed_files
 from matcher.service.records import User
 from ui import arrivals
+from ui.away import away_page
 from ui.cookies import BROWSER_COOKIE, SESSION_COOKIE, set_cookie
 from ui.desk import the_desk
 from ui.headers import STRICT
@@ -50,6 +51,8 @@ async def sign_in(request: Request) -> Response:
         token, browser = await run_in_threadpool(
             _signed_in, name, passphrase, address, request.cookies.get(BROWSER_COOKIE, "")
         )
+    except AwayError:
+        raise
     except GivensError as error:
         text = " ".join(f"{problem.what[:1].upper()}{problem.what[1:]}. {problem.remedy}" for problem in error.problems)
         return HTMLResponse(sign_in_page(text), status_code=403, headers=_FORM)
@@ -84,6 +87,8 @@ def _guarded(make: Callable[[Request, User], Response]) -> Callable[[Request], A
             return nothing_here()
         try:
             return await run_in_threadpool(make, request, user)
+        except AwayError:
+            raise
         except GivensError:
             return nothing_here()
 
@@ -177,6 +182,8 @@ def _client_photo(request: Request, visit: str, sha: str) -> Response:
         if sha not in {photo.sha for photo in room.photos}:
             return nothing_here()
         return _jpeg(desk.display_jpeg(the_desk(), opened.room_id, sha))
+    except AwayError:
+        raise
     except GivensError:
         return nothing_here()
 
@@ -196,6 +203,8 @@ def _client_shared(request: Request, visit: str) -> Response:
     try:
         shared = client.shared_picture(the_desk(), token, number, name)
         return _file(shared, name) if name == sharing.DOCUMENT else _jpeg(shared)
+    except AwayError:
+        raise
     except GivensError:
         return nothing_here()
 
@@ -212,21 +221,34 @@ def _jpeg(data: bytes) -> Response:
     return Response(data, media_type="image/jpeg", headers=_PRIVATE)
 
 
+def _or_away(answer: Callable[[Request], Awaitable[Response]]) -> Callable[[Request], Awaitable[Response]]:
+    """Return a route that says so where the database does not answer: the browser asks again by itself."""
+
+    async def route(request: Request) -> Response:
+        try:
+            return await answer(request)
+        except AwayError:
+            return away_page()
+
+    return route
+
+
 ROUTES = [
     Route(FOLDER + "{name}", sheet),
-    Route("/sign-in", sign_in, methods=["GET", "POST"]),
-    Route("/sign-out", sign_out, methods=["GET", "POST"]),
-    Route("/pictures/{room}/{sha}", _guarded(_photo)),
-    Route("/repainted/{room}", _guarded(_repainted)),
-    Route("/paints", _guarded(_paints)),
-    Route("/report/{room}", _guarded(_report)),
-    Route("/room/{room}.zip", _guarded(_archive)),
-    Route("/handover/{room}/{file}", _guarded(_handed)),
-    Route("/handover/{room}/{share}/{file}", _guarded(_handed_then)),
-    Route("/client-pictures/{visit}/{sha}", client_photo),
-    Route("/client-shared/{visit}/{share}/{name}", client_shared),
-    Route("/in-scheme/{room}", _guarded(_in_scheme)),
-    Route("/photos/{room}", arrivals.photo, methods=["POST"]),
-    Route("/bring-in", arrivals.room, methods=["POST"]),
-    Route("/client-photos/{visit}", arrivals.client_photo, methods=["POST"]),
+    Route("/sign-in", _or_away(sign_in), methods=["GET", "POST"]),
+    Route("/sign-out", _or_away(sign_out), methods=["GET", "POST"]),
+    Route("/pictures/{room}/{sha}", _or_away(_guarded(_photo))),
+    Route("/repainted/{room}", _or_away(_guarded(_repainted))),
+    Route("/paints", _or_away(_guarded(_paints))),
+    Route("/report/{room}", _or_away(_guarded(_report))),
+    Route("/room/{room}.zip", _or_away(_guarded(_archive))),
+    Route("/handover/{room}/{file}", _or_away(_guarded(_handed))),
+    Route("/handover/{room}/{share}/{file}", _or_away(_guarded(_handed_then))),
+    Route("/client-pictures/{visit}/{sha}", _or_away(client_photo)),
+    Route("/client-shared/{visit}/{share}/{name}", _or_away(client_shared)),
+    Route("/in-scheme/{room}", _or_away(_guarded(_in_scheme))),
+    Route("/photos/{room}", _or_away(arrivals.photo), methods=["POST"]),
+    Route("/bring-in", _or_away(arrivals.room), methods=["POST"]),
+    Route("/new-edition", _or_away(arrivals.edition), methods=["POST"]),
+    Route("/client-photos/{visit}", _or_away(arrivals.client_photo), methods=["POST"]),
 ]

@@ -13,6 +13,7 @@ from threading import Thread
 
 import streamlit as st
 from streamlit import config
+from streamlit.runtime.pages_manager import PagesManager
 
 from ui import words
 from ui.desk import the_desk
@@ -40,6 +41,10 @@ _OPTIONS = {
 }
 for _name, _value in _OPTIONS.items():
     config.set_option(_name, _value)
+
+# Beside a folder "pages" Streamlit runs a page without ui/app.py, and lists all of them at its side, until somebody has
+# asked for the first page: that may never happen on a server that takes over from another.
+PagesManager.uses_pages_directory = False
 
 # Importing Streamlit gives the web server's loggers handlers of its own. What is asked for stays out of any log: the
 # addresses of a private link hold its token.

@@ -96,7 +96,10 @@ def _last(room: StoredRoom, key: str) -> bool:
 
 def scheme_address(room: StoredRoom, paints: list[dict[str, Any]]) -> str:
     """Return the guarded address of the room's picture in these paints."""
-    return f"/in-scheme/{room.id}?" + urlencode({**sharing.codes_of(paints), "revision": room.revision})
+    # A picture is kept by the browser for a while: of a code that is another colour now it is another one.
+    colours = "".join(paint["hex"][1:] for paint in paints)
+    asked = {**sharing.codes_of(paints), "revision": room.revision, "colours": colours}
+    return f"/in-scheme/{room.id}?" + urlencode(asked)
 
 
 def _preview(room: StoredRoom, content: dict[str, Any], picture: PaintedRoom | None) -> None:

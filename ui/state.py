@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from matcher.errors import GivensError
+from matcher.errors import AwayError, GivensError
 from ui import words
 from ui.cookies import SESSION_COOKIE
 from ui.desk import the_desk
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from matcher.service.records import StoredRoom, User
 
 ROOM = "room"
+# What a browser says when it opens the socket: a word of Streamlit's, a token, the session before if there was one.
+_SOCKET_WORDS, _FIRST_TIME = "sec-websocket-protocol", 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,11 @@ class Visit:
     desk: Desk
     user: User
     guarded: bool
+
+
+def is_connected_again() -> bool:
+    """Tell whether the page was open when this session began: the browser names the session it had before."""
+    return len(st.context.headers.get(_SOCKET_WORDS, "").split(",")) > _FIRST_TIME
 
 
 def consultant() -> Visit | None:
@@ -66,6 +73,8 @@ def need_room(visit: Visit) -> StoredRoom:
 
     try:
         return load_room(visit.desk, visit.user, st.query_params.get(ROOM, ""))
+    except AwayError:
+        raise  # told for all pages in ui/away.py
     except GivensError as error:
         st.html(f'<p class="g-mark">{words.NAME}</p>')
         st.title(words.ROOM_GONE, anchor=False)

@@ -76,33 +76,88 @@ REMOVE_ROOM_SURE = "Remove the room, its photos and its links for good"
 
 # The page of a new edition of the deck.
 EDITION = "New edition"
-EDITION_NONE = "No new edition was looked at yet. Where the app runs, in a terminal, let this say what one changes:"
-EDITION_FROM_TO = "From {old} to {new}."
-EDITION_COUNTS = "{gone:,} paints gone, {new:,} new, {moved:,} of another colour"
-EDITION_RENAMED = "; {count:,} of those gone are the same colour under a new code"
+EDITION_STEPS = (
+    (
+        "Choose its file",
+        "It is compared with the deck in use: what is gone and what is nearest, what is new, what is another colour.",
+    ),
+    (
+        "Every room is ranked with both",
+        "In the background, for everybody. Nothing in a room changes, and no client sees anything of it.",
+    ),
+    (
+        "Decide",
+        "Put it in use when you are ready. Room by room you see what changes, and keep, exchange or choose anew.",
+    ),
+)
+EDITION_CHOOSE = "Choose the new edition's file"
+EDITION_CHOOSE_OTHER = "Look at another file"
+EDITION_KINDS = "CSV, Parquet, CGATS or CxF3"
+EDITION_ACCEPT = ".csv,.parquet,.txt,.cgats,.ti3,.cxf,.xml"
+EDITION_NOW = "In use"
+EDITION_DECK = "{name}, {size:,} paints"
+EDITION_SINCE = "since {since:%d %b %Y, %H:%M}"
+EDITION_SINCE_BY = "since {since:%d %b %Y, %H:%M}, put in use by {by}"
+EDITION_FROM_TO = "{old} ({old_size:,} paints) to {new} ({size:,} paints)"
+EDITION_FACTS = {
+    "gone": "gone",
+    "renamed": "of these the same colour under a new code",
+    "added": "new",
+    "moved": "of another colour",
+}
 EDITION_ROOMS = "Rooms shown"
 EDITION_WHICH = {"open": "To decide {count}", "all": "All that change {count}"}
-EDITION_UNFINISHED = "Not every room was looked at yet: run the same command again, it goes on where it stopped."
-EDITION_NOT_IN_USE = (
-    "The app still ranks the old edition. To go over to the new one, name its file as deck in givens.toml and start "
-    "the app again; then its paints can be taken here."
+EDITION_READY = "Getting ready"
+EDITION_COUNT = "{done:,} of {of:,} rooms"
+EDITION_BEGUN_BY = "begun by {by}"
+EDITION_GOES_ON = "It goes on when this page is closed. Nothing in a room changes by it."
+EDITION_LIST_WAITS = "The rooms in which something changes are listed here as soon as all of them are ranked."
+EDITION_STOP = "Stop"
+EDITION_STOPPING = "Stopping, after the rooms in hand."
+EDITION_STANDING = {
+    "stopped": "Not every room was ranked: it was stopped. What was found is kept.",
+    "lost": "Not every room was ranked: the server that did it was ended. What was found is kept.",
+    "failed": "Not every room was ranked: {problem} What was found is kept.",
+}
+EDITION_GO_ON = "Go on"
+EDITION_SEND_AGAIN = "Its file is not kept here: choose it below to go on, or to put it in use."
+EDITION_OVER = "Put {name} in use"
+EDITION_OVER_HELP = "The app still ranks {old}. Once the new edition is in use its paints can be taken here."
+EDITION_OVER_WHAT = (
+    "Every room of every consultant, {rooms:,} in all, is ranked with {name} from then on. Something changes in "
+    "{changed:,}.",
+    "What clients were shown stays as it was.",
+    "A chosen paint is gone in {gone:,}: it stays chosen, with a note, until somebody decides.",
+    "{old} is kept: you can go back.",
 )
-EDITION_UNRANKED = "Rooms that could not be looked at"
+EDITION_BACK_TO = "Go back to {name}"
+EDITION_BACK_WHAT = (
+    "Every room, of every consultant, is ranked with {name} again.",
+    "What clients were shown stays as it was, and so does what was decided.",
+)
+EDITION_BACK_YES, EDITION_NOT_YET = "Go back", "Not now"
+EDITION_UNRANKED = "Rooms that could not be ranked: {count}"
 EDITION_ALL_DECIDED = "Everything is decided."
-EDITION_NOTHING = "The new edition changes nothing in your rooms."
+EDITION_NOTHING = "Nothing changes in your rooms."
 EDITION_TO_SCHEME = "Open the scheme"
 EDITION_TO_SHORTLIST = "Open the shortlist"
+EDITION_CLIENT = "The client sees what you shared, unchanged, until you share anew."
 EDITION_PAIR = "{was}, then {now}"
-EDITION_WAYS = {"take": "Take {code}", "choose": "Choose anew", "leave": "Leave it"}
+EDITION_WAYS = {"take": "Take {code}", "choose": "Choose another", "leave": "Keep it as it is"}
 EDITION_SEEN = "Seen"
-EDITION_DECIDED = {"take": "Taken", "choose": "To be chosen anew", "leave": "Left as it is"}
-EDITION_UNDO = "Back"
+EDITION_ALL_SEEN = "Seen, all {count:,} rooms in which only a first choice is another"
+EDITION_NEW_CODES = "Take the new code, in all {count:,} rooms whose chosen paint only has another code"
+EDITION_DECIDED = {"take": "{code} is chosen", "choose": "To be chosen anew", "leave": "Kept as it is"}
+EDITION_UNDO = "Undo"
 EDITION_BACK, EDITION_ON = "Earlier rooms", "More rooms"
 EDITION_NOTICE = {
     "one": "A new edition of the deck changes something in one of your rooms.",
     "many": "A new edition of the deck changes something in {count} of your rooms.",
 }
 EDITION_LOOK = "Look and decide"
+EDITION_LINK = "The deck in use, and a new edition"
+EDITION_LOST = "{paints}: chosen here, and no longer in the deck in use. It is ranked as the edition before had it."
+EDITION_LOST_WAY = "See what comes nearest"
 
 STEPS = {
     "brief": "Brief",
@@ -591,6 +646,8 @@ CLIENT_ANSWERED_WHEN = "Sent {when:%d %b, %H:%M}. You can change it below."
 CLIENT_NO_ANSWER = "no answer yet"
 CLIENT_NOT_YET = "Your consultant has not shared anything yet. It will appear here."
 NOTHING_HERE = "There is nothing here."
+AWAY_TITLE = "One moment"
+AWAY = "The place where everything is kept does not answer at the moment. This page goes on by itself once it does."
 NOT_NOW = "This cannot be saved at the moment, through no fault of yours. Try again later, or tell your consultant."
 TOO_MANY_AT_ONCE = "several files are being sent already. Wait for one of them, then send this again"
 SENDING_STOPPED = "was cut off before it had all arrived. Send it again where the connection is better"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -15,6 +16,8 @@ app = typer.Typer(
     no_args_is_help=True,
     help="A deck checked, every paint in it described, a new edition weighed.",
 )
+# What a shell says of a command that Ctrl-C ended (128 + SIGINT).
+_STOPPED = 130
 File = Annotated[Path, typer.Argument(metavar="FILE")]
 
 
@@ -32,12 +35,17 @@ def check(file: File, as_json: Json = False, quiet: Quiet = False) -> None:
 @app.command()
 def describe(file: File, lights: Lights = "", as_json: Json = False, quiet: Quiet = False) -> None:
     """Describe every paint of a deck, in file order."""
-    from matcher import service
     from matcher.cli import text
-    from matcher.report.output import to_json
+    from matcher.report.output import list_to_json
+    from matcher.service.paint import described_deck
 
-    result = service.describe_deck(file, lights=light_names(lights))
-    typer.echo(to_json(result) if as_json else text.descriptions(result), nl=not as_json)
+    found = described_deck(file, lights=light_names(lights))
+    if as_json:
+        for entry in list_to_json(entry for part in found.parts for entry in part):
+            sys.stdout.write(entry)
+    else:
+        for part in found.parts:
+            typer.echo(text.descriptions(part, longest_code=found.longest_code))
 
 
 @app.command()
@@ -66,6 +74,10 @@ def update(
     from matcher.service.edition import update as update_deck
     from matcher.settings import load_settings
 
-    with counted(quiet=quiet) as say:
-        result = update_deck(load_settings(), new, old_path=old, scheduler=scheduler, progress=say)
+    try:
+        with counted(quiet=quiet) as say:
+            result = update_deck(load_settings(), new, old_path=old, scheduler=scheduler, progress=say)
+    except KeyboardInterrupt:
+        typer.echo("givens: stopped. What was ranked is kept; the same command goes on from there.", err=True)
+        raise typer.Exit(_STOPPED) from None
     typer.echo(to_json(result) if as_json else text.deck_update(result), nl=not as_json)

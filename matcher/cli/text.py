@@ -111,9 +111,9 @@ def description(entry: Json, view: Json) -> str:
     return "\n".join(lines)
 
 
-def descriptions(entries: Sequence[Json]) -> str:
-    """Return a line a paint."""
-    code = max((10, *(len(entry["code"]) for entry in entries)))
+def descriptions(entries: Sequence[Json], *, longest_code: int = 0) -> str:
+    """Return a line a paint; codes take as many letters as the longest has, here or in what else is listed."""
+    code = max((10, longest_code, *(len(entry["code"]) for entry in entries)))
     leans = [undertone_phrase(entry_undertone(entry)) for entry in entries]
     return "\n".join(
         f"{entry['code']:<{code}} {entry['name']:<20} LRV {entry['lrv']:>3.0f}  {lean}"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from matcher.colorimetry.illuminants import tristimulus_weights, wavelengths
+from matcher.colorimetry.illuminants import tristimulus_weights
 from matcher.colorimetry.recovery import lab_by, recover_reflectance
 from matcher.colorimetry.spaces import Floats, lab_to_xyz
 
@@ -38,12 +38,19 @@ def curves_of(lab: ArrayLike, measured: ArrayLike | None = None) -> Curves:
     A black that no surface has, with a tint, gets the level curve of its luminance; a colour that is not finite none.
     """
     colours = np.asarray(lab, dtype=float)
-    unknown = np.full((len(colours), len(wavelengths())), np.nan)
-    reflectance = unknown if measured is None else np.array(measured, dtype=float)
-    known = np.isfinite(reflectance).all(axis=1)
-    if not known.all():
-        found = recover_reflectance(colours[~known])
-        level = np.clip(lab_to_xyz(colours[~known])[:, 1:2], 0, 1)
-        reflectance[~known] = np.where(np.isnan(found), level, found)
+    known: NDArray[np.bool_] = np.zeros(len(colours), dtype=np.bool_)
+    if measured is None:
+        reflectance = _recovered(colours)
+    else:
+        reflectance = np.array(measured, dtype=float)
+        known = np.asarray(np.isfinite(reflectance).all(axis=1))
+        reflectance[~known] = _recovered(colours[~known])
     reflectance.setflags(write=False)
     return Curves(colours, reflectance, known)
+
+
+def _recovered(lab: Floats) -> Floats:
+    found = recover_reflectance(lab)
+    none = np.isnan(found[:, 0])
+    found[none] = np.clip(lab_to_xyz(lab[none])[:, 1:2], 0, 1)
+    return found

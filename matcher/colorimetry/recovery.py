@@ -25,6 +25,8 @@ _MAX_STEPS = 30
 # A colour no surface can have keeps lightness and hue and gives up this share of its chroma at a time.
 _CHROMA_SHRINK = 0.93
 _MAX_SHRINKS = 80
+# Colours worked on together: what they take meanwhile stays in the processor's cache, however many there are.
+_AT_ONCE = 4096
 
 
 def recover_reflectance(lab: ArrayLike) -> Floats:
@@ -36,6 +38,13 @@ def recover_reflectance(lab: ArrayLike) -> Floats:
     wanted = np.array(as_floats(lab), dtype=np.float64)
     wanted[:, 0] = np.clip(wanted[:, 0], *_LIGHTNESS_RANGE)
     reflectance = np.full((len(wanted), len(wavelengths())), np.nan)
+    for start in range(0, len(wanted), _AT_ONCE):
+        _recover(wanted[start : start + _AT_ONCE], reflectance[start : start + _AT_ONCE])
+    return reflectance
+
+
+def _recover(wanted: Floats, reflectance: Floats) -> None:
+    """Fill in the curves that there are."""
     todo = np.flatnonzero(np.isfinite(wanted).all(axis=1))
     curves, reached = _likeliest(wanted[todo])
     reflectance[todo[reached]] = curves[reached]
@@ -47,7 +56,6 @@ def recover_reflectance(lab: ArrayLike) -> Floats:
         reflectance[todo[reached]] = curves[reached]
         todo = todo[~reached]
         wanted[todo, 1:] *= _CHROMA_SHRINK
-    return reflectance
 
 
 def lab_by(reflectance: ArrayLike, weights: Floats) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -15,9 +16,11 @@ from matcher.description.comparison import VISIBLE_DE00
 from matcher.description.same_name import folded
 from matcher.paints.deck import Deck
 
-# CIEDE2000 is at least the step in L* over S_L, which is 1.75 at most (CIE 142-2001): whatever is nearer than a known
-# paint lies within this many times that paint's distance in lightness.
-_LIGHTNESS_REACH = 1.75
+# Of CIEDE2000 (CIE 142-2001): S_C is 1 + 0.045 C', C' is 1.5 C* at most; the rotation term, at most 2 sin 60 deg, takes
+# from a step in chroma and hue so much of its square that this much of its length is left.
+_SC_OF_CHROMA = 0.045 * 1.5
+_ROTATED = math.sqrt(1 - math.sin(math.radians(60)))
+_GUESSES = 16  # assumption: among so many nearest by CIELAB is one about as near as the nearest by CIEDE2000
 # dE00 that is printed as 0.00: the same colour, as far as a file can say.
 SAME_DE00 = 0.005
 # Assumption: from this share of the old codes on, codes were changed rather than paints taken out.
@@ -102,20 +105,33 @@ def nearest_rows(lab: Floats, others: Floats) -> tuple[np.ndarray[tuple[int], np
     # Here: a process that only ranks rooms is handed an edition, and starts in half the time without it.
     from scipy.spatial import cKDTree
 
-    order = np.argsort(others[:, 0], kind="stable")
-    lightness = others[order, 0]
-    # Any paint bounds the search; the nearest by CIELAB bounds it well.
-    _, guess = cKDTree(others).query(lab)
-    reach = _LIGHTNESS_REACH * np.asarray(delta_e_2000(lab, others[guess])) + 1e-9
-    first = np.searchsorted(lightness, lab[:, 0] - reach, side="left")
-    last = np.searchsorted(lightness, lab[:, 0] + reach, side="right")
-    rows, apart = np.empty(len(lab), dtype=np.intp), np.empty(len(lab))
+    tree = cKDTree(others)
+    _, guesses = tree.query(lab, k=range(1, min(_GUESSES, len(others)) + 1))
+    reach = np.asarray(delta_e_2000(lab[:, None], others[guesses])).min(axis=1)
+    radius = farthest(lab, reach)
+    rows, apart, every = np.empty(len(lab), dtype=np.intp), np.empty(len(lab)), np.arange(len(others))
     for place, here in enumerate(lab):
-        near = np.sort(order[first[place] : last[place]])
+        within = np.isfinite(radius[place])
+        near = np.array(tree.query_ball_point(here, radius[place], return_sorted=True)) if within else every
         found = np.asarray(delta_e_2000(here, others[near]))
         best = int(found.argmin())
         rows[place], apart[place] = near[best], found[best]
     return rows, apart
+
+
+def farthest(lab: Floats, reach: Floats) -> Floats:
+    """Return how far by CIELAB (M,) a colour may be from each of ``lab`` whose CIEDE2000 from it is at most ``reach``;
+    infinite where no bound is known.
+
+    By the formula (CIE 142-2001): a step across a*, b* weighs at least _ROTATED / S_C, as S_H is less than S_C, a' is
+    never less than a*, and the rotation term takes no more; one along L* weighs more than that. S_C grows with the mean
+    chroma, which the step itself may raise: hence the closed form, and no bound where it does so faster than the step.
+    """
+    chroma = np.hypot(lab[:, 1], lab[:, 2])
+    here = (1 + _SC_OF_CHROMA * chroma) / _ROTATED
+    steeper = reach * (_SC_OF_CHROMA / 2) / _ROTATED
+    bounded = steeper < 1
+    return np.where(bounded, reach * here / np.where(bounded, 1 - steeper, 1) + 1e-9, np.inf)
 
 
 def _gone(old: Deck, new: Deck, lost: Sequence[int]) -> list[Gone]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,3 +69,31 @@ class Deck:
             coverage=None if self.coverage is None else self.coverage[rows],
             sheen=None if self.sheen is None else self.sheen[rows],
         )
+
+    def with_paints(self, other: Deck, rows: Sequence[int]) -> Deck:
+        """Return the deck with some paints of another at its end, under its own name and hash."""
+        added = other.only(np.isin(np.arange(len(other)), rows))
+        return replace(
+            self,
+            codes=(*self.codes, *added.codes),
+            names=(*self.names, *added.names),
+            collections=(*self.collections, *added.collections),
+            lab=np.concatenate([self.lab, added.lab]),
+            lrv=np.concatenate([self.lrv, added.lrv]),
+            exterior=np.concatenate([self.exterior, added.exterior]),
+            reflectance=_joined(self, added, "reflectance"),
+            tins=None if self.tins is None else (*self.tins, *(added.tins or ((),) * len(added))),
+            coverage=_joined(self, added, "coverage"),
+            sheen=_joined(self, added, "sheen"),
+        )
+
+
+def _joined(deck: Deck, added: Deck, name: Literal["reflectance", "coverage", "sheen"]) -> FloatArray | None:
+    """Return a column that a deck has with that of the paints added, NaN where they have none."""
+    column: FloatArray | None = getattr(deck, name)
+    if column is None:
+        return None
+    more: FloatArray | None = getattr(added, name)
+    if more is None:
+        more = np.full((len(added), *column.shape[1:]), np.nan)
+    return np.concatenate([column, more])

@@ -16,10 +16,10 @@ from matcher.paints.exchanged import exchange_columns
 from matcher.paints.parquet_deck import MAGIC, read_parquet
 from matcher.paints.rows import Columns, to_deck
 
-_DEMO_DECK = Path(__file__).parent / "data" / "demo_deck.csv"
+DEMO_DECK = Path(__file__).parent / "data" / "demo_deck.csv"
 # Assumption: a million paints by colour take 60 MB, with names and collections at their longest; half a million with
 # spectra take as much as this.
-_MOST_BYTES = 200_000_000
+MOST_BYTES = 200_000_000
 
 
 def read_deck(path: str | PathLike[str]) -> Deck:
@@ -29,7 +29,16 @@ def read_deck(path: str | PathLike[str]) -> Deck:
     Raises :class:`matcher.errors.DeckError` with every bad row named.
     """
     path = Path(path)
-    data = _deck_bytes(path)
+    return parse_deck(deck_bytes(path), path)
+
+
+def parse_deck(data: bytes, path: Path) -> Deck:
+    """Return the deck that the bytes of a file hold; ``path`` is what it is called.
+
+    Raises :class:`matcher.errors.DeckError` as :func:`read_deck` does.
+    """
+    if not data.strip():
+        raise _error(path, "is empty", "A deck needs a header row and at least one paint.")
     problems = Problems()
     columns = read_parquet(data, problems) if data.startswith(MAGIC) else _columns(_decode(path, data), problems)
     if columns is None:
@@ -49,14 +58,12 @@ def _columns(text: str, problems: Problems) -> Columns | None:
 
 def demo_deck() -> Deck:
     """Return the invented deck that comes with the package (data/SOURCES.md says how its names were coined)."""
-    return read_deck(_DEMO_DECK)
+    return read_deck(DEMO_DECK)
 
 
-def _deck_bytes(path: Path) -> bytes:
-    data = read_bytes(path, DeckError, "a deck file", "Name the file in it.", most=_MOST_BYTES)
-    if not data.strip():
-        raise _error(path, "is empty", "A deck needs a header row and at least one paint.")
-    return data
+def deck_bytes(path: Path) -> bytes:
+    """Return what a deck's file holds, for :func:`parse_deck`; raises :class:`matcher.errors.DeckError`."""
+    return read_bytes(path, DeckError, "a deck file", "Name the file in it.", most=MOST_BYTES)
 
 
 def _decode(path: Path, data: bytes) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,6 +25,15 @@ def to_json(content: object) -> str:
     What is nested deeper than ``_LAID_OUT`` stands in one line: a surface or a candidate each.
     """
     return _laid_out(content, 0) + "\n"
+
+
+def list_to_json(entries: Iterable[object]) -> Iterator[str]:
+    """Yield the text that :func:`to_json` gives of a list, an entry at a time."""
+    opening = "["
+    for entry in entries:
+        yield f"{opening}\n {_laid_out(entry, 1)}"
+        opening = ","
+    yield "[]\n" if opening == "[" else "\n]\n"
 
 
 def _laid_out(content: object, depth: int) -> str:

@@ -891,7 +891,12 @@ EDITION_CLASHES = {
     "undertone": "fights the undertone of",
     "lightness": "blurs together with",
 }
-EDITION_SEEN = {"seen": "a difference that can be seen", "unseen": "nobody would see the difference"}
+EDITION_SEEN = (
+    "nobody would see the difference",
+    "a difference seen side by side only",
+    "a difference anyone would see",
+)
+EDITION_SHARED_TOO = "{said}; the client was shown it"
 EDITION_LACKS = {
     "collections": "the new edition names no collections, the old one did",
     "exterior": "the new edition does not say what is for outside, the old one did",

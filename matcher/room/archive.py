@@ -11,8 +11,8 @@ import tempfile
 import tomllib
 import zipfile
 import zlib
-from collections.abc import Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -255,8 +255,17 @@ def pack(document: Json, photos: Mapping[str, Path], texts: Mapping[str, str]) -
     return stream.getvalue()
 
 
-def pack_into(stream: BinaryIO, document: Json, photos: Mapping[str, Path], texts: Mapping[str, str]) -> None:
-    """Write a room's zip: ``photos`` by the name the document calls them, ``texts`` by member. Repeatable."""
+def pack_into(
+    stream: BinaryIO,
+    document: Json,
+    photos: Mapping[str, Path],
+    texts: Mapping[str, str],
+    brought: Callable[[Path], AbstractContextManager[object]] = nullcontext,
+) -> None:
+    """Write a room's zip: ``photos`` by the name the document calls them, ``texts`` by member. Repeatable.
+
+    Each photo is ``brought`` to its path for as long as it is read.
+    """
     entries = [{**photo, "file": PHOTOS + photo["file"]} for photo in tables(document, "photos")]
     with zipfile.ZipFile(stream, "w") as archive:
         room = draft_toml({**document, "photos": entries})
@@ -265,9 +274,10 @@ def pack_into(stream: BinaryIO, document: Json, photos: Mapping[str, Path], text
         for name, path in photos.items():
             # Photos are compressed already; one at a time passes through, none is held.
             member = _member(PHOTOS + name, zipfile.ZIP_STORED)
-            member.file_size = path.stat().st_size
-            with path.open("rb") as photo, archive.open(member, "w") as packed:
-                shutil.copyfileobj(photo, packed)
+            with brought(path):
+                member.file_size = path.stat().st_size
+                with path.open("rb") as photo, archive.open(member, "w") as packed:
+                    shutil.copyfileobj(photo, packed)
 
 
 def _member(name: str, packing: int) -> zipfile.ZipInfo:

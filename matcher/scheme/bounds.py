@@ -8,7 +8,7 @@ until what is left cannot beat what was found.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -38,7 +38,8 @@ class _Step:
 @dataclass(frozen=True, slots=True, eq=False)
 class _Upwards:
     """What came up the tree: ``rows`` of each place, what each ``reaches`` with all places behind it, and the
-    ``message`` of each place for the rows of the one before.
+    ``message`` of each place for the rows of the one before. ``rings`` is what the links beside the tree could be
+    worth; rows that cannot be part of a choice of ``least`` are left out.
     """
 
     root: str
@@ -47,6 +48,7 @@ class _Upwards:
     reaches: Mapping[str, FloatArray]
     message: Mapping[str, FloatArray]
     rings: float
+    least: float
 
 
 def by_themselves(web: Web, value: float) -> dict[str, Rows]:
@@ -69,7 +71,7 @@ class Bounds:
 
     def __init__(self, web: Web, least: float) -> None:
         self._web = web
-        self._up = _upwards(web, by_themselves(web, least))
+        self._up = _upwards(web, by_themselves(web, least), least)
 
     def most(self) -> float:
         """No choice is worth more."""
@@ -93,24 +95,54 @@ class Bounds:
             before, place = kept[step.before], step.place
             with np.errstate(invalid="ignore"):  # minus infinity less itself: a row that nothing can stand beside
                 without = np.nan_to_num(total[step.before] - up.message[place][before], nan=-np.inf)
+            enough = _needed(up.least - up.rings, up.reaches[place])
             reaches = up.reaches[place] + _message(
-                step.link.turned(), up.rows[place], up.rows[step.before][before], without
+                step.link.turned(), up.rows[place], up.rows[step.before][before], without, enough
             )
             kept[place] = keep(reaches)
             total[place] = reaches[kept[place]]
         return {place: np.sort(up.rows[place][rows]) for place, rows in kept.items()}
 
 
-def _upwards(web: Web, rows: Mapping[str, Rows]) -> _Upwards:
+def _upwards(web: Web, rows: Mapping[str, Rows], least: float) -> _Upwards:
     root, steps = _tree(web)
     on_tree = {frozenset((step.place, step.before)) for step in steps}
-    rings = sum(link.most for pair, link in web.links.items() if frozenset(pair) not in on_tree)
+    rings = float(sum(link.most for pair, link in web.links.items() if frozenset(pair) not in on_tree))
+    rows = dict(rows)
     reaches = {place: web.own[place][rows[place]] for place in web.places}
-    message = {}
-    for step in reversed(steps):
-        message[step.place] = _message(step.link, rows[step.before], rows[step.place], reaches[step.place])
-        reaches[step.before] = reaches[step.before] + message[step.place]
-    return _Upwards(root, steps, rows, reaches, message, float(rings))
+    message: dict[str, FloatArray] = {}
+    waiting = list(steps)
+    while waiting:
+        step = _soonest(waiting, rows)
+        waiting.remove(step)
+        before = step.before
+        # What all else could be worth at the most, and so what a row needs.
+        elsewhere = {root, *(one.place for one in waiting)} - {before}
+        rest = rings + sum(one.link.most for one in waiting)
+        rest += sum(float(reaches[place].max(initial=-np.inf)) for place in elsewhere)
+        enough = _needed(least - rest, reaches[before])
+        told = _message(step.link, rows[before], rows[step.place], reaches[step.place], enough)
+        stays = told >= enough
+        message[step.place] = told
+        reaches[before] = reaches[before] + told
+        rows[before], reaches[before] = rows[before][stays], reaches[before][stays]
+        message.update(
+            {one.place: message[one.place][stays] for one in steps if one.before == before and one.place in message}
+        )
+    return _Upwards(root, steps, rows, reaches, message, rings, least)
+
+
+def _soonest(waiting: Sequence[_Step], rows: Mapping[str, Rows]) -> _Step:
+    """The step with the fewest pairs of those whose places wait for no other: what it rules out spares the next."""
+    ready = [step for step in waiting if all(step.place != other.before for other in waiting)]
+    return min(ready, key=lambda step: len(rows[step.place]) * len(rows[step.before]))
+
+
+def _needed(value: float, reaches: FloatArray) -> FloatArray:
+    """What each row lacks to be part of a choice of ``value``; minus infinity where nothing is asked for."""
+    if value == -np.inf:
+        return np.full(len(reaches), -np.inf)
+    return np.asarray(value - SLACK - reaches)
 
 
 def _tree(web: Web) -> tuple[str, tuple[_Step, ...]]:
@@ -138,14 +170,17 @@ def _ahead(web: Web, known: set[str]) -> Iterator[_Step]:
                     yield _Step(place, before, link)
 
 
-def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray) -> FloatArray:
-    """(A,): for each of ``rows`` the most of what it is worth with one of ``others`` and what that one ``reaches``."""
+def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough: FloatArray) -> FloatArray:
+    """(A,): for each of ``rows`` the most of what it is worth with one of ``others`` and what that one ``reaches``;
+    where that is not ``enough`` (A,), it may be told as less, or as minus infinity.
+    """
     best = np.full(len(rows), -np.inf)
     order = np.argsort(-reaches, kind="stable")
     order = order[: np.isfinite(reaches).sum()]
     start, size = 0, _FIRST
     while start < len(order):
-        open_rows = np.flatnonzero(best < reaches[order[start]] + link.most)
+        possible = reaches[order[start]] + link.most
+        open_rows = np.flatnonzero((best < possible) & (enough <= possible))
         if not len(open_rows):
             break
         block = order[start : start + size]

@@ -27,6 +27,7 @@ def write_room(desk: Desk, user: User, room_id: str, stream: BinaryIO, *, result
     from matcher.report.output import to_json
     from matcher.room.archive import BRIEF, REMARK, RESULT, pack_into
     from matcher.service.desk import photo_path
+    from matcher.service.room_photos import brought
     from matcher.store import rooms
 
     room = rooms.load_room(desk.store, user.id, room_id)
@@ -36,7 +37,8 @@ def write_room(desk: Desk, user: User, room_id: str, stream: BinaryIO, *, result
     if result is not None:
         texts[RESULT] = to_json(result)
     paths = {photo.name: photo_path(desk, room_id, photo.sha) for photo in room.photos}
-    pack_into(stream, room.document, paths, texts)
+    names = {path: name for name, path in paths.items()}
+    pack_into(stream, room.document, paths, texts, lambda path: brought(desk, path, names[path]))
 
 
 def most_room_mb(desk: Desk) -> int:

@@ -42,6 +42,12 @@ def question_of(room: RoomFile, measurement: Measured, deck: Deck, paints: Paint
     return ask(room.wishes.roles, measurement.surfaces, deck, setting, paints=paints)
 
 
+def avoiding_of(room: RoomFile, deck: Deck) -> RoomFile:
+    """Return the room without the paints to avoid that the deck does not have: nobody can be shown those."""
+    avoid = tuple(code for code in room.wishes.avoid if code in deck.row_of)
+    return room.model_copy(update={"wishes": room.wishes.model_copy(update={"avoid": avoid})})
+
+
 def _limits_of(wishes: Wishes, deck: Deck) -> Limits:
     from matcher.description.asked import find_paints
     from matcher.ranking.limits import Contrast, Limits

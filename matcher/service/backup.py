@@ -51,7 +51,15 @@ def restore(settings: Settings, source: Path) -> Json:
             Problem(
                 "database_url",
                 "is set, and a backup is restored into a folder with its own database",
-                "Leave it out, or restore a PostgreSQL server by its own means; the README says how.",
+                "Leave it out, or restore a PostgreSQL server by its own means; DEVELOPERS.md says how.",
+            )
+        )
+    if settings.photo_address is not None:
+        raise RequestError(
+            Problem(
+                "photo_address",
+                "is set, and a backup is restored into a folder with its own photos",
+                "Leave it out, restore, copy the folder's photos to the address, then set it again.",
             )
         )
     return _told(source, settings, asdict(restore_backup(source, settings.folder)))

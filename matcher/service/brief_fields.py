@@ -36,6 +36,8 @@ _TABLES: dict[Field, str] = {
 }  # fmt: skip
 # Whatever the LRV of a role: what a range from end to end says.
 _ANY_LRV = (0, 100)
+# What a form shows of a field that nobody said anything of, where that is not nothing.
+_UNSAID: Json = {"roles": ["walls", "trim"], "warmth": "either"}
 # Assumption: nobody is overtaken as often within the moment that reading and writing take.
 _MOST_TURNS = 5
 
@@ -92,6 +94,31 @@ def with_field(document: Json, field: Field, value: Any, *, part: tuple[str, ...
         if table == {"units": "metres"}:
             del changed["sizes"]
     return changed
+
+
+def is_said(document: Json, field: Field, value: Any, *, part: tuple[str, ...] = ()) -> bool:
+    """Tell whether a form that shows ``value`` of a field shows what the draft says; of rooms seen it is not told.
+
+    >>> is_said({"wishes": {"lrv": [40.4, 80.0]}}, "lrv", (40, 80)), is_said({}, "warmth", "either")
+    (True, True)
+    >>> is_said({"room": {"name": "Hall"}}, "name", "Hall, north")
+    False
+    """
+    said = document.get(_TABLES[field], {})
+    if field == "rooms" or (field not in said and value == _UNSAID.get(field)):
+        return True
+    present = said.get(field)
+    if part and field == "lrv_of":
+        present = (present or {}).get(part[0])
+    if field in ("lrv", "lrv_of") and value is not None and present:
+        # A slider shows whole numbers.
+        return bool(value == tuple(round(end) for end in present))
+    if field == "avoid":
+        return bool(value == ", ".join(present or ()))
+    try:
+        return with_field(document, field, value, part=part) == document
+    except RequestError:
+        return False
 
 
 def _range(value: tuple[float, float], where: str) -> list[float]:

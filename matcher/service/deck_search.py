@@ -71,9 +71,8 @@ def meant_codes(index: DeckIndex, text: str) -> list[str]:
     return list(dict.fromkeys(codes))
 
 
-def paints_called(index: DeckIndex, codes: Iterable[str]) -> dict[str, PaintEntry]:
+def paints_called(deck: Deck, codes: Iterable[str]) -> dict[str, PaintEntry]:
     """Return the paints of ``codes``, by code; those that the deck does not have are left out."""
-    deck = index.deck
     rows = [deck.row_of[code] for code in dict.fromkeys(codes) if code in deck.row_of]
     return {entry["code"]: entry for entry in _entries(deck, rows)}
 

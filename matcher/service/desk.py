@@ -52,7 +52,7 @@ def open_desk(settings: Settings) -> Desk:
     from matcher.store.leaving import sweep
     from matcher.store.store import open_store
 
-    desk = Desk(settings, open_store(settings.folder, settings.database))
+    desk = Desk(settings, open_store(settings.folder, settings.database, settings.photo_address))
     sweep(desk.store)
     return desk
 

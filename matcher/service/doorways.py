@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from matcher.errors import GivensError, NotFoundError, Problem
+from matcher.errors import GivensError, NotFoundError, Problem, StoreError
 from matcher.recall import Recall
 from matcher.service.rooms_chosen import entries_of
 
@@ -132,6 +132,8 @@ def _there(desk: Desk, room: StoredRoom) -> Mapping[str, Beside]:
 def _read(desk: Desk, room: StoredRoom, other: str, known: Beside) -> tuple[RoomFile, RoomTold] | State:
     """Return another room and what was measured in it, or why it is not chosen for."""
     from matcher.description.asked import find_paints
+    from matcher.service.asking import avoiding_of
+    from matcher.service.deck_in_use import deck_with
     from matcher.service.live import deck_of, told_of
     from matcher.store.beside import load_beside
 
@@ -146,9 +148,13 @@ def _read(desk: Desk, room: StoredRoom, other: str, known: Beside) -> tuple[Room
         # Chips, and what the room asks for, are told by the deck.
         deck = deck_of(desk)
         file, measurement = _measured.of((other, known.revision, deck.sha256), read)
-        find_paints(deck, [*file.pins.values(), *file.wishes.avoid])
+        deck = deck_with(desk, file.pins.values())
+        file = avoiding_of(file, deck)
+        find_paints(deck, list(file.pins.values()))
     except NotFoundError:
         return "gone"
+    except StoreError:
+        raise  # it passes: a scheme without the room must not be what is remembered
     except GivensError:
         return "broken"
     return (file, measurement) if measurement.surfaces else "bare"

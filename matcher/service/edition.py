@@ -7,11 +7,11 @@ it, ranks what is left and what has changed since.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from matcher.errors import GivensError, Problem, RequestError
+from matcher.errors import AwayError, GivensError, Problem, RequestError
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 Progress = Callable[[int, int, str], None]
+MEASURING, RANKING = "Measuring what was not measured yet", "Ranking the rooms"
 
 
 def silent(done: int, of: int, step: str) -> None:
@@ -69,55 +70,79 @@ def update_deck(
     processes: int | None = None,
     progress: Progress = silent,
 ) -> Json:
-    """Return what the deck at ``new_path`` changes against ``old_path``, the desk's own deck if left out: ``gone``,
+    """Return what the deck at ``new_path`` changes against ``old_path``, the deck in use if left out: ``gone``,
     ``new``, ``moved`` and ``rooms`` as the contract says; ``renamed`` codes, what the edition ``lacks``, ``unranked``
     rooms with why, and how many were ``ranked`` now and in all.
 
-    Rooms, what is shared and the desk's deck stay as they are. ``processes`` and ``scheduler`` as for
-    :func:`matcher.service.many_rooms.judged`; ``progress`` is told how many rooms are done, of how many, and the step.
+    Rooms, what is shared and the deck in use stay as they are. ``processes`` and ``scheduler`` as for
+    :class:`matcher.service.many_rooms.Crew`; ``progress`` is told how many rooms are done, of how many, and the step.
     Raises :class:`matcher.errors.GivensError` for a deck that cannot be read or is the old one, and for a cluster that
     cannot be used.
     """
-    from matcher.description.edition import compare_editions
-    from matcher.service.live import deck_of
-    from matcher.service.many_rooms import judged
+    from matcher.service.deck_in_use import deck_of
     from matcher.service.paint import load_deck
-    from matcher.store import editions
 
     new = load_deck(new_path)
     old = deck_of(desk) if old_path is None else load_deck(old_path)
     _refuse_the_same(old, new, new_path)
-    edition = compare_editions(old, new)
-    number, store = edition_id(old, new), desk.store
+    return update_between(desk, old, new, scheduler=scheduler, processes=processes, progress=progress)
+
+
+def update_between(
+    desk: Desk,
+    old: Deck,
+    new: Deck,
+    *,
+    scheduler: str | None = None,
+    processes: int | None = None,
+    progress: Progress = silent,
+) -> Json:
+    """Do what :func:`update_deck` does, of two decks that were read. What ``progress`` raises ends it: what was ranked
+    until then is kept.
+    """
+    from contextlib import closing
+
+    from matcher.description.edition import compare_editions
+    from matcher.service.many_rooms import Crew
+    from matcher.store import editions
+
+    number, store = edition_id(old.sha256, new.sha256), desk.store
     known = editions.states_of(store, number)
     tasks: list[RoomTask] = []
     states: dict[str, str] = {}
-    total = 0
-    for room, task, state in _tasks(desk, old, new, progress):
-        total += 1
-        states[room] = state
-        if known.get(room) != state:
-            tasks.append(task)
-    # A cluster that is not there is said before anything is written.
-    answers = judged(tasks, old, new, edition, scheduler=scheduler, processes=processes) if tasks else iter(())
-    first = next(answers, None)
-    editions.begin_edition(store, number, edition_entry(edition, old, new))
-    done = total - len(tasks)
-    while first is not None:
-        editions.keep_ranked(store, number, {room: (states[room], content) for room, content in first})
-        done += len(first)
-        progress(done, total, "Ranking the rooms")
-        first = next(answers, None)
+    rooms = list(editions.rooms_as_they_are(store))
+    with Crew(old, new, scheduler=scheduler, processes=processes) as crew:
+        crew.get_ready(sum(room.id not in known for room in rooms))
+        edition = compare_editions(old, new)
+        for room, task, state in _tasks(desk, rooms, progress):
+            states[room.id] = state
+            if known.get(room.id) != state:
+                tasks.append(task)
+        # A cluster that is not there is said before anything is written.
+        with closing(crew.judged(tasks, edition)) as answers:
+            first = next(answers, None)
+            editions.begin_edition(store, number, edition_entry(edition, old, new))
+            done = len(rooms) - len(tasks)
+            progress(done, len(rooms), RANKING)
+            while first is not None:
+                editions.keep_ranked(store, number, {room: (states[room], content) for room, content in first})
+                done += len(first)
+                progress(done, len(rooms), RANKING)
+                first = next(answers, None)
     editions.finish_edition(store, number)
     ranked = [room for room in editions.ranked_rooms(store, number) if room.room in states]
-    return {**edition_entry(edition, old, new), **room_entries(ranked), "ranked": {"now": len(tasks), "in_all": total}}
+    return {
+        **edition_entry(edition, old, new),
+        **room_entries(ranked),
+        "ranked": {"now": len(tasks), "in_all": len(rooms)},
+    }
 
 
-def edition_id(old: Deck, new: Deck) -> str:
-    """Return what stands for the step from one edition to another, as this program sees it."""
+def edition_id(old: str, new: str) -> str:
+    """Return what stands for the step from one edition to another (SHA-256), as this program sees it."""
     from matcher.service.program_version import program_version
 
-    return sha256(f"{old.sha256}{new.sha256}{program_version()}".encode()).hexdigest()
+    return sha256(f"{old}{new}{program_version()}".encode()).hexdigest()
 
 
 def edition_entry(edition: Edition, old: Deck, new: Deck) -> Json:
@@ -182,24 +207,22 @@ def _refuse_the_same(old: Deck, new: Deck, path: Path) -> None:
         )
 
 
-def _tasks(desk: Desk, old: Deck, new: Deck, progress: Progress) -> Iterator[tuple[str, RoomTask, str]]:
+def _tasks(desk: Desk, rooms: Sequence[RoomAsItIs], progress: Progress) -> Iterator[tuple[RoomAsItIs, RoomTask, str]]:
     """Yield every room with its task and its state, measured where it was not yet."""
     from matcher.service.edition_room import RoomTask
-    from matcher.store import editions
     from matcher.store.measurements import measurements_of
 
-    rooms = list(editions.rooms_as_they_are(desk.store))
     kept = measurements_of(desk.store, [room.id for room in rooms])
     for place, room in enumerate(rooms, start=1):
         measured = kept.get(room.id)
         text, problem = measured.content if measured is not None else None, ""
         if not _is_current(room, measured):
-            progress(place, len(rooms), "Measuring what was not measured yet")
+            progress(place, len(rooms), MEASURING)
             text, problem = _measure(desk, room)
         document = {key: value for key, value in room.document.items() if key not in ("photos", "areas")}
         task = RoomTask(room.id, document, text, problem, _shared_codes(room.shared))
         state = json.dumps([document, text, problem, sorted(task.shared.items())], sort_keys=True)
-        yield room.id, task, sha256(state.encode("utf-8")).hexdigest()
+        yield room, task, sha256(state.encode("utf-8")).hexdigest()
 
 
 def _is_current(room: RoomAsItIs, measured: Any) -> bool:
@@ -221,6 +244,8 @@ def _measure(desk: Desk, room: RoomAsItIs) -> tuple[str | None, str]:
 
     try:
         return write_survey(told_of(desk, load_room(desk.store, room.owner, room.id)).survey), ""
+    except AwayError:
+        raise  # nothing of the room
     except GivensError as error:
         return None, "; ".join(str(problem) for problem in error.problems)
 

@@ -49,6 +49,16 @@ class _Measured:
     surfaces: tuple[Surface, ...]
 
 
+def know(deck: Deck) -> None:
+    """Work out what is worked out once a deck, before the first room asks for it."""
+    import matcher.ranking.rank
+    import matcher.ranking.score
+    import matcher.room.reading
+    import matcher.service.asking  # noqa: F401  # what judging a room takes, imported while nobody waits for it
+
+    _paints(deck).curves()
+
+
 def judge_rooms(tasks: Sequence[RoomTask], old: Deck, new: Deck, edition: Edition) -> list[tuple[str, Json]]:
     """Return for each room its id and what the ``edition`` from the old deck to the new one changes in it: ``changed``,
     and the ``problem`` that kept it from being ranked, or "".
@@ -202,13 +212,10 @@ def _clashes(question: Question, role: str, scores: Scores, row: int) -> Sequenc
 
 def _known_in(file: RoomFile, deck: Deck) -> RoomFile:
     """Return the room without the paints that a deck does not have: chosen ones, and ones that nobody wants."""
-    avoid = tuple(code for code in file.wishes.avoid if code in deck.row_of)
-    return file.model_copy(
-        update={
-            "pins": {role: code for role, code in file.pins.items() if code in deck.row_of},
-            "wishes": file.wishes.model_copy(update={"avoid": avoid}),
-        }
-    )
+    from matcher.service.asking import avoiding_of
+
+    pins = {role: code for role, code in file.pins.items() if code in deck.row_of}
+    return avoiding_of(file.model_copy(update={"pins": pins}), deck)
 
 
 def _stood_in(file: RoomFile, edition: Edition) -> RoomFile:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from matcher.recall import Recall
-from matcher.service.live import deck_of, version_of
+from matcher.service.deck_in_use import deck_with
+from matcher.service.live import version_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -28,7 +29,7 @@ def examined(desk: Desk, room: StoredRoom, code: str, staying: Sequence[Mapping[
     from matcher.ranking.light import away_from_sun
     from matcher.report.paint_in_room import paint_in_room
 
-    deck = deck_of(desk)
+    deck = deck_with(desk, [code])
     (row,) = find_paints(deck, [code])
     about = room.document.get("room", {})
     away = away_from_sun(about.get("facing"), about.get("latitude"))

@@ -114,7 +114,7 @@ def contents_of_stored(
     measured, and for a letterhead that cannot be read.
     """
     from matcher.errors import Problem, RequestError
-    from matcher.service.live import deck_of, ranked, told_of
+    from matcher.service.live import deck_for, ranked, told_of
 
     letterhead = letterhead_of(desk.settings) if letterhead is None else letterhead
     answer = ranked(desk, room)
@@ -125,7 +125,7 @@ def contents_of_stored(
         told.file,
         answer.result,
         told.survey.measurement,
-        deck_of(desk),
+        deck_for(desk, room),
         pictures=_stored_pictures(desk, room, answer.result),
         letterhead=letterhead,
         paper=desk.settings.paper,

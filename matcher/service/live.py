@@ -12,12 +12,15 @@ from matcher.errors import GivensError
 from matcher.ranking.wanted import Wanted as Wanted
 from matcher.recall import Recall
 from matcher.service.chips import chips_without_paint, has_chips, known_chip_colours, outlines_without_paint
+from matcher.service.deck_in_use import chosen_codes, deck_with
+from matcher.service.deck_in_use import deck_of as deck_of
 from matcher.service.room_file import DEFAULT_TOP, result_of
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from matcher.calibration.paint_chip import Paints
+    from matcher.outlining.region_graph import RegionGraph
     from matcher.paints.deck import Deck
     from matcher.photo.decoded import Photo
     from matcher.report.plots import Drawing, PlotMark
@@ -112,24 +115,27 @@ def ranked(desk: Desk, room: StoredRoom, *, wanted: Wanted | None = None, top: i
     The scheme is chosen together with those of the rooms seen from this one. Pinned paints, theirs too, stay in the
     deck whatever is wanted. Raises :class:`matcher.errors.RequestError` where nothing of the deck is left.
     """
-    deck = deck_of(desk)
-    key = (scheme_version_of(desk, room), wanted, top, deck.sha256)
-    return _answers.of(key, lambda: _rank(desk, room, deck, wanted, top))
+    key = (scheme_version_of(desk, room), wanted, top, deck_of(desk).sha256)
+    return _answers.of(key, lambda: _rank(desk, room, wanted, top))
 
 
-def _rank(desk: Desk, room: StoredRoom, deck: Deck, wanted: Wanted | None, top: int) -> LiveRanking | None:
+def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> LiveRanking | None:
     from matcher.errors import Problem, RequestError
     from matcher.ranking.paint_columns import paints_of
     from matcher.ranking.question import staying
     from matcher.ranking.wanted import wanted_paints
     from matcher.report.reader import role_view, scheme_view, unread_view
+    from matcher.service.asking import avoiding_of
     from matcher.service.doorways import read_rooms
 
     told = told_of(desk, room)
-    file, measurement = told.file, told.survey.measurement
+    measurement = told.survey.measurement
     if not measurement.surfaces:
         return None
     others = read_rooms(desk, room)
+    pins = (*told.file.pins.values(), *(code for other in others for code in other.file.pins.values()))
+    deck = deck_with(desk, pins)
+    file = avoiding_of(told.file, deck)
     if wanted is not None:
         kept = wanted_paints(deck, wanted)
         if not kept.any():
@@ -183,13 +189,16 @@ def _placed(ranked: LiveRanking, role: str) -> tuple[list[PlotMark], list[PlotMa
     return surfaces, paints
 
 
-def deck_of(desk: Desk) -> Deck:
-    """Return the deck this desk works with: the settings' file, or the invented deck of the package."""
-    from matcher.service.paint import load_deck
+def deck_for(desk: Desk, room: StoredRoom) -> Deck:
+    """Return the deck in use, with those paints of earlier editions that the room was given."""
+    return deck_with(desk, chosen_codes(room.document))
 
-    path = desk.settings.deck
-    stamp = path.stat().st_mtime_ns if path is not None and path.is_file() else 0
-    return _readings.of(("deck", str(path), stamp), lambda: load_deck(path))
+
+def lost_choices(desk: Desk, room: StoredRoom) -> list[PaintEntry]:
+    """Return the paints chosen in a room that the deck in use no longer has, as an edition before had them."""
+    deck = deck_of(desk)
+    lost = [code for code in room.document.get("pins", {}).values() if code not in deck.row_of]
+    return list(known_paints(desk, lost).values())
 
 
 def found_paints(desk: Desk, text: str, *, after: str = "") -> list[PaintEntry]:
@@ -213,12 +222,14 @@ def meant_paints(desk: Desk, text: str) -> list[str]:
 
 
 def known_paints(desk: Desk, codes: Iterable[str]) -> dict[str, PaintEntry]:
-    """Return those paints of ``codes`` that the deck has, by code; none where the deck cannot be read."""
+    """Return those paints of ``codes`` that the deck has, or an edition before it had, by code; none where the deck
+    cannot be read.
+    """
     from matcher.service.deck_search import paints_called
 
     wanted = list(codes)
     try:
-        return paints_called(_index_of(desk), wanted) if wanted else {}
+        return paints_called(deck_with(desk, wanted), wanted) if wanted else {}
     except GivensError:
         # What is wrong with it is said where the room is measured with it.
         return {}
@@ -228,7 +239,7 @@ def compared(desk: Desk, codes: Sequence[str]) -> list[Json]:
     """Return in words what tells every pair of these paints apart (:func:`matcher.service.paint.compared_in_words`)."""
     from matcher.service.paint import compared_in_words
 
-    return compared_in_words(deck_of(desk), codes)
+    return compared_in_words(deck_with(desk, codes), codes)
 
 
 def _index_of(desk: Desk) -> DeckIndex:
@@ -309,12 +320,15 @@ def scheme_version_of(desk: Desk, room: StoredRoom) -> tuple[tuple[str, int], ..
 
 
 def _surveyed(desk: Desk, room: StoredRoom, file: RoomFile) -> Survey:
+    from matcher.service.room_photos import brought
     from matcher.surfaces.measure import Memories, survey_room
+
+    names = {file.path_of(entry): entry.file for entry in file.photos}
 
     def survey() -> Survey:
         return survey_room(
             file,
-            memories=Memories(_photos, _readings),
+            memories=Memories(_photos, _readings, lambda path: brought(desk, path, names[path])),
             paints=lambda: _chips(desk, room, file),
             covered=outlines_without_paint(room.document),
         )
@@ -334,7 +348,7 @@ def _chips(desk: Desk, room: StoredRoom, file: RoomFile) -> Paints:
 
 def _deck_of_chips(desk: Desk, room: StoredRoom) -> Deck | None:
     """Return the deck where the room has a chip, whose colour it says; a room without one is measured without it."""
-    return deck_of(desk) if has_chips(room.document) else None
+    return deck_for(desk, room) if has_chips(room.document) else None
 
 
 def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
@@ -420,7 +434,14 @@ def proposed(
     """
     from matcher.service.desk import photo_path
     from matcher.service.marking import propose_outlines, regions_of
+    from matcher.service.room_photos import brought
 
     path = photo_path(desk, room.id, sha)
-    graph = _graphs.of(path, lambda: regions_of(path))
+    name = next((photo.name for photo in room.photos if photo.sha == sha), "photo")
+
+    def read() -> RegionGraph:
+        with brought(desk, path, name):
+            return regions_of(path)
+
+    graph = _graphs.of(path, read)
     return propose_outlines(graph, include, exclude, tolerance=tolerance, cards=cards)

@@ -9,17 +9,18 @@ from __future__ import annotations
 import importlib.util
 import os
 import re
+import signal
 import socket
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import ExitStack, closing
 from functools import partial
 from multiprocessing import get_context
 from queue import SimpleQueue
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
 from matcher.errors import Problem, RequestError
-from matcher.service.edition_room import RoomTask, judge_rooms
+from matcher.service.edition_room import RoomTask, judge_rooms, know
 
 if TYPE_CHECKING:
     from matcher.description.edition import Edition
@@ -29,32 +30,56 @@ Json = dict[str, Any]
 Answers = Sequence[tuple[str, Json]]
 # Rooms at a time: what a process that is killed has to do again, a second of work.
 BATCH = 20
+_FEWEST = 2  # processes; one is this one
 _ADDRESS = re.compile(r"(?:(?:tcp|tls)://)?(?P<host>\[[0-9a-fA-F:]+\]|[^\s/:\[\]]+):(?P<port>[0-9]{1,5})")
 _LAST_PORT = 65535
+# The frame of a message between Dask's processes (distributed.comm.tcp); greetings take some hundred bytes.
+_LENGTH_BYTES, _MOST_GREETING = 8, 1 << 16
 _CONNECT_S = 10.0  # assumption: a scheduler that is there answers within a second
 
 
-def judged(
-    tasks: Sequence[RoomTask],
-    old: Deck,
-    new: Deck,
-    edition: Edition,
-    *,
-    scheduler: str | None = None,
-    processes: int | None = None,
-) -> Iterator[Answers]:
-    """Yield what :func:`matcher.service.edition_room.judge_rooms` says of some rooms at a time, in any order.
-
-    ``scheduler`` is the address of a Dask cluster; without one ``processes`` of this machine do it, one a processor if
-    left out. Raises RequestError for a cluster that cannot be used.
+class Crew:
+    """Who ranks rooms against the ``old`` and the ``new`` deck: a Dask cluster whose ``scheduler`` is named, or else
+    ``processes`` of this machine, one a processor if left out. To be entered; what it started ends with it.
     """
-    batches = [tasks[start : start + BATCH] for start in range(0, len(tasks), BATCH)]
-    if scheduler is not None:
-        return _on_cluster(batches, old, new, edition, scheduler)
-    count = min(processes or os.cpu_count() or 1, len(batches))
-    if count < 2:
-        return _here(batches, old, new, edition)
-    return _in_processes(batches, old, new, edition, count)
+
+    def __init__(self, old: Deck, new: Deck, *, scheduler: str | None = None, processes: int | None = None) -> None:
+        self._decks = old, new
+        self._scheduler = scheduler
+        self._processes = processes or os.cpu_count() or 1
+        self._pool: ProcessPoolExecutor | None = None
+        self._ending = ExitStack()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *raised: object) -> None:
+        self._ending.close()
+
+    def get_ready(self, rooms: int) -> None:
+        """Start the processes that about so many ``rooms`` are worth: they come up while the rooms are read."""
+        count = min(self._processes, -(-rooms // BATCH))
+        if self._scheduler is not None or self._pool is not None or count < _FEWEST:
+            return
+        # Not a fork: the app has threads and open connections.
+        pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"), initializer=_prepare, initargs=self._decks)
+        self._ending.callback(pool.shutdown, cancel_futures=True)
+        self._pool = pool
+        for _ in range(count):
+            pool.submit(int)  # the pool starts a process only for work
+
+    def judged(self, tasks: Sequence[RoomTask], edition: Edition) -> Generator[Answers, None, None]:
+        """Yield what :func:`matcher.service.edition_room.judge_rooms` says of some rooms at a time, in any order.
+
+        Raises RequestError for a cluster that cannot be used.
+        """
+        batches = [tasks[start : start + BATCH] for start in range(0, len(tasks), BATCH)]
+        if self._scheduler is not None and batches:
+            return _on_cluster(batches, *self._decks, edition, self._scheduler)
+        self.get_ready(len(tasks))
+        if self._pool is None or not batches:
+            return _here(batches, *self._decks, edition)
+        return _in_processes(batches, edition, self._pool)
 
 
 def check_scheduler(scheduler: str) -> None:
@@ -69,19 +94,39 @@ def check_scheduler(scheduler: str) -> None:
             Problem("--scheduler", "a cluster needs a library that is missing here", "pip install 'givens[cluster]'")
         )
     try:
-        socket.create_connection((found["host"].strip("[]"), int(found["port"])), timeout=_CONNECT_S).close()
+        place = found["host"].strip("[]"), int(found["port"])
+        with closing(socket.create_connection(place, timeout=_CONNECT_S)) as connection:
+            is_one = scheduler.startswith("tls:") or _speaks_first(connection)
     except OSError as error:
         raise _absent(scheduler, error) from error
+    if not is_one:
+        raise _absent(scheduler, "something else is there")
 
 
-def _here(batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition) -> Iterator[Answers]:
+def _speaks_first(connection: socket.socket) -> bool:
+    """Tell whether what was called up begins as a Dask scheduler does: with the length of a short message, 8 bytes.
+
+    Dask's own client would wait for a word from whatever is there, a web server or a database, and for ever.
+    """
+    said = b""
+    try:
+        while len(said) < _LENGTH_BYTES and (more := connection.recv(_LENGTH_BYTES - len(said))):
+            said += more
+    except TimeoutError:
+        return False
+    return len(said) == _LENGTH_BYTES and int.from_bytes(said, "little") < _MOST_GREETING
+
+
+def _here(
+    batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition
+) -> Generator[Answers, None, None]:
     for batch in batches:
         yield judge_rooms(batch, old, new, edition)
 
 
 def _in_processes(
-    batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition, count: int
-) -> Iterator[Answers]:
+    batches: Sequence[Sequence[RoomTask]], edition: Edition, pool: ProcessPoolExecutor
+) -> Generator[Answers, None, None]:
     import dask
     from dask.callbacks import Callback
 
@@ -95,30 +140,46 @@ def _in_processes(
     def compute() -> None:
         # Closed over: arguments would be gone through in search of more work.
         work = [
-            dask.delayed(partial(judge_rooms, batch, old, new, edition), pure=False, traverse=False)(dask_key_name=name)
+            dask.delayed(partial(_judge_prepared, batch, edition), pure=False, traverse=False)(dask_key_name=name)
             for name, batch in zip(names, batches, strict=True)
         ]
         with Callback(posttask=answered):
-            dask.compute(*work, scheduler="processes", pool=pool, num_workers=count, optimize_graph=False)
+            # One batch at a time each: by sixes, as Dask has it, one process would wait for the other's last ones, and
+            # six were lost with a process.
+            dask.compute(*work, scheduler="processes", pool=pool, chunksize=1, optimize_graph=False)
 
-    # Not a fork: the app has threads and open connections. A thread, since Dask hands back everything at the end, and
-    # what is done is to be kept at once.
+    # A thread, since Dask hands back everything at the end, and what is done is to be kept at once.
     with ExitStack() as ending:
-        pool = ending.enter_context(ProcessPoolExecutor(count, mp_context=get_context("spawn")))
         thread = ending.enter_context(ThreadPoolExecutor(1))
-        ending.callback(pool.shutdown, wait=False, cancel_futures=True)
+        ending.callback(pool.shutdown, cancel_futures=True)
         computing = thread.submit(compute)
         computing.add_done_callback(lambda _: answers.put(None))
         while (found := answers.get()) is not None:
             yield found
         computing.result()
-        pool.shutdown()
+
+
+# Both decks in a process of a crew: they come once and not with every batch.
+_decks: list[Deck] = []
+
+
+def _prepare(*decks: Deck) -> None:
+    # A terminal tells every process of Ctrl-C: the one that was started ends the others.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _decks[:] = decks
+    for deck in decks:
+        know(deck)
+
+
+def _judge_prepared(batch: Sequence[RoomTask], edition: Edition) -> Answers:
+    old, new = _decks
+    return judge_rooms(batch, old, new, edition)
 
 
 def _on_cluster(
     batches: Sequence[Sequence[RoomTask]], old: Deck, new: Deck, edition: Edition, scheduler: str
-) -> Iterator[Answers]:
-    with closing(_client(scheduler)) as client:
+) -> Generator[Answers, None, None]:
+    with closing(cluster_of(scheduler)) as client:
         from distributed import CancelledError, KilledWorker, as_completed
 
         try:
@@ -131,12 +192,17 @@ def _on_cluster(
             raise _unusable(scheduler, what, "What was ranked is kept; the same command goes on from there.") from error
 
 
-def _client(scheduler: str) -> Any:
+def cluster_of(scheduler: str) -> Any:
+    """Return a client of the cluster at an address, to be closed; raises RequestError where it cannot be used."""
     check_scheduler(scheduler)
     from distributed import Client
+    from distributed.security import Security
 
     from matcher.service.program_version import program_version
 
+    if scheduler.startswith("tls:") and Security().get_connection_args("client").get("ssl_context") is None:
+        what = "is asked for by TLS, and Dask's settings here name no certificate"
+        raise _unusable(scheduler, what, "Set distributed.comm.tls in Dask's configuration.")
     try:
         client = Client(scheduler, timeout=_CONNECT_S, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
@@ -153,7 +219,7 @@ def _client(scheduler: str) -> Any:
     return client
 
 
-def _absent(scheduler: str, error: Exception) -> RequestError:
+def _absent(scheduler: str, error: Exception | str) -> RequestError:
     return RequestError(
         Problem(
             "--scheduler",

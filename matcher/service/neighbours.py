@@ -75,9 +75,10 @@ def neighbours_in_room(desk: Desk, room: StoredRoom, code: str) -> Json:
     Raises :class:`matcher.errors.GivensError` for a broken draft or a code that the deck does not have.
     """
     from matcher.room.contents import Wishes
-    from matcher.service.live import deck_of, told_of
+    from matcher.service.deck_in_use import deck_with
+    from matcher.service.live import told_of
 
-    decks = (deck_of(desk),)
+    decks = (deck_with(desk, [code]),)
     document = room.document
     roles = document.get("wishes", {}).get("roles") or Wishes().roles
     surfaces = told_of(desk, room).survey.measurement.surfaces

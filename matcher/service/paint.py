@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,6 +13,7 @@ if TYPE_CHECKING:
     from matcher.paints.deck import Deck
 
 Json = dict[str, Any]
+_AT_ONCE = 4096  # paints of a deck that are described together
 
 
 def load_deck(path: Path | None) -> Deck:
@@ -27,10 +29,25 @@ def check_deck(path: Path) -> Json:
     return {"name": deck.name, "size": len(deck), "sha256": deck.sha256}
 
 
+@dataclass(frozen=True, slots=True)
+class DescribedDeck:
+    """What is said of every paint, in file order, some thousand at a time; ``longest_code`` in letters."""
+
+    longest_code: int
+    parts: Iterator[list[Json]]
+
+
+def described_deck(path: Path, *, lights: Sequence[str] = ()) -> DescribedDeck:
+    """Describe a deck part by part, for what writes as it goes: all that is said of a million paints is gigabytes."""
+    deck = load_deck(path)
+    starts = range(0, len(deck), _AT_ONCE)
+    parts = (_entries(deck, range(start, min(start + _AT_ONCE, len(deck))), lights) for start in starts)
+    return DescribedDeck(max(map(len, deck.codes)), parts)
+
+
 def describe_deck(path: Path, *, lights: Sequence[str] = ()) -> list[Json]:
     """Describe every paint of a deck, in file order, also as seen under CIE ``lights``."""
-    deck = load_deck(path)
-    return _entries(deck, range(len(deck)), lights)
+    return [entry for part in described_deck(path, lights=lights).parts for entry in part]
 
 
 def describe_paint(
@@ -138,7 +155,7 @@ def _entries(deck: Deck, rows: Sequence[int], lights: Sequence[str]) -> list[Jso
     from matcher.report.colour_entry import colour_entry
 
     chosen = list(rows)
-    # For a few paints of a long deck only theirs.
+    # For some paints of a long deck only theirs.
     whole = deck_curves(deck) if lights and chosen == list(range(len(deck))) else None
     described: Sequence[ColourDescription] = describe_colours(
         deck.lab[chosen],

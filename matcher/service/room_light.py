@@ -118,7 +118,7 @@ def day_view(desk: Desk, room: StoredRoom, ranked: LiveRanking, *, overcast: boo
     """
     from matcher.service import live
 
-    deck = live.deck_of(desk)
+    deck = live.deck_for(desk, room)
     paints = ranked.scheme["paints"]
     chosen = tuple((paint["id"], paint["code"]) for paint in paints)
     titles = {paint["code"]: paint["role"] for paint in paints}

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
 from threading import BoundedSemaphore
 from typing import TYPE_CHECKING, Any
 
-from matcher.errors import GivensError, Problem, RequestError, StoreError
+from matcher.errors import GivensError, PhotoError, Problem, RequestError, StoreError
 from matcher.service.incoming import Incoming, incoming
 
 if TYPE_CHECKING:
@@ -78,10 +78,23 @@ def count_marks(document: Json, name: str) -> int:
 
 
 def photo_path(desk: Desk, room_id: str, sha: str) -> Path:
-    """Return where the original lies, to read only; raises NotFoundError when it is no photo of this room."""
+    """Return where the original lies, to read only, while ``desk.store.photos`` has it brought there; raises
+    NotFoundError when it is no photo of this room.
+    """
     from matcher.store import photos
 
     return photos.original_path(desk.store, room_id, sha)
+
+
+@contextmanager
+def brought(desk: Desk, path: Path, name: str) -> Iterator[None]:
+    """Have an original lie at its path for as long as it is read; what is wrong with it is said under its name."""
+    with ExitStack() as stack:
+        try:
+            stack.enter_context(desk.store.photos.brought(path))
+        except PhotoError as error:
+            raise PhotoError(*(replace(problem, where=name) for problem in error.problems)) from error
+        yield
 
 
 def display_jpeg(desk: Desk, room_id: str, sha: str, *, longest_side: int = 1600) -> bytes:
@@ -96,7 +109,7 @@ def display_jpeg(desk: Desk, room_id: str, sha: str, *, longest_side: int = 1600
     kept = desk.store.photos.shown(sha, longest_side)
     if kept is not None:
         return kept
-    with _AT_ONCE, _called("photo"):
+    with desk.store.photos.brought(path), _AT_ONCE, _called("photo"):
         made = make(path, longest_side=longest_side)
     with suppress(StoreError):
         # Only to save making it again: where the disk takes no more, it is shown all the same.

@@ -56,12 +56,12 @@ def to_paint(desk: Desk, room: StoredRoom, ranked: LiveRanking) -> Json:
     """Return the painter's schedule of the scheme (:func:`matcher.service.quantities.schedule_of`): ``rows`` one for
     each role, ``quantities`` and ``purchases`` of those whose size the brief tells.
     """
-    from matcher.service.live import deck_of, told_of
+    from matcher.service.live import deck_for, told_of
     from matcher.service.quantities import schedule_of
 
     codes = {role: paint["code"] for role, paint in ranked.result["scheme"]["roles"].items()}
     told = told_of(desk, room)
-    return schedule_of(told.file, codes, deck_of(desk), told.survey.measurement.surfaces)
+    return schedule_of(told.file, codes, deck_for(desk, room), told.survey.measurement.surfaces)
 
 
 def low_vision_pairs(ranked: LiveRanking) -> list[Json]:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.recall import Recall
 from matcher.report.unbroken import unbroken as unbroken
-from matcher.service.live import deck_of, ranked, room_file_of, survey_of
+from matcher.service.deck_in_use import deck_with
+from matcher.service.live import deck_for, ranked, room_file_of, survey_of
 
 if TYPE_CHECKING:
     from typing import BinaryIO
@@ -79,7 +80,7 @@ def report(desk: Desk, room: StoredRoom, *, appendix: bool = True) -> str:
         contents,
         room=room_file_of(desk, room),
         measurement=measurement,
-        deck=deck_of(desk),
+        deck=deck_for(desk, room),
         advice=answer.advise(),
         pictures=pictures_of(measurement),
     )
@@ -113,7 +114,7 @@ def repainted_together(
 
     if not paints:
         raise RequestError(Problem("roles", "nothing is to be painted", "Name a role and a paint."))
-    deck = deck_of(desk)
+    deck = deck_with(desk, paints.values())
     rows = find_paints(deck, list(paints.values()))
     parts = []
     for role, row in zip(paints, rows, strict=True):

@@ -8,21 +8,22 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import re
 import shutil
 import sqlite3
 import zipfile
 from collections.abc import Iterator
-from contextlib import ExitStack, closing, contextmanager, suppress
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from matcher.errors import Problem, RequestError
+from sqlalchemy import select
+
+from matcher.errors import PhotoError, Problem, RequestError
 from matcher.store.private_files import make_folder, move_into_place, new_file, sync
 from matcher.store.store import Store
-from matcher.store.tables import SCHEMA_VERSION
+from matcher.store.tables import SCHEMA_VERSION, PhotoRow, RoomRow
 from matcher.store.workspace import Workspace
 
 DATABASE, ABOUT, FORMAT = "givens.db", "backup.json", "givens-backup/1"
@@ -52,7 +53,7 @@ def write_backup(store: Store, target: Path) -> BackedUp:
             Problem(
                 "database_url",
                 "is a PostgreSQL server's, which has a way of its own",
-                "Dump it with pg_dump, then copy the folder's photos; the README says how.",
+                "Dump it with pg_dump, then copy the photos; DEVELOPERS.md says how.",
             )
         )
     with _writing(target) as unfinished, ExitStack() as links:
@@ -64,6 +65,7 @@ def write_backup(store: Store, target: Path) -> BackedUp:
             zipped.write(snapshot, DATABASE, zipfile.ZIP_DEFLATED)
             for name, path in photos.items():
                 zipped.write(path, name)
+                path.unlink()  # where it is a copy, no more than one of everything lies here
             with closing(sqlite3.connect(f"file:{snapshot}?mode=ro", uri=True)) as copy:
                 rooms = int(copy.execute("SELECT count(*) FROM rooms").fetchone()[0])
             about = {"format": FORMAT, "made": datetime.now(UTC).isoformat(timespec="seconds")}
@@ -74,9 +76,9 @@ def write_backup(store: Store, target: Path) -> BackedUp:
 
 
 def _moment(store: Store, links: ExitStack) -> tuple[Path, dict[str, Path]]:
-    """Return a copy of the database and a link to every photo it speaks of, by name in the backup.
+    """Return a copy of the database and a link to, or a copy of, every photo it speaks of, by name in the backup.
 
-    A photo may be removed between the two; its link keeps the bytes from then on.
+    A photo may be removed between the two; what was linked keeps the bytes from then on.
     """
     for _ in range(_MOST_TURNS):
         with ExitStack() as turn:
@@ -86,12 +88,16 @@ def _moment(store: Store, links: ExitStack) -> tuple[Path, dict[str, Path]]:
             with closing(sqlite3.connect(snapshot)) as copy:
                 rows = copy.execute("SELECT DISTINCT sha, suffix FROM photos ORDER BY sha").fetchall()
             photos: dict[str, Path] = {}
-            with suppress(FileNotFoundError):
-                for sha, suffix in rows:
-                    link = store.photos.workspace.new_path()
-                    turn.callback(link.unlink, missing_ok=True)
-                    _link(store.photos.path(sha, suffix), link)
-                    photos[f"photos/{sha[:2]}/{sha}{suffix}"] = link
+            for sha, suffix in rows:
+                link = store.photos.workspace.new_path()
+                turn.callback(link.unlink, missing_ok=True)
+                try:
+                    store.photos.copy(sha, suffix, link)
+                except (FileNotFoundError, PhotoError) as error:
+                    _refuse_lost(store, sha, error)
+                    break
+                photos[f"photos/{sha[:2]}/{sha}{suffix}"] = link
+            else:
                 links.enter_context(turn.pop_all())
                 return snapshot, photos
     raise RequestError(
@@ -99,13 +105,20 @@ def _moment(store: Store, links: ExitStack) -> tuple[Path, dict[str, Path]]:
     )
 
 
-def _link(source: Path, link: Path) -> None:
-    try:
-        os.link(source, link)
-    except FileNotFoundError:
-        raise
-    except OSError:
-        shutil.copyfile(source, link)  # a disk that knows no links
+def _refuse_lost(store: Store, sha: str, error: Exception) -> None:
+    """Raise RequestError for a photo that cannot be had although a room has it."""
+    has = select(RoomRow.name, PhotoRow.name).join(RoomRow, RoomRow.id == PhotoRow.room_id).where(PhotoRow.sha == sha)
+    with store.database.reading() as session:
+        found = session.execute(has.limit(1)).first()
+    if found is not None:
+        room, name = found
+        raise RequestError(
+            Problem(
+                f"{room}: {name}",
+                "is gone from where photos are kept, or not what was sent, so that no whole backup can be made",
+                "Bring it back from an earlier backup, or remove it from the room.",
+            )
+        ) from error
 
 
 def _remove_database(path: Path) -> None:

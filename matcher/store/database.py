@@ -7,20 +7,29 @@ import sqlite3
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing, contextmanager, suppress
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import URL, Connection, create_engine, event, func, make_url, select, update
-from sqlalchemy.exc import ArgumentError, DBAPIError
+from sqlalchemy.exc import ArgumentError, DBAPIError, InterfaceError, OperationalError
+from sqlalchemy.exc import TimeoutError as NoConnectionError
 from sqlalchemy.orm import Session
 
-from matcher.errors import Problem, RequestError, StoreError
+from matcher.errors import AwayError, Problem, RequestError, StoreError
 from matcher.store.database_file import DatabaseFile, create_private
 from matcher.store.tables import SCHEMA_VERSION, Base, RoomRow, SchemaVersion, SeenRow
 
 # Assumption: a save takes milliseconds, so who waits longer than this waits for something stuck.
 _BUSY_TIMEOUT_MS = 15_000
+# PostgreSQL's, of whoever waits for a row, and of whoever began something and fell silent, with a photo of a slow line
+# on its way to where it is kept: without an end to it a machine that lost its power would hold rows for hours.
+_SERVER_LIMITS = {"lock_timeout": "60s", "idle_in_transaction_session_timeout": "120s"}
+# libpq's words (PostgreSQL, "Parameter Key Words"), where the address does not say otherwise: a machine that is gone is
+# given up within seconds, in place of minutes or hours. Assumptions.
+_LINE = {"connect_timeout": 5, "keepalives_idle": 15, "keepalives_interval": 5, "keepalives_count": 3}
+# SQLSTATE (PostgreSQL, appendix A): connection exceptions, what an operator does; not that a statement is cancelled.
+_AWAY, _CANCELLED = ("08", "57P"), "57014"
 _SETUP_LOCK = "givens tables"
 _FIRST_WITH_SEEN = 3
 
@@ -33,11 +42,13 @@ class Database:
         self.is_sqlite = url.get_backend_name() == "sqlite"
         self._anchor: Connection | None = None
         self._file: DatabaseFile | None = None
+        self._ahead = timedelta()
         self._where = str(url.database) if self.is_sqlite else url.render_as_string(hide_password=True)
         try:
             if self.is_sqlite:
                 create_private(Path(url.database or ""))
-            engine = create_engine(url, pool_pre_ping=not self.is_sqlite)
+            line = {} if self.is_sqlite else {key: value for key, value in _LINE.items() if key not in url.query}
+            engine = create_engine(url, pool_pre_ping=not self.is_sqlite, connect_args=line)
         except OSError as error:
             raise self._unusable(error.strerror or str(error)) from error
         # Both share one pool; the options tell which kind of transaction to open.
@@ -47,6 +58,8 @@ class Database:
         if self.is_sqlite:
             event.listen(engine, "connect", _prepare_sqlite)
             event.listen(engine, "begin", _begin_sqlite)
+        else:
+            event.listen(engine, "connect", self._prepare_postgresql)
         with ExitStack() as when_refused:
             when_refused.callback(self.close)
             self._create_tables()
@@ -54,6 +67,10 @@ class Database:
             self._anchor = self._held_open() if self.is_sqlite else None
             self._file = DatabaseFile(Path(url.database or "")) if self.is_sqlite else None
             when_refused.pop_all()
+
+    def now(self) -> datetime:
+        """Return the moment by the clock of the database's server, which all that share it go by."""
+        return datetime.now(UTC) + self._ahead
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -97,6 +114,13 @@ class Database:
             self._anchor.close()
         self._reads.dispose()
 
+    def _prepare_postgresql(self, connection: Any, record: Any) -> None:
+        before = datetime.now(UTC)
+        limits = ", ".join(f"set_config('{name}', '{value}', false)" for name, value in _SERVER_LIMITS.items())
+        (moment,) = connection.execute(f"SELECT clock_timestamp(), {limits}").fetchone()[:1]
+        connection.commit()
+        self._ahead = moment - (before + (datetime.now(UTC) - before) / 2)
+
     def _held_open(self) -> Connection:
         anchor = self._reads.connect()
         anchor.execute(select(SchemaVersion.version))
@@ -131,17 +155,37 @@ class Database:
                     )
                 )
             elif version < SCHEMA_VERSION:
-                # Versions 2 to 4 added tables and changed none, so making them was nearly all there was to do.
+                # Versions 2 to 5 added tables and changed none, so making them was nearly all there was to do.
                 if version < _FIRST_WITH_SEEN:
-                    _note_all_seen(session)
+                    _note_all_seen(session, self.now())
                 session.execute(update(SchemaVersion).values(version=SCHEMA_VERSION))
 
     @contextmanager
     def _worded(self) -> Iterator[None]:
         try:
             yield
+        except NoConnectionError as error:
+            raise self._away("all its connections are in use") from error
         except DBAPIError as error:
-            raise self._unusable(str(error.orig).strip()) from error
+            # Of several lines the first says what it is.
+            why = next(iter(str(error.orig).strip().splitlines()), "")
+            raise self._away(why) if self._is_away(error) else self._unusable(why) from error
+
+    def _is_away(self, error: DBAPIError) -> bool:
+        """Tell whether the server cannot be reached or is being stopped or started, which passes."""
+        if self.is_sqlite or not isinstance(error, OperationalError | InterfaceError):
+            return False
+        state = getattr(error.orig, "sqlstate", None)
+        return state is None or (state.startswith(_AWAY) and state != _CANCELLED)
+
+    def _away(self, why: str) -> AwayError:
+        return AwayError(
+            Problem(
+                self._where,
+                f"the database cannot be used, as it does not answer ({why})",
+                "Is it running, and database_url right? An app that runs goes on by itself.",
+            )
+        )
 
     def _unusable(self, why: str) -> StoreError:
         return StoreError(
@@ -149,9 +193,8 @@ class Database:
         )
 
 
-def _note_all_seen(session: Session) -> None:
+def _note_all_seen(session: Session, now: datetime) -> None:
     """Note of rooms without news that all there is was seen: news were counted until then, not dated."""
-    now = datetime.now(UTC)
     rooms = session.scalars(select(RoomRow.id).where(RoomRow.client_events <= RoomRow.seen_events))
     session.add_all(SeenRow(room_id=room, answers=now, photos=now) for room in rooms.all())
 

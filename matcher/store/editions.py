@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 
 from sqlalchemy import func, select, update
 
@@ -82,16 +82,17 @@ def begin_edition(store: Store, edition_id: str, content: Json) -> None:
         store.database.lock(session, edition_id)
         row = session.get(EditionRow, edition_id)
         if row is None:
-            session.add(EditionRow(id=edition_id, content=content, begun=datetime.now(UTC), finished=None))
+            session.add(EditionRow(id=edition_id, content=content, begun=store.database.now(), finished=None))
         else:
-            row.content, row.finished = content, None
+            # Looked at again it is the latest, whatever was looked at in between.
+            row.content, row.begun, row.finished = content, store.database.now(), None
 
 
 def keep_ranked(store: Store, edition_id: str, ranked: Mapping[str, tuple[str, Json]]) -> None:
     """Keep what an edition changes in rooms, (state, content) by id: all of these, or none. What was decided of a room
     stands as long as the edition changes the same in it. Rooms that are gone by now are left out.
     """
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         there = session.scalars(select(RoomRow.id).where(RoomRow.id.in_(list(ranked)))).all()
         known = {
@@ -124,7 +125,7 @@ def states_of(store: Store, edition_id: str) -> dict[str, str]:
 def finish_edition(store: Store, edition_id: str) -> None:
     """Note that every room was ranked."""
     with store.database.writing() as session:
-        session.execute(update(EditionRow).where(EditionRow.id == edition_id).values(finished=datetime.now(UTC)))
+        session.execute(update(EditionRow).where(EditionRow.id == edition_id).values(finished=store.database.now()))
 
 
 def latest_edition(store: Store) -> StoredEdition | None:
@@ -132,6 +133,15 @@ def latest_edition(store: Store) -> StoredEdition | None:
     with store.database.reading() as session:
         row = session.scalar(select(EditionRow).order_by(EditionRow.begun.desc(), EditionRow.id).limit(1))
     return None if row is None else StoredEdition(row.id, row.content, row.begun, row.finished)
+
+
+def edition_called(store: Store, edition_id: str) -> StoredEdition:
+    """Return an edition by its id; raises NotFoundError."""
+    with store.database.reading() as session:
+        row = session.get(EditionRow, edition_id)
+    if row is None:
+        raise NotFoundError(Problem("edition", "nothing is known of it", "Choose its file again."))
+    return StoredEdition(row.id, row.content, row.begun, row.finished)
 
 
 def ranked_rooms(
@@ -165,6 +175,23 @@ def change_in(store: Store, edition_id: str, room_id: str, place: int) -> Json:
 
 def _nothing_changes() -> NotFoundError:
     return NotFoundError(Problem("edition", "it changes nothing of the kind here", "Open the page again."))
+
+
+def decide_many(store: Store, owner: str, edition_id: str, decisions: Mapping[str, Mapping[int, str]]) -> None:
+    """Note what the consultant made of changes in rooms of theirs, by room and place: all of them, or none. Rooms and
+    changes that are not there by now are left out.
+    """
+    with store.database.writing() as session:
+        rows = session.scalars(
+            select(EditionRoomRow)
+            .join(RoomRow, RoomRow.id == EditionRoomRow.room_id)
+            .where(EditionRoomRow.edition_id == edition_id, RoomRow.owner == owner)
+        )
+        for row in rows:
+            made = decisions.get(row.room_id, {})
+            known = {str(place): what for place, what in made.items() if place < len(row.content["changed"])}
+            if known:
+                row.decided = {**row.decided, **known}
 
 
 def decide(store: Store, owner: str, edition_id: str, room_id: str, place: int, decision: str) -> None:

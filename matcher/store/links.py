@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -26,7 +26,7 @@ _BEYOND_IDS = 1 << 31  # no database here counts rows so far, and none can be as
 
 def add_link(store: Store, owner: str, room_id: str, token_hash: str, lasts: timedelta) -> None:
     """Add a link to a consultant's room; raises NotFoundError."""
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         find(session, room_id, owner=owner)
         session.add(
@@ -56,12 +56,12 @@ def revoke_link(store: Store, owner: str, link_id: str) -> None:
         row = session.get(LinkRow, link_id)
         if row is None or find(session, row.room_id).owner != owner:
             raise NotFoundError(Problem("link", "there is no such link", "Open the room and look at its links."))
-        row.revoked = row.revoked or datetime.now(UTC)
+        row.revoked = row.revoked or store.database.now()
 
 
 def open_link(store: Store, token_hash: str) -> OpenedLink | None:
     """Return what the link opens, None once it expired or was revoked, and note that it was used."""
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.reading() as session:
         row = session.scalar(select(LinkRow).where(LinkRow.token_hash == token_hash))
         if row is None or row.revoked is not None or row.expires <= now:
@@ -104,9 +104,9 @@ def save_brief(store: Store, room_id: str, brief: Json, fill: Callable[[Json, Js
         row = find(session, room_id, change=True)
         document = fill(row.document, row.brief)
         row.brief = brief
-        row.updated = datetime.now(UTC)
+        row.updated = store.database.now()
         if document != row.document:
-            put_document(row, document)
+            put_document(row, document, row.updated)
 
 
 def add_share(store: Store, owner: str, room_id: str, content: Json, pictures: Mapping[str, bytes]) -> int:
@@ -114,7 +114,7 @@ def add_share(store: Store, owner: str, room_id: str, content: Json, pictures: M
 
     What was shared before is kept, and no longer shown. Raises NotFoundError.
     """
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         row = find(session, room_id, owner=owner, change=True)
         row.updated, row.stage = now, "shared"
@@ -149,7 +149,7 @@ def add_answer(
     store: Store, room_id: str, choice: Choice, note: str, *, parts: Sequence[RoleAnswer], share_id: int | None
 ) -> None:
     """Keep what the client said to a share; raises RequestError beyond MOST_ANSWERS, or for another room's share."""
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         row = find(session, room_id, change=True)
         present = session.scalar(select(func.count(AnswerRow.id)).where(AnswerRow.room_id == room_id)) or 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 
 from sqlalchemy import ColumnElement, and_, func, not_, or_, select
 from sqlalchemy.orm import Session, aliased
@@ -51,7 +51,7 @@ def page_of_rooms(store: Store, owner: str, *, like: str, whose: Whose, offset: 
         sought = [RoomRow.owner == owner]
         if like.strip():
             sought.append(RoomRow.id.in_(_named(session, owner, like)))
-        now = datetime.now(UTC)
+        now = store.database.now()
         waits = _waits(now)
         turn = {"all": sought, "mine": [*sought, not_(waits)], "client": [*sought, waits]}
         counts: dict[Whose, int] = {

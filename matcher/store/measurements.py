@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import UTC, datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -60,6 +59,6 @@ def keep_measurement(store: Store, room_id: str, measured: StoredMeasurement) ->
             row = MeasurementRow(room_id=room_id)
             session.add(row)
         row.marks, row.version, row.content = measured.marks, measured.version, measured.content
-        row.moved, row.created = {"surfaces": list(measured.moved)}, datetime.now(UTC)
+        row.moved, row.created = {"surfaces": list(measured.moved)}, store.database.now()
 
     store.database.note(keep)

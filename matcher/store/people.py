@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 from sqlalchemy import ColumnElement, delete, func, select, update
 from sqlalchemy.orm import Session
@@ -46,7 +46,7 @@ def add_user(store: Store, name: str, name_key: str, passphrase_hash: str) -> Us
         store.database.lock(session, _USERS_LOCK)
         if session.scalar(select(UserRow.id).where(UserRow.name_key == name_key)) is not None:
             raise RequestError(Problem("user", f"{name!r} is there already", "Choose another name."))
-        row = _new_row(name, name_key, passphrase_hash)
+        row = _new_row(store, name, name_key, passphrase_hash)
         session.add(row)
         session.flush()
         # Whoever comes first takes over what was begun before anybody had to sign in.
@@ -70,18 +70,18 @@ def local_user(store: Store, passphrase_hash: str) -> tuple[User, bool]:
         row = session.scalar(select(UserRow).where(UserRow.name_key == _NOBODY_KEY))
         if row is not None:
             return User(row.id, row.name), False
-        row = _new_row(_NOBODY, _NOBODY_KEY, passphrase_hash)
+        row = _new_row(store, _NOBODY, _NOBODY_KEY, passphrase_hash)
         session.add(row)
         return User(row.id, row.name), True
 
 
-def _new_row(name: str, name_key: str, passphrase_hash: str) -> UserRow:
+def _new_row(store: Store, name: str, name_key: str, passphrase_hash: str) -> UserRow:
     return UserRow(
         id=uuid.uuid4().hex,
         name=name,
         name_key=name_key,
         passphrase_hash=passphrase_hash,
-        created=datetime.now(UTC),
+        created=store.database.now(),
     )
 
 
@@ -103,7 +103,7 @@ def count_try(store: Store, origin: str, name_key: str, limits: TryLimits) -> ti
 
     A try that comes too early is not counted: whoever keeps on trying keeps nobody else away for longer.
     """
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         store.database.lock(session, _ATTEMPTS_LOCK)
         session.execute(delete(SignInAttempt).where(SignInAttempt.tried < now - limits.window))
@@ -147,7 +147,7 @@ def is_known_browser(origin: str) -> bool:
 def knows_browser(store: Store, token_hash: str, name_key: str | None = None) -> bool:
     """Tell whether somebody, or whoever has this name, signed in from a browser before."""
     known = select(BrowserRow.user_id).where(
-        BrowserRow.token_hash == token_hash, BrowserRow.expires > datetime.now(UTC)
+        BrowserRow.token_hash == token_hash, BrowserRow.expires > store.database.now()
     )
     if name_key is not None:
         known = known.join(UserRow, UserRow.id == BrowserRow.user_id).where(UserRow.name_key == name_key)
@@ -157,7 +157,7 @@ def knows_browser(store: Store, token_hash: str, name_key: str | None = None) ->
 
 def remember_browser(store: Store, user: User, token_hash: str, lasts: timedelta) -> None:
     """Note that a consultant signed in from a browser; those not used for long are forgotten on the way."""
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         session.execute(delete(BrowserRow).where(BrowserRow.expires <= now))
         session.merge(BrowserRow(token_hash=token_hash, user_id=user.id, expires=now + lasts))
@@ -173,7 +173,7 @@ def forget_tries(store: Store, origin: str, name_key: str) -> None:
 
 def open_session(store: Store, user: User, token_hash: str, lasts: timedelta) -> None:
     """Begin a session; sessions that have run out are cleared on the way."""
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         session.execute(delete(SessionRow).where(SessionRow.expires <= now))
         session.add(SessionRow(token_hash=token_hash, user_id=user.id, expires=now + lasts))
@@ -191,6 +191,6 @@ def session_user(store: Store, token_hash: str) -> User | None:
         row = session.scalar(
             select(UserRow)
             .join(SessionRow, SessionRow.user_id == UserRow.id)
-            .where(SessionRow.token_hash == token_hash, SessionRow.expires > datetime.now(UTC))
+            .where(SessionRow.token_hash == token_hash, SessionRow.expires > store.database.now())
         )
         return None if row is None else User(row.id, row.name)

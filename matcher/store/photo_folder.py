@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
-from matcher.errors import Problem, StoreError
-from matcher.store.private_files import make_folder, move_into_place, new_file, sync
+from matcher.store.arriving_file import arriving_file, disk_worded
+from matcher.store.photo_home import gone
+from matcher.store.private_files import make_folder, move_into_place, sync
 from matcher.store.workspace import Workspace
 
 
@@ -17,6 +20,8 @@ class PhotoFolder:
 
     ``incoming`` holds what is on its way, a folder a process: see :class:`matcher.store.workspace.Workspace`.
     """
+
+    far = False
 
     def __init__(self, folder: Path) -> None:
         self._photos = folder / "photos"
@@ -30,24 +35,25 @@ class PhotoFolder:
             make_folder(folder)
         self.workspace.clear_abandoned()
 
-    @contextmanager
-    def incoming(self) -> Iterator[tuple[Path, BinaryIO]]:
+    def reach(self) -> None:
+        """A disk answers, or says why not when it is asked for something."""
+
+    def close(self) -> None:
+        """Remove what was on its way."""
+        self.workspace.close()
+
+    def incoming(self) -> AbstractContextManager[tuple[Path, BinaryIO]]:
         """Give a temporary file to write to, and its path; it goes away unless :meth:`keep` moved it."""
-        with _worded():
-            path = self.workspace.new_path()
-        try:
-            with _worded():
-                stream = new_file(path)
-            with stream:
-                yield path, stream
-        finally:
-            path.unlink(missing_ok=True)
+        return arriving_file(self.workspace)
+
+    def send(self, incoming: Path, sha: str, suffix: str) -> None:
+        """Nothing is sent ahead: :meth:`keep` is done at once."""
 
     def keep(self, incoming: Path, sha: str, suffix: str) -> None:
         """Move a temporary file to its place; the same bytes already there stay as they are."""
         target = self.path(sha, suffix)
         if not target.exists():
-            with _worded():
+            with disk_worded():
                 sync(incoming)
                 move_into_place(incoming, target)
 
@@ -60,6 +66,23 @@ class PhotoFolder:
         """Return where the original lies."""
         return self._photos / sha[:2] / f"{sha}{suffix}"
 
+    @contextmanager
+    def brought(self, path: Path) -> Iterator[None]:
+        """Nothing has to be brought; raises PhotoError for an original that is gone."""
+        if not path.exists():
+            raise gone()
+        yield
+
+    def copy(self, sha: str, suffix: str, target: Path) -> None:
+        """Have the original at a new path too: the same file where the disk knows links. Raises OSError."""
+        source = self.path(sha, suffix)
+        try:
+            os.link(source, target)
+        except FileNotFoundError:
+            raise
+        except OSError:
+            shutil.copyfile(source, target)
+
     def shown(self, sha: str, longest_side: int) -> bytes | None:
         """Return the picture made earlier, or None."""
         try:
@@ -69,7 +92,7 @@ class PhotoFolder:
 
     def show(self, sha: str, longest_side: int, data: bytes) -> None:
         """Keep a picture for showing."""
-        with self.incoming() as (path, stream), _worded():
+        with self.incoming() as (path, stream), disk_worded():
             stream.write(data)
             stream.flush()
             sync(path)
@@ -83,12 +106,3 @@ class PhotoFolder:
 
     def _shown_path(self, sha: str, longest_side: int) -> Path:
         return self._display / sha[:2] / f"{sha}-{longest_side}.jpg"
-
-
-@contextmanager
-def _worded() -> Iterator[None]:
-    try:
-        yield
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise StoreError(Problem("store", f"the photo cannot be kept ({reason})", "Is the disk full?")) from error

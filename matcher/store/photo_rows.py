@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import cast
 
@@ -43,16 +43,16 @@ def attach(store: Store, session: Session, room_id: str, arrival: Arrival) -> St
         height=arrival.height,
         verdict=arrival.verdict,
         by=arrival.by,
-        created=datetime.now(UTC),
+        created=store.database.now(),
     )
     session.add(row)
     session.flush()
     return _photo(row)
 
 
-def take_over(session: Session, room_id: str, photo: StoredPhoto) -> StoredPhoto:
-    """Note that the client sent this photo too, now."""
-    where, now = (PhotoRow.room_id == room_id, PhotoRow.sha == photo.sha), datetime.now(UTC)
+def take_over(session: Session, room_id: str, photo: StoredPhoto, now: datetime) -> StoredPhoto:
+    """Note that the client sent this photo too, ``now``."""
+    where = (PhotoRow.room_id == room_id, PhotoRow.sha == photo.sha)
     session.execute(update(PhotoRow).where(*where).values(by="client", created=now))
     return replace(photo, by="client", created=now)
 

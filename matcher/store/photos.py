@@ -10,6 +10,7 @@ from sqlalchemy import delete, select
 from matcher.errors import NotFoundError, Problem, RequestError
 from matcher.room.photo_name import free_name
 from matcher.store.leaving import finish_leaving, note_leaving
+from matcher.store.on_the_way import sent_ahead
 from matcher.store.photo_rows import Arrival, attach, photos_of, take_over
 from matcher.store.rooms import find, put_document
 from matcher.store.store import Store
@@ -30,7 +31,7 @@ def add_photo(store: Store, room_id: str, arrival: Arrival, *, most: int) -> Sto
     The same bytes sent twice stay one photo, the client's where the client sent it too. Raises RequestError when the
     room holds ``most`` photos already.
     """
-    with store.database.writing() as session:
+    with sent_ahead(store, [arrival]), store.database.writing() as session:
         row = find(session, room_id, change=True)
         present = photos_of(session, room_id)
         known = next((photo for photo in present if photo.sha == arrival.sha), None)
@@ -38,9 +39,11 @@ def add_photo(store: Store, room_id: str, arrival: Arrival, *, most: int) -> Sto
             refuse_more(len(present), most)
             name = free_name(arrival.name, [photo.name for photo in present])
             photo = attach(store, session, room_id, replace(arrival, name=name))
-            put_document(row, {**row.document, "photos": [*row.document.get("photos", []), {"file": name}]})
+            put_document(
+                row, {**row.document, "photos": [*row.document.get("photos", []), {"file": name}]}, store.database.now()
+            )
         elif is_news(known, arrival.by):
-            photo = take_over(session, room_id, known)
+            photo = take_over(session, room_id, known, store.database.now())
         else:
             return known
         return photo
@@ -67,8 +70,8 @@ def remove_photo(store: Store, owner: str, room_id: str, sha: str) -> None:
         if photo is None:
             raise no_such_photo()
         entries = [entry for entry in row.document.get("photos", []) if entry.get("file") != photo.name]
-        put_document(row, {**row.document, "photos": entries})
-        note_leaving(session, [(photo.sha, photo.suffix)])
+        put_document(row, {**row.document, "photos": entries}, store.database.now())
+        note_leaving(store, session, [(photo.sha, photo.suffix)])
         session.delete(photo)
         # What was measured of a photo that is taken out goes with it.
         session.execute(delete(MeasurementRow).where(MeasurementRow.room_id == room_id))
@@ -76,7 +79,7 @@ def remove_photo(store: Store, owner: str, room_id: str, sha: str) -> None:
 
 
 def original_path(store: Store, room_id: str, sha: str) -> Path:
-    """Return where the original of a room's photo lies; raises NotFoundError."""
+    """Return where the original of a room's photo lies whenever it is brought; raises NotFoundError."""
     with store.database.reading() as session:
         suffix = session.scalar(select(PhotoRow.suffix).where(PhotoRow.room_id == room_id, PhotoRow.sha == sha))
     if suffix is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import cast
 
 from sqlalchemy import delete, func, select
@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from matcher.errors import ConflictError, NotFoundError, Problem
 from matcher.store import seen
 from matcher.store.leaving import finish_leaving, note_leaving
+from matcher.store.on_the_way import sent_ahead
 from matcher.store.photo_rows import Arrival, attach, photos_by_room
 from matcher.store.seen import news_of, unseen_answers, unseen_photos
 from matcher.store.store import Store
@@ -37,7 +38,8 @@ def create_room(
     photos: Iterable[Arrival] = (),
 ) -> str:
     """Add a room with its photos, all or nothing, and return its id."""
-    now = datetime.now(UTC)
+    now = store.database.now()
+    arrivals = tuple(photos)
     room = RoomRow(
         id=uuid.uuid4().hex,
         owner=owner,
@@ -53,10 +55,9 @@ def create_room(
         created=now,
         updated=now,
     )
-    with store.database.writing() as session:
+    with sent_ahead(store, arrivals), store.database.writing() as session:
         session.add(room)
         session.flush()
-        arrivals = tuple(photos)
         # Locks are taken in one order everywhere, so that no two writers wait for each other.
         for sha in sorted(arrival.sha for arrival in arrivals):
             store.database.lock(session, sha)
@@ -152,22 +153,22 @@ def save_document(store: Store, owner: str, room_id: str, document: Json, *, rev
                     "Nothing was overwritten. Open the room again and repeat your last change.",
                 )
             )
-        return put_document(row, document)
+        return put_document(row, document, store.database.now())
 
 
 def save_remark(store: Store, owner: str, room_id: str, remark: str) -> None:
     """Set the remark that stands beside the document; raises NotFoundError."""
     with store.database.writing() as session:
         row = find(session, room_id, owner=owner, change=True)
-        row.remark, row.updated = remark, datetime.now(UTC)
+        row.remark, row.updated = remark, store.database.now()
 
 
 def delete_room(store: Store, owner: str, room_id: str) -> None:
     """Delete the room with all that hangs on it, and its photos unless another room has them too."""
     with store.database.writing() as session:
         find(session, room_id, owner=owner, change=True)
-        gone = session.execute(select(PhotoRow.sha, PhotoRow.suffix).where(PhotoRow.room_id == room_id)).all()
-        note_leaving(session, gone)
+        gone = session.execute(select(PhotoRow.sha, PhotoRow.suffix).where(PhotoRow.room_id == room_id))
+        note_leaving(store, session, [(sha, suffix) for sha, suffix in gone])
         session.execute(delete(RoomRow).where(RoomRow.id == room_id))
     finish_leaving(store)
 
@@ -183,13 +184,13 @@ def find(session: Session, room_id: str, *, owner: str | None = None, change: bo
     return row
 
 
-def put_document(row: RoomRow, document: Json) -> int:
-    """Set a new document, and what is kept beside it to list rooms quickly; return the new revision."""
+def put_document(row: RoomRow, document: Json, now: datetime) -> int:
+    """Set a new document ``now``, and what is kept beside it to list rooms quickly; return the new revision."""
     row.name = document["room"]["name"]
     row.document = document
     row.surfaces = count_surfaces(document)
     row.revision += 1
-    row.updated = datetime.now(UTC)
+    row.updated = now
     return row.revision
 
 

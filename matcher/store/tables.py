@@ -11,7 +11,7 @@ from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeD
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 # Raised by whoever changes a table, together with the step that brings an older database up.
-SCHEMA_VERSION = 4
+SCHEMA_VERSION = 5
 
 Json = dict[str, Any]
 _KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
@@ -163,6 +163,16 @@ class LeavingRow(Base):
     suffix: Mapped[str]
 
 
+class OnTheWayRow(Base):
+    """A photo being sent to a place far away, noted before any of it gets there; gone once a room has it, or nobody."""
+
+    __tablename__ = "photos_on_the_way"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    sha: Mapped[str] = mapped_column(Key)
+    suffix: Mapped[str]
+    since: Mapped[datetime] = mapped_column(Moment)
+
+
 class UploadRow(Base):
     """A file that arrived, whatever became of it; counted for a while against who sent it."""
 
@@ -287,6 +297,52 @@ class EditionRoomRow(Base):
     content: Mapped[Json]
     decided: Mapped[Json]
     ranked: Mapped[datetime]
+
+
+class DeckRow(Base):
+    """A deck as its file was read, under the SHA-256 of its bytes; ``file`` is what it was called, ``size`` how many
+    paints it holds.
+    """
+
+    __tablename__ = "decks"
+    sha: Mapped[str] = mapped_column(Key, primary_key=True)
+    file: Mapped[str]
+    size: Mapped[int]
+    data: Mapped[bytes]
+    kept: Mapped[datetime]
+
+
+class DeckInUseRow(Base):
+    """That a deck was put in use, and by whom, "" for the one that a store began with; the latest one counts. The name
+    outlives its account.
+    """
+
+    __tablename__ = "decks_in_use"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    sha: Mapped[str] = mapped_column(Key)
+    by: Mapped[str]
+    since: Mapped[datetime]
+
+
+class EditionRunRow(Base):
+    """One row: rooms ranked against a new edition in the background, now or last. Whoever does it (``holder``) says so
+    every few seconds (``beat``) and how far it is; ``ended`` once it was done, stopped, or a ``problem`` was met.
+    """
+
+    __tablename__ = "edition_runs"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    old: Mapped[str] = mapped_column(Key)
+    new: Mapped[str] = mapped_column(Key)
+    holder: Mapped[str] = mapped_column(Key)
+    by: Mapped[str]
+    begun: Mapped[datetime]
+    beat: Mapped[datetime]
+    done: Mapped[int]
+    of: Mapped[int]
+    step: Mapped[str]
+    stop: Mapped[bool]
+    ended: Mapped[datetime | None]
+    problem: Mapped[str]
 
 
 class PutAwayRow(Base):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 from sqlalchemy import delete, func, select
 
@@ -12,7 +12,7 @@ from matcher.store.tables import UploadRow
 
 def count_upload(store: Store, sender: str, window: timedelta, most: int) -> bool:
     """Count one more file of ``sender`` (an id in hex) and return True, or False where ``most`` came in ``window``."""
-    now = datetime.now(UTC)
+    now = store.database.now()
     with store.database.writing() as session:
         store.database.lock(session, sender)
         session.execute(delete(UploadRow).where(UploadRow.arrived < now - window))

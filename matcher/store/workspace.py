@@ -43,6 +43,10 @@ class Workspace:
         """Return a path where no file is yet; raises OSError."""
         return self._made() / secrets.token_hex(16)
 
+    def named(self, name: str) -> Path:
+        """Return the one path of a name that no other file here has; raises OSError."""
+        return self._made() / name
+
     def nameless(self) -> BinaryIO:
         """Return a new file to write and read that goes away when it is closed, however that comes; raises OSError."""
         return tempfile.TemporaryFile(dir=self._made())

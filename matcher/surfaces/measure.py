@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import nullcontext
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -26,7 +27,7 @@ from matcher.surfaces.contradiction import Contradiction, contradictions
 from matcher.surfaces.instrument import InstrumentReading, instrument_surface, with_instrument
 from matcher.surfaces.reading import SurfaceReading, read_surface
 from matcher.surfaces.seen_in_readings import seen_in_readings
-from matcher.surfaces.shots import Opening, Outline, Progress, Shot, calibrated, opened, shot_of
+from matcher.surfaces.shots import Brought, Opening, Outline, Progress, Shot, calibrated, opened, shot_of
 from matcher.surfaces.surface import Surface
 from matcher.surfaces.two_lights import colour_drift, mixed_light, with_drift_doubt
 from matcher.surfaces.unread import Unread
@@ -109,10 +110,14 @@ class Survey:
 
 @dataclass(frozen=True, slots=True)
 class Memories:
-    """What a program that measures the same room again and again keeps: decoded photos are large, readings small."""
+    """What a program that measures the same room again and again keeps: decoded photos are large, readings small.
+
+    A photo that is not remembered is ``brought`` to its path for as long as it is decoded.
+    """
 
     photos: Recall
     readings: Recall
+    brought: Brought = nullcontext
 
 
 def measure_room(
@@ -142,14 +147,16 @@ def survey_room(
     paints: Callable[[], Paints] | None = None,
     covered: Covered = _NOTHING_COVERED,
 ) -> Survey:
-    """Measure what can be measured; raises :class:`PhotoError` only.
+    """Measure what can be measured; raises :class:`PhotoError`, and whatever bringing a photo raises.
 
     ``covered`` are outlines, by photo, of what lies on the surfaces beside the references: no surface is read there.
     ``memories`` of earlier surveys save what has not changed since; a photo's file is taken never to change.
     """
     memories = memories or Memories(Recall(len(room.photos)), Recall(_PLENTY))
     with ThreadPoolExecutor(_WORKERS) as pool:
-        openings = [(entry, opened(room, entry, pool, memories.photos, progress)) for entry in room.photos]
+        openings = [
+            (entry, opened(room, entry, pool, memories.photos, memories.brought, progress)) for entry in room.photos
+        ]
         known = _known(paints, openings) if paints else {}
         shots = [shot_of(entry, covered.get(entry.file, ()), opening) for entry, opening in openings]
         guessed = without_card(room)

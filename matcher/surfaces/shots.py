@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -21,6 +22,7 @@ from matcher.room.contents import PhotoEntry, RoomFile
 from matcher.surfaces.lying_on import with_believed_cards
 
 Progress = Callable[[str], None]
+Brought = Callable[[Path], AbstractContextManager[object]]
 Outline = tuple[tuple[float, float], ...]
 
 
@@ -47,20 +49,27 @@ class Opening:
     checking: Future[tuple[Finding, ...]]
 
 
-def opened(room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, progress: Progress | None) -> Opening:
-    """Have the photo decoded and checked, while a thread of ``pool`` waits for it."""
+def opened(
+    room: RoomFile, entry: PhotoEntry, pool: Executor, recall: Recall, brought: Brought, progress: Progress | None
+) -> Opening:
+    """Have the photo brought to its path, decoded and checked, while a thread of ``pool`` waits for it."""
     if progress:
         progress(f"Reading {entry.file}")
     path = room.path_of(entry)
-    opening = recall.of(path, lambda: _opening(path, pool))
+    opening = recall.of(path, lambda: _opening(path, pool, brought))
     # A busy machine may take too long over it once.
     opening.checking.add_done_callback(lambda done: recall.forget(path) if done.exception() else None)
     return opening
 
 
-def _opening(path: Path, pool: Executor) -> Opening:
+def _opening(path: Path, pool: Executor, brought: Brought) -> Opening:
     begun, decoding = Event(), Future[Photo]()
-    checking = pool.submit(read_and_check, path, begun.set, decoding.set_result)
+
+    def read() -> tuple[Finding, ...]:
+        with brought(path):
+            return read_and_check(path, begun.set, decoding.set_result)
+
+    checking = pool.submit(read)
 
     def tell(done: Future[tuple[Finding, ...]]) -> None:
         error = done.exception()

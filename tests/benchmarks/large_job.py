@@ -59,19 +59,26 @@ def write_room(folder: Path, photo: Path) -> Path:
 
 
 def write_deck(folder: Path, size: int) -> Path:
-    """Write a deck of ``size`` invented paints, mostly muted as fan decks are, all inside sRGB."""
+    """Write a deck of ``size`` of :func:`colours`."""
+    path = folder / f"deck_{size}.csv"
+    with path.open("w", newline="", encoding="utf-8") as file:
+        rows = csv.writer(file)
+        rows.writerow(["code", "name", "L", "a", "b"])
+        rows.writerows(
+            [f"N{i}", f"Nonce {i}", *(round(float(v), 2) for v in lab)] for i, lab in enumerate(colours(size))
+        )
+    return path
+
+
+def colours(size: int) -> Floats:
+    """Return CIELAB (size, 3) of invented paints, mostly muted as fan decks are, all inside sRGB."""
     rng = np.random.default_rng(3)
     kept = np.empty((0, 3))
     while len(kept) < size:
         lab = _colours(rng, size)
         linear = xyz_to_linear_srgb(lab_to_xyz(lab))
         kept = np.concatenate([kept, lab[((linear > 0) & (linear < 1)).all(axis=1)]])
-    path = folder / f"deck_{size}.csv"
-    with path.open("w", newline="", encoding="utf-8") as file:
-        rows = csv.writer(file)
-        rows.writerow(["code", "name", "L", "a", "b"])
-        rows.writerows([f"N{i}", f"Nonce {i}", *(round(float(v), 2) for v in lab)] for i, lab in enumerate(kept[:size]))
-    return path
+    return kept[:size]
 
 
 def _colours(rng: np.random.Generator, size: int) -> Floats:

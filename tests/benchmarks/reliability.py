@@ -14,8 +14,8 @@ from __future__ import annotations
 
 import sys
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -30,6 +30,7 @@ from matcher.report.doubt import lrv_sd
 from matcher.room.reading import read_room
 from matcher.surfaces import doubt
 from matcher.surfaces.measure import measure_room
+from matcher.surfaces.surface import Cause
 from tests.benchmarks.measurement import SAMPLES, SHARE_TOLERANCE
 from tests.benchmarks.truth import TruePhoto, TrueSurface, room_text, truths_in
 from tests.calibration.spectral_camera import NIKON, SIGMA, camera, grey_card, spectra, true_lab
@@ -44,7 +45,10 @@ _MATCHED_DE00 = 12.0  # a second colour further from every true one than this is
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """``lab`` (3,) with ``covariance`` (3, 3) against ``truth`` (3,); ``main`` for the main colour of a surface."""
+    """``lab`` (3,) with ``covariance`` (3, 3) against ``truth`` (3,); ``main`` for the main colour of a surface.
+
+    ``causes`` are the parts of the covariance, where it was stated in parts.
+    """
 
     photo: str
     layout: str
@@ -52,6 +56,7 @@ class Found:
     lab: Floats
     covariance: Floats
     truth: Floats
+    causes: Mapping[Cause, Floats] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +114,7 @@ def measured(truth: TruePhoto) -> Iterator[Found]:
             match = _match(colour.lab, expected, main=index == 0)
             if index == 0 or float(delta_e_2000(colour.lab, match)) < _MATCHED_DE00:
                 layout = truth.layout(expected.name)
-                yield Found(truth.path.stem, layout, index == 0, colour.lab, colour.covariance, match)
+                yield Found(truth.path.stem, layout, index == 0, colour.lab, colour.covariance, match, colour.causes)
 
 
 def simulated(camera_name: str, light: str) -> Iterator[Found]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -34,6 +36,15 @@ def test_gains_and_recovery_angle(
     np.testing.assert_allclose(cast.gains, gains, rtol=0.02)
     assert cast.angle_deg == pytest.approx(angle_deg, abs=0.4)
     assert cast.residual_de00 < 0.1
+
+
+def test_the_cast_is_told_by_grey_cards_where_there_are_any() -> None:
+    """Paper and chips have a colour of their own that is not known well: beside a card they say nothing of the cast."""
+    card, paper = read(flat((0.2, 0.2, 0.2))), replace(read(flat((0.4, 0.2, 0.1))), colour_sd=0.06)
+    found = measure_cast([card, paper], PLAIN_TABLE, srgb())
+    np.testing.assert_allclose(found.gains, 1, rtol=0.02)
+    assert found.angle_deg < 0.4
+    assert measure_cast([paper], PLAIN_TABLE, srgb()).angle_deg == pytest.approx(28.125, abs=0.4)
 
 
 def test_what_is_left_across_a_tinted_card_is_stated() -> None:

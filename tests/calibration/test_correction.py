@@ -5,7 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from matcher.calibration.correction import NO_CORRECTION, corrected, corrected_shift, stray_light
+from matcher.calibration.correction import (
+    NO_CORRECTION,
+    chroma_factor_sd,
+    corrected,
+    corrected_shift,
+    lamp_correction,
+    stray_light,
+    unknown_camera_correction,
+    unknown_camera_sd,
+)
+from matcher.colorimetry.adaptation import FROM_BRADFORD, WHITE_CONES
 from matcher.colorimetry.spaces import Floats
 
 MATRIX = np.array([[1.1, -0.15, 0.05], [0.04, 0.9, 0.06], [-0.1, 0.2, 0.9]])
@@ -72,3 +82,35 @@ def test_shifts_follow_the_difference_quotient(correction: Floats) -> None:
     step = 1e-6
     numeric = (corrected(cones[:, None] + step * shift, correction) - corrected(cones, correction)[:, None]) / step
     np.testing.assert_allclose(corrected_shift(cones, shift, correction), numeric, atol=1e-4)
+
+
+@pytest.mark.parametrize("lamp", [0.0, 0.4, 1.0])
+def test_chroma_put_back_leaves_white_and_luminance_alone(lamp: float) -> None:
+    """Luminance is the second row of the matrix from Bradford's cones to XYZ; a raw file's chroma is the sensor's."""
+    np.testing.assert_array_equal(unknown_camera_correction(lamp, developed=False), lamp_correction(lamp))
+    plain, back = lamp_correction(lamp), unknown_camera_correction(lamp, developed=True)
+    np.testing.assert_allclose(back @ np.ones(3), 1, atol=1e-9)
+    luminance = (FROM_BRADFORD * WHITE_CONES)[1]
+    np.testing.assert_allclose(luminance @ back, luminance @ plain, atol=1e-9)
+    # What is left of a colour over the grey of its luminance grows, by one factor whatever the colour.
+    cones = np.random.default_rng(6).uniform(0.2, 0.8, (50, 3)).T
+    over_grey = [(matrix @ cones) - luminance @ plain @ cones for matrix in (plain, back)]
+    factor = over_grey[1] / over_grey[0]
+    np.testing.assert_allclose(factor, factor[0, 0], rtol=1e-6)
+    assert 1 < factor[0, 0] < 1.3
+    assert chroma_factor_sd(developed=True) > 0 == chroma_factor_sd(developed=False)
+
+
+def test_an_unknown_camera_is_doubted_between_day_and_lamp_and_more_by_a_cast_left_standing() -> None:
+    """Half a lamp leaves the mean of both doubts; a cast counts by its size, red or blue, and not without end."""
+
+    def sd(lamp: float, cast: float = 0.0) -> Floats:
+        return np.array(unknown_camera_sd(lamp, cast))
+
+    np.testing.assert_allclose(sd(0.25), 0.75 * sd(0.0) + 0.25 * sd(1.0), atol=1e-12)
+    np.testing.assert_array_equal(sd(0.5, 0.1), sd(0.5))
+    np.testing.assert_array_equal(sd(0.5, -1.5), sd(0.5, 1.5))
+    np.testing.assert_array_equal(sd(0.5, 50.0), sd(0.5, 500.0))
+    for lamp in (0.0, 1.0):
+        assert (sd(lamp, 50.0) > sd(lamp, 1.5)).all()
+        assert (sd(lamp, 1.5) > sd(lamp)).all()

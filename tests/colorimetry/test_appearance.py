@@ -8,6 +8,7 @@ import pytest
 from matcher.colorimetry.appearance import colourfulness
 from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.colour_temperature import correlated_kelvin
+from matcher.colorimetry.illuminants import observer_fine
 from matcher.colorimetry.spaces import lab_to_xyz
 
 
@@ -67,3 +68,11 @@ def test_correlated_colour_temperature_is_that_of_colour_science(kelvin: int, of
     u, v = colour_library().temperature.CCT_to_uv_Ohno2013([kelvin, off])
     x, y = 3 * u / (2 * u - 8 * v + 4), 2 * v / (2 * u - 8 * v + 4)
     assert correlated_kelvin([x / y, 1.0, (1 - x - y) / y]) == pytest.approx(kelvin, rel=1e-3)
+
+
+@pytest.mark.parametrize("kelvin", [1523.0, 3011.3, 6543.2, 9876.5])
+def test_a_black_body_is_as_hot_as_it_is(kelvin: float) -> None:
+    """Planck's law as colour-science has it, whose second radiation constant is rounded: 1.6 parts in 100,000."""
+    nm, observer = observer_fine()
+    xyz = colour_library().colorimetry.planck_law(nm * 1e-9, kelvin) @ observer
+    assert correlated_kelvin(xyz / xyz[1]) == pytest.approx(kelvin, rel=3e-5)

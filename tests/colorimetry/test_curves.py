@@ -56,3 +56,14 @@ def test_an_empty_deck_has_no_curves() -> None:
     curves = curves_of(np.empty((0, 3)))
     assert curves.reflectance.shape == (0, len(wavelengths()))
     assert curves.look(tristimulus_weights("A")).shape == (0, 3)
+
+
+def test_a_long_deck_has_the_curves_of_its_parts() -> None:
+    """Colours are worked on some thousand at a time; a black with a tint, which has no curve of its own, among them."""
+    rng = np.random.default_rng(4)
+    lab = np.stack([rng.uniform(25, 95, 5000), *rng.normal(2, 6, (2, 5000))], axis=1)
+    lab[4500] = [0.0, 1.0, 0.0]
+    whole = curves_of(lab).reflectance
+    assert np.isfinite(whole).all()
+    for part in (slice(4000, 4200), slice(4400, 5000)):
+        np.testing.assert_allclose(curves_of(lab[part]).reflectance, whole[part], rtol=0, atol=1e-6)

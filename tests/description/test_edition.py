@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from coloraide import Color
 
-from matcher.description.edition import compare_editions, nearest_rows
+from matcher.description.edition import compare_editions, farthest, nearest_rows
 from matcher.paints.deck import Deck
 from tests.description.decks import deck_of
 
@@ -70,3 +70,21 @@ def test_the_nearest_is_the_nearest_of_all() -> None:
     assert apart == pytest.approx(every.min(axis=1), abs=1e-9)
     assert (rows == every.argmin(axis=1)).all()
     assert nearest_rows(others[:1], np.repeat(others[:1], 3, axis=0))[0].tolist() == [0]
+    # Few paints, far from everything: no bound is known.
+    rows, apart = nearest_rows(lab, others[:3])
+    assert (rows == every[:, :3].argmin(axis=1)).all()
+
+
+def test_no_pair_is_farther_apart_by_cielab_than_the_search_goes() -> None:
+    """Half a million pairs, near and far, by colour-science's CIEDE2000."""
+    from matcher.colorimetry.colour_library import colour_library
+
+    rng = np.random.default_rng(1)
+    lab = np.column_stack([rng.uniform(0, 100, 500_000), rng.uniform(-128, 128, (500_000, 2))])
+    step = rng.normal(0, 1, lab.shape) * 10 ** rng.uniform(-2, 2, (len(lab), 1))
+    other = np.clip(lab + step, [0, -128, -128], [100, 128, 128])
+    share = np.linalg.norm(other - lab, axis=1) / farthest(
+        lab, np.asarray(colour_library().delta_E(lab, other, method="CIE 2000"))
+    )
+    assert share.max() < 1
+    assert share.max() > 0.3

@@ -16,6 +16,7 @@ from matcher.harmony.induced import (
     WEAK,
     accounts_agree,
     adjusted_white,
+    brings_out,
     induced_shift,
     push_visibility,
 )
@@ -134,3 +135,15 @@ def test_a_hundred_thousand_paints_at_once() -> None:
     assert time.perf_counter() - began < 1.0
     np.testing.assert_allclose(there[17], induced_shift(labs[17], OAK, WEAK), atol=1e-12)
     np.testing.assert_allclose(back[17], induced_shift(OAK, labs[17], WEAK), atol=1e-12)
+
+
+def test_lightness_stays_and_a_lean_is_brought_out_by_a_shift_along_it() -> None:
+    """As the functions say: no shift in L*, and a grey has no lean that could be brought out."""
+    shift = induced_shift(SAGE, OAK, STRONG)
+    assert shift[0] == 0
+    assert np.hypot(shift[1], shift[2]) > 0
+    assert brings_out(shift, shift)
+    turned = np.radians([40.0, 50.0, 180.0])
+    ways = np.stack([np.full(3, 60.0), np.cos(turned), np.sin(turned)], axis=-1)
+    assert brings_out(ways, np.array([0.0, 3.0, 0.0])).tolist() == [True, False, False]
+    assert not brings_out(GREY, shift)

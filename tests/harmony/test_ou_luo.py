@@ -104,3 +104,11 @@ def test_relative_harmony_does_not_rise_with_lightness_as_harmony_does() -> None
 def test_single_precision_is_kept() -> None:
     colours = np.array([GREIGE, OAK], dtype=np.float32)
     assert relative_harmony(colours, colours, liking_above_grey(colours)).dtype == np.float32
+
+
+def test_relative_harmony_is_how_much_better_a_paint_does_than_a_grey_as_light() -> None:
+    """Its definition, by the whole model: Ou & Luo's harmony of the pair less that of a grey of the paint's L*."""
+    paint, fixed = np.random.default_rng(4).uniform((20, -40, -40), (95, 40, 40), (2, 200, 3))
+    grey = paint * (1, 0, 0)
+    expected = pair_harmony(paint, fixed) - pair_harmony(grey, fixed)
+    np.testing.assert_allclose(relative_harmony(paint, fixed, liking_above_grey(paint)), expected, atol=1e-12)

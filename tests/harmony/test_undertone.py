@@ -63,6 +63,24 @@ def test_hue_of_greys_is_that_of_ciede2000() -> None:
     assert float(tint(np.array([76.0, 1.5, -3.0])).hue_deg) == pytest.approx(306.9, abs=0.05)
 
 
+def test_hue_stretch_of_a_stronger_colour_is_that_of_ciede2000() -> None:
+    """Sharma, Wu & Dalal 2005, eq. 4 and 5: at C* 25 the root is that of a half, so G = (1 - 1 / sqrt 2) / 2."""
+    found = tint(np.array([60.0, -15.0, 20.0]))
+    assert float(found.a_prime) == pytest.approx(-15 * (1.5 - 0.5 / np.sqrt(2)), abs=1e-9)
+    assert float(found.hue_deg) == pytest.approx(np.degrees(np.arctan2(20, float(found.a_prime))), abs=1e-9)
+
+
+@pytest.mark.parametrize("hue_deg", [12.0, 130.0, 205.0, 340.0])
+def test_tint_boundary_knows_no_beginning_of_the_hue_circle(hue_deg: float) -> None:
+    """A turn more or less is the same hue; and a colour's own boundary is that of its hue as CIE 015 counts it."""
+    expected = float(tint_boundary(hue_deg, 66.0))
+    assert float(tint_boundary(hue_deg - 360, 66.0)) == pytest.approx(expected, abs=1e-12)
+    assert float(tint_boundary(hue_deg + 360, 66.0)) == pytest.approx(expected, abs=1e-12)
+    angle = np.radians(hue_deg)
+    seen = float(visibility([66.0, 5 * np.cos(angle), 5 * np.sin(angle)]))
+    assert seen == pytest.approx(5 / expected, abs=1e-9)
+
+
 def test_words_and_numbers_of_known_walls() -> None:
     marble, greige, violet, oak = undertones([[85, 0, 1], [76, 1, 6], [76, 1.5, -3], [55, 14, 28]])
     assert (marble.family, marble.strength) == ("neutral", "none")

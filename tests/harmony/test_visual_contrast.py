@@ -41,6 +41,24 @@ def test_lighter_lrv_must_reach_45_where_the_us_text_asks_it() -> None:
     assert not rule.passes(20, 5)
 
 
+@pytest.mark.parametrize("dark", [0.001, 0.01, 1.0])
+def test_ratios_are_the_same_however_dark_both_are(dark: float) -> None:
+    """100 (B1 - B2) / B1 and (Y1 - Y2) / (Y1 + Y2) know no size: beside each other 40 and 10 are as 0.4 and 0.1."""
+    assert float(contrast_percent(40 * dark, 10 * dark)) == pytest.approx(75)
+    assert float(michelson(10 * dark, 40 * dark)) == pytest.approx(0.6)
+
+
+def test_what_just_reaches_a_rule_meets_it() -> None:
+    """Reached is met: "at least 30 points", "the lighter at least 45"."""
+    by_name = {rule.name: rule for rule in RULES}
+    assert by_name["lrv-points"].passes(50, 20)
+    assert by_name["percent"].passes(45, 10)
+    assert by_name["michelson"].passes(50, 10)
+    assert not by_name["lrv-points"].passes(50, 20.1)
+    assert not by_name["percent"].passes(44.9, 10)
+    assert not by_name["michelson"].passes(49.9, 10)
+
+
 def test_two_blacks_have_no_contrast() -> None:
     assert [float(rule.measure(0, 0)) for rule in RULES] == [0, 0, 0, 0]
 

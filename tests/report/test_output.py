@@ -16,7 +16,7 @@ import pytest
 
 from matcher.errors import RequestError
 from matcher.report.numbers import rounded
-from matcher.report.output import to_json, write_folder
+from matcher.report.output import list_to_json, to_json, write_folder
 from matcher.service.room_file import Answer, write
 
 
@@ -198,3 +198,9 @@ def test_a_result_that_is_none_takes_nothing_with_it(tmp_path: Path, former: str
     (tmp_path / "preview-mine.jpg").write_text("mine", encoding="utf-8")
     write(result([]), tmp_path)
     assert set(contents(tmp_path)) == {"result.json", "report.html", "preview-mine.jpg"}
+
+
+def test_a_list_is_written_entry_by_entry_as_it_is_written_whole() -> None:
+    entry = {"code": "A", "lab": [1.0, 2.0], "lights": {"A": {"lab": [3.0]}}}
+    for content in ([], [entry], [entry, {}, []]):
+        assert "".join(list_to_json(content)) == to_json(content)

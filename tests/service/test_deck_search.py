@@ -52,7 +52,9 @@ def test_without_letters_come_the_paints_that_follow_a_code(index: DeckIndex) ->
 
 def test_a_paint_comes_with_its_name_and_colour_and_a_long_list_is_cut(index: DeckIndex) -> None:
     assert search_deck(index, "gombul") == [{"code": "T-1", "name": "Gombul", "hex": "#c8b89a"}]
-    assert paints_called(index, ["gone", "12", "12"]) == {"12": {"code": "12", "name": "Nard Telm", "hex": "#2a2a2c"}}
+    assert paints_called(index.deck, ["gone", "12", "12"]) == {
+        "12": {"code": "12", "name": "Nard Telm", "hex": "#2a2a2c"}
+    }
     demo = index_of(demo_deck())
     found = search_deck(demo, "demo-")
     assert [paint["code"] for paint in found] == list(demo.deck.codes[:MOST_FOUND])

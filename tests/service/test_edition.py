@@ -5,8 +5,9 @@ from __future__ import annotations
 import csv
 import json
 import socket
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from threading import Thread, current_thread
 from typing import Any
 
 import pytest
@@ -116,14 +117,51 @@ def test_only_a_room_that_changed_is_ranked_again(practice: Desk, decks: tuple[P
     assert again["ranked"] == {"now": 1, "in_all": ROOMS - 1}
 
 
-def test_two_processes_say_what_one_says(tmp_path: Path, decks: tuple[Path, Path]) -> None:
-    desk = open_desk(Settings(folder=tmp_path / "data", deck=decks[0]))
+@pytest.fixture(scope="module")
+def of_its_own(tmp_path_factory: pytest.TempPathFactory, decks: tuple[Path, Path]) -> Iterator[Desk]:
+    """A desk on SQLite with rooms that were measured; where they are ranked has nothing to do with the database."""
+    desk = open_desk(Settings(folder=tmp_path_factory.mktemp("alone") / "data", deck=decks[0]))
     furnish(desk, ROOMS, codes(decks[0]))
-    together = update_deck(desk, decks[1], processes=2)
-    forget(desk)
-    assert told(together) == told(update_deck(desk, decks[1], processes=1))
-    assert together["rooms"]
+    yield desk
     desk.store.close()
+
+
+@pytest.fixture(scope="module")
+def alone(of_its_own: Desk, decks: tuple[Path, Path]) -> str:
+    """What one process says, forgotten again."""
+    result = update_deck(of_its_own, decks[1], processes=1)
+    assert result["rooms"]
+    forget(of_its_own)
+    return told(result)
+
+
+def test_two_processes_say_what_one_says(of_its_own: Desk, decks: tuple[Path, Path], alone: str) -> None:
+    assert told(update_deck(of_its_own, decks[1], processes=2)) == alone
+    forget(of_its_own)
+
+
+def test_a_cluster_says_what_one_process_says(
+    of_its_own: Desk, decks: tuple[Path, Path], alone: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A scheduler and a worker of Dask's own in threads of this process, asked through a port as others are."""
+    from distributed import LocalCluster
+
+    with LocalCluster(
+        n_workers=0, processes=False, protocol="tcp", host="127.0.0.1", dashboard_address=None
+    ) as cluster:
+        address = cluster.scheduler_address
+        with pytest.raises(RequestError, match="has no worker"):
+            update_deck(of_its_own, decks[1], scheduler=address)
+        with pytest.raises(RequestError, match="settings here name no certificate"):
+            update_deck(of_its_own, decks[1], scheduler=address.replace("tcp:", "tls:"))
+        cluster.scale(1)
+        cluster.wait_for_workers(1)
+        with monkeypatch.context() as patched:
+            patched.setattr("matcher.service.program_version.program_version", lambda: current_thread().name)
+            with pytest.raises(RequestError, match="has workers with another Givens"):
+                update_deck(of_its_own, decks[1], scheduler=address)
+        assert editions.latest_edition(of_its_own.store) is None
+        assert told(update_deck(of_its_own, decks[1], scheduler=address)) == alone
 
 
 def test_a_paint_that_is_gone_is_told_and_nothing_is_changed(
@@ -149,15 +187,15 @@ def test_a_paint_that_is_gone_is_told_and_nothing_is_changed(
     ]
     assert all(gone in change["why"] and nearest in change["why"] for change in found)
     assert load_room(practice, owner, room) == before
-    decided_by_whose_room_it_is(practice, owner, new, room)
+    decided_by_whose_room_it_is(practice, owner, new, room, gone)
 
 
-def decided_by_whose_room_it_is(practice: Desk, owner: User, new: Path, room: str) -> None:
+def decided_by_whose_room_it_is(practice: Desk, owner: User, new: Path, room: str, gone: str) -> None:
     shared = load_room(practice, owner, room).shared
     assert edition_page.rooms_to_decide(practice, owner) == 1
     view = edition_page.view_edition(practice, owner)
     assert view is not None
-    assert [change.ways for change in view.rooms[0].changes] == [("choose", "leave"), ("leave",)]
+    assert [change.ways for change in view.rooms[0].changes] == [("choose", "leave"), ("choose", "leave")]
     # Decided rooms leave the list, so the page looked at may be one too far: that is the last.
     assert edition_page.view_edition(practice, owner, page=1) == view
     with pytest.raises(ConflictError, match="not in use yet"):
@@ -178,12 +216,66 @@ def decided_by_whose_room_it_is(practice: Desk, owner: User, new: Path, room: st
     assert view is not None
     assert view.in_use
     nearest = view.rooms[0].changes[0].now["code"]
-    edition_page.decide(over, owner, view.id, room, 0, "take")
-    assert load_room(over, owner, room).document["pins"] == {"trim": nearest}
+    # What was merely shown becomes a choice when the nearest is taken, and none again when that is taken back.
+    for way, pins in (("", {"trim": gone}), ("take", {"trim": gone, "walls": nearest}), ("", {"trim": gone})):
+        edition_page.decide(over, owner, view.id, room, 1, way)
+        assert load_room(over, owner, room).document["pins"] == pins
+    edition_page.decide(over, owner, view.id, room, 1, "leave")
+    for way, pins in (("choose", {}), ("", {"trim": gone}), ("take", {"trim": nearest})):
+        edition_page.decide(over, owner, view.id, room, 0, way)
+        assert load_room(over, owner, room).document["pins"] == pins
     assert load_room(over, owner, room).shared == shared
     assert edition_page.rooms_to_decide(over, owner) == 0
     with pytest.raises(ConflictError, match="another paint was chosen meanwhile"):
         edition_page.decide(over, owner, view.id, room, 0, "choose")
+
+
+def test_first_choices_are_seen_all_at_once_and_what_concerns_a_client_comes_first(
+    practice: Desk, decks: tuple[Path, Path]
+) -> None:
+    update_deck(practice, decks[1], processes=1)
+    with practice.store.database.reading() as session:
+        owner = User(rooms.find(session, f"{1:032x}").owner, "Practice")
+    view = edition_page.view_edition(practice, owner)
+    assert view is not None
+    assert view.rooms[0].shared
+    assert 1 < view.only_first < view.open_rooms
+    edition_page.see_first_choices(practice, owner, view.id)
+    after = edition_page.view_edition(practice, owner)
+    assert after is not None
+    assert (after.only_first, after.open_rooms) == (0, view.open_rooms - view.only_first)
+    abouts = [{change.about for change in room.changes} for room in after.rooms]
+    assert all(about & {"shared", "chosen"} for about in abouts)
+
+
+def test_new_codes_of_chosen_paints_are_taken_all_at_once_and_nothing_else(
+    practice: Desk, decks: tuple[Path, Path], tmp_path: Path
+) -> None:
+    renamed = rewritten(decks[0], tmp_path / "renamed.csv", lambda row: [row[0].replace("P", "X"), *row[1:]])
+    before = pins_of(practice)
+    update_deck(practice, renamed, processes=1)
+    with practice.store.database.reading() as session:
+        owner = User(rooms.find(session, f"{1:032x}").owner, "Practice")
+    view = edition_page.view_edition(practice, owner)
+    assert view is not None
+    with pytest.raises(ConflictError, match="not in use yet"):
+        edition_page.take_new_codes(practice, owner, view.id)
+    assert pins_of(practice) == before
+    over = Desk(practice.settings.model_copy(update={"deck": renamed}), practice.store)
+    assert view.only_called == sum(bool(pins) for pins in before.values()) > 1
+    edition_page.take_new_codes(over, owner, view.id)
+    assert pins_of(over) == {
+        room: {role: code.replace("P", "X") for role, code in pins.items()} for room, pins in before.items()
+    }
+    after = edition_page.view_edition(over, owner)
+    assert after is not None
+    assert after.only_called == 0
+    # What a client was shown under the old code is still to be told.
+    assert any(change.about == "shared" for room in after.rooms for change in room.changes if not change.decided)
+
+
+def pins_of(desk: Desk) -> dict[str, dict[str, str]]:
+    return {room.id: room.document.get("pins", {}) for room in editions.rooms_as_they_are(desk.store)}
 
 
 def test_a_surface_that_meets_a_moved_paint_clashes_now(practice: Desk, tmp_path: Path) -> None:
@@ -218,12 +310,18 @@ def test_a_room_whose_photos_are_gone_is_named_and_the_rest_is_ranked(practice: 
     result = update_deck(practice, decks[1], processes=1)
     (unranked,) = result["unranked"]
     assert unranked["room"] == "Room 3"
-    assert "there is no such file" in unranked["why"]
+    assert "whole.jpg: is gone from where photos are kept" in unranked["why"]
     assert result["ranked"]["in_all"] == ROOMS
 
 
+def greet(server: socket.socket) -> None:
+    caller, _ = server.accept()
+    with caller:
+        caller.sendall(b"SSH-2.0-Other_1.0\r\n")
+
+
 def test_bad_input_is_refused_in_words_and_changes_nothing(
-    practice: Desk, decks: tuple[Path, Path], tmp_path: Path
+    practice: Desk, decks: tuple[Path, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with pytest.raises(RequestError, match="is the edition that is in use already"):
         update_deck(practice, decks[0])
@@ -232,6 +330,19 @@ def test_bad_input_is_refused_in_words_and_changes_nothing(
         update_deck(practice, half)
     with pytest.raises(RequestError, match="is not the address of a scheduler"):
         update_deck(practice, decks[1], scheduler="nonsense")
+    # A server of another kind says nothing before it is asked, or something that is no message of Dask's.
+    monkeypatch.setattr(many_rooms, "_CONNECT_S", 0.2)
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        elsewhere = f"tcp://127.0.0.1:{other.getsockname()[1]}"
+        with pytest.raises(RequestError, match="something else is there"):
+            update_deck(practice, decks[1], scheduler=elsewhere)
+        caller, _ = other.accept()
+        caller.close()
+        greeting = Thread(target=greet, args=(other,))
+        greeting.start()
+        with pytest.raises(RequestError, match="something else is there"):
+            update_deck(practice, decks[1], scheduler=elsewhere)
+        greeting.join()
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         with pytest.raises(RequestError, match="no Dask scheduler answers at tcp:"):
@@ -258,3 +369,19 @@ def test_the_command_line_says_it_as_the_contract_does(tmp_path: Path, decks: tu
     assert result["rooms"] == []
     text = CliRunner().invoke(app, command, env=environment).stdout
     assert f"Gone: {len(result['gone'])}" in text
+
+
+def test_ctrl_c_says_that_nothing_is_lost(
+    practice: Desk, decks: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*arguments: Any) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(editions, "keep_ranked", stopped)
+    command = ["deck", "update", str(decks[1]), "--old", str(decks[0]), "-q"]
+    url = practice.settings.database_url
+    environment = {"GIVENS_FOLDER": str(practice.settings.folder), **({"GIVENS_DATABASE_URL": url} if url else {})}
+    done = CliRunner().invoke(app, command, env=environment)
+    assert done.exit_code == 130
+    assert done.stdout == ""
+    assert done.stderr == "givens: stopped. What was ranked is kept; the same command goes on from there.\n"

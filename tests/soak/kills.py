@@ -4,6 +4,9 @@ Four hands make rooms, send photos, mark, pin, answer, take rooms away and remov
 their own; beside it accounts are added and backups taken; results are written into one folder by another process. All
 of them are killed at random moments (SIGKILL). Afterwards the store is opened as at the next start, and what was told
 to be kept is looked for: lost writes, files that belong to nobody, folders with results of two runs. Exit 1 for any.
+
+``GIVENS_PHOTO_ADDRESS`` in the environment has the photos lie there: then what a killed hand had sent may stay for as
+long as it is noted, and is looked for at the end.
 """
 
 from __future__ import annotations
@@ -20,9 +23,12 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
+import fsspec
 from sqlalchemy import select
 
 from matcher.errors import GivensError, NotFoundError
@@ -30,7 +36,7 @@ from matcher.service import access
 from matcher.service.desk import Desk, list_rooms, load_room, open_desk
 from matcher.settings import Settings
 from matcher.store.backup import restore_backup
-from matcher.store.tables import PhotoRow
+from matcher.store.tables import OnTheWayRow, PhotoRow
 from tests.soak.hands import NAME, PHRASE
 
 ROOT = Path(__file__).parents[2]
@@ -120,6 +126,7 @@ def soak(folder: Path, kills: int, seed: int, url: str | None) -> Found:
             found.faults += [f"kill {turn}: {fault}" for fault in _mixed(folder / "results")]
             if found.faults:
                 break
+    found.faults += _left_in_the_end(settings)
     found.kept.update(one["what"] for one in all_told.kept)
     return found
 
@@ -277,11 +284,35 @@ def _unowned(desk: Desk, folder: Path) -> list[str]:
     """Return the files of the store that belong to no photo of any room, and photos without a file."""
     with desk.store.database.reading() as session:
         owned = {f"{sha}{suffix}" for sha, suffix in session.execute(select(PhotoRow.sha, PhotoRow.suffix)).all()}
-    lying = {path.name for path in (folder / "photos").rglob("*") if path.is_file()}
-    faults = [f"a file belongs to nobody: {name}" for name in lying - owned]
+        noted = set(session.scalars(select(OnTheWayRow.sha)))
+    lying = _lying(desk.settings)
+    stray = {name for name in lying - owned if name.partition(".")[0] not in noted}
+    faults = [f"a file belongs to nobody: {name}" for name in stray]
     faults += [f"a photo has no file: {name}" for name in owned - lying]
     faults += [f"left on its way: {path}" for path in (folder / "incoming").rglob("*")]
     return faults
+
+
+def _left_in_the_end(settings: Settings) -> list[str]:
+    """Return what lies there for nobody once nothing is on its way any more."""
+    with patch("matcher.store.on_the_way._ABANDONED", timedelta(0)):
+        desk = open_desk(settings)
+    try:
+        with desk.store.database.reading() as session:
+            owned = set(session.scalars(select(PhotoRow.sha)))
+            noted = session.scalars(select(OnTheWayRow.sha)).all()
+        left = {name for name in _lying(settings) if name.partition(".")[0] not in owned}
+        return [f"left in the end: {what}" for what in (*left, *noted)]
+    finally:
+        desk.store.close()
+
+
+def _lying(settings: Settings) -> set[str]:
+    """Return the names of the originals where photos are kept."""
+    if settings.photo_address is None:
+        return {path.name for path in (settings.folder / "photos").rglob("*") if path.is_file()}
+    files, root = fsspec.core.url_to_fs(settings.photo_address, use_listings_cache=False)
+    return {name.rpartition("/")[2] for name in files.find(f"{root}/photos")}
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -64,41 +65,63 @@ def run(command: list[str], folder: Path, account: pwd.struct_passwd | None) -> 
             raise OSError(f"{Path(command[0]).name} said: {said.read().strip()}")
 
 
-@pytest.fixture(scope="session")
-def postgresql() -> Iterator[str]:
-    """Start a server and give the address of its database."""
+@contextmanager
+def postgresql_server() -> Iterator[Postgresql]:
+    """Run a server of our own until the block ends; raises OSError where none can be started."""
+    found = programs()
+    if found is None:
+        raise OSError("no PostgreSQL is installed here")
     folder = Path(tempfile.mkdtemp(prefix="givens-pg-"))
-    stop = None
+    server = Postgresql(folder, found)
     try:
-        found = programs()
-        if found is None:
-            raise OSError("no PostgreSQL is installed here")
         account = server_account()
         if account is not None:
             os.chown(folder, account.pw_uid, account.pw_gid)
-        data = str(folder / "data")
-        run(
-            [str(found / "initdb"), "-D", data, "-U", "givens", "-A", "trust", "-E", "UTF8", "--no-locale", "-N"],
-            folder,
-            account,
-        )
-        options = f"-k {folder} -c listen_addresses='' -c fsync=off"
-        run(
-            [str(found / "pg_ctl"), "-D", data, "-w", "-l", str(folder / "log"), "-o", options, "start"],
-            folder,
-            account,
-        )
-        stop = [str(found / "pg_ctl"), "-D", data, "-m", "immediate", "stop"]
-        yield f"postgresql://givens@/postgres?host={folder}"
-    except OSError as error:
-        reason = f"no PostgreSQL server could be started: {error}"
-        if MUST_RUN:
-            pytest.fail(reason)
-        pytest.skip(reason)
+        # Its socket is for everybody; what is below is not.
+        folder.chmod(0o755)
+        made = [str(found / "initdb"), "-D", str(folder / "data"), "-U", "givens", "-A", "trust", "-E", "UTF8"]
+        run([*made, "--no-locale", "-N"], folder, account)
+        server.start()
+        yield server
     finally:
-        if stop:
-            run(stop, folder, server_account())
+        if server.runs:
+            server.stop()
         shutil.rmtree(folder, ignore_errors=True)
+
+
+class Postgresql:
+    """A server in ``folder``, by the ``programs`` there are; ``address`` is that of its database."""
+
+    def __init__(self, folder: Path, programs: Path) -> None:
+        self._folder, self._control = folder, [str(programs / "pg_ctl"), "-D", str(folder / "data")]
+        self.address = f"postgresql://givens@/postgres?host={folder}"
+        self.runs = False
+
+    def start(self) -> None:
+        """Start it, on a socket in its folder."""
+        options = f"-k {self._folder} -c listen_addresses='' -c fsync=off"
+        log = ["-l", str(self._folder / "log")]
+        run([*self._control, *log, "-o", options, "start"], self._folder, server_account())
+        self.runs = True
+
+    def stop(self) -> None:
+        """Stop it as a machine stops that loses its power."""
+        run([*self._control, "-m", "immediate", "stop"], self._folder, server_account())
+        self.runs = False
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[str]:
+    """Start a server and give the address of its database."""
+    with ExitStack() as stack:
+        try:
+            server = stack.enter_context(postgresql_server())
+        except OSError as error:
+            reason = f"no PostgreSQL server could be started: {error}"
+            if MUST_RUN:
+                pytest.fail(reason)
+            pytest.skip(reason)
+        yield server.address
 
 
 def emptied(address: str) -> str:

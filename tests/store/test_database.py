@@ -43,8 +43,11 @@ def test_a_database_of_a_newer_version_is_left_alone(desk: Desk, settings: Setti
 
 
 def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Settings, user: User) -> None:
-    """Version 2 added three tables, version 3 four, version 4 the measurements; none changed any."""
+    """Version 2 added three tables, version 3 four, version 4 the measurements, version 5 decks and photos on the way;
+    none changed any.
+    """
     added = (
+        "photos_on_the_way",
         "measurements",
         "browsers",
         "leaving_photos",
@@ -53,6 +56,9 @@ def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Set
         "share_pictures",
         "answer_parts",
         "seen",
+        "decks",
+        "decks_in_use",
+        "edition_runs",
     )
     with desk.store.database.writing() as session:
         for name in added:
@@ -60,7 +66,7 @@ def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Set
         session.execute(update(SchemaVersion).values(version=1))
     again = open_desk(settings)
     with again.store.database.reading() as session:
-        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [4]
+        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [5]
         assert session.scalars(select(UserRow.name)).all() == [user.name]
         for name in added:
             assert session.execute(text(f"SELECT count(*) FROM {name}")).scalar() == 0

@@ -23,10 +23,13 @@ class Server:
     address: str
     folder: Path
     process: subprocess.Popen[bytes]
+    said: Path
+    database_url: str | None = None
+    photo_address: str | None = None
 
     def log(self) -> str:
         """Return what the server has said so far."""
-        return (self.folder.parent / "server.log").read_text(errors="replace")
+        return self.said.read_text(errors="replace")
 
     def peak_mb(self) -> float:
         """Return the peak resident memory so far, MB; Linux only."""
@@ -36,19 +39,32 @@ class Server:
 
 
 @contextmanager
-def serve_givens(folder: Path) -> Iterator[Server]:
-    """Run the server until the block ends."""
-    port = free_port()
+def serve_givens(
+    folder: Path,
+    *,
+    port: int | None = None,
+    database_url: str | None = None,
+    photo_address: str | None = None,
+    called: str = "server",
+) -> Iterator[Server]:
+    """Run the server until the block ends; what it says goes to a file beside the folder, by what it is ``called``."""
+    port = port or free_port()
     address = f"http://localhost:{port}"
     command = [sys.executable, "-c", _COMMAND, "serve", "--port", str(port)]
     environment = {"GIVENS_FOLDER": str(folder), "PYTHONUNBUFFERED": "1"}
+    if database_url is not None:
+        environment["GIVENS_DATABASE_URL"] = database_url
+    if photo_address is not None:
+        environment["GIVENS_PHOTO_ADDRESS"] = photo_address
+    said = folder.parent / f"{called}.log"
     with (
-        (folder.parent / "server.log").open("w+b") as log,
+        said.open("w+b") as log,
         running(command, address, log, cwd=folder.parent, environment=environment) as process,
     ):
-        yield Server(address, folder, process)
+        yield Server(address, folder, process, said, database_url, photo_address)
 
 
 def beside(server: Server) -> Desk:
     """Return the desk of the same store, to look at what the server kept and to do what somebody else does."""
-    return open_desk(Settings(folder=server.folder))
+    shared = {"database_url": server.database_url, "photo_address": server.photo_address}
+    return open_desk(Settings(folder=server.folder, **shared))

@@ -98,6 +98,7 @@ FOR_KNOWN = (
     "/handover/x/client.pdf",
     "/repainted/x",
     "/paints",
+    "/new-edition",
     "/client-pictures/x/y",
 )
 
@@ -201,6 +202,7 @@ def test_a_file_is_taken_from_those_who_may_and_from_our_own_page(server: Server
     visit, cookie = opened(server, token)
     address, data = f"{server.address}/client-photos/{visit}", (SAMPLES / "floor_led.jpg").read_bytes()
     sent = {"X-File-Name": "our%20floor.jpg", "Origin": server.address}
+    assert put(f"{server.address}/new-edition", b"code,name,hex\n1,One,#ffffff\n", Cookie=cookie, **sent).status == 404
     assert put(address, data, **sent).status == 404
     assert put(address, data, **{**sent, "Origin": "https://elsewhere.example"}, Cookie=cookie).status == 404
     assert put(address, data, Cookie=cookie, **{"X-File-Name": "a.jpg"}).status == 404

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
-import socket
 import ssl
-import subprocess
 import time
 import urllib.error
 import urllib.parse
@@ -24,12 +20,12 @@ from matcher.service.access import local_user
 from matcher.service.desk import list_rooms, new_room
 from tests.ui.browser import free_port, send_file
 from tests.ui.givens_server import Server, beside, serve_givens
+from tests.ui.nginx import NAME, certificate, need_nginx, nginx, replaced
 from tests.ui.test_guarded import PHRASE, ask
 from ui import words
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = ROOT / "sample_photos" / "kitchen"
-NAME = "colour.example"
 
 
 class Front(NamedTuple):
@@ -43,18 +39,9 @@ class Front(NamedTuple):
 @pytest.fixture(scope="module")
 def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
     """nginx with TLS before the app, as DEVELOPERS.md writes it but for ports, paths and the certificate."""
-    if shutil.which("nginx") is None or shutil.which("openssl") is None:
-        message = "no nginx or openssl here: install Debian's packages nginx-light and openssl to run this"
-        if os.environ.get("CI"):
-            pytest.fail(message)
-        pytest.skip(message)
+    need_nginx()
     folder = tmp_path_factory.mktemp("front")
     port = free_port()
-    subprocess.run(
-        ["openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", "-subj", f"/CN={NAME}",
-         "-keyout", str(folder / "key.pem"), "-out", str(folder / "cert.pem")],
-        check=True, capture_output=True,
-    )  # fmt: skip
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     (site,) = re.findall(r"```nginx\n(.*?)```", text, flags=re.DOTALL)
     (settings,) = [block for block in re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL) if "proxies" in block]
@@ -63,39 +50,14 @@ def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
         desk = beside(server)
         access.add_user(desk, "Ada", PHRASE)
         behind = server.address.rpartition(":")[2]
-        for old, new in (
-            ("listen 443 ssl", f"listen 127.0.0.1:{port} ssl"),
-            ("127.0.0.1:8520", f"127.0.0.1:{behind}"),
-            ("/etc/ssl/certs/colour.example.pem", str(folder / "cert.pem")),
-            ("/etc/ssl/private/colour.example.key", str(folder / "key.pem")),
-            ("/var/log/nginx/givens.log", str(folder / "asked.log")),
-        ):
-            assert site.count(old) == 1, old
-            site = site.replace(old, new)
-        places = f"client_body_temp_path {folder}/body; proxy_temp_path {folder}/proxy; access_log off;"
-        start = f"daemon off; pid {folder}/pid; error_log {folder}/error.log; events {{}}\n"
-        (folder / "nginx.conf").write_text(f"{start}http {{ {places}\n{site}\n}}\n")
-        command = ["nginx", "-c", str(folder / "nginx.conf"), "-e", str(folder / "error.log")]
-        running = subprocess.Popen(command, stderr=subprocess.DEVNULL)
-        try:
-            _wait_for(port)
+        changes = {
+            "listen 443 ssl": f"listen 127.0.0.1:{port} ssl",
+            "127.0.0.1:8520": f"127.0.0.1:{behind}",
+            "/var/log/nginx/givens.log": str(folder / "asked.log"),
+            **certificate(folder),
+        }
+        with nginx(folder, replaced(site, changes), port):
             yield Front(f"https://{NAME}:{port}", server, folder / "asked.log")
-        finally:
-            running.terminate()
-            running.wait()
-
-
-def _wait_for(port: int) -> None:
-    """Return when the web server takes connections."""
-    deadline = time.monotonic() + 10
-    while True:
-        try:
-            socket.create_connection(("127.0.0.1", port), timeout=1).close()
-        except OSError:
-            assert time.monotonic() < deadline, "nginx did not start"
-            time.sleep(0.05)
-        else:
-            return
 
 
 def test_the_whole_way_through_a_web_server_in_front(front: Front, chromium: Browser) -> None:

@@ -167,9 +167,20 @@ def take_event(key: str, size: Size) -> MarkingEvent | None:
         serial = raw.get("serial") if raw is not None and hasattr(raw, "get") else None
         if not isinstance(serial, int) or serial <= _heard(key)[value]:
             continue
+        st.session_state[_last(key)] = (value, _heard(key)[value])
         _heard(key)[value] = serial
         return _parse(value, raw, size)
     return None
+
+
+def put_back(key: str) -> None:
+    """Have the event that was taken last come again: what was to be done about it could not be."""
+    value, before = st.session_state[_last(key)]
+    _heard(key)[value] = before
+
+
+def _last(key: str) -> str:
+    return f"{key}-last"
 
 
 def _parse(value: str, raw: Any, size: Size) -> MarkingEvent:

@@ -53,6 +53,7 @@ def main() -> None:
             show_link(visit, room, about="photos")
             _remove(visit, room)
     onward(room, "brief")
+    keeping.catch_up()
 
 
 def _room(visit: Visit, keeping: Keeping, room: StoredRoom) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.errors import GivensError
+from matcher.errors import AwayError, GivensError
 from matcher.service import choices, client
 from matcher.service.next_photo import client_request
 from matcher.service.photo_for_client import verdict_for_client
@@ -37,6 +37,8 @@ def main() -> None:
     visit, token = householder()
     try:
         room = client.client_room(the_desk(), token)
+    except AwayError:
+        raise  # told for all pages in ui/away.py
     except GivensError:
         st.title(words.CLIENT_GONE, anchor=False)
         st.write(words.CLIENT_GONE_WHY)

@@ -1,4 +1,4 @@
-"""A new edition of the deck: what it changes in each of a consultant's rooms, and what they make of it."""
+"""A new edition of the deck: its file, every room ranked, going over to it, and what it changes room by room."""
 
 from __future__ import annotations
 
@@ -8,21 +8,25 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from matcher.errors import GivensError
-from matcher.service import edition_page
+from matcher.service import deck_in_use, edition_arrival, edition_page
 from ui import words
+from ui.choosing.component import send_files
+from ui.edition_deck import show_deck, show_new
+from ui.edition_room import show_room
 from ui.header import desk_header
 from ui.leafing import show_leaf
-from ui.messages import show_error, show_note
-from ui.state import ROOM, Visit, need_consultant
+from ui.messages import show_error, show_note, show_problems
+from ui.state import Visit, need_consultant
 from ui.style import dress
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from matcher.service.edition_page import EditionView
 
-    from matcher.service.edition_page import Change, ChangedRoom, EditionView, Way
-
-# Which rooms this session looks at, how far it has leafed, and what went wrong with the last decision.
-_WHICH, _PAGE, _WRONG = "edition-which", "edition-page", "edition-wrong"
+# Which rooms this session looks at, how far it has leafed, and the rooms it decided in, which stay in sight until then.
+_WHICH, _PAGE, _STAYING = "edition-which", "edition-page", "edition-staying"
+_UNDER_WAY = ("running", "stopping")
+# What went wrong with a decision about many rooms.
+_WRONG = "edition-wrong"
 
 
 def main() -> None:
@@ -31,30 +35,40 @@ def main() -> None:
     visit = need_consultant()
     desk_header(visit, here=words.EDITION)
     every = st.session_state.get(_WHICH) == "all"
-    view = edition_page.view_edition(visit.desk, visit.user, every=every, page=st.session_state.get(_PAGE, 0))
-    if view is None:
-        st.title(words.EDITION, anchor=False)
-        show_note(words.EDITION_NONE)
-        st.html("<p><code>givens deck update NEW.csv</code></p>")
-        return
+    view = edition_page.view_edition(
+        visit.desk,
+        visit.user,
+        every=every,
+        page=st.session_state.get(_PAGE, 0),
+        staying=st.session_state.setdefault(_STAYING, set()),
+    )
     _bar(view)
-    _about(view)
-    wrong = st.session_state.pop(_WRONG, None)
-    if wrong is not None:
-        show_error(wrong)
-    for room in view.rooms:
-        _room(visit, view, room)
-    if not view.rooms:
-        show_note(words.EDITION_ALL_DECIDED if view.all_rooms else words.EDITION_NOTHING)
-    show_leaf(
-        view.first, len(view.rooms), view.all_rooms if every else view.open_rooms, edition_page.ROOMS_A_PAGE,
-        (words.EDITION_BACK, words.EDITION_ON), _turn_to,
-    )  # fmt: skip
+    try:
+        deck = deck_in_use.in_use(visit.desk)
+    except GivensError as error:
+        show_error(error)
+        return
+    with st.container(key="edition-zones", gap=None):
+        with st.container(key="edition-side"):
+            show_deck(visit, deck)
+            if view is not None:
+                show_new(visit, deck, view)
+            with st.container(key="edition-file"):
+                _file(view)
+        with st.container(key="edition-main"):
+            if view is None:
+                _how()
+            elif view.ranking.standing in _UNDER_WAY:
+                show_note(words.EDITION_LIST_WAITS)
+            else:
+                _rooms(visit, view, every=every)
 
 
-def _bar(view: EditionView) -> None:
+def _bar(view: EditionView | None) -> None:
     with st.container(key="bar", horizontal=True, vertical_alignment="center"):
         st.title(words.EDITION, anchor=False, width="content")
+        if view is None or not view.all_rooms or view.ranking.standing in _UNDER_WAY:
+            return
         counts = {"open": view.open_rooms, "all": view.all_rooms}
         st.segmented_control(
             words.EDITION_ROOMS,
@@ -69,90 +83,77 @@ def _bar(view: EditionView) -> None:
         )
 
 
-def _about(view: EditionView) -> None:
-    names = words.EDITION_FROM_TO.format(old=view.old, new=view.edition)
-    facts = words.EDITION_COUNTS.format(gone=view.gone, new=view.added, moved=view.moved)
-    if view.renamed:
-        facts += words.EDITION_RENAMED.format(count=view.renamed)
-    st.html(f'<p class="e-about">{escape(names)}<br><span class="g-soft g-num">{escape(facts)}</span></p>')
-    notes = [f"{note[:1].upper()}{note[1:]}." for note in view.notes]
-    if not view.complete:
-        notes.append(words.EDITION_UNFINISHED)
-    if not view.in_use:
-        notes.append(words.EDITION_NOT_IN_USE)
-    lines = "".join(f"<p>{escape(note)}</p>" for note in notes)
-    if lines:
-        st.html(f'<div class="g-note">{lines}</div>')
+def _file(view: EditionView | None) -> None:
+    """Where the new edition's file is chosen: in a fold where one was, and not while rooms are ranked."""
+    if view is not None and view.ranking.standing in _UNDER_WAY:
+        return
+    fold = st.container() if view is None else st.expander(words.EDITION_CHOOSE_OTHER, expanded=not view.kept)
+    with fold:
+        sent = send_files(
+            words.EDITION_CHOOSE,
+            "/new-edition",
+            key="edition-chooser",
+            most_mb=edition_arrival.most_deck_mb(),
+            several=False,
+            accept=words.EDITION_ACCEPT,
+        )
+        st.caption(words.EDITION_KINDS)
+        show_problems(sent.problems)
+    if sent.kept:
+        # What is above was drawn before the file came.
+        _turn_to(0)
+        st.rerun()
+
+
+def _how() -> None:
+    steps = "".join(f"<li><h2>{escape(title)}</h2><p>{escape(said)}</p></li>" for title, said in words.EDITION_STEPS)
+    st.html(f'<ol class="e-how">{steps}</ol>')
+
+
+def _rooms(visit: Visit, view: EditionView, *, every: bool) -> None:
+    if view.only_first > 1 and not every:
+        label = words.EDITION_ALL_SEEN.format(count=view.only_first)
+        st.button(label, key="edition-all-seen", on_click=_see_all, args=(visit, view.id))
+    wrong = st.session_state.pop(_WRONG, None)
+    if wrong is not None:
+        show_error(wrong)
+    if view.only_called > 1 and view.in_use and not every:
+        label = words.EDITION_NEW_CODES.format(count=view.only_called)
+        st.button(label, key="edition-new-codes", on_click=_take_new_codes, args=(visit, view.id))
+    for room in view.rooms:
+        show_room(visit, view.id, room, st.session_state[_STAYING])
+    if not view.rooms:
+        show_note(words.EDITION_ALL_DECIDED if view.all_rooms else words.EDITION_NOTHING)
+    show_leaf(
+        view.first,
+        len(view.rooms),
+        view.listed,
+        edition_page.ROOMS_A_PAGE,
+        (words.EDITION_BACK, words.EDITION_ON),
+        _turn_to,
+    )
     if view.unranked:
         rows = "".join(f"<li>{escape(name)}: {escape(why)}</li>" for name, why in view.unranked)
-        st.html(f"<details><summary>{escape(words.EDITION_UNRANKED)}</summary><ul>{rows}</ul></details>")
+        title = words.EDITION_UNRANKED.format(count=len(view.unranked))
+        st.html(f"<details><summary>{escape(title)}</summary><ul>{rows}</ul></details>")
 
 
-def _room(visit: Visit, view: EditionView, room: ChangedRoom) -> None:
-    with st.container(key=f"edition-room-{room.id}", gap=None):
-        with st.container(key=f"edition-head-{room.id}", horizontal=True, vertical_alignment="center"):
-            st.html(f"<h2>{escape(room.name)}</h2>", width="stretch")
-            page = "scheme" if any(change.about == "shared" for change in room.changes) else "shortlist"
-            label = words.EDITION_TO_SCHEME if page == "scheme" else words.EDITION_TO_SHORTLIST
-            st.page_link(f"pages/{page}.py", label=label, query_params={ROOM: room.id}, width="content")
-        for change in room.changes:
-            _change(visit, view.id, room, change)
+def _see_all(visit: Visit, edition: str) -> None:
+    edition_page.see_first_choices(visit.desk, visit.user, edition)
+    _turn_to(0)
 
 
-def _change(visit: Visit, edition: str, room: ChangedRoom, change: Change) -> None:
-    key = f"{room.id}-{change.place}"
-    with st.container(key=f"edition-row-{key}", horizontal=True, vertical_alignment="center"):
-        st.html(_pair(change), width="content")
-        st.html(
-            f'<p class="e-said"><span class="g-soft">{escape(change.role)}</span>'
-            f"<br>{escape(change.said)}.</p>{_names(change)}",
-            width="stretch",
-        )
-        with st.container(key=f"edition-ways-{key}", horizontal=True, horizontal_alignment="right", width="content"):
-            if change.decided:
-                st.html(f"<strong>{words.EDITION_DECIDED[change.decided]}</strong>", width="content")
-                if change.decided == "leave":
-                    _button(words.EDITION_UNDO, f"undo-{key}", visit, edition, room.id, change.place, "")
-            else:
-                for way in change.ways:
-                    label = words.EDITION_WAYS[way].format(code=change.now["code"])
-                    if way == "leave" and change.about == "first choice":
-                        label = words.EDITION_SEEN
-                    _button(label, f"{way}-{key}", visit, edition, room.id, change.place, way)
-
-
-def _button(label: str, key: str, visit: Visit, edition: str, room: str, place: int, way: Way | str) -> None:
-    st.button(label, key=key, on_click=_decide, args=(visit, edition, room, place, way))
-
-
-def _decide(visit: Visit, edition: str, room: str, place: int, way: Way) -> None:
+def _take_new_codes(visit: Visit, edition: str) -> None:
     try:
-        edition_page.decide(visit.desk, visit.user, edition, room, place, way)
+        edition_page.take_new_codes(visit.desk, visit.user, edition)
     except GivensError as error:
         st.session_state[_WRONG] = error
-
-
-def _pair(change: Change) -> str:
-    """Both paints edge to edge on the ground that swatches lie on; one alone where they are the same."""
-    shown = [change.was] if change.same else [change.was, change.now]
-    said = words.EDITION_PAIR.format(was=_called(change.was), now=_called(change.now))
-    parts = "".join(f'<span style="background:{escape(paint["hex"])}"></span>' for paint in shown)
-    return f'<div class="g-ground e-pair" role="img" aria-label="{escape(said)}"><div>{parts}</div></div>'
-
-
-def _names(change: Change) -> str:
-    if change.same:
-        return f'<p class="g-soft g-small">{escape(_called(change.was))}</p>'
-    text = words.EDITION_PAIR.format(was=_called(change.was), now=_called(change.now))
-    return f'<p class="g-soft g-small">{escape(text)}</p>'
-
-
-def _called(paint: Mapping[str, str]) -> str:
-    return f"{paint['code']} {paint['name']}"
+    _turn_to(0)
 
 
 def _turn_to(page: int) -> None:
     st.session_state[_PAGE] = page
+    st.session_state[_STAYING] = set()
 
 
 main()

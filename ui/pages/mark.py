@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from matcher.errors import GivensError
+from matcher.errors import AwayError, GivensError
 from matcher.service import live
 from matcher.service.ahead import STILL_MARKING_S, prepare_ahead
 from matcher.service.photo_tasks import photo_tasks
@@ -24,6 +24,7 @@ from ui.marking.component import (
     StripCounted,
     StrokeDrawn,
     mark_photo,
+    put_back,
     take_event,
 )
 from ui.marking.words import TASK_STATES, task_words
@@ -115,6 +116,9 @@ def _take(marks: PhotoMarks) -> None:
                 _refused()[photo.sha] = event.sets
             elif isinstance(event, PhotoChosen):
                 _show(marks.room, event.sha)
+    except AwayError:
+        put_back(key)
+        raise
     except GivensError as error:
         show_error(error)
 

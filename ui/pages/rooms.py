@@ -153,6 +153,7 @@ def _foot(visit: Visit, *, explained: bool) -> None:
                 f"<p>{escape(words.GUARD_HOW)} <code>givens user add NAME</code></p></details>",
                 width="stretch",
             )
+        st.page_link("pages/edition.py", label=words.EDITION_LINK, width="content")
         if not explained:
             offer_how_it_goes(visit)
 

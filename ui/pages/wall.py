@@ -45,7 +45,8 @@ def main() -> None:
     roles = wall_roles(visit.desk, room, ranked)
     paints = {role.role: looking.trying(role) for role in roles if looking.is_shown(role)}
     painted, problem = _painted(visit, room, paints, looking.guessed)
-    address = _address(room, paints, looking.guessed) if painted else ""
+    deck = ranked.result["deck"]["sha256"]
+    address = _address(room, paints, looking.guessed, deck) if painted else ""
     with bar:
         if address:
             looking.view = st.segmented_control(
@@ -96,13 +97,14 @@ def _painted(
         return None, error
 
 
-def _address(room: StoredRoom, paints: Mapping[str, str], guessed: set[str]) -> str:
+def _address(room: StoredRoom, paints: Mapping[str, str], guessed: set[str], deck: str) -> str:
     asked: list[tuple[str, str]] = []
     for role, code in paints.items():
         asked += [("role", role), ("code", code)]
     asked += [("guess", role) for role in sorted(guessed & paints.keys())]
-    # A picture is kept by the browser for a while: of other marks it is another one.
-    return f"/repainted/{room.id}?" + urlencode([*asked, ("marks", showing.marked_version(room)[:12])])
+    # A picture is kept by the browser for a while: of other marks, or another edition, it is another one.
+    state = [("marks", showing.marked_version(room)[:12]), ("deck", deck[:12])]
+    return f"/repainted/{room.id}?" + urlencode([*asked, *state])
 
 
 def _picture(room: StoredRoom, shown: Repaintable, looking: Looking, address: str, *, guess: bool) -> None:

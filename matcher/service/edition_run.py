@@ -1,0 +1,174 @@
+"""Every room ranked against a new edition in the background: a process of its own, one at a time for the whole store.
+
+Pages stay quick, since nothing of it runs in the server's process, and what it took of memory goes with it. It ends
+with the server that began it, after the rooms it has in hand; what was ranked is kept, and any server may go on.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+import subprocess
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+from threading import Event, Lock, Thread
+from typing import TYPE_CHECKING, BinaryIO, Literal, cast
+
+if TYPE_CHECKING:
+    from matcher.service.desk import Desk
+
+BEAT_S = 1.0
+_ORPHANED = "the server that began it was ended"
+# Assumption: householders' and consultants' pages come first on a machine that does both.
+_NICENESS = 10
+# One thread a library: every processor has a process already.
+_THREADS = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+
+
+class _StoppedError(Exception):
+    """Somebody asked it to stop, or another one does the run."""
+
+
+def begin(
+    desk: Desk, old: str, new: str, *, by: str = "", prepare: Callable[[], None] = lambda: None
+) -> Literal["begun", "under way", "another"]:
+    """Begin to rank every room against the step from one kept deck to another (SHA-256), or go on with it; returns at
+    once. ``prepare`` is called before, once nobody else can begin.
+
+    While a run is under way, here or on any other server, nothing is begun: it is the same, or ``another``.
+    """
+    from matcher.errors import GivensError, Problem, RequestError
+    from matcher.store import edition_runs
+
+    holder = secrets.token_hex(16)
+    run = edition_runs.begin_run(desk.store, old, new, holder=holder, by=by)
+    if run is not None:
+        return "under way" if (run.old, run.new) == (old, new) else "another"
+    try:
+        prepare()
+        _start(desk, {"holder": holder, "old": old, "new": new})
+    except GivensError as error:
+        edition_runs.end_run(desk.store, holder, problem="; ".join(str(each) for each in error.problems))
+        raise
+    except OSError as error:  # no more processes, or no memory for one
+        reason = error.strerror or str(error)
+        edition_runs.end_run(desk.store, holder, problem=reason)
+        raise RequestError(Problem("ranking", f"it cannot be begun ({reason})", "Try again in a while.")) from error
+    return "begun"
+
+
+def _start(desk: Desk, order: dict[str, str]) -> subprocess.Popen[bytes]:
+    path = os.pathsep.join(entry for entry in sys.path if entry)
+    process = subprocess.Popen(
+        # -P: what lies in the current folder is never imported.
+        [sys.executable, "-P", "-m", "matcher.service.edition_run"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.DEVNULL,
+        env={**os.environ, **_THREADS, "PYTHONPATH": path},
+    )
+    stdin = cast("BinaryIO", process.stdin)
+    settings = desk.settings.model_dump(mode="json")
+    with suppress(OSError):  # it ended already: its silence tells
+        stdin.write(json.dumps({**order, "settings": settings}).encode() + b"\n")
+        stdin.flush()
+    # The pipe stays open as long as this process lives, whose end ends the other.
+    Thread(target=_wait, args=(process, stdin), name="edition-run", daemon=True).start()
+    return process
+
+
+def _wait(process: subprocess.Popen[bytes], stdin: BinaryIO) -> None:
+    process.wait()
+    with suppress(OSError):
+        stdin.close()
+
+
+class _Beat:
+    """Tells the store every second that somebody is there and how far; ``stop`` is set where it is to end, and
+    ``orphaned`` where whoever began it is gone.
+    """
+
+    def __init__(self, desk: Desk, holder: str) -> None:
+        self.stop, self.over, self.orphaned = Event(), Event(), Event()
+        self._desk, self._holder = desk, holder
+        self._lock, self._at = Lock(), (0, 0, "")
+
+    def progress(self, done: int, of: int, step: str) -> None:
+        with self._lock:
+            self._at = (done, of, step)
+        if self.stop.is_set():
+            raise _StoppedError
+
+    def tell(self) -> None:
+        from matcher.errors import StoreError
+        from matcher.store.edition_runs import go_on
+
+        while True:
+            with self._lock:
+                at = self._at
+            # A store that cannot be written now may be in a second; if not, what is ranked cannot be kept either.
+            with suppress(StoreError):
+                if not go_on(self._desk.store, self._holder, *at):
+                    self.stop.set()
+            if self.over.wait(BEAT_S):
+                return
+
+
+def work(desk: Desk, holder: str, old: str, new: str, *, parent: BinaryIO | None = None) -> None:
+    """Do a run that ``holder`` has, and end it; it stops when ``parent`` says no more."""
+    from matcher.errors import GivensError
+    from matcher.service.deck_in_use import kept
+    from matcher.service.edition import update_between
+    from matcher.store.edition_runs import end_run
+
+    beat, problem = _Beat(desk, holder), ""
+    telling = Thread(target=beat.tell, daemon=True)
+    telling.start()
+    if parent is not None:
+        Thread(target=_listen, args=(parent, beat), daemon=True).start()
+    try:
+        update_between(desk, kept(desk, old), kept(desk, new), progress=beat.progress)
+    except _StoppedError:
+        problem = _ORPHANED if beat.orphaned.is_set() else ""
+    except GivensError as error:
+        problem = "; ".join(str(each) for each in error.problems)
+    finally:
+        beat.over.set()
+        telling.join()
+    # The last word, so that a bar that fills is seen to be full.
+    beat.tell()
+    end_run(desk.store, holder, problem=problem)
+
+
+def _listen(parent: BinaryIO, beat: _Beat) -> None:
+    """Nothing is said after the order; what ends is the pipe, with whoever holds its other end."""
+    parent.read()
+    beat.orphaned.set()
+    beat.stop.set()
+
+
+def main() -> None:
+    """Do the run that standard input tells of."""
+    import signal
+
+    from matcher.service.desk import open_desk
+    from matcher.settings import Settings
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the parent, whose end ends this too
+    if hasattr(os, "nice"):
+        os.nice(_NICENESS)
+    parent = os.fdopen(os.dup(0), "rb")
+    order = json.loads(parent.readline())
+    # The processes that rank get no part of the pipe.
+    silence = os.open(os.devnull, os.O_RDWR)
+    os.dup2(silence, 0)
+    desk = open_desk(Settings(**order["settings"]))
+    try:
+        work(desk, order["holder"], order["old"], order["new"], parent=parent)
+    finally:
+        desk.store.close()
+
+
+if __name__ == "__main__":
+    main()
