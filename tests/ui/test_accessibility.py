@@ -41,13 +41,20 @@ def desk(server: Server) -> Desk:
     return beside(server)
 
 
-@pytest.fixture
-def page(chromium: Browser) -> Iterator[Page]:
+@pytest.fixture(scope="module")
+def window(chromium: Browser) -> Iterator[Page]:
     # The checker is a script put into the page, which the app's own policy forbids.
     context = chromium.new_context(viewport=WIDE, bypass_csp=True)
     context.set_default_timeout(30_000)
     yield context.new_page()
     context.close()
+
+
+@pytest.fixture
+def page(window: Page) -> Page:
+    window.goto("about:blank")
+    window.set_viewport_size(WIDE)
+    return window
 
 
 def violations(page: Page) -> list[str]:
@@ -60,11 +67,13 @@ def test_a_step_of_a_room(server: Server, desk: Desk, sample_room: str, page: Pa
     page.goto(f"{server.address}/{step}?room={sample_room}")
     page.locator(WHOLE[step]).first.wait_for()
     if step == "wall":
+        at_rest(page)
         assert violations(page) == []
         # Where the old paint of the walls was not measured, what is shown of them is asked for.
         take_reading_off(desk, local_user(desk))
         page.reload()
         page.get_by_text(words.WALL_GUESS, exact=True).wait_for()
+        at_rest(page)
         assert violations(page) == []
         page.get_by_text(words.WALL_GUESS, exact=True).click()
         page.locator("img.after").wait_for()

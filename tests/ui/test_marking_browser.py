@@ -16,7 +16,7 @@ from tests.ui.browser import ROOT, serve
 from tests.ui.pictures import take_page
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, CDPSession, Locator, Page
+    from playwright.sync_api import Browser, CDPSession, Error, Locator, Page, Request
 
 PHOTO = ROOT / "sample_photos" / "kitchen" / "whole_day.jpg"
 SIZE = (1600, 1200)
@@ -90,23 +90,51 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path
         yield address, stored
 
 
+@pytest.fixture(scope="module")
+def windows(chromium: Browser) -> Iterator[Callable[..., Page]]:
+    """Windows of each kind, opened once: a browser takes as long for a new one as for most of these tests."""
+    kept: dict[str, Page] = {}
+
+    def window(**options: Any) -> Page:
+        kind = json.dumps(options, sort_keys=True)
+        if kind not in kept:
+            kept[kind] = chromium.new_context(**options).new_page()
+        return kept[kind]
+
+    yield window
+    for page in kept.values():
+        page.context.close()
+
+
 @pytest.fixture
-def opened(chromium: Browser, server: tuple[str, Path]) -> Opening:
+def opened(windows: Callable[..., Page], server: tuple[str, Path]) -> Opening:
     """Open the page with nothing stored; the page may log no error and ask nothing of another host."""
     address, stored = server
-    stored.unlink(missing_ok=True)
 
     @contextmanager
-    def opening(query: str = "", **context: Any) -> Iterator[Tool]:
-        made = chromium.new_context(**{"viewport": {"width": 1280, "height": 900}, **context})
-        page = made.new_page()
+    def opening(query: str = "", **options: Any) -> Iterator[Tool]:
+        page = windows(**{"viewport": {"width": 1280, "height": 900}, **options})
+        page.goto("about:blank")
+        stored.unlink(missing_ok=True)
         errors: list[str] = []
-        page.on("pageerror", lambda error: errors.append(str(error)))
-        page.on("request", lambda request: errors.append(request.url) if is_foreign(request.url, address) else None)
-        page.goto(address + query)
-        ready(page)
-        yield Tool(page, stored)
-        made.close()
+
+        def note_error(error: Error) -> None:
+            errors.append(str(error))
+
+        def note_request(request: Request) -> None:
+            if is_foreign(request.url, address):
+                errors.append(request.url)
+
+        page.on("pageerror", note_error)
+        page.on("request", note_request)
+        try:
+            page.goto(address + query)
+            ready(page)
+            yield Tool(page, stored)
+            page.goto("about:blank")
+        finally:
+            page.remove_listener("pageerror", note_error)
+            page.remove_listener("request", note_request)
         assert errors == []
 
     return opening
