@@ -78,8 +78,6 @@ def test_numbers_are_those_of_the_paint_and_of_the_given(
         if fact.kind in ("wish-warmth-met", "wish-warmth-missed"):
             towards = float(warmth(lab)) * (1 if wish == "warm" else -1)
             assert (fact.kind == "wish-warmth-met") == (towards > weights.WARM_FROM)
-        if "relative_harmony" in values:
-            assert (fact.kind == "harmony-above-grey") == fact.favours == (values["relative_harmony"] > 0)
         if fact.kind in ("undertone-agrees", "undertone-opposes"):
             loudness.setdefault((fact.kind, names[0]), []).append((abs(values["agreement"]), fact.weight))
         if fact.kind == "near-miss-white":
@@ -101,8 +99,21 @@ def test_numbers_are_those_of_the_paint_and_of_the_given(
     # The plainer two undertones agree or fight beside a surface, the more it says for or against a paint.
     for pairs in loudness.values():
         assert len(pairs) > 3
-        assert [weight for _, weight in sorted(pairs)] == sorted(weight for _, weight in pairs)
+        weights_said = [weight for _, weight in sorted(pairs)]
+        assert weights_said == sorted(weights_said)
+        assert weights_said[-1] > weights_said[0] + 0.02
     assert {"near-miss-white", "lighter-than-given", "neighbour-fits", "neighbour-fights"} <= said
+
+
+def test_harmony_is_said_to_be_above_or_below_a_grey_as_it_is(make_surface: MakeSurface, some_paints: Deck) -> None:
+    """Beside one surface and with nothing wished there is room for it among the reasons."""
+    oak = make_surface("floor", (1.0, 55, 14, 28))
+    facts = [fact for one in shortlist("door", [oak], some_paints, top=0).candidates for fact in one.reasons]
+    found = [fact for fact in facts if fact.kind.startswith("harmony")]
+    assert {fact.kind for fact in found} == {"harmony-above-grey", "harmony-below-grey"}
+    for fact in found:
+        above = dict(fact.values)["relative_harmony"] > 0
+        assert (fact.kind == "harmony-above-grey") == fact.favours == above
 
 
 def test_a_merging_lightness_is_told_from_the_nearer_of_mean_and_main_colour(make_surface: MakeSurface) -> None:
@@ -171,6 +182,18 @@ def test_what_a_client_will_not_have_is_kept_from_every_list(random_deck: Deck) 
     np.testing.assert_array_equal(allowed_paints(limits, paints, "walls"), others)
     np.testing.assert_array_equal(allowed_paints(limits, paints, "trim"), others & inside)
     assert 0 < (others & inside).sum() < others.sum() < 600
+
+
+def test_a_list_keeps_to_the_limits_while_any_paint_does(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    first = shortlist("walls", kitchen, random_deck).candidates[0].paint
+    without = Setting(limits=Limits(avoid=frozenset({first}), lrv={"walls": (55.0, 75.0)}))
+    listed = [one.paint for one in shortlist("walls", kitchen, random_deck, without).candidates]
+    assert len(listed) == 8
+    assert first not in listed
+    assert np.all((random_deck.lrv[listed] > 54.9) & (random_deck.lrv[listed] < 75.1))
+    # Where nothing keeps to them all are listed, as the scheme then says.
+    none = Setting(limits=Limits(lrv={"walls": (99.9, 100.0)}))
+    assert [one.paint for one in shortlist("walls", kitchen, random_deck, none).candidates][0] == first
 
 
 def test_some_paints_have_the_curves_of_those_rows(random_deck: Deck) -> None:
