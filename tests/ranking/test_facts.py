@@ -193,7 +193,7 @@ def test_a_list_keeps_to_the_limits_while_any_paint_does(kitchen: tuple[Surface,
     assert np.all((random_deck.lrv[listed] > 54.9) & (random_deck.lrv[listed] < 75.1))
     # Where nothing keeps to them all are listed, as the scheme then says.
     none = Setting(limits=Limits(lrv={"walls": (99.9, 100.0)}))
-    assert [one.paint for one in shortlist("walls", kitchen, random_deck, none).candidates][0] == first
+    assert shortlist("walls", kitchen, random_deck, none).candidates[0].paint == first
 
 
 def test_some_paints_have_the_curves_of_those_rows(random_deck: Deck) -> None:
