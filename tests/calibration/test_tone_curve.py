@@ -10,10 +10,13 @@ from hypothesis import strategies as st
 from matcher.calibration.curve_prior import NOT_PLAIN, beliefs, mixed
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
 from matcher.calibration.tone_curve import (
+    TONES,
     ToneCurve,
     linear_table,
     plain_table,
     same_camera_curve,
+    smooth_covariance,
+    tone_weights,
 )
 from matcher.colorimetry.spaces import Floats, srgb_encode
 from matcher.photo.colour_space import srgb
@@ -133,3 +136,24 @@ def test_a_room_s_other_photos_are_believed_with_their_spread() -> None:
     assert believed.covariance[0, 0] > 0.08
     assert believed.evidence == 0
     assert same_camera_curve([near]).covariance[0, 0] > near.covariance[0, 0]
+
+
+def test_tones_between_and_above_the_known_ones_lie_on_straight_lines() -> None:
+    """What straight lines do: weights sum to one and give back a line; below the first tone the first one holds."""
+    values = np.linspace(float(TONES[0]), 1.0, 60)
+    weights = tone_weights(values)
+    np.testing.assert_allclose(weights.sum(axis=0), 1, atol=1e-12)
+    np.testing.assert_allclose(TONES @ weights, values, atol=1e-12)
+    np.testing.assert_allclose(tone_weights(np.array([0.0]))[:, 0], [1, 0, 0, 0, 0])
+
+
+@pytest.mark.parametrize("sd", [0.05, 2.0])
+def test_a_smooth_covariance_has_its_variance_and_forgets_with_distance(sd: float) -> None:
+    """A squared-exponential kernel (Rasmussen & Williams 2006, eq. 2.31): sd^2 on the diagonal, by exp(-1/2) less at a
+    span apart, positive definite.
+    """
+    span = float(TONES[2] - TONES[1])
+    found = smooth_covariance(sd, span)
+    np.testing.assert_allclose(np.diag(found), sd**2)
+    assert found[1, 2] == pytest.approx(sd**2 * np.exp(-0.5))
+    assert np.linalg.eigvalsh(found).min() > 0

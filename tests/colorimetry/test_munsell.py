@@ -140,3 +140,12 @@ def test_shapes_are_kept_and_nan_is_refused() -> None:
     assert hue.shape == value.shape == chroma.shape == (4, 2)
     with pytest.raises(ValueError, match="finite"):
         munsell([[50.0, 1.0, 1.0], [np.nan, 0.0, 0.0]])
+
+
+def test_what_would_be_written_with_chroma_nought_is_neutral_and_nothing_else() -> None:
+    """ASTM D1535 writes neutrals as N with the value alone; chroma is written to a tenth here."""
+    for b in np.linspace(0, 1.2, 60):
+        lab = [75.0, 0.0, b]
+        written = munsell_notation(lab)
+        assert written.startswith("N ") == (float(munsell(np.array(lab))[2]) < 0.05)
+        assert not written.endswith("/0.0")

@@ -108,3 +108,12 @@ def test_shape_and_dtype_are_kept_and_nan_passes_through(function: Callable[[Arr
     assert result.dtype == np.float32
     assert np.isnan(result[1, 2]).all()
     assert np.isfinite(np.delete(result.reshape(-1, 3), 7, axis=0)).all()
+
+
+def test_every_file_value_is_decoded_as_coloraide_does_and_back() -> None:
+    """All 256 values and, where the straight piece ends (IEC 61966-2-1), a finer row of them."""
+    values = np.concatenate([np.arange(256) / 255, np.linspace(0.035, 0.06, 101)])
+    theirs = np.array([Color("srgb", [value] * 3).convert("srgb-linear")["r"] for value in values])
+    np.testing.assert_allclose(spaces.srgb_decode(values), theirs, rtol=0, atol=1e-12)
+    back = np.array([Color("srgb-linear", [value] * 3).convert("srgb")["r"] for value in theirs])
+    np.testing.assert_allclose(spaces.srgb_encode(theirs), back, rtol=0, atol=1e-12)

@@ -5,11 +5,14 @@ CIE numbers by coloraide, an independent library; chances by drawing (JCGM 101:2
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from coloraide import Color
 
 from matcher.colorimetry.lrv import lightness_from_lrv
+from matcher.harmony.undertone import undertones
 from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
@@ -18,7 +21,8 @@ from matcher.ranking.diversity import varied
 from matcher.ranking.givens import gather
 from matcher.ranking.judge import judge_measured
 from matcher.ranking.light import away_from_sun, light_cost, room_light
-from matcher.ranking.meeting import called, part_of
+from matcher.ranking.limits import Limits, allowed_paints
+from matcher.ranking.meeting import called, meet, part_of, telling
 from matcher.ranking.neighbours import pair_fit
 from matcher.ranking.paint_columns import paints_of
 from matcher.ranking.question import Preferences, Setting, ask
@@ -62,6 +66,7 @@ def test_numbers_are_those_of_the_paint_and_of_the_given(
 ) -> None:
     givens = {surface.name: surface for surface in kitchen}
     said = set()
+    loudness: dict[tuple[str, str], list[tuple[float, float]]] = {}
     for lab, fact in told(role, kitchen, some_paints, wish):
         values, paint = dict(fact.values), in_library(lab)
         names = (fact.surface,) if isinstance(fact, Clash) else fact.surfaces
@@ -73,6 +78,8 @@ def test_numbers_are_those_of_the_paint_and_of_the_given(
         if fact.kind in ("wish-warmth-met", "wish-warmth-missed"):
             towards = float(warmth(lab)) * (1 if wish == "warm" else -1)
             assert (fact.kind == "wish-warmth-met") == (towards > weights.WARM_FROM)
+        if fact.kind in ("undertone-agrees", "undertone-opposes"):
+            loudness.setdefault((fact.kind, names[0]), []).append((abs(values["agreement"]), fact.weight))
         if fact.kind == "near-miss-white":
             others = [in_library(colour.lab)["lrv"] for colour in givens[names[0]].colours]
             assert min(abs(paint["lrv"] - other - values["lrv_step"]) for other in others) < 1e-6
@@ -89,7 +96,24 @@ def test_numbers_are_those_of_the_paint_and_of_the_given(
             if isinstance(fact, Clash):
                 both = (values["paint_warmth"], values["surface_warmth"])
                 assert both == pytest.approx((float(warmth(lab)), float(warmth(found[0]))))
+    # The plainer two undertones agree or fight beside a surface, the more it says for or against a paint.
+    for pairs in loudness.values():
+        assert len(pairs) > 3
+        weights_said = [weight for _, weight in sorted(pairs)]
+        assert weights_said == sorted(weights_said)
+        assert weights_said[-1] > weights_said[0] + 0.02
     assert {"near-miss-white", "lighter-than-given", "neighbour-fits", "neighbour-fights"} <= said
+
+
+def test_harmony_is_said_to_be_above_or_below_a_grey_as_it_is(make_surface: MakeSurface, some_paints: Deck) -> None:
+    """Beside one surface and with nothing wished there is room for it among the reasons."""
+    oak = make_surface("floor", (1.0, 55, 14, 28))
+    facts = [fact for one in shortlist("door", [oak], some_paints, top=0).candidates for fact in one.reasons]
+    found = [fact for fact in facts if fact.kind.startswith("harmony")]
+    assert {fact.kind for fact in found} == {"harmony-above-grey", "harmony-below-grey"}
+    for fact in found:
+        above = dict(fact.values)["relative_harmony"] > 0
+        assert (fact.kind == "harmony-above-grey") == fact.favours == above
 
 
 def test_a_merging_lightness_is_told_from_the_nearer_of_mean_and_main_colour(make_surface: MakeSurface) -> None:
@@ -145,6 +169,49 @@ def test_one_side_gives_way_where_another_is_as_good(count: int, most: int) -> N
     surely = np.zeros((60, 60), dtype=bool)
     surely[:20, 20:] = True
     assert varied(range(60), words, surely, (), count)[0] == list(range(count))
+
+
+def test_what_a_client_will_not_have_is_kept_from_every_list(random_deck: Deck) -> None:
+    """Every limit at once: rows, families of hue and LRV as printed, to a tenth."""
+    paints = paints_of(random_deck)
+    of_family = np.array([each.family for each in undertones(random_deck.lab)])
+    printed = np.round(random_deck.lrv, 1)
+    limits = Limits(avoid=frozenset({0, 7}), avoid_families=frozenset({"yellow", "red"}), lrv={"trim": (40.0, 80.0)})
+    others = ~np.isin(np.arange(600), [0, 7]) & ~np.isin(of_family, ["yellow", "red"])
+    inside = (printed >= 40) & (printed <= 80)
+    np.testing.assert_array_equal(allowed_paints(limits, paints, "walls"), others)
+    np.testing.assert_array_equal(allowed_paints(limits, paints, "trim"), others & inside)
+    assert 0 < (others & inside).sum() < others.sum() < 600
+
+
+def test_a_list_keeps_to_the_limits_while_any_paint_does(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    first = shortlist("walls", kitchen, random_deck).candidates[0].paint
+    without = Setting(limits=Limits(avoid=frozenset({first}), lrv={"walls": (55.0, 75.0)}))
+    listed = [one.paint for one in shortlist("walls", kitchen, random_deck, without).candidates]
+    assert len(listed) == 8
+    assert first not in listed
+    assert np.all((random_deck.lrv[listed] > 54.9) & (random_deck.lrv[listed] < 75.1))
+    # Where nothing keeps to them all are listed, as the scheme then says.
+    none = Setting(limits=Limits(lrv={"walls": (99.9, 100.0)}))
+    assert shortlist("walls", kitchen, random_deck, none).candidates[0].paint == first
+
+
+def test_some_paints_have_the_curves_of_those_rows(random_deck: Deck) -> None:
+    paints, rows = paints_of(random_deck), np.array([5, 2, 99])
+    np.testing.assert_array_equal(paints.take(rows).curves(), paints.curves()[rows])
+
+
+def test_a_match_tells_as_much_as_what_is_quiet_and_a_lean_not_known_least() -> None:
+    """Of those that neither fight nor agree the one that says more comes first; what is not sure comes last."""
+    marble, paint = [85.0, 0.0, 1.0], [76.0, 1.5, -3.0]
+    quiet = meet(paint, 49.9, "quiet", [part_of(marble, 66.0, "#d5d4d2")])
+    match = meet(paint, 49.9, "match", [part_of(paint, 49.9, "#b9b9c2")])
+    unsure = meet(paint, 49.9, "unsure", [part_of([55.0, 14.0, 28.0], 22.9, "#a07c55", certainty=0.2)])
+    assert [one.kind for one in (quiet, match, unsure)] == ["quiet", "match", "unsure"]
+    louder, stiller = sorted((quiet, match), key=lambda one: -abs(one.agreement))
+    assert telling([unsure, stiller, louder]) == (louder, stiller, unsure)
+    assert telling([replace(quiet, agreement=0.2), replace(match, agreement=0.1)])[0].kind == "quiet"
+    assert telling([replace(quiet, agreement=0.1), replace(match, agreement=0.2)])[0].kind == "match"
 
 
 def test_terms_are_what_their_scales_say(make_deck: MakeDeck) -> None:
