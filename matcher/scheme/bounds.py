@@ -8,7 +8,7 @@ until what is left cannot beat what was found.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -57,10 +57,17 @@ def by_themselves(web: Web, value: float) -> dict[str, Rows]:
     """
     best = {place: float(own.max()) for place, own in web.own.items()}
     total = sum(best.values()) + sum(link.most for link in web.links.values())
-    return {
-        place: np.flatnonzero(np.isfinite(own) & (own >= value - (total - best[place]) - SLACK))
-        for place, own in web.own.items()
-    }
+    found = {}
+    for place, own in web.own.items():
+        rows = np.flatnonzero(np.isfinite(own) & (own >= value - (total - best[place]) - SLACK))
+        within = own[rows] - _spared(web.neighbours(place).values(), rows) >= value - (total - best[place]) - SLACK
+        found[place] = rows[within]
+    return found
+
+
+def _spared(links: Iterable[Link], rows: Rows) -> FloatArray:
+    """By how much all of some links, told from their place, are worth less to each of its rows than the most."""
+    return sum((link.most - link.cap(rows) for link in links), np.zeros(len(rows)))
 
 
 class Bounds:
@@ -120,7 +127,10 @@ def _upwards(web: Web, rows: Mapping[str, Rows], least: float) -> _Upwards:
         elsewhere = {root, *(one.place for one in waiting)} - {before}
         rest = rings + sum(one.link.most for one in waiting)
         rest += sum(float(reaches[place].max(initial=-np.inf)) for place in elsewhere)
-        enough = _needed(least - rest, reaches[before])
+        told_already = {one.place for one in steps if one.before == before and one.place in message}
+        others = web.neighbours(before).items()
+        spared = _spared((link for one, link in others if one not in {*told_already, step.place}), rows[before])
+        enough = _needed(least - rest, reaches[before] - spared)
         told = _message(step.link, rows[before], rows[step.place], reaches[step.place], enough)
         stays = told >= enough
         message[step.place] = told
@@ -175,11 +185,15 @@ def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough: 
     where that is not ``enough`` (A,), it may be told as less, or as minus infinity.
     """
     best = np.full(len(rows), -np.inf)
-    order = np.argsort(-reaches, kind="stable")
+    # By what each could come to with the best that there is for it.
+    cap, whole = link.cap(rows), reaches + link.turned().cap(others)
+    order = np.argsort(-whole, kind="stable")
     order = order[: np.isfinite(reaches).sum()]
+    # What those from each place on reach at the most.
+    ahead = np.maximum.accumulate(reaches[order][::-1])[::-1]
     start, size = 0, _FIRST
     while start < len(order):
-        possible = reaches[order[start]] + link.most
+        possible = np.minimum(whole[order[start]], ahead[start] + cap)
         open_rows = np.flatnonzero((best < possible) & (enough <= possible))
         if not len(open_rows):
             break

@@ -22,10 +22,13 @@ Worth = Callable[[Rows, Rows], FloatArray]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Link:
-    """What two places are worth together: the sum of ``parts``, never more than ``most``."""
+    """What two places are worth together: the sum of ``parts``, never more than ``most``, nor, where there are
+    ``caps``, than what they say of the row of the first place and of that of the second, (N,) each.
+    """
 
     most: float
     parts: tuple[Worth, ...]
+    caps: tuple[FloatArray, FloatArray] | None = None
 
     def worth(self, first: Rows, second: Rows) -> FloatArray:
         """Rows of both, broadcast."""
@@ -35,11 +38,20 @@ class Link:
 
     def turned(self) -> Link:
         """The same with the places told in the other order."""
-        return Link(self.most, tuple(_turned(part) for part in self.parts))
+        caps = None if self.caps is None else (self.caps[1], self.caps[0])
+        return Link(self.most, tuple(_turned(part) for part in self.parts), caps)
 
     def and_also(self, other: Link) -> Link:
         """Both together."""
-        return Link(self.most + other.most, (*self.parts, *other.parts))
+        caps = None
+        if self.caps is not None or other.caps is not None:
+            (one, two), (three, four) = (link.caps or (link.most, link.most) for link in (self, other))
+            caps = np.asarray(one + three), np.asarray(two + four)
+        return Link(self.most + other.most, (*self.parts, *other.parts), caps)
+
+    def cap(self, rows: Rows) -> FloatArray:
+        """Return the most that it is worth to each of some rows of the first place."""
+        return np.full(len(rows), self.most) if self.caps is None else np.minimum(self.caps[0][rows], self.most)
 
 
 Links = dict[tuple[str, str], Link]
