@@ -24,6 +24,9 @@ SLACK = 1e-9
 # Rows that a message looks at first, and at most in one go; worths worked out in one go, so that they stay in the
 # processor's cache.
 _FIRST, _MOST, _AT_ONCE = 24, 512, 1 << 16
+# Pairs are worked out one by one while a ceiling leaves fewer than this share of them (assumption: gathering them costs
+# about as much as their worth).
+_SIFTED = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +194,7 @@ def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough: 
     order = order[: np.isfinite(reaches).sum()]
     # What those from each place on reach at the most.
     ahead = np.maximum.accumulate(reaches[order][::-1])[::-1]
-    start, size = 0, _FIRST
+    start, size, sifting = 0, _FIRST, True
     while start < len(order):
         possible = np.minimum(whole[order[start]], ahead[start] + cap)
         open_rows = np.flatnonzero((best < possible) & (enough <= possible))
@@ -201,7 +204,19 @@ def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough: 
         at_once = max(1, _AT_ONCE // len(block))
         for first in range(0, len(open_rows), at_once):
             some = open_rows[first : first + at_once]
-            worth = link.worth(rows[some][:, None], others[block][None, :]) + reaches[block]
-            best[some] = np.maximum(best[some], worth.max(axis=1))
+            ceiling = link.ceiling(rows[some][:, None], others[block][None, :]) if sifting else None
+            if ceiling is None:
+                worth = link.worth(rows[some][:, None], others[block][None, :]) + reaches[block]
+                best[some] = np.maximum(best[some], worth.max(axis=1))
+                continue
+            ceiling = ceiling + reaches[block]
+            left = (ceiling > best[some][:, None]) & (ceiling >= enough[some][:, None])
+            one, other = np.nonzero(left)
+            sifting = len(one) < _SIFTED * left.size
+            if len(one):
+                worth = link.worth(rows[some[one]], others[block[other]]) + reaches[block[other]]
+                starts = np.flatnonzero(np.diff(one, prepend=-1))
+                told = some[one[starts]]
+                best[told] = np.maximum(best[told], np.maximum.reduceat(worth, starts))
         start, size = start + size, min(2 * size, _MOST)
     return best

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.ranking import weights
-from matcher.ranking.neighbours import RULES, Looked, looked_fit, most_fit
+from matcher.ranking.neighbours import RULES, Looked, looked_fit, most_fit, most_looked_fit
 from matcher.scheme.web import Link, Rows, Web, Worth
 
 FloatArray = NDArray[np.floating[Any]]
@@ -48,8 +48,15 @@ class Task:
         for pair in self.rules():
             most = most_fit(*pair, looked.tint)
             caps = None if most is None else (weights.PAIR_WEIGHT * most[0], weights.PAIR_WEIGHT * most[1])
-            links[pair] = Link(weights.PAIR_WEIGHT, (_fit(*pair, looked),), caps)
+            links[pair] = Link(weights.PAIR_WEIGHT, (_fit(*pair, looked),), caps, (_most(pair, looked),))
         return Web(own, links)
+
+
+def _most(pair: tuple[str, str], looked: Looked) -> Worth:
+    def worth(first: Rows, second: Rows) -> FloatArray:
+        return np.asarray(weights.PAIR_WEIGHT * most_looked_fit(pair, looked.take(first), looked.take(second)))
+
+    return worth
 
 
 def _fit(role: str, other: str, looked: Looked) -> Worth:
