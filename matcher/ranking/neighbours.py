@@ -161,9 +161,9 @@ def looked_fit(role: str, looked: Looked, other: str, other_looked: Looked) -> F
     return _fit(RULES[role, other], first, second)
 
 
-def most_fit(role: str, other: str, tints: Tint) -> tuple[FloatArray, FloatArray] | None:
-    """Return the most that :func:`pair_fit` can be of colours of these tints in ``role``, (N,), and of them in
-    ``other``, whatever stands in the other role; None where the rule says nothing of the kind.
+def most_fit(role: str, other: str, looked: Looked) -> tuple[FloatArray, FloatArray] | None:
+    """Return the most that :func:`pair_fit` can be of each of these colours in ``role``, (N,), and in ``other``,
+    whichever of them stands in the other role; None where the rule says nothing of the kind.
 
     The pair is told as in ``RULES``. Undertones are kin only as far as both are seen (matcher/harmony/agreement.py):
     what has next to none is at best no matter. Where two are one colour no step between them is meant, so that they fit
@@ -171,9 +171,12 @@ def most_fit(role: str, other: str, tints: Tint) -> tuple[FloatArray, FloatArray
     """
     if (role, other) == ("ceiling", "trim"):
         return None
-    gates = np.sqrt(tints.gate.astype(np.float64)), tints.gate.astype(np.float64)
-    first, second = (np.minimum(_NO_OPINION + _KIN_GAIN * HIGHEST * gate + _ROUNDING, 1.0) for gate in gates)
-    return first, second
+    gate = looked.tint.gate.astype(np.float64)
+    first, second = (np.minimum(_NO_OPINION + _KIN_GAIN * HIGHEST * each, 1.0) for each in (np.sqrt(gate), gate))
+    if (role, other) == ("trim", "walls"):
+        # Nothing of the deck is so much lighter than very light walls.
+        second = second * smoothstep(looked.lrv.max(initial=0) - looked.lrv, *weights.TRIM_LIFT)
+    return first + _ROUNDING, np.maximum(second, _SAME_PAINT) + _ROUNDING
 
 
 def most_looked_fit(pair: tuple[str, str], first: Looked, second: Looked) -> FloatArray:

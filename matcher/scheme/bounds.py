@@ -26,7 +26,7 @@ SLACK = 1e-9
 _FIRST, _MOST, _AT_ONCE = 24, 512, 1 << 16
 # Pairs are worked out one by one while a ceiling leaves fewer than this share of them (assumption: gathering them costs
 # about as much as their worth).
-_SIFTED = 0.25
+_SIFTED, _TRY_AGAIN = 0.25, 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,8 +194,10 @@ def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough: 
     order = order[: np.isfinite(reaches).sum()]
     # What those from each place on reach at the most.
     ahead = np.maximum.accumulate(reaches[order][::-1])[::-1]
-    start, size, sifting = 0, _FIRST, True
+    start, size, sifting, tried = 0, _FIRST, True, 0
     while start < len(order):
+        # The farther from the best, the more a ceiling rules out.
+        tried, sifting = tried + 1, sifting or tried % _TRY_AGAIN == 0
         possible = np.minimum(whole[order[start]], ahead[start] + cap)
         open_rows = np.flatnonzero((best < possible) & (enough <= possible))
         if not len(open_rows):

@@ -46,7 +46,7 @@ class Task:
         looked = Looked.at(self.lab.astype(np.float32))
         links = {}
         for pair in self.rules():
-            most = most_fit(*pair, looked.tint)
+            most = most_fit(*pair, looked)
             caps = None if most is None else (weights.PAIR_WEIGHT * most[0], weights.PAIR_WEIGHT * most[1])
             links[pair] = Link(weights.PAIR_WEIGHT, (_fit(*pair, looked),), caps, (_most(pair, looked),))
         return Web(own, links)
