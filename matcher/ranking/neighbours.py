@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from matcher.colorimetry.lrv import lrv
+from matcher.harmony.agreement import HIGHEST
 from matcher.harmony.ramp import smoothstep
-from matcher.harmony.tint import tint
+from matcher.harmony.tint import Tint, tint
 from matcher.ranking import weights
 from matcher.ranking.judge import accord
 
@@ -34,6 +36,10 @@ _DOORWAY_STEP, _OTHER_TRIM = (3.0, 12.0), 0.6
 # A door that stands out by LRV points (30 is the named rule of matcher/harmony/visual_contrast.py for those who see
 # poorly).
 _DOOR_STEP = (3.0, 30.0)
+
+
+# Single precision: a bound is no bound if it is missed by the last digit.
+_ROUNDING = 1e-5
 
 
 class Between(NamedTuple):
@@ -95,9 +101,30 @@ RULES: dict[tuple[str, str], Step] = {
 }
 
 
-def _kinship(paint: FloatArray, fixed: FloatArray) -> FloatArray:
+@dataclass(frozen=True, slots=True, eq=False)
+class Looked:
+    """Colours as pairs are judged by: ``lab`` (..., 3), and of the same shape without the last axis ``tint`` and
+    ``lrv``.
+    """
+
+    lab: FloatArray
+    tint: Tint
+    lrv: FloatArray
+
+    @classmethod
+    def at(cls, lab: ArrayLike) -> Looked:
+        """Look at colours once, for whoever asks of many pairs of them."""
+        array = np.asarray(lab)
+        return cls(array, tint(array), np.asarray(lrv(array)))
+
+    def take(self, index: Any) -> Looked:
+        """The same of some, by any numpy index."""
+        return Looked(self.lab[index], self.tint.at(index), self.lrv[index])
+
+
+def _kinship(paint: Tint, fixed: Tint) -> FloatArray:
     """Undertones of two paints, with near-miss whites and clean beside muted: 0.85 where one is neutral, up to 1.15."""
-    total = accord(tint(paint), tint(fixed)).total
+    total = accord(paint, fixed).total
     return np.asarray(_NO_OPINION + _FIGHT_LOSS * total + (_KIN_GAIN - _FIGHT_LOSS) * np.maximum(total, 0))
 
 
@@ -123,10 +150,42 @@ def pair_fit(role: str, lab: ArrayLike, other: str, other_lab: ArrayLike) -> Flo
 
     KeyError if no rule speaks of them.
     """
-    first, second = np.asarray(lab), np.asarray(other_lab)
+    return looked_fit(role, Looked.at(lab), other, Looked.at(other_lab))
+
+
+def looked_fit(role: str, looked: Looked, other: str, other_looked: Looked) -> FloatArray:
+    """Return :func:`pair_fit` of colours that were looked at."""
+    first, second = looked, other_looked
     if (role, other) not in RULES:
         role, other, first, second = other, role, second, first
     return _fit(RULES[role, other], first, second)
+
+
+def most_fit(role: str, other: str, looked: Looked) -> tuple[FloatArray, FloatArray] | None:
+    """Return the most that :func:`pair_fit` can be of each of these colours in ``role``, (N,), and in ``other``,
+    whichever of them stands in the other role; None where the rule says nothing of the kind.
+
+    The pair is told as in ``RULES``. Undertones are kin only as far as both are seen (matcher/harmony/agreement.py):
+    what has next to none is at best no matter. Where two are one colour no step between them is meant, so that they fit
+    no better than that either; but a ceiling in the trim's own white fits in full.
+    """
+    if (role, other) == ("ceiling", "trim"):
+        return None
+    gate = looked.tint.gate.astype(np.float64)
+    first, second = (np.minimum(_NO_OPINION + _KIN_GAIN * HIGHEST * each, 1.0) for each in (np.sqrt(gate), gate))
+    if (role, other) == ("trim", "walls"):
+        # Nothing of the deck is so much lighter than very light walls.
+        second = second * smoothstep(looked.lrv.max(initial=0) - looked.lrv, *weights.TRIM_LIFT)
+    return first + _ROUNDING, np.maximum(second, _SAME_PAINT) + _ROUNDING
+
+
+def most_looked_fit(pair: tuple[str, str], first: Looked, second: Looked) -> FloatArray:
+    """Return no less than :func:`looked_fit` of a pair as in ``RULES``, at a quarter of its cost: undertones are asked
+    only whether they can be seen.
+    """
+    step, same = _stepped(RULES[pair], first, second)
+    kin = _NO_OPINION + _KIN_GAIN * HIGHEST * second.tint.gate * np.sqrt(first.tint.gate)
+    return np.asarray(step * np.minimum(np.maximum(kin, same) + _ROUNDING, 1))
 
 
 def through_fit(role: str, lab: ArrayLike, other_lab: ArrayLike) -> FloatArray:
@@ -134,13 +193,17 @@ def through_fit(role: str, lab: ArrayLike, other_lab: ArrayLike) -> FloatArray:
 
     KeyError for a role that no rule speaks of there.
     """
-    return _fit(THROUGH[role], np.asarray(lab), np.asarray(other_lab))
+    return _fit(THROUGH[role], Looked.at(lab), Looked.at(other_lab))
 
 
-def _fit(rule: Step, first: FloatArray, second: FloatArray) -> FloatArray:
-    apart = _hyab(first, second)
+def _fit(rule: Step, first: Looked, second: Looked) -> FloatArray:
+    step, same = _stepped(rule, first, second)
+    return np.asarray(step * np.maximum(_kinship(first.tint, second.tint), same).clip(0, 1))
+
+
+def _stepped(rule: Step, first: Looked, second: Looked) -> tuple[FloatArray, FloatArray]:
+    """How far the step is what the roles ask for, and how far both are the same colour."""
+    apart = _hyab(first.lab, second.lab)
     same = smoothstep(apart, weights.SAME_COLOUR, 0.5)
-    one, another = lrv(first), lrv(second)
-    whites = smoothstep(np.minimum(one, another), *_WHITES_LRV)
-    step = rule(Between(one - another, apart, same, whites))
-    return np.asarray(step * np.maximum(_kinship(first, second), same).clip(0, 1))
+    whites = smoothstep(np.minimum(first.lrv, second.lrv), *_WHITES_LRV)
+    return rule(Between(first.lrv - second.lrv, apart, same, whites)), same

@@ -122,7 +122,7 @@ def _with_whites(web: Web, roles: tuple[str, ...], paints: Paints, rows: Mapping
         free = web.rows(role)
         if len(free) > 1:
             white = role_fit(role, paints, Preferences())[0][free] >= weights.FIT_ENOUGH
-            allowed[role] = np.union1d(free[white], np.intersect1d(free, [rows[role]]))
+            allowed[role] = free[white | (free == rows[role])]
     return web.only(allowed)
 
 

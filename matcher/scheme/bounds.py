@@ -8,7 +8,7 @@ until what is left cannot beat what was found.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,6 +24,9 @@ SLACK = 1e-9
 # Rows that a message looks at first, and at most in one go; worths worked out in one go, so that they stay in the
 # processor's cache.
 _FIRST, _MOST, _AT_ONCE = 24, 512, 1 << 16
+# Pairs are worked out one by one while a ceiling leaves fewer than this share of them (assumption: gathering them costs
+# about as much as their worth).
+_SIFTED, _TRY_AGAIN = 0.25, 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +60,17 @@ def by_themselves(web: Web, value: float) -> dict[str, Rows]:
     """
     best = {place: float(own.max()) for place, own in web.own.items()}
     total = sum(best.values()) + sum(link.most for link in web.links.values())
-    return {
-        place: np.flatnonzero(np.isfinite(own) & (own >= value - (total - best[place]) - SLACK))
-        for place, own in web.own.items()
-    }
+    found = {}
+    for place, own in web.own.items():
+        rows = np.flatnonzero(np.isfinite(own) & (own >= value - (total - best[place]) - SLACK))
+        within = own[rows] - _spared(web.neighbours(place).values(), rows) >= value - (total - best[place]) - SLACK
+        found[place] = rows[within]
+    return found
+
+
+def _spared(links: Iterable[Link], rows: Rows) -> FloatArray:
+    """By how much all of some links, told from their place, are worth less to each of its rows than the most."""
+    return sum((link.most - link.cap(rows) for link in links), np.zeros(len(rows)))
 
 
 class Bounds:
@@ -120,7 +130,10 @@ def _upwards(web: Web, rows: Mapping[str, Rows], least: float) -> _Upwards:
         elsewhere = {root, *(one.place for one in waiting)} - {before}
         rest = rings + sum(one.link.most for one in waiting)
         rest += sum(float(reaches[place].max(initial=-np.inf)) for place in elsewhere)
-        enough = _needed(least - rest, reaches[before])
+        told_already = {one.place for one in steps if one.before == before and one.place in message}
+        others = web.neighbours(before).items()
+        spared = _spared((link for one, link in others if one not in {*told_already, step.place}), rows[before])
+        enough = _needed(least - rest, reaches[before] - spared)
         told = _message(step.link, rows[before], rows[step.place], reaches[step.place], enough)
         stays = told >= enough
         message[step.place] = told
@@ -175,11 +188,17 @@ def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough: 
     where that is not ``enough`` (A,), it may be told as less, or as minus infinity.
     """
     best = np.full(len(rows), -np.inf)
-    order = np.argsort(-reaches, kind="stable")
+    # By what each could come to with the best that there is for it.
+    cap, whole = link.cap(rows), reaches + link.turned().cap(others)
+    order = np.argsort(-whole, kind="stable")
     order = order[: np.isfinite(reaches).sum()]
-    start, size = 0, _FIRST
+    # What those from each place on reach at the most.
+    ahead = np.maximum.accumulate(reaches[order][::-1])[::-1]
+    start, size, sifting, tried = 0, _FIRST, True, 0
     while start < len(order):
-        possible = reaches[order[start]] + link.most
+        # The farther from the best, the more a ceiling rules out.
+        tried, sifting = tried + 1, sifting or tried % _TRY_AGAIN == 0
+        possible = np.minimum(whole[order[start]], ahead[start] + cap)
         open_rows = np.flatnonzero((best < possible) & (enough <= possible))
         if not len(open_rows):
             break
@@ -187,7 +206,19 @@ def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough: 
         at_once = max(1, _AT_ONCE // len(block))
         for first in range(0, len(open_rows), at_once):
             some = open_rows[first : first + at_once]
-            worth = link.worth(rows[some][:, None], others[block][None, :]) + reaches[block]
-            best[some] = np.maximum(best[some], worth.max(axis=1))
+            ceiling = link.ceiling(rows[some][:, None], others[block][None, :]) if sifting else None
+            if ceiling is None:
+                worth = link.worth(rows[some][:, None], others[block][None, :]) + reaches[block]
+                best[some] = np.maximum(best[some], worth.max(axis=1))
+                continue
+            ceiling = ceiling + reaches[block]
+            left = (ceiling > best[some][:, None]) & (ceiling >= enough[some][:, None])
+            one, other = np.nonzero(left)
+            sifting = len(one) < _SIFTED * left.size
+            if len(one):
+                worth = link.worth(rows[some[one]], others[block[other]]) + reaches[block[other]]
+                starts = np.flatnonzero(np.diff(one, prepend=-1))
+                told = some[one[starts]]
+                best[told] = np.maximum(best[told], np.maximum.reduceat(worth, starts))
         start, size = start + size, min(2 * size, _MOST)
     return best

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from matcher.ranking import weights
-from matcher.ranking.neighbours import RULES, pair_fit
+from matcher.ranking.neighbours import RULES, Looked, looked_fit, most_fit, most_looked_fit
 from matcher.scheme.web import Link, Rows, Web, Worth
 
 FloatArray = NDArray[np.floating[Any]]
@@ -43,14 +43,25 @@ class Task:
     def web(self) -> Web:
         """The same as a web."""
         own = {role: weights.ROLE_WEIGHTS[role] * scores for role, scores in self.scores.items()}
-        single = self.lab.astype(np.float32)
-        links = {pair: Link(weights.PAIR_WEIGHT, (_fit(*pair, single),)) for pair in self.rules()}
+        looked = Looked.at(self.lab.astype(np.float32))
+        links = {}
+        for pair in self.rules():
+            most = most_fit(*pair, looked)
+            caps = None if most is None else (weights.PAIR_WEIGHT * most[0], weights.PAIR_WEIGHT * most[1])
+            links[pair] = Link(weights.PAIR_WEIGHT, (_fit(*pair, looked),), caps, (_most(pair, looked),))
         return Web(own, links)
 
 
-def _fit(role: str, other: str, lab: FloatArray) -> Worth:
+def _most(pair: tuple[str, str], looked: Looked) -> Worth:
     def worth(first: Rows, second: Rows) -> FloatArray:
-        fit = pair_fit(role, lab[first], other, lab[second])
+        return np.asarray(weights.PAIR_WEIGHT * most_looked_fit(pair, looked.take(first), looked.take(second)))
+
+    return worth
+
+
+def _fit(role: str, other: str, looked: Looked) -> Worth:
+    def worth(first: Rows, second: Rows) -> FloatArray:
+        fit = looked_fit(role, looked.take(first), other, looked.take(second))
         return np.asarray(weights.PAIR_WEIGHT * fit.astype(np.float64))
 
     return worth

@@ -22,10 +22,21 @@ Worth = Callable[[Rows, Rows], FloatArray]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Link:
-    """What two places are worth together: the sum of ``parts``, never more than ``most``."""
+    """What two places are worth together: the sum of ``parts``, never more than ``most``, nor, where there are
+    ``caps``, than what they say of the row of the first place and of that of the second, (N,) each. ``ceilings``, where
+    there are any, have a sum that is never less than that of the parts, and cost less.
+    """
 
     most: float
     parts: tuple[Worth, ...]
+    caps: tuple[FloatArray, FloatArray] | None = None
+    ceilings: tuple[Worth, ...] = ()
+
+    def ceiling(self, first: Rows, second: Rows) -> FloatArray | None:
+        """No less than :meth:`worth`, where that can be told at less cost."""
+        if not self.ceilings:
+            return None
+        return np.asarray(sum((part(first, second) for part in self.ceilings), np.zeros(1)))
 
     def worth(self, first: Rows, second: Rows) -> FloatArray:
         """Rows of both, broadcast."""
@@ -35,11 +46,24 @@ class Link:
 
     def turned(self) -> Link:
         """The same with the places told in the other order."""
-        return Link(self.most, tuple(_turned(part) for part in self.parts))
+        caps = None if self.caps is None else (self.caps[1], self.caps[0])
+        parts, ceilings = (tuple(_turned(part) for part in each) for each in (self.parts, self.ceilings))
+        return Link(self.most, parts, caps, ceilings)
 
     def and_also(self, other: Link) -> Link:
         """Both together."""
-        return Link(self.most + other.most, (*self.parts, *other.parts))
+        caps = None
+        if self.caps is not None or other.caps is not None:
+            (one, two), (three, four) = (link.caps or (link.most, link.most) for link in (self, other))
+            caps = np.asarray(one + three), np.asarray(two + four)
+        # What has no ceiling of its own is one.
+        ceilings = tuple(each for link in (self, other) for each in link.ceilings or link.parts)
+        cheaper = self.ceilings or other.ceilings
+        return Link(self.most + other.most, (*self.parts, *other.parts), caps, ceilings if cheaper else ())
+
+    def cap(self, rows: Rows) -> FloatArray:
+        """Return the most that it is worth to each of some rows of the first place."""
+        return np.full(len(rows), self.most) if self.caps is None else np.minimum(self.caps[0][rows], self.most)
 
 
 Links = dict[tuple[str, str], Link]

@@ -125,6 +125,7 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Live
     from matcher.ranking.question import staying
     from matcher.ranking.wanted import wanted_paints
     from matcher.report.reader import role_view, scheme_view, unread_view
+    from matcher.report.warnings import moved_warnings
     from matcher.service.asking import avoiding_of
     from matcher.service.doorways import read_rooms
 
@@ -148,6 +149,8 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Live
     paints = paints_of(deck)
     seen = [other.asked(deck, paints) for other in others]
     result, advise = result_of(file, measurement, deck, top=top, progress=lambda step: None, paints=paints, seen=seen)
+    # What is advised rests on colours that somebody may have told the client otherwise.
+    result = {**result, "warnings": [*moved_warnings(told.moved), *result["warnings"]]}
     notes = result.get("notes", {})
     return LiveRanking(
         roles={role: role_view(role, entries, notes.get(role, ())) for role, entries in result["shortlists"].items()},

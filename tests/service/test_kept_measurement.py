@@ -127,6 +127,10 @@ def test_another_version_measures_again_and_says_what_moved(furnished: Desk, mea
     name = content["surfaces"][0]["name"]
     (said,) = [warning for warning in found.warnings if "another version" in warning]
     assert said.startswith(f"{name[:1].upper()}{name[1:]}: measured again")
+    # And where a choice is made of it: in the result, and so in the consultant's report.
+    ranking = live.ranked(furnished, room)
+    assert ranking is not None
+    assert ranking.result["warnings"][0] == said
     now = measurement_of(furnished.store, room.id)
     assert now is not None
     assert (now.content, now.version) == (kept.content, kept.version)
