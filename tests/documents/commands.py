@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 _NETWORK = "needs the network and minutes; what runs all checks runs it"
+_MACHINE = "changes the machine"
 # A test is named as file::function and has to exist.
 ELSEWHERE = {
     "python3 -m venv .venv": _NETWORK,
@@ -14,6 +15,18 @@ ELSEWHERE = {
     "pip install": "needs the network",
     "pip download --no-deps": "needs the network, for files that are no part of the project",
     "pip install 'givens[postgresql]'": "needs the network; the extra is looked for in pyproject.toml",
+    "pip install -e '.[mutation]' && mutmut run --max-children 1 'matcher.ranking.light.*'": "takes minutes",
+    "mutmut results": "tells of a run",
+    "mutmut show NAME": "tells of a run",
+    # An installation on machines of its own: what its programs do there is run by tests/ui/test_several_servers.py.
+    "python3 -m venv /opt/givens && /opt/givens/bin/pip install 'givens[postgresql,s3]'": _NETWORK,
+    "givens deck update NEW --scheduler tcp://10.0.0.20:8786": (
+        "tests/service/test_edition.py::test_a_cluster_says_what_one_process_says"
+    ),
+    "useradd --system givens": _MACHINE,
+    "install -d -o givens -m 700 /var/lib/givens": _MACHINE,
+    "systemctl stop givens": _MACHINE,
+    "systemctl start givens": _MACHINE,
     "pip install pip-audit && pip-audit --strict --desc": "needs the network",
 }
 
@@ -43,5 +56,8 @@ BY_HAND = {
     "tests.fuzz.readers": "tests/fuzz/test_readers.py::test_wild_texts_are_read_or_refused_in_words",
     "tests.soak.crowd": _MINUTES,
     "tests.soak.heavy": _MINUTES,
+    "tests.soak.two_servers": (
+        "tests/ui/test_several_servers.py::test_nothing_that_was_told_to_be_kept_is_lost_with_a_server"
+    ),
     "tests.soak.kills": "tests/ui/test_safe_to_run.py::test_nothing_told_to_be_kept_is_lost_by_kills",
 }

@@ -21,6 +21,9 @@ from tests.test_architecture import LAYERS
 # them.
 RUN_BY: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {
     ("DEVELOPERS.md", "nginx"): (("tests/ui/test_proxy.py", "front"),),
+    # Both in one configuration.
+    ("README.md", "nginx"): (("tests/ui/several_servers.py", "_nginx_blocks"),) * 2,
+    ("README.md", "ini"): (("tests/ui/unit_files.py", "units"),) * 3,
 }
 
 
@@ -58,7 +61,7 @@ def run_toml(block: Block, folder: Path) -> None:
         room = RoomFile.model_validate(content)
         assert room.photos[0].references[0].on == room.photos[0].surfaces[0].name
     else:
-        settings = Settings(folder=folder / "data", **content)
+        settings = Settings(**{**content, "folder": folder / "data"})
         assert settings.model_dump(include=set(content), mode="json").keys() == content.keys()
 
 

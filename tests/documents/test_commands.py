@@ -23,7 +23,7 @@ from tests.documents.files import write_files
 from tests.documents.reading import ROOT, SPANS, Span, sources, text_of
 from tests.documents.usage import commands_of
 
-GIVENS = sorted({span.text for span in SPANS if span.text.startswith("givens ")})
+GIVENS = sorted({span.text for span in SPANS if span.text.startswith("givens ")} - ELSEWHERE.keys())
 MODULES = sorted({span.text for span in SPANS if span.text.startswith("python -m ")})
 # Placeholders of the tables, and what stands for them; `FILE` by the command it is of.
 VALUES = {

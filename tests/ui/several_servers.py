@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-import subprocess
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
+
+import psutil
 
 from matcher.service import access
 from matcher.service.desk import Desk, open_desk
@@ -105,9 +106,8 @@ def _nginx_blocks(name: str) -> list[str]:
 
 
 def _connections(pid: int) -> int:
-    """Return how many connections a process holds open to whoever asked it something; Linux only."""
-    found = subprocess.run(["ss", "-Htnp", "state", "established"], capture_output=True, text=True, check=True).stdout
-    return sum(f"pid={pid}," in line for line in found.splitlines())
+    """Return how many connections a process holds open to whoever asked it something."""
+    return sum(each.status == psutil.CONN_ESTABLISHED for each in psutil.Process(pid).net_connections(kind="tcp"))
 
 
 @contextmanager
