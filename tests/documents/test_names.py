@@ -11,8 +11,8 @@ _FILE = re.compile(r"[\w./-]+\.(?:py|js|typ|j2|csv|toml|md)")
 _OURS = ("matcher/", "ui/", "tests/", "sample_photos/", ".ci/")
 # What the program writes or is given where the user says, and what the tests write.
 _WRITTEN = {"/etc/givens/givens.toml", "givens.toml", "room.toml", "schedule.csv", "swatches.csv", "tests/ui/screens"}
-# What other programs are told by: PostgreSQL's client library, the libraries that reach a bucket, mutmut.
-_OTHERS = {"PGPASSWORD", "AWS_ACCESS_KEY_ID", "AWS_SECRET_ACCESS_KEY", "ReadWritePaths", "mutants"}
+# What other programs are told by: PostgreSQL's client library, those that reach a bucket, systemd, mutmut.
+_OTHERS = {"PGPASSWORD", "AWS_ACCESS_KEY_ID", "AWS_SECRET_ACCESS_KEY", "ReadWritePaths", "StateDirectory", "mutants"}
 NAMES = sorted({span.text for span in SPANS if re.fullmatch(r"[A-Za-z_][\w.]*(?:\(\))?", span.text)})
 PATHS = sorted({span.text for span in SPANS if _FILE.fullmatch(span.text) or span.text.startswith(_OURS)})
 
