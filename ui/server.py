@@ -19,6 +19,7 @@ from ui import words
 from ui.desk import the_desk
 from ui.gate import Gate
 from ui.memory import keep_few_heaps
+from ui.pending_changes import keep_what_waits
 from ui.routes import ROUTES
 
 _OPTIONS = {
@@ -61,6 +62,7 @@ def _get_ready() -> None:
 
 
 keep_few_heaps()
+keep_what_waits()
 Thread(target=_get_ready, daemon=True).start()
 _PAGES = (*words.STEPS, *words.BESIDE_STEPS)
 app = Gate(st.App(Path(__file__).with_name("app.py"), routes=ROUTES), the_desk, _PAGES)
