@@ -72,6 +72,13 @@ _EMPTIED = ("/var/lib", "/opt", "/srv")
 _PROTECTED = {"NoNewPrivileges": "yes", "CapabilityBoundingSet": "", "ProtectSystem": "strict", "PrivateTmp": "yes"}
 
 
+def _would_be_hidden() -> list[Path]:
+    """Return what a program of a test needs of what lies in folders that are emptied."""
+    needed = [path.resolve() for path in (ROOT, Path(sys.prefix), Path(sys.base_prefix))]
+    hidden = [path for path in needed if any(path.is_relative_to(folder) for folder in (*_EMPTIED, "/tmp"))]
+    return [path for path in dict.fromkeys(hidden) if not any(path.is_relative_to(it) for it in hidden if it != path)]
+
+
 @contextmanager
 def confined(
     unit: str, changes: Mapping[str, str], said: Path, *, read: Mapping[str, Path], write: Mapping[str, Path]
@@ -85,11 +92,18 @@ def confined(
         unit = unit.replace(old, new)
     asked = service(unit)
     assert _PROTECTED.items() <= dict(asked).items()
-    lines = [f"mount -t tmpfs tmpfs {folder}" for folder in _EMPTIED]
+    # The interpreter and this copy of the code are to be seen wherever they lie.
+    shown = {handle: shlex.quote(str(path)) for handle, path in enumerate(_would_be_hidden(), start=3)}
+    lines = [f"exec {handle}< {path}" for handle, path in shown.items()]
+    lines += [f"mount -t tmpfs tmpfs {folder}" for folder in _EMPTIED]
     for inside, outside in {**read, **write}.items():
         lines += [f"mkdir -p {inside}", f"mount --bind {outside} {inside}"]
     lines += [f"mount -o remount,bind,ro {inside}" for inside in read]
-    lines += ["mount -t tmpfs -o mode=1777 tmpfs /tmp", *(f"mount -o remount,ro {folder}" for folder in _EMPTIED)]
+    lines += ["mount -t tmpfs -o mode=1777 tmpfs /tmp"]
+    for handle, path in shown.items():
+        lines += [f"mkdir -p {path}", f"mount --no-canonicalize --bind /proc/self/fd/{handle} {path}"]
+        lines += [f"mount -o remount,bind,ro {path}", f"exec {handle}<&-"]
+    lines += [f"mount -o remount,ro {folder}" for folder in _EMPTIED]
     lines += ["mount -o remount,bind,ro /", f"cd {asked.get('WorkingDirectory', '/')}"]
     # Whatever else it is, it is no program that may write where it likes.
     lines += ["! touch /opt/mine /var/lib/mine /etc/mine 2>/dev/null"]
