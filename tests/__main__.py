@@ -13,7 +13,7 @@ ROOT = Path(__file__).parents[1]
 LOOKS = (("ruff", "check", "."), ("ruff", "format", "--check", "."))
 # It needs one core for as long as half of the tests do: it runs beside them.
 TYPES = ("mypy",)
-# Three at a time, a file each: a third of the time goes into waiting for servers and browsers.
+# Four at a time, a file each: much of the time goes into waiting for servers and browsers.
 TESTS = ("pytest", "-n", "4", "--dist", "loadfile", "--no-loadscope-reorder")
 
 
