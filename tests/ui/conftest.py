@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -61,6 +62,14 @@ def components_sought_once() -> Iterator[None]:
 def no_garbage_sought_after_each_run() -> None:
     """As in the app (ui/server.py)."""
     config.set_option("runner.postScriptGC", False)
+
+
+@pytest.fixture(autouse=True)
+def own_main_module() -> Iterator[None]:
+    """A page run by Streamlit takes the place of the main module, and processes started later would run it again."""
+    main = sys.modules["__main__"]
+    yield
+    sys.modules["__main__"] = main
 
 
 @pytest.fixture(autouse=True)
