@@ -11,7 +11,28 @@ from numpy.typing import NDArray
 from matcher.exchange.samples import FloatArray
 
 
-class ParsedColumn(Sequence[str]):
+class _Texts(Sequence[str]):
+    """Texts that are made when they are asked for: ``__len__`` says how many, ``_at`` what stands at a place."""
+
+    def _at(self, place: int) -> str:
+        raise NotImplementedError
+
+    @overload
+    def __getitem__(self, place: int) -> str: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[str]: ...
+
+    def __getitem__(self, place: int | slice) -> str | Sequence[str]:
+        if isinstance(place, slice):
+            return [self._at(one) for one in range(*place.indices(len(self)))]
+        return self._at(place)
+
+    def __iter__(self) -> Iterator[str]:
+        return (self._at(place) for place in range(len(self)))
+
+
+class ParsedColumn(_Texts):
     """``values`` (N,), NaN where ``blank`` (N,); ``text`` gives what stands in a row, "" where it is blank."""
 
     def __init__(self, values: FloatArray, blank: NDArray[np.bool_], text: Callable[[int], str]) -> None:
@@ -20,22 +41,11 @@ class ParsedColumn(Sequence[str]):
     def __len__(self) -> int:
         return len(self.values)
 
-    @overload
-    def __getitem__(self, place: int) -> str: ...
-
-    @overload
-    def __getitem__(self, place: slice) -> Sequence[str]: ...
-
-    def __getitem__(self, place: int | slice) -> str | Sequence[str]:
-        if isinstance(place, slice):
-            return [self[one] for one in range(*place.indices(len(self)))]
+    def _at(self, place: int) -> str:
         return "" if self.blank[place] else self._text(place)
 
-    def __iter__(self) -> Iterator[str]:
-        return (self[place] for place in range(len(self)))
 
-
-class RowNames(Sequence[str]):
+class RowNames(_Texts):
     """``row 2``, ``row 3`` and so on, from ``first``: a million of them take no memory until one is named."""
 
     def __init__(self, first: int, count: int) -> None:
@@ -44,13 +54,5 @@ class RowNames(Sequence[str]):
     def __len__(self) -> int:
         return len(self._numbers)
 
-    @overload
-    def __getitem__(self, place: int) -> str: ...
-
-    @overload
-    def __getitem__(self, place: slice) -> Sequence[str]: ...
-
-    def __getitem__(self, place: int | slice) -> str | Sequence[str]:
-        if isinstance(place, slice):
-            return [f"row {number}" for number in self._numbers[place]]
+    def _at(self, place: int) -> str:
         return f"row {self._numbers[place]}"

@@ -23,8 +23,6 @@ BEAT_S = 1.0
 _ORPHANED = "the server that began it was ended"
 # Assumption: householders' and consultants' pages come first on a machine that does both.
 _NICENESS = 10
-# One thread a library: every processor has a process already.
-_THREADS = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 
 
 class _StoppedError(Exception):
@@ -66,7 +64,7 @@ def _start(desk: Desk, order: dict[str, str]) -> subprocess.Popen[bytes]:
         [sys.executable, "-P", "-m", "matcher.service.edition_run"],
         stdin=subprocess.PIPE,
         stdout=subprocess.DEVNULL,
-        env={**os.environ, **_THREADS, "PYTHONPATH": path},
+        env={**os.environ, "PYTHONPATH": path},
     )
     stdin = cast("BinaryIO", process.stdin)
     settings = desk.settings.model_dump(mode="json")
