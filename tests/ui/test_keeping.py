@@ -10,7 +10,7 @@ import pytest
 from matcher.errors import AwayError, Problem
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, load_room, save_document
-from tests.ui.test_pages import page
+from tests.ui.page_alone import page
 from ui import keeping, words
 
 

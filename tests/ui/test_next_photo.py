@@ -13,7 +13,7 @@ from matcher.service import client
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, load_room, save_document
 from matcher.service.next_photo import ask_for_photo, request_of
-from tests.ui.test_pages import page, text_of, visit
+from tests.ui.page_alone import page, text_of, visit
 from ui import words
 
 CLOSE_UP = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "tile_day.jpg"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, delete_room, load_room, new_room, save_document
-from tests.ui.test_pages import page, press, text_of
+from tests.ui.page_alone import page, press, text_of
 from ui import words
 
 TILES = {"name": "tiles", "material": "tile", "lab": [74, 8, 10]}
