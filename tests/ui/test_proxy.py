@@ -62,10 +62,7 @@ def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
 
 def test_the_whole_way_through_a_web_server_in_front(front: Front, chromium: Browser) -> None:
     """Signing in, a page by its socket, a file sent, a private link; its token in no log."""
-    browser = chromium.browser_type.launch(
-        executable_path="/usr/bin/chromium", args=["--no-sandbox", f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
-    )
-    context = browser.new_context(ignore_https_errors=True, viewport={"width": 1280, "height": 900})
+    context = chromium.new_context(ignore_https_errors=True, viewport={"width": 1280, "height": 900})
     page = context.new_page()
     page.goto(front.address)
     page.get_by_label(words.WHO).fill("Ada")
@@ -78,12 +75,14 @@ def test_the_whole_way_through_a_web_server_in_front(front: Front, chromium: Bro
     ada = access.user_of(desk, access.sign_in(desk, "Ada", PHRASE, address="test"))
     assert ada
     token = client.make_link(desk, ada, new_room(desk, ada, "Hall"))
-    phone = browser.new_context(ignore_https_errors=True, viewport={"width": 390, "height": 844}).new_page()
+    outside = chromium.new_context(ignore_https_errors=True, viewport={"width": 390, "height": 844})
+    phone = outside.new_page()
     phone.goto(f"{front.address}/client?link={token}")
     expect(phone.get_by_role("heading", name=words.CLIENT_TITLE)).to_be_visible()
     send_file(phone, SAMPLES / "floor_led.jpg")
     expect(phone.get_by_role("img", name="floor_led.jpg")).to_be_attached()
-    browser.close()
+    context.close()
+    outside.close()
     asked = front.log.read_text()
     assert "GET /client" in asked
     assert token not in asked

@@ -22,7 +22,7 @@ from tests.soak.visitor import Visitor
 from tests.store.backends import MUST_RUN, Postgresql, postgresql_server
 from tests.ui.browser import free_port, send_file
 from tests.ui.consultant.hands import until
-from tests.ui.nginx import NAME, need_nginx, replaced
+from tests.ui.nginx import need_nginx, replaced
 from tests.ui.several_servers import PHRASE, Shop, shop
 from tests.ui.unit_files import PROGRAMS, confined, need_to_confine, programs, units, wait_for
 from ui import words
@@ -66,11 +66,9 @@ def ada(desk: Desk) -> User:
 
 @pytest.fixture
 def context(chromium: Browser) -> Iterator[BrowserContext]:
-    browser = chromium.browser_type.launch(
-        executable_path="/usr/bin/chromium", args=["--no-sandbox", f"--host-resolver-rules=MAP {NAME} 127.0.0.1"]
-    )
-    yield browser.new_context(ignore_https_errors=True, viewport={"width": 1280, "height": 900})
-    browser.close()
+    context = chromium.new_context(ignore_https_errors=True, viewport={"width": 1280, "height": 900})
+    yield context
+    context.close()
 
 
 def test_a_page_goes_on_at_the_other_server_and_where_the_database_is_back(
