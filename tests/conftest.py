@@ -8,10 +8,19 @@ from pathlib import Path
 
 import pytest
 
+from tests.made_once import made_once
+
 # One thread a library: the machine is shared, and the test suite's timing should not depend on its neighbours.
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 
-_BROWSERS = Path(__file__).parent / "ui"
+_TESTS = Path(__file__).parent
+# What takes longest begins first, as paths begin: journeys, what else waits for browsers and servers, then the others
+# that take more than a few seconds.
+_FIRST = (
+    "ui/test_accessibility", "ui/consultant/", "ui/test_several_servers", "ui/test_marking_browser", "ui/",
+    "service/test_edition", "calibration/test_chart", "calibration/test_scene_statistics", "photo/test_card_proposal",
+    "store/test_photo_home", "outlining/", "photo/test_chart_grid", "surfaces/test_chart_on_surface",
+)  # fmt: skip
 
 # An invented room measured with an instrument: the whole job without a photo.
 ROOM = """
@@ -38,10 +47,15 @@ sd = 1.0
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What waits for browsers and servers begins first: such a file is long, and one that is left to the end is waited
-    for by a core with nothing to do. Else files keep their order, and so do the tests of each.
+    """Files that take long begin first: one that is left to the end is waited for by cores with nothing to do. Else
+    files keep their order, and so do the tests of each.
     """
-    items.sort(key=lambda item: not item.path.is_relative_to(_BROWSERS))
+
+    def place(item: pytest.Item) -> int:
+        path = item.path.relative_to(_TESTS).as_posix()
+        return next((place for place, start in enumerate(_FIRST) if path.startswith(start)), len(_FIRST))
+
+    items.sort(key=place)
 
 
 def pytest_collection_finish() -> None:
@@ -56,9 +70,7 @@ def furnished_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
     # Most tests need no desk, nor what it brings with it.
     from tests.first_start import furnish_once
 
-    folder = tmp_path_factory.mktemp("furnished") / "data"
-    furnish_once(folder)
-    return folder
+    return made_once(tmp_path_factory, "furnished", furnish_once)
 
 
 @pytest.fixture(scope="session")

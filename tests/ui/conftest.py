@@ -17,6 +17,7 @@ from matcher.service import desk as service_desk
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms
 from tests.first_start import copy_of, look_once
+from tests.made_once import made_once
 from tests.ui.browser import chromium as chromium
 from tests.ui.givens_server import Server, serve_givens
 from tests.ui.sent_cookies import COOKIES
@@ -26,9 +27,7 @@ from ui.desk import the_desk
 @pytest.fixture(scope="session")
 def first_started(tmp_path_factory: pytest.TempPathFactory, furnished_once: Path) -> Path:
     """A folder as it is after the first start and a look at the sample kitchen, for copies."""
-    folder = copy_of(furnished_once, tmp_path_factory.mktemp("first") / "data")
-    look_once(folder)
-    return folder
+    return made_once(tmp_path_factory, "first", lambda folder: look_once(copy_of(furnished_once, folder)))
 
 
 @pytest.fixture(scope="module")
