@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from matcher.colorimetry.lrv import lrv
-from matcher.harmony.agreement import HIGHEST
+from matcher.harmony.agreement import HIGHEST, LOWEST, saturation, wheel_distance
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.ranking import weights
@@ -40,11 +40,17 @@ _DOOR_STEP = (3.0, 30.0)
 
 # Single precision: a bound is no bound if it is missed by the last digit.
 _ROUNDING = 1e-5
+# Bounds of how far undertones can be kin, as matcher/harmony/agreement.py has it: by steps of the wheel of hues, and
+# from which saturation the fixed colour is none any more. tests/ranking/test_pair_bounds.py holds them to it.
+_KIN_UNTIL, _FIGHT_FROM = 8.0, 75.0
+_COLOUR_FROM, _COLOUR_FULL = 13.0, 24.0
 
 
 class Between(NamedTuple):
     """Two paints: ``lift`` in LRV points, first role minus second; ``apart`` in HyAB units; how far they are the
     ``same`` colour, and how far both are ``whites``, 0..1.
+
+    What a rule makes of it falls with none of the last three, and of several lifts is most at the least or the largest.
     """
 
     lift: FloatArray
@@ -57,7 +63,8 @@ class Between(NamedTuple):
 Step = Callable[[Between], FloatArray]
 
 
-def _hyab(first: FloatArray, second: FloatArray) -> FloatArray:
+def hyab_apart(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Return HyAB between (..., 3) colours, broadcast."""
     lightness, a, b = (first[..., axis] - second[..., axis] for axis in range(3))
     # np.hypot guards against overflow, at several times the cost.
     return np.asarray(np.abs(lightness) + np.sqrt(a * a + b * b))
@@ -117,9 +124,10 @@ class Looked:
         array = np.asarray(lab)
         return cls(array, tint(array), np.asarray(lrv(array)))
 
-    def take(self, index: Any) -> Looked:
-        """The same of some, by any numpy index."""
-        return Looked(self.lab[index], self.tint.at(index), self.lrv[index])
+    def take(self, rows: NDArray[np.intp]) -> Looked:
+        """The same of some rows of (N, 3) colours, in any shape."""
+        # Whole rows are taken several times faster than they are indexed.
+        return Looked(self.lab.take(rows, axis=0), self.tint.at(rows), self.lrv[rows])
 
 
 def _kinship(paint: Tint, fixed: Tint) -> FloatArray:
@@ -180,12 +188,28 @@ def most_fit(role: str, other: str, looked: Looked) -> tuple[FloatArray, FloatAr
 
 
 def most_looked_fit(pair: tuple[str, str], first: Looked, second: Looked) -> FloatArray:
-    """Return no less than :func:`looked_fit` of a pair as in ``RULES``, at a quarter of its cost: undertones are asked
-    only whether they can be seen.
+    """Return no less than :func:`looked_fit` of a pair as in ``RULES``, at half of its cost: undertones are asked only
+    how far they can be seen, and can be kin by their hues.
     """
     step, same = _stepped(RULES[pair], first, second)
-    kin = _NO_OPINION + _KIN_GAIN * HIGHEST * second.tint.gate * np.sqrt(first.tint.gate)
+    apart = wheel_distance(first.tint.hue_deg, second.tint.hue_deg)
+    kin = most_kin(apart, first.tint.gate, second.tint.gate, coloured(second.tint))
     return np.asarray(step * np.minimum(np.maximum(kin, same) + _ROUNDING, 1))
+
+
+def coloured(fixed: Tint) -> FloatArray:
+    """How far a fixed colour is a real one, no longer an undertone, 0..1."""
+    return smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
+
+
+def most_kin(apart: FloatArray, gate: FloatArray, fixed_gate: FloatArray, real: FloatArray) -> FloatArray:
+    """Return the most that kinship can be of two undertones so many steps of the wheel ``apart``, of paint and fixed
+    colour, which is ``coloured`` so far; it falls with ``apart`` and rises with all else.
+    """
+    agreed = np.maximum(HIGHEST + (LOWEST - HIGHEST) * smoothstep(apart, _KIN_UNTIL, _FIGHT_FROM), 0)
+    # Beside a real colour other hues agree, but none better than the best.
+    agreed = agreed + real * (HIGHEST - agreed)
+    return np.asarray(_NO_OPINION + _KIN_GAIN * (fixed_gate * np.sqrt(gate)) * agreed)
 
 
 def through_fit(role: str, lab: ArrayLike, other_lab: ArrayLike) -> FloatArray:
@@ -203,7 +227,16 @@ def _fit(rule: Step, first: Looked, second: Looked) -> FloatArray:
 
 def _stepped(rule: Step, first: Looked, second: Looked) -> tuple[FloatArray, FloatArray]:
     """How far the step is what the roles ask for, and how far both are the same colour."""
-    apart = _hyab(first.lab, second.lab)
-    same = smoothstep(apart, weights.SAME_COLOUR, 0.5)
-    whites = smoothstep(np.minimum(first.lrv, second.lrv), *_WHITES_LRV)
-    return rule(Between(first.lrv - second.lrv, apart, same, whites)), same
+    apart = hyab_apart(first.lab, second.lab)
+    same = same_colour(apart)
+    return rule(Between(first.lrv - second.lrv, apart, same, both_white(first.lrv, second.lrv))), same
+
+
+def same_colour(apart: FloatArray) -> FloatArray:
+    """How far two colours so many HyAB units apart are the same, 0..1."""
+    return smoothstep(apart, weights.SAME_COLOUR, 0.5)
+
+
+def both_white(first_lrv: FloatArray, second_lrv: FloatArray) -> FloatArray:
+    """How far two are whites by their LRV, 0..1."""
+    return smoothstep(np.minimum(first_lrv, second_lrv), *_WHITES_LRV)

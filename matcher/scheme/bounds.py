@@ -2,8 +2,7 @@
 
 Along a tree of links the most that can be reached with a row is worked out exactly, a message from each place to the
 one before it (max-sum; Pearl 1988, Probabilistic Reasoning in Intelligent Systems, ch. 5); links that close a ring
-count with the most that they can be worth. Few rows of a place have to be looked at for a message: from the best on,
-until what is left cannot beat what was found.
+count with the most that they can be worth. How a message is worked out: matcher/scheme/message.py.
 """
 
 from __future__ import annotations
@@ -15,18 +14,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from matcher.scheme.message import most_told
 from matcher.scheme.web import Link, Rows, Web
 
 FloatArray = NDArray[np.floating[Any]]
 
 # Rounding of sums of scores: bounds must not cut an equal one.
 SLACK = 1e-9
-# Rows that a message looks at first, and at most in one go; worths worked out in one go, so that they stay in the
-# processor's cache.
-_FIRST, _MOST, _AT_ONCE = 24, 512, 1 << 16
-# Pairs are worked out one by one while a ceiling leaves fewer than this share of them (assumption: gathering them costs
-# about as much as their worth).
-_SIFTED, _TRY_AGAIN = 0.25, 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +100,7 @@ class Bounds:
             with np.errstate(invalid="ignore"):  # minus infinity less itself: a row that nothing can stand beside
                 without = np.nan_to_num(total[step.before] - up.message[place][before], nan=-np.inf)
             enough = _needed(up.least - up.rings, up.reaches[place])
-            reaches = up.reaches[place] + _message(
+            reaches = up.reaches[place] + most_told(
                 step.link.turned(), up.rows[place], up.rows[step.before][before], without, enough
             )
             kept[place] = keep(reaches)
@@ -134,7 +128,7 @@ def _upwards(web: Web, rows: Mapping[str, Rows], least: float) -> _Upwards:
         others = web.neighbours(before).items()
         spared = _spared((link for one, link in others if one not in {*told_already, step.place}), rows[before])
         enough = _needed(least - rest, reaches[before] - spared)
-        told = _message(step.link, rows[before], rows[step.place], reaches[step.place], enough)
+        told = most_told(step.link, rows[before], rows[step.place], reaches[step.place], enough)
         stays = told >= enough
         message[step.place] = told
         reaches[before] = reaches[before] + told
@@ -181,44 +175,3 @@ def _ahead(web: Web, known: set[str]) -> Iterator[_Step]:
             for place, link in web.neighbours(before).items():
                 if place not in known:
                     yield _Step(place, before, link)
-
-
-def _message(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough: FloatArray) -> FloatArray:
-    """(A,): for each of ``rows`` the most of what it is worth with one of ``others`` and what that one ``reaches``;
-    where that is not ``enough`` (A,), it may be told as less, or as minus infinity.
-    """
-    best = np.full(len(rows), -np.inf)
-    # By what each could come to with the best that there is for it.
-    cap, whole = link.cap(rows), reaches + link.turned().cap(others)
-    order = np.argsort(-whole, kind="stable")
-    order = order[: np.isfinite(reaches).sum()]
-    # What those from each place on reach at the most.
-    ahead = np.maximum.accumulate(reaches[order][::-1])[::-1]
-    start, size, sifting, tried = 0, _FIRST, True, 0
-    while start < len(order):
-        # The farther from the best, the more a ceiling rules out.
-        tried, sifting = tried + 1, sifting or tried % _TRY_AGAIN == 0
-        possible = np.minimum(whole[order[start]], ahead[start] + cap)
-        open_rows = np.flatnonzero((best < possible) & (enough <= possible))
-        if not len(open_rows):
-            break
-        block = order[start : start + size]
-        at_once = max(1, _AT_ONCE // len(block))
-        for first in range(0, len(open_rows), at_once):
-            some = open_rows[first : first + at_once]
-            ceiling = link.ceiling(rows[some][:, None], others[block][None, :]) if sifting else None
-            if ceiling is None:
-                worth = link.worth(rows[some][:, None], others[block][None, :]) + reaches[block]
-                best[some] = np.maximum(best[some], worth.max(axis=1))
-                continue
-            ceiling = ceiling + reaches[block]
-            left = (ceiling > best[some][:, None]) & (ceiling >= enough[some][:, None])
-            one, other = np.nonzero(left)
-            sifting = len(one) < _SIFTED * left.size
-            if len(one):
-                worth = link.worth(rows[some[one]], others[block[other]]) + reaches[block[other]]
-                starts = np.flatnonzero(np.diff(one, prepend=-1))
-                told = some[one[starts]]
-                best[told] = np.maximum(best[told], np.maximum.reduceat(worth, starts))
-        start, size = start + size, min(2 * size, _MOST)
-    return best

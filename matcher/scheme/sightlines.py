@@ -65,7 +65,7 @@ def web_of_rooms(tasks: Sequence[Task]) -> Web:
     for role in THROUGH:
         for room, task in enumerate(tasks[1:], start=1):
             if role in tasks[0].roles and role in task.roles:
-                link = Link(weights.THROUGH_WEIGHTS[role], (_through(role, single),))
+                link = Link(weights.THROUGH_WEIGHTS[role], (_through(role, single),), looks=single)
                 links[role, place_of(role, room)] = link
     return Web(own, links)
 

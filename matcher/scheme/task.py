@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from matcher.ranking import weights
 from matcher.ranking.neighbours import RULES, Looked, looked_fit, most_fit, most_looked_fit
-from matcher.scheme.web import Link, Rows, Web, Worth
+from matcher.ranking.patches import Patches, most_between
+from matcher.scheme.web import Cover, Covered, Groups, Link, Rows, Web, Worth
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -48,7 +49,10 @@ class Task:
         for pair in self.rules():
             most = most_fit(*pair, looked)
             caps = None if most is None else (weights.PAIR_WEIGHT * most[0], weights.PAIR_WEIGHT * most[1])
-            links[pair] = Link(weights.PAIR_WEIGHT, (_fit(*pair, looked),), caps, (_most(pair, looked),))
+            links[pair] = Link(
+                weights.PAIR_WEIGHT, (_fit(*pair, looked),), caps, (_most(pair, looked),), (_cover(pair, looked),),
+                looked.lab,
+            )  # fmt: skip
         return Web(own, links)
 
 
@@ -57,6 +61,14 @@ def _most(pair: tuple[str, str], looked: Looked) -> Worth:
         return np.asarray(weights.PAIR_WEIGHT * most_looked_fit(pair, looked.take(first), looked.take(second)))
 
     return worth
+
+
+def _cover(pair: tuple[str, str], looked: Looked) -> Cover:
+    def cover(first: Groups, second: Groups) -> Covered:
+        mine, theirs = (Patches.of(looked.take(each.rows), each.starts) for each in (first, second))
+        return lambda one, other: weights.PAIR_WEIGHT * most_between(pair, mine.at(one), theirs.at(other))
+
+    return cover
 
 
 def _fit(role: str, other: str, looked: Looked) -> Worth:

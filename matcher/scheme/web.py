@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,23 +20,51 @@ Rows = NDArray[np.intp]
 Worth = Callable[[Rows, Rows], FloatArray]
 
 
+class Groups(NamedTuple):
+    """Rows of the deck group by group: where among the ``rows`` each ``starts``."""
+
+    rows: Rows
+    starts: Rows
+
+    def sizes(self) -> Rows:
+        """How many rows each group has."""
+        return np.diff(self.starts, append=len(self.rows))
+
+
+# Of groups of rows for the first place and for the second: what then tells of any two of them, by their places,
+# broadcast, no less than the most that two of their rows are worth together.
+Covered = Callable[[Any, Any], FloatArray]
+Cover = Callable[[Groups, Groups], Covered]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Link:
     """What two places are worth together: the sum of ``parts``, never more than ``most``, nor, where there are
     ``caps``, than what they say of the row of the first place and of that of the second, (N,) each. ``ceilings``, where
-    there are any, have a sum that is never less than that of the parts, and cost less.
+    there are any, have a sum that is never less than that of the parts, and cost less; that of ``covers`` is the same
+    of groups of rows. ``looks`` (N, columns), where told, is all that a part asks of a row: rows that look the same are
+    worth the same.
     """
 
     most: float
     parts: tuple[Worth, ...]
     caps: tuple[FloatArray, FloatArray] | None = None
     ceilings: tuple[Worth, ...] = ()
+    covers: tuple[Cover, ...] = ()
+    looks: FloatArray | None = None
 
     def ceiling(self, first: Rows, second: Rows) -> FloatArray | None:
         """No less than :meth:`worth`, where that can be told at less cost."""
         if not self.ceilings:
             return None
         return np.asarray(sum((part(first, second) for part in self.ceilings), np.zeros(1)))
+
+    def cover(self, first: Groups, second: Groups) -> Covered:
+        """Tell of groups of rows no less than :meth:`worth` of any row of one with any of the other."""
+        if not self.covers:
+            return lambda one, other: np.full(np.broadcast_shapes(np.shape(one), np.shape(other)), self.most)
+        parts = [part(first, second) for part in self.covers]
+        return lambda one, other: np.asarray(sum((part(one, other) for part in parts), np.zeros(1)))
 
     def worth(self, first: Rows, second: Rows) -> FloatArray:
         """Rows of both, broadcast."""
@@ -48,7 +76,8 @@ class Link:
         """The same with the places told in the other order."""
         caps = None if self.caps is None else (self.caps[1], self.caps[0])
         parts, ceilings = (tuple(_turned(part) for part in each) for each in (self.parts, self.ceilings))
-        return Link(self.most, parts, caps, ceilings)
+        covers = tuple(_turned_cover(part) for part in self.covers)
+        return Link(self.most, parts, caps, ceilings, covers, self.looks)
 
     def and_also(self, other: Link) -> Link:
         """Both together."""
@@ -59,7 +88,12 @@ class Link:
         # What has no ceiling of its own is one.
         ceilings = tuple(each for link in (self, other) for each in link.ceilings or link.parts)
         cheaper = self.ceilings or other.ceilings
-        return Link(self.most + other.most, (*self.parts, *other.parts), caps, ceilings if cheaper else ())
+        covers = (self.cover, other.cover) if self.covers or other.covers else ()
+        known = self.looks is not None and other.looks is not None
+        looks = np.concatenate([self.looks, other.looks], axis=1) if known else None
+        return Link(
+            self.most + other.most, (*self.parts, *other.parts), caps, ceilings if cheaper else (), covers, looks
+        )
 
     def cap(self, rows: Rows) -> FloatArray:
         """Return the most that it is worth to each of some rows of the first place."""
@@ -71,6 +105,14 @@ Links = dict[tuple[str, str], Link]
 
 def _turned(part: Worth) -> Worth:
     return lambda first, second: part(second, first)
+
+
+def _turned_cover(part: Cover) -> Cover:
+    def cover(first: Groups, second: Groups) -> Covered:
+        told = part(second, first)
+        return lambda one, other: told(other, one)
+
+    return cover
 
 
 def add_link(links: Links, one: str, other: str, link: Link) -> None:

@@ -85,7 +85,8 @@ def under(web: Web, wishes: Iterable[Wish], lrv: FloatArray) -> Web:
     for wish in asked:
         if wish.kind == "contrast":
             one, other = wish.places
-            add_link(links, one, other, Link(0.0, (_apart(lrv, *steps_of(wish)),)))
+            looks = tenths(lrv)[:, None].astype(np.float32)  # exact: at most a thousand
+            add_link(links, one, other, Link(0.0, (_apart(lrv, *steps_of(wish)),), looks=looks))
     return Web(own, links)
 
 

@@ -14,7 +14,7 @@ from matcher.paints.deck import Deck
 from matcher.ranking import weights
 from matcher.ranking.neighbours import RULES, pair_fit
 from matcher.ranking.question import Setting, ask
-from matcher.scheme import bounds, search
+from matcher.scheme import message, search
 from matcher.scheme.build import build_scheme
 from matcher.scheme.search import best_choice
 from matcher.scheme.task import Task
@@ -56,18 +56,21 @@ def test_no_combination_of_a_small_deck_is_better(
     assert scheme.score == pytest.approx(best, abs=1e-6)
 
 
-@pytest.mark.parametrize(("first", "most", "at_once"), [(24, 512, 1 << 16), (1, 3, 7)])
+@pytest.mark.parametrize(
+    ("first", "most", "at_once", "many_pairs"), [(24, 512, 1 << 16, 1 << 23), (1, 3, 7, 1 << 23), (1, 3, 7, 0)]
+)
 def test_the_bounds_that_prove_a_large_deck_hide_nothing(
     first: int,
     most: int,
     at_once: int,
+    many_pairs: int,
     kitchen: Kitchen,
     make_random_deck: MakeDeck,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Two roles of 500 paints: far more than the first search looks at, few enough to try all 250,000 pairs."""
-    for name, value in (("_FIRST", first), ("_MOST", most), ("_AT_ONCE", at_once)):
-        monkeypatch.setattr(bounds, name, value)
+    for name, value in (("_FIRST", first), ("_MOST", most), ("_AT_ONCE", at_once), ("_MANY_PAIRS", many_pairs)):
+        monkeypatch.setattr(message, name, value)
     deck = make_random_deck(500, 9)
     own = {role: scores(role, kitchen, deck).score.astype(float) for role in ("walls", "trim")}
     single = deck.lab.astype(np.float32)

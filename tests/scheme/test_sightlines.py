@@ -13,7 +13,7 @@ from matcher.ranking import weights
 from matcher.ranking.limits import Limits
 from matcher.ranking.neighbours import RULES, pair_fit, through_fit
 from matcher.ranking.question import Setting, ask
-from matcher.scheme import bounds, search
+from matcher.scheme import message, search
 from matcher.scheme.build import build_scheme
 from matcher.scheme.choosing import choose
 from matcher.scheme.sightlines import SeenRoom
@@ -41,7 +41,7 @@ def test_no_combination_of_both_rooms_is_better(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Five places of seven paints: all 16,807 choices, worth what the rules say of two roles and of two rooms."""
-    for module, name in ((search, "_LEADING"), (search, "_PROMISING"), (bounds, "_FIRST")):
+    for module, name in ((search, "_LEADING"), (search, "_PROMISING"), (message, "_FIRST")):
         monkeypatch.setattr(module, name, leading)
     deck = make_random_deck(7, seed)
     rows = dict(zip([(0, role) for role in HERE] + [(1, role) for role in THERE], np.indices((7,) * 5), strict=True))

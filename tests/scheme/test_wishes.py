@@ -17,7 +17,7 @@ from matcher.ranking.limits import Contrast, Limits
 from matcher.ranking.paint_columns import Paints, paints_of
 from matcher.ranking.question import Preferences, Question, Setting, ask
 from matcher.ranking.rank import rank
-from matcher.scheme import bounds, search
+from matcher.scheme import message, search
 from matcher.scheme.build import build_scheme
 from matcher.scheme.choosing import choose
 from matcher.scheme.feasible import can_be_kept
@@ -90,7 +90,7 @@ def test_what_is_chosen_is_the_best_of_all_that_keep_the_wishes(
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(search, "_LEADING", leading)
         patch.setattr(search, "_PROMISING", leading)
-        patch.setattr(bounds, "_FIRST", leading)
+        patch.setattr(message, "_FIRST", leading)
         chosen = choose(ask(ROLES, kitchen, deck, Setting(pins=pins, limits=limits)))
     assert chosen.found.proven
     assert chosen.found.value == pytest.approx(best_value(chosen.web, chosen.wishes, deck.lrv), abs=1e-9)
