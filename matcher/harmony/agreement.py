@@ -176,7 +176,8 @@ def agreement(paint: Tint, fixed: Tint) -> FloatArray:
     both = np.sqrt(paint.gate / (1 - paint.gate)) * np.sqrt(fixed.gate / (1 - fixed.gate))
     seen = smoothstep(both, *_FIGHT_VISIBILITY)
     fight = seen * fixed.gate * paint.gate * np.minimum(kernel, 0) * (1 - deliberate_contrast(paint, fixed))
-    return np.asarray(kin + fight)
+    # A mint beside a red timber would go farther, and a full fight is full.
+    return np.asarray(np.maximum(kin + fight, LOWEST))
 
 
 def undertone_agreement(paint: ArrayLike, fixed: ArrayLike) -> FloatArray:

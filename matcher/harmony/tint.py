@@ -32,10 +32,10 @@ _YELLOW_BY_LIGHTNESS = np.array([4.79, 4.64, 4.74, 4.91]) / 4.74
 _PURPLE_BOUNDARY, _YELLOW_BOUNDARY = 1.53, 4.74
 
 
-def tint_boundary(hue_deg: ArrayLike, lightness: ArrayLike = 75.0) -> FloatArray:
+def tint_boundary(hue_deg: ArrayLike, lightness: ArrayLike) -> FloatArray:
     """The smallest CIELAB chroma at which a hue shows as a tint, for CIELAB hue angles in degrees and L* 0..100.
 
-    >>> round(float(tint_boundary(310.0)), 2), round(float(tint_boundary(97.0)), 2)
+    >>> round(float(tint_boundary(310.0, 75.0)), 2), round(float(tint_boundary(97.0, 75.0)), 2)
     (1.53, 5.5)
     """
     hue, level = np.asarray(hue_deg, dtype=np.float64), np.asarray(lightness, dtype=np.float64)

@@ -107,7 +107,7 @@ def lightness_clashes(role: str, lab: FloatArray, separation: FloatArray, givens
     found: list[list[Clash]] = [[] for _ in lab]
     if weights.EXPECTATIONS[role].separation == 0:
         return found
-    for row, place in zip(*np.nonzero((separation < weights.MERGES_BELOW) & (givens.surface_seen > 0)), strict=True):
+    for row, place in zip(*np.nonzero(separation < weights.MERGES_BELOW), strict=True):
         surface = givens.surfaces[place]
         step = nearer_step(lab[row], givens, int(place))
         distance = _meant_distance(step)

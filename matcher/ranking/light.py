@@ -101,7 +101,7 @@ class LightCost:
     def term(self) -> FloatArray:
         """1 minus all costs, not below 0."""
         total = self.cold + self.dull + self.hot + self.glare + self.lamp_yellow + self.lamp_cold
-        return np.asarray(np.clip(1 - total, 0, 1))
+        return np.asarray(np.maximum(1 - total, 0))
 
 
 def light_cost(light: RoomLight, lab: FloatArray, lrv: FloatArray, warmth: FloatArray, *, large: bool) -> LightCost:

@@ -191,21 +191,18 @@ def _undertone_beside(evidence: Evidence, row: int, place: int, seen: float) -> 
     if float(total[worst]) * float(givens.seen[worst]) <= weights.CLASH_FROM:
         yield _against(evidence, row, worst, name, seen)
     # A paint without a lean that shows has none to share: that it is neutral is a reason of its own.
-    shows = (
-        float(evidence.paints.tint.gate[row]) >= weights.NEUTRAL_GATE and evidence.undertones[row].family != "neutral"
-    )
+    shows = float(evidence.paints.tint.gate[row]) >= weights.NEUTRAL_GATE
+    offset = (float(evidence.paints.tint.hue_deg[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
     if shows and float(total[best]) >= weights.KIN_FROM:
-        offset = (float(evidence.paints.tint.hue_deg[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
         # Between two undertones kin lie near in hue; only beside a warm real colour does agreement reach this far.
         kind = "quiet-partner" if offset > weights.QUIET_OFFSET_DEG else "undertone-agrees"
         yield _reason(kind, True, _speaks(float(total[best])) * seen, name, **_lean(evidence, row, best))
     contrast = float(evidence.contrast[row, best])
     if contrast > weights.DELIBERATE_FROM and abs(float(total[best])) < weights.KIN_FROM:
-        step = (float(evidence.paints.tint.hue_deg[row]) - float(givens.tint.hue_deg[best]) + 180) % 360 - 180
         yield _reason(
             "deliberate-contrast", True, weights.SPEAKS["deliberate-contrast"] * seen, name,
             chroma=float(evidence.paints.chroma[row]), surface_chroma=givens.undertones[best].chroma,
-            hue_step_deg=abs(step), lightness_step=float(evidence.paints.lab[row, 0] - givens.lab[best, 0]),
+            hue_step_deg=abs(offset), lightness_step=float(evidence.paints.lab[row, 0] - givens.lab[best, 0]),
         )  # fmt: skip
     leaning = float(evidence.paints.tint.gate[row]) > weights.LEANING_GATE
     if leaning and all(float(givens.tint.gate[k]) < weights.NEUTRAL_GATE for k in columns):

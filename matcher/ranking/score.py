@@ -166,7 +166,7 @@ def wish_term(role: str, paints: Paints, wishes: Preferences) -> FloatArray:
     if role == "walls" and wishes.lrv_range is not None:
         low, high = wishes.lrv_range
         outside = np.maximum(np.maximum(low - paints.lrv, paints.lrv - high), 0)
-        term = term * np.clip(1 - outside / weights.LRV_MISSED_BY, 0, 1)
+        term = term * np.maximum(1 - outside / weights.LRV_MISSED_BY, 0)
     return np.asarray(term)
 
 

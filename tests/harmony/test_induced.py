@@ -7,6 +7,7 @@ import warnings
 
 import numpy as np
 import pytest
+from coloraide import Color
 from numpy.typing import NDArray
 
 from matcher.colorimetry.colour_library import colour_library
@@ -147,3 +148,56 @@ def test_lightness_stays_and_a_lean_is_brought_out_by_a_shift_along_it() -> None
     ways = np.stack([np.full(3, 60.0), np.cos(turned), np.sin(turned)], axis=-1)
     assert brings_out(ways, np.array([0.0, 3.0, 0.0])).tolist() == [True, False, False]
     assert not brings_out(GREY, shift)
+
+
+def test_faint_surfaces_turn_a_grey_by_a_tenth_to_a_fifth_of_their_own_colour() -> None:
+    """The formula to first order, by its derivative: a signal q = 1 + e of the surface becomes 1 + p e of the grey."""
+    hue = np.radians(np.arange(0, 360, 30.0))
+    faint = np.stack([np.full(12, 60.0), 0.5 * np.cos(hue), 0.5 * np.sin(hue)], axis=-1)
+    for p, part in ((WEAK, 0.1), (STRONG, 0.2)):
+        found = induced_shift([60.0, 0.0, 0.0], faint, p)
+        np.testing.assert_allclose(found[:, 1:], -part * faint[:, 1:], atol=0.002)
+
+
+def test_a_step_in_lightness_leaves_what_the_module_says() -> None:
+    """1 - tanh^2 of the logarithm of the ratio of luminances, by numpy: of greys, whose shift is in proportion to L*'s
+    own scale (CIE 015: f(Y) = Y^(1/3)), so that the step alone is left when that is taken off.
+    """
+    faint, paints = [60.0, 0.3, 0.4], np.array([30.0, 50, 60, 75, 95])[:, None] * [1.0, 0, 0]
+    sizes = np.hypot(*induced_shift(paints, faint, WEAK)[:, 1:].T)
+    luminance = lab_to_xyz(paints)[:, 1]
+    left = 1 - np.tanh(np.log(luminance / float(lab_to_xyz(faint)[1]))) ** 2
+    np.testing.assert_allclose(sizes / sizes[2], left * np.cbrt(luminance / luminance[2]), rtol=1e-3)
+
+
+@pytest.mark.parametrize("paint", [[0.0, 0.0, 0.0], [0.5, 0.3, -0.2], [2.0, 3.0, -4.0]])
+def test_beside_black_nothing_shifts_however_dark(paint: list[float]) -> None:
+    """As the function says; where there is no light there is no colour to turn round."""
+    assert np.abs(induced_shift(paint, BLACK, STRONG)).max() < 1e-9
+    assert np.abs(induced_shift(paint, [0.3, 0.5, -0.5], STRONG)).max() < 1e-9
+
+
+def test_shifts_are_as_visible_as_an_independent_ciede2000_has_them() -> None:
+    """coloraide's CIEDE2000 of the step, over that of a tint of its hue that just shows; one paint, several shifts."""
+    paint, shifts = [62.0, 18.0, 30.0], np.array([[0.0, -3.0, -4.0], [0.0, 5.0, 1.0], [0.0, 0.5, -6.0]])
+
+    def apart(first: NDArray[np.floating], second: NDArray[np.floating]) -> float:
+        return Color("lab-d65", first.tolist()).delta_e(Color("lab-d65", second.tolist()), method="2000")
+
+    expected = []
+    for shift in shifts:
+        grey, way = np.array([62.0, 0, 0]), shift / np.hypot(*shift[1:])
+        edge = float(tint_boundary(hue_deg(shift), 62.0))
+        expected.append(apart(np.array(paint), paint + shift) / apart(grey, grey + edge * way))
+    np.testing.assert_allclose(push_visibility(paint, shifts), expected, rtol=1e-4)
+
+
+def test_two_ways_are_the_same_whatever_their_sizes() -> None:
+    """An angle knows no size: within 60 degrees of away from the surface, and within 45 of the lean."""
+    turned = np.radians([0.0, 44, 46, 59, 61, 120, 180])
+    for size in (1e-3, 1.0, 50.0):
+        ways = size * np.stack([np.zeros(7), np.cos(turned), np.sin(turned)], axis=-1)
+        lean = np.array([70.0, 0.02, 0.0])
+        assert brings_out(lean, ways).tolist() == [True, True, False, False, False, False, False]
+        agree = accounts_agree([70.0, 0.01, 0.0], [60.0, -0.01, 0.0], ways)
+        assert agree.tolist() == [True, True, True, True, False, False, False]

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from coloraide import Color
 
 from matcher.colorimetry.adaptation import CAT16, adapt
 from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.munsell import WHITE_C, luminance_from_value, munsell
 from matcher.colorimetry.spaces import WHITE_D65, xyz_to_lab
-from matcher.harmony.tint import tint, visible_share
+from matcher.harmony.tint import hue_step, tint, visible_share
 from matcher.harmony.undertone import tint_boundary, undertone, undertones, visibility
 
 LETTERS = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
@@ -33,7 +34,7 @@ def test_tint_boundary_is_that_of_iscc_nbs_plain_greys(hue_deg: float) -> None:
 
     Munsell chroma by interpolation in the renotation, whose lowest chroma is 1 or 2: a tenth is as good as it gets.
     """
-    radius, angle = float(tint_boundary(hue_deg)), np.radians(hue_deg)
+    radius, angle = float(tint_boundary(hue_deg, 75.0)), np.radians(hue_deg)
     hue, _, chroma = munsell(np.array([75.0, radius * np.cos(angle), radius * np.sin(angle)]))
     expected = 0.7 if 17 <= float(hue) <= 29 else 0.5
     assert float(chroma) == pytest.approx(expected, abs=0.1)
@@ -123,3 +124,31 @@ def test_family_agrees_with_the_munsell_hue_letter_of_real_chips(capsys: pytest.
         print(f"\nundertone family, {len(marks)} real Munsell chips, value 6-9, chroma <= 4: {np.mean(marks):.1%}")
     assert len(marks) > 250
     assert np.mean(marks) >= 0.95
+
+
+def test_hue_and_chroma_are_those_of_the_cie() -> None:
+    """By coloraide, all round the circle."""
+    labs = np.random.default_rng(12).uniform((20, -30, -30), (90, 30, 30), (60, 3))
+    expected = [Color("lab-d65", lab.tolist()).convert("lch-d65").coords() for lab in labs]
+    found = undertones(labs)
+    np.testing.assert_allclose([one.chroma for one in found], [chroma for _, chroma, _ in expected], rtol=1e-9)
+    np.testing.assert_allclose([one.hue_deg for one in found], [hue for _, _, hue in expected], rtol=1e-9)
+
+
+def test_a_hue_step_is_the_angle_between_two_ways() -> None:
+    """By the inner product of a' and b; the same hue is no step, the opposite one 180 degrees."""
+    first, second = (tint(labs) for labs in np.random.default_rng(13).uniform(-40, 40, (2, 300, 3)))
+    inner = first.a_prime * second.a_prime + first.b * second.b
+    sizes = np.hypot(first.a_prime, first.b) * np.hypot(second.a_prime, second.b)
+    np.testing.assert_allclose(hue_step(first, second), np.degrees(np.arccos(inner / sizes)), atol=1e-5)
+    assert hue_step(first, first).max() == 0
+
+
+def test_a_tint_is_as_precise_as_its_colour_and_whole_numbers_are_colours_too() -> None:
+    lab = np.array([[62.0, -9, 9], [76, 1, 6]])
+    single, exact = tint(lab.astype(np.float32)), tint(lab)
+    whole = tint(lab.astype(np.int64))
+    for name in exact.__slots__:
+        assert getattr(single, name).dtype == np.float32
+        assert getattr(exact, name).dtype == np.float64
+        np.testing.assert_array_equal(getattr(whole, name), getattr(exact, name))

@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from coloraide import Color
 
 from matcher.harmony.warmth import hue_warmth, warm_cool_2004, warm_cool_2018, warm_cool_chang_ou, warmth
 
@@ -63,3 +64,26 @@ def test_greige_is_warm_and_stays_within_bounds() -> None:
     assert -0.5 < float(warmth(VIOLET_GREY)) < -0.2
     rng = np.random.default_rng(3)
     assert np.abs(warmth(rng.uniform((0, -90, -90), (100, 90, 90), (2000, 3)))).max() <= 1
+
+
+def _u_v(lab: np.ndarray) -> np.ndarray:
+    """CIE 1976 u', v' (CIE 015) of coloraide's XYZ."""
+    x, y, z = Color("lab-d65", lab.tolist()).convert("xyz-d65").coords()
+    return np.array([4 * x, 9 * y]) / (x + 15 * y + 3 * z)
+
+
+def test_the_warmth_of_a_hue_is_the_mean_of_what_three_models_say_of_its_direction() -> None:
+    """Each model's slope there over the steepest it has, written out from the papers; light colours and dark ones."""
+    labs = np.random.default_rng(14).uniform((1, -12, -12), (97, 12, 12), (200, 3))
+    labs[:, 1:] *= labs[:, :1] / 97
+    hue = np.arctan2(labs[:, 2], labs[:, 1])
+
+    def of_2018(angle: np.ndarray) -> np.ndarray:
+        return np.asarray(np.cos(angle - np.radians(50)) + 0.16 * np.cos(2 * angle - np.radians(350)))
+
+    steepest = np.abs(of_2018(np.radians(np.arange(0, 360, 0.01)))).max()
+    steps = np.array([_u_v(lab) for lab in labs]) - _u_v(np.array([100.0, 0, 0]))
+    normal = np.array([2.2175, 1.0])
+    third = steps @ normal / (np.hypot(*steps.T) * np.hypot(*normal))
+    expected = (np.cos(hue - np.radians(50)) + of_2018(hue) / steepest + third) / 3
+    np.testing.assert_allclose(hue_warmth(labs), expected, atol=2e-4)

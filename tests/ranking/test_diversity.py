@@ -4,12 +4,14 @@ pairs that formula must hide none.
 
 from __future__ import annotations
 
+from collections import Counter
+
 import numpy as np
 import pytest
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.ranking import weights
-from matcher.ranking.diversity import representatives, stands_for
+from matcher.ranking.diversity import first_of_sides, representatives, stands_for, varied
 
 
 @pytest.mark.parametrize(("hue_deg", "largest_chroma"), [((0, 360), 20), ((0, 360), 120), ((240, 300), 110)])
@@ -33,3 +35,89 @@ def test_no_lookalike_is_missed(hue_deg: tuple[float, float], largest_chroma: fl
         assert representatives(lab, order, len(lab)) == kept
         told = stands_for(lab, order, kept)
         assert sorted([*kept, *(row for rows in told.values() for row in rows)]) == order.tolist()
+
+
+@pytest.fixture(scope="module")
+def crowded() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """400 paints in a corner of a fan deck where most have lookalikes, which look alike, and 330 of them in an order
+    that begins with forty of one colour.
+    """
+    rng = np.random.default_rng(8)
+    lab = rng.uniform((62, -4, -2), (78, 4, 8), (400, 3))
+    order = rng.permutation(400)[:330]
+    lab[order[:40]] = lab[order[0]] + rng.uniform(-0.3, 0.3, (40, 3))
+    return lab, order, delta_e_2000(lab[:, None], lab) < weights.NEAR_IDENTICAL
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 12, 60])
+def test_representatives_are_taken_one_by_one_however_far_down(
+    count: int, crowded: tuple[np.ndarray, np.ndarray, np.ndarray]
+) -> None:
+    """By brute force: the next of the order that is no lookalike of one taken before."""
+    lab, order, alike = crowded
+    kept: list[int] = []
+    for row in order.tolist():
+        if len(kept) < count and not alike[kept, row].any():
+            kept.append(row)
+    assert representatives(lab, order, count) == kept
+    assert len(kept) == count
+
+
+def test_only_what_may_be_listed_is_told_beside_a_paint(crowded: tuple[np.ndarray, np.ndarray, np.ndarray]) -> None:
+    """Lookalikes among those of the order, the best first, each beside the better paint; the best paint of all may be
+    one that another stands for.
+    """
+    lab, order, alike = crowded
+    chosen = representatives(lab, order[1:], 30)
+    found = stands_for(lab, order, chosen)
+    told: set[int] = set()
+    for row in chosen:
+        mine = [int(each) for each in order if alike[row, each] and each not in told and each not in chosen]
+        assert found[row] == tuple(mine)
+        told |= set(mine)
+    assert int(order[0]) in told
+    assert found[chosen[0]][0] == order[0]
+    # Those that are in no order are lookalikes as well.
+    assert alike[chosen].any(axis=0).sum() > len(told) + len(chosen)
+
+
+def test_the_first_of_each_side_that_is_not_known_yet() -> None:
+    """Hues by the Munsell circle: pinks and yellows are warm, greens green, blues and violets cool, greys neither."""
+    grey, pink, yellow, green, blue, violet = (
+        (75, 0, 0), (75, 12, 4), (75, 2, 20), (75, -14, 8), (70, -3, -14), (70, 10, -12)
+    )  # fmt: skip
+    lab = np.array([yellow, pink, yellow, violet, blue, grey, green, green, grey], dtype=float)
+    rows = np.arange(1, 9)
+    assert first_of_sides(lab, rows, [0]) == [3, 5, 6]
+    assert first_of_sides(lab, rows, [0, 4]) == [5, 6]
+    assert first_of_sides(lab, rows, [5]) == [1, 3, 6]
+    assert first_of_sides(lab, rows, [0, 4, 5, 6]) == []
+
+
+@pytest.mark.parametrize(("count", "most"), [(1, 1), (2, 1), (3, 2), (8, 3), (10, 4), (24, 9)])
+def test_one_side_takes_three_eighths_of_a_list_rounded_up(count: int, most: int) -> None:
+    """While others have paints as good. A list is as long as was asked for, its paints in their order."""
+    words = (["red"] * 30 + ["green"] * 30 + ["blue"] * 30 + ["neutral"] * 30) * 1
+    listed, _ = varied(range(120), words, np.zeros((120, 120), dtype=bool), (), count)
+    assert len(listed) == count
+    assert listed == sorted(listed)
+    assert Counter(words[row] for row in listed)["red"] == most
+
+
+def test_the_best_of_each_side_is_shown_where_it_is_nearly_as_good() -> None:
+    """Half of the list at the most is kept for that; greys are no direction; what is shown ahead of better is told."""
+    words = ["yellow"] * 20 + ["neutral"] * 5 + ["blue"] * 5 + ["green"] * 5
+    surely = np.triu(np.ones((35, 35), dtype=bool), 1)
+    rows = list(range(100, 135))
+    plain, _ = varied(rows, words, surely, [], 8)
+    assert plain == list(range(100, 108))
+    shown, ahead = varied(rows, words, surely, [0, 25, 30], 8)
+    assert shown == [100, 101, 102, 103, 104, 105, 125, 130]
+    assert ahead == {125, 130}
+    assert varied(rows, words, surely, [0, 20, 25], 8)[0] == [*range(100, 107), 125]
+    assert varied(rows, words, surely, [0, 25, 30], 8, always=[22])[0] == [*range(100, 105), 122, 125, 130]
+    assert varied(rows, words, surely, [0, 25, 30], 4)[0] == [100, 101, 102, 125]
+    assert varied(rows, words, surely, [0, 25, 30], 1)[0] == [100]
+    # The eighth place of a list of eight is no place of its own; the ninth is.
+    assert varied(rows, words, surely, [], 8, always=[8]) == ([*range(100, 107), 108], {108})
+    assert varied(rows, words, surely, [], 8, always=[7]) == (list(range(100, 108)), set())

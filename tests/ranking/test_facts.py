@@ -303,6 +303,9 @@ def test_wanted_paints_meet_every_wish_at_once(random_deck: Deck) -> None:
     warm = np.asarray(warmth(random_deck.lab))
     inside = (lrv >= 20) & (lrv <= 60)
     assert wanted_paints(random_deck, Wanted()).all()
+    # From and to: both ends are wanted.
+    ends = tuple(np.sort(random_deck.lrv)[[5, 9]].tolist())
+    assert wanted_paints(random_deck, Wanted((ends[0], ends[1]))).sum() == 5
     np.testing.assert_array_equal(wanted_paints(random_deck, Wanted(lrv=(20, 60))), inside)
     np.testing.assert_array_equal(wanted_paints(random_deck, Wanted((20, 60), warmth="warm")), inside & (warm > 0.1))
     np.testing.assert_array_equal(wanted_paints(random_deck, Wanted((20, 60), warmth="cool")), inside & (warm < -0.1))

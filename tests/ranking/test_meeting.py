@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from coloraide import Color
 
 from matcher.ranking.meeting import meet, part_of, telling
 
@@ -62,3 +65,44 @@ def test_going_together_is_leaning_the_same_way_or_calming() -> None:
     assert sage.calms
     assert sage.kind == greige.kind == "kin"
     assert not greige.calms
+
+
+def test_what_is_hardly_to_be_seen_fights_hardly() -> None:
+    """A fleck is seen from a share of 1 % on and in full from 6 %: of one colour and another as far as it shows."""
+    violet = [76.0, 1.5, -3.0]
+    kinds = [meet(violet, 49.9, "it", [part_of(OAK, 22.9, "#a07c55", share=share)]).kind for share in (0.013, 0.06, 1)]
+    assert kinds == ["quiet", "push apart", "push apart"]
+
+
+def test_a_surface_of_flecks_alone_is_its_main_one() -> None:
+    """And what takes just as much room as is seen in full is heeded."""
+    grey, cream = [85.0, 0.0, 1.0], [82.0, 3.0, 14.0]
+    flecks = [part_of(lab, 60.0, "#888888", share=share) for lab, share in ((grey, 0.05), (cream, 0.045))]
+    assert meet([76.0, 1.5, -3.0], 49.9, "terrazzo", flecks).part is flecks[0]
+    seen = [replace(flecks[0], share=0.94), replace(flecks[1], share=0.06)]
+    assert meet([76.0, 1.5, -3.0], 49.9, "terrazzo", seen).part is seen[1]
+
+
+def test_a_colour_by_itself_is_all_of_it_and_as_sure_as_stated() -> None:
+    part = part_of(OAK, 22.9, "#a07c55")
+    assert (part.share, part.certainty) == (1, 1)
+
+
+def test_fights_come_before_kin_and_kin_before_what_is_quiet_however_strong() -> None:
+    fight = meet([76.0, 1.5, -3.0], 49.9, "oak", [part_of(OAK, 22.9, "#a07c55")])
+    kin = meet([76.0, 1.0, 6.0], 49.9, "stone", [part_of([80.0, 1.5, 8.0], 57.0, "#cbc5b9")])
+    match = meet(STONE, 28.1, "match", [part_of(STONE, 28.1, "#8d9382")])
+    assert [one.kind for one in (fight, kin, match)] == ["push apart", "kin", "match"]
+    ordered = [replace(fight, agreement=-0.2), replace(kin, agreement=0.3), replace(match, agreement=0.55)]
+    assert telling(ordered[::-1]) == tuple(ordered)
+
+
+def test_what_is_said_in_numbers_of_the_two() -> None:
+    """LRV points apart, paint less surface; an edge is soft to 3 points either way; CIEDE2000 by coloraide."""
+    paint, lab = [76.0, 1.0, 6.0], [74.0, -1.0, 9.0]
+    for lrv, step, soft in ((52.9, 3.0, True), (46.9, -3.0, True), (53.0, 3.1, False), (46.8, -3.1, False)):
+        met = meet(paint, lrv, "tile", [part_of(lab, 49.9, "#888888")])
+        assert met.lrv_step == pytest.approx(step)
+        assert met.soft_edge is soft or abs(abs(met.lrv_step) - 3) < 1e-9
+        expected = Color("lab-d65", paint).delta_e(Color("lab-d65", lab), method="2000")
+        assert met.de00 == pytest.approx(expected, abs=1e-4)

@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Callable
+from typing import Any
 
+import numpy as np
 import pytest
 
+from matcher.colorimetry.lrv import lrv
+from matcher.harmony.agreement import deliberate_contrast
+from matcher.harmony.tint import tint, visibility
+from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import reasons, weights
+from matcher.ranking.judge import accord, meant_step
 from matcher.ranking.question import Preferences, Setting
 from matcher.surfaces.surface import Surface
 from tests.ranking.asking import shortlist
+from tests.ranking.conftest import MakeDeck, MakeSurface
 
 ROW = re.compile(r"^([a-z-]+) +([+-]) +(\w+) +(.+)$")
 TABLE = {
@@ -52,3 +62,220 @@ def test_reasons_come_strongest_first(kitchen: tuple[Surface, ...], random_deck:
         strengths = [reason.weight for reason in candidate.reasons]
         assert strengths == sorted(strengths, reverse=True)
         assert strengths
+
+
+# How strongly each kind speaks by the numbers it states, before it is weighed by how much of a given is seen: as
+# weights.py says of SPEAKS and what is added to it. A near miss and a colour too clean state no agreement.
+STRENGTH: dict[str, Callable[[dict[str, Any]], float]] = {
+    "undertone-agrees": lambda said: 0.5 + 0.8 * said["agreement"],
+    "quiet-partner": lambda said: 0.5 + 0.8 * said["agreement"],
+    "undertone-opposes": lambda said: 0.5 - 0.8 * said["agreement"],
+    "deliberate-contrast": lambda said: 0.45,
+    "given-accepts": lambda said: 0.4,
+    "merges-with-given": lambda said: 0.5,
+    "lighter-than-given": lambda said: 0.25,
+    "darker-than-given": lambda said: 0.25,
+    "neutral-paint": lambda said: 0.35,
+    "harmony-above-grey": lambda said: 0.15 + 0.4 * said["relative_harmony"],
+    "harmony-below-grey": lambda said: 0.15 - 0.4 * said["relative_harmony"],
+    "unfit-for-role": lambda said: 1 - said["fit"],
+    "warms-north-light": lambda said: 0.3,
+    "changes-with-light": lambda said: 0.3 + 1 - said["keeps"],
+    **dict.fromkeys(
+        (
+            "cold-in-north-light",
+            "dull-in-north-light",
+            "hot-in-sun",
+            "glare-in-sun",
+            "yellow-under-lamp",
+            "cold-under-lamp",
+        ),
+        lambda said: 0.3 + said["cost"],
+    ),
+    "wish-warmth-met": lambda said: 0.4,
+    "wish-warmth-missed": lambda said: 0.6,
+    "wish-lrv-met": lambda said: 0.3,
+    "wish-lrv-missed": lambda said: 0.6,
+    "neighbour-fits": lambda said: 0.45,
+    "neighbour-fights": lambda said: 0.8 - 0.5 * said["fit"],
+}
+ROOM = ((0.6, "floor", (55, 14, 28)), (0.3, "tile", (92, 0, 2)), (0.1, "worktop", (66, 2, 7)))
+
+
+@pytest.fixture(scope="module")
+def paints(make_deck: MakeDeck) -> Deck:
+    """Whites, greys, muted and strong colours, a shade apart at the most."""
+    rng = np.random.default_rng(31)
+    angle, chroma = rng.uniform(0, 2 * np.pi, 160), rng.gamma(1.2, 8, 160)
+    lightness = np.concatenate([rng.uniform(15, 97, 120), rng.uniform(88, 96, 40)])
+    chroma[120:] *= 0.3
+    return make_deck(*np.stack([lightness, chroma * np.cos(angle), chroma * np.sin(angle) + 2], axis=1))
+
+
+@pytest.mark.parametrize(
+    ("role", "setting"),
+    [
+        ("walls", Setting(Preferences("cool", (45, 80)), facing="N", latitude=-35.0, pins={"trim": 3, "cabinets": 70})),
+        ("walls", Setting(Preferences("warm"), facing="N", latitude=52.0, lamps_k=2700.0)),
+        ("cabinets", Setting(Preferences(), lamps_k=6000.0, pins={"walls": 20})),
+        ("trim", Setting(Preferences("either", (45, 80)), facing="S", pins={"walls": 40})),
+    ],
+)
+def test_each_reason_speaks_as_strongly_as_its_kind_and_numbers_say(
+    role: str, setting: Setting, make_surface: MakeSurface, paints: Deck
+) -> None:
+    """What is said of a given counts by how much of it is seen: four tenths anyhow, the rest by its visibility."""
+    room = [make_surface(name, (1.0, *lab), visibility=part) for part, name, lab in ROOM]
+    seen = {name: 0.4 + 0.6 * part for part, name, _ in ROOM}
+    kinds = set()
+    for one in shortlist(role, room, paints, setting, top=0, draws=2).candidates:
+        for reason in one.reasons:
+            kinds.add(reason.kind)
+            if reason.kind in STRENGTH:
+                whole = STRENGTH[reason.kind](dict(reason.values))
+                by = seen.get(reason.surfaces[0], 1.0) if reason.surfaces else 1.0
+                assert reason.weight == pytest.approx(min(max(whole, 0) * by, 1), abs=1e-5), reason
+            else:
+                assert 0.5 * seen[reason.surfaces[0]] < reason.weight <= 1, reason
+    assert len(kinds) > 12
+
+
+@pytest.mark.parametrize("role", ["walls", "trim", "door"])
+def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
+    role: str, make_surface: MakeSurface, paints: Deck
+) -> None:
+    """Of one given at a time, where nothing is crowded out, by functions that have tests of their own: whether a tint
+    shows (ISCC-NBS), what two do to each other, what is meant as a contrast, and CIEDE2000's hue.
+    """
+    oak, marble, pink, greige, cherry = (55, 14, 28), (86, 0, 0.6), (78, 6, -1), (76, 1, 6), (42, 24, 17)
+    told: Counter[str] = Counter()
+    for lab in (oak, marble, pink, greige, cherry):
+        candidates = shortlist(role, [make_surface("it", (1.0, *lab))], paints, top=0, draws=2).candidates
+        given = tint(np.array(lab, dtype=float))
+        own = tint(paints.lab)
+        judged, meant = accord(own, given).total, deliberate_contrast(own, given)
+        turned = (own.hue_deg - given.hue_deg + 180) % 360 - 180
+        shows, plain = visibility(paints.lab), float(visibility(lab))
+        for one in candidates:
+            kinds = {reason.kind: dict(reason.values) for reason in one.reasons}
+            told.update(kinds.keys())
+            row, agreed = one.paint, judged[one.paint]
+            sure = min(abs(agreed - 0.22), abs(agreed + 0.15), abs(meant[row] - 0.6), abs(turned[row] - 45) / 90) > 1e-4
+            # The gates 0.25 and 0.5 of a visibility: s^2 / (1 + s^2).
+            tinted, leans = shows[row] > np.sqrt(1 / 3), shows[row] > 1
+            if not sure or len(kinds) == weights.MOST_REASONS:
+                continue
+            assert ("neutral-paint" in kinds) == (not tinted)
+            kin = tinted and agreed > 0.22
+            assert ("quiet-partner" in kinds) == (kin and turned[row] > 45)
+            assert ("undertone-agrees" in kinds) == (kin and turned[row] <= 45)
+            assert ("deliberate-contrast" in kinds) == (meant[row] > 0.6 and abs(agreed) < 0.22)
+            assert ("given-accepts" in kinds) == (leans and plain < np.sqrt(1 / 3))
+            against = {"undertone-opposes", "near-miss-white", "cleaner-than-given", "rivals-given"} & kinds.keys()
+            assert bool(against) == (agreed < -0.15)
+            if "deliberate-contrast" in kinds:
+                assert kinds["deliberate-contrast"]["hue_step_deg"] == pytest.approx(abs(turned[row]), abs=1e-3)
+            merges = "merges-with-given" in kinds
+            assert merges == (role != "trim" and float(meant_step(paints.lab[[row]], np.array([lab]))[0, 0]) < 0.35)
+            step = paints.lrv[row] - float(lrv(np.array(lab)))
+            if not merges:
+                kind = "lighter-than-given" if step > 0 else "darker-than-given"
+                assert kinds[kind]["lrv_step"] == pytest.approx(step)
+            else:
+                steps = np.hypot(*(paints.lab[row, 1:] - lab[1:]))
+                assert kinds["merges-with-given"]["chromatic_step"] == pytest.approx(steps)
+    assert min(told[kind] for kind in ("quiet-partner", "undertone-agrees", "deliberate-contrast", "given-accepts")) > 2
+
+
+def test_a_cleaner_paint_is_the_stronger_and_a_rival_is_not(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
+    """Common practice, no source: an orange beside a brown timber, and a brown as light as a strong terracotta."""
+    kinds = {}
+    for lab, fixed in (((56, 38, 50), (55, 14, 28)), ((52, 24, 29), (52, 26, 34))):
+        (one,) = shortlist("cabinets", [make_surface("it", (1.0, *fixed))], make_deck(lab)).candidates
+        kinds |= {
+            reason.kind: dict(reason.values)
+            for reason in one.reasons
+            if reason.kind in ("cleaner-than-given", "rivals-given")
+        }
+    assert kinds["cleaner-than-given"]["chroma"] > kinds["cleaner-than-given"]["surface_chroma"]
+    assert kinds["rivals-given"]["chroma"] < kinds["rivals-given"]["surface_chroma"]
+
+
+def test_a_step_in_lightness_is_told_of_the_main_given_alone_where_there_are_many(
+    make_surface: MakeSurface, paints: Deck
+) -> None:
+    """Of one or two givens each is told of; of more the one that is seen most. No step at all is as good as lighter."""
+    for count, expected in ((1, {"floor"}), (2, {"floor", "tile"}), (3, {"floor"})):
+        room = [make_surface(name, (1.0, *lab), visibility=part) for part, name, lab in ROOM[:count]]
+        told = {
+            reason.surfaces[0] for one in shortlist("walls", room, paints, top=0, draws=2).candidates
+            for reason in one.reasons if reason.kind in ("lighter-than-given", "darker-than-given")
+        }  # fmt: skip
+        assert told == expected
+
+
+def test_the_colour_that_a_reason_speaks_of_is_the_one_that_matters(
+    make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """Against a paint speaks what fights it by as much as it shows; for it what agrees by as much as it counts. A fleck
+    of a hundredth and a half does neither.
+    """
+    beige, violet = (78.0, 3, 12), (70.0, 7, -9)
+    for share, opposes in ((0.3, True), (0.015, False)):
+        stone = make_surface("stone", (1 - share, *beige), (share, *violet), sd=0.2)
+        (one,) = shortlist("walls", [stone], make_deck((80, 2.5, 9))).candidates
+        said = {reason.kind: dict(reason.values) for reason in one.reasons}
+        assert said["undertone-agrees"]["surface_chroma"] == pytest.approx(np.hypot(3, 12))
+        assert ("undertone-opposes" in said) == opposes
+        if opposes:
+            assert said["undertone-opposes"]["surface_chroma"] == pytest.approx(np.hypot(7, 9))
+
+
+@pytest.mark.parametrize(
+    ("latitude", "facing", "side"), [(None, "N", "north"), (0.4, "N", "north"), (52, "N", "north"), (-34, "S", "south")]
+)
+def test_the_side_away_from_the_sun_is_the_one_away_from_the_equator(
+    latitude: float | None, facing: str, side: str, make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    deck = make_deck((80, -2, -8), (84, 2, 16), (30, 0, 0))
+    setting = Setting(facing=facing, latitude=latitude)
+    found = shortlist("walls", [make_surface("it", (1.0, 60, 0, 0))], deck, setting, top=0).candidates
+    sides = [
+        dict(reason.values)["away_side"]
+        for one in found
+        for reason in one.reasons
+        if "away_side" in dict(reason.values)
+    ]
+    assert set(sides) == (set() if latitude == 0.4 else {side})
+
+
+def test_a_warm_paint_is_praised_in_a_sunless_room_alone(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
+    """Where less than half of the sun there is comes in, and of what is twice as warm as counts as warm."""
+    deck = make_deck((84, 2, 16), (84, 0.3, 2.2), (84, -2, -8))
+    by_lab = np.asarray(warmth(deck.lab))
+    assert by_lab[0] > 0.3 > 0.2 > by_lab[1] > 0.05
+    stone = [make_surface("it", (1.0, 60, 0, 0))]
+    for facing, praised in (("N", [0]), ("NE", [0]), ("E", []), ("S", [])):
+        found = shortlist("walls", stone, deck, Setting(facing=facing, latitude=52.0), top=0).candidates
+        told = [one.paint for one in found for reason in one.reasons if reason.kind == "warms-north-light"]
+        assert told == praised, facing
+
+
+def test_wishes_are_told_as_met_or_missed(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
+    """Warm and cool of any role, lightness of walls; the bounds are within; a wish for either is none."""
+    deck = make_deck((84, 2, 16), (84, -2, -8), (84, 0, 0))
+    stone = [make_surface("it", (1.0, 60, 0, 0))]
+    exactly = float(deck.lrv[0])
+    expected = {"warm": ["met", "missed", "missed"], "cool": ["missed", "met", "missed"], "either": [], "both": []}
+    for wish, verdicts in expected.items():
+        for role in ("walls", "door"):
+            for range_, lightness in (((exactly, 90), "met"), ((10, exactly), "met"), ((10, exactly - 1), "missed")):
+                setting = Setting(Preferences(wish, range_))
+                found = {one.paint: one.reasons for one in shortlist(role, stone, deck, setting, top=0).candidates}
+                said = [{reason.kind for reason in found[row]} for row in range(3)]
+                for row, verdict in enumerate(verdicts):
+                    assert f"wish-warmth-{verdict}" in said[row]
+                assert any(kind.startswith("wish-warmth") for kind in said[0]) == bool(verdicts)
+                assert {kind for kind in said[0] if kind.startswith("wish-lrv")} == (
+                    {f"wish-lrv-{lightness}"} if role == "walls" else set()
+                )

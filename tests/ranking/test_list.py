@@ -1,0 +1,214 @@
+"""What a list holds beside its order: stability, ties, what is left out and what has to be said first."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from matcher.colorimetry.lrv import lrv
+from matcher.paints.deck import Deck
+from matcher.ranking import weights
+from matcher.ranking.limits import Limits
+from matcher.ranking.question import Question, Setting, ask
+from matcher.ranking.rank import _Chosen, clashing, first_choice, rank
+from matcher.ranking.score import role_fit, score
+from matcher.ranking.stability import leading, staying
+from matcher.surfaces.surface import Surface
+from tests.ranking.asking import shortlist
+from tests.ranking.conftest import MakeDeck, MakeSurface
+
+# Pink tile and yellow-green stone: whatever suits the one fights the other.
+PINK, GREEN = (72.0, 12, 6), (75.0, -6, 22)
+
+
+@pytest.fixture(scope="module")
+def quarrel(make_surface: MakeSurface) -> tuple[Surface, ...]:
+    return make_surface("green", (1.0, *GREEN)), make_surface("pink", (1.0, *PINK))
+
+
+@pytest.fixture(scope="module")
+def loud(make_deck: MakeDeck) -> Deck:
+    """Sixty undertones that something in the room fights."""
+    angle = np.random.default_rng(3).uniform(0, 2 * np.pi, 60)
+    return make_deck(*np.stack([np.linspace(60, 85, 60), 8 * np.cos(angle), 8 * np.sin(angle)], axis=1))
+
+
+def _all_clash(question: Question) -> bool:
+    return bool((score(question, "walls").clash > 0).all())
+
+
+def test_staying_is_how_often_one_is_among_the_best() -> None:
+    """By counting, draw by draw."""
+    scores = np.random.default_rng(1).normal(0, 1, (9, 300)) + np.linspace(1, 0, 9)[:, None]
+    for top in (1, 4, 8, 9, 12):
+        among = np.array(
+            [[(scores[:, draw] > scores[row, draw]).sum() < top for draw in range(300)] for row in range(9)]
+        )
+        np.testing.assert_allclose(staying(scores, top), among.mean(axis=1))
+
+
+def test_leading_is_being_better_in_nearly_every_draw() -> None:
+    """In 95 of 100; 94 are not enough."""
+    ahead = np.zeros((3, 100))
+    ahead[0], ahead[1, :6], ahead[2, :4] = 1, 2, 2
+    assert leading(ahead)[0].tolist() == [False, False, True]
+
+
+def test_ties_are_the_others_of_a_group() -> None:
+    chosen = _Chosen([5, 2, 9, 7], {}, np.ones(4), [0, 0, 2, 0], frozenset())
+    assert [chosen.tied_with(place) for place in range(4)] == [(2, 7), (5, 7), (), (5, 2)]
+
+
+def test_where_all_fights_the_least_bad_is_listed_and_is_as_sure_as_the_reading(
+    quarrel: tuple[Surface, ...], loud: Deck
+) -> None:
+    """Of surfaces that are known exactly every place is sure."""
+    exact = [
+        replace(one, colours=tuple(replace(each, covariance=np.zeros((3, 3))) for each in one.colours))
+        for one in quarrel
+    ]
+    question = ask(["walls"], exact, loud)
+    assert _all_clash(question)
+    listed = rank(question, "walls").candidates
+    assert len(listed) == 8
+    assert [one.stability for one in listed] == [1.0] * 8
+    assert listed[0].paint == int(np.argmax(score(question, "walls").score))
+
+
+def test_what_clashes_takes_no_place_of_what_does_not(
+    kitchen: tuple[Surface, ...], random_deck: Deck, make_deck: MakeDeck
+) -> None:
+    """A deck without its clashing paints gives the same list, as sure: they compete for nothing while there are enough
+    others.
+    """
+    vague = [
+        replace(one, colours=tuple(replace(each, covariance=4 * np.eye(3)) for each in one.colours)) for one in kitchen
+    ]
+    whole = rank(ask(["walls"], vague, random_deck), "walls").candidates
+    peaceful = np.flatnonzero(score(ask(["walls"], vague, random_deck), "walls").clash == 0)
+    alone = rank(ask(["walls"], vague, make_deck(*random_deck.lab[peaceful])), "walls").candidates
+    assert [int(peaceful[one.paint]) for one in alone] == [one.paint for one in whole]
+    assert [one.stability for one in alone] == [one.stability for one in whole]
+    assert min(one.stability for one in whole) < 1
+
+
+@pytest.mark.parametrize(("green", "shown"), [((-3.0, 4.0), 3), ((-6.0, -1.0), 1)])
+def test_rules_of_thumb_tell_no_finer_than_a_twentieth(
+    green: tuple[float, float], shown: int, make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """However well a surface is known: greens that score within 0.05 of the yellows take their three places of a list,
+    and those that score less the one for another direction.
+    """
+    known = [make_surface("ceiling", (1.0, 95, 0.3, 3.5), sd=0.0)]
+    levels = range(30, 80, 4)
+    deck = make_deck(*[(level, 0.6, 5) for level in levels], *[(level, *green) for level in levels])
+    question = ask(["island"], known, deck)
+    yellows, greens = np.split(score(question, "island").score, 2)
+    assert yellows.min() > greens.max() > yellows.max() - weights.ANOTHER_DIRECTION
+    assert (greens.min() > yellows.max() - weights.SAME_STANDING) == (shown == 3)
+    assert (greens.max() < yellows.min() - weights.SAME_STANDING) == (shown == 1)
+    assert sum(one.paint >= len(levels) for one in rank(question, "island").candidates) == shown
+
+
+def test_cabinets_come_with_a_white_where_it_is_nearly_as_good(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
+    """Most clients expect to see one (common practice, no source): LRV 78 and more. Of walls nobody does."""
+    stone = [make_surface("worktop", (1.0, 62, -1, 2))]
+    greens = [(38 + 2.2 * step, -9.0 + 0.3 * step, 6) for step in range(12)]
+    deck = make_deck(*greens, (92, 0.2, 3), (95, 0, 1))
+    question = ask(["cabinets", "island"], stone, deck)
+    own = score(question, "cabinets").score
+    assert max(own[12:]) > own.max() - weights.ANOTHER_DIRECTION
+    whites = [one.paint for one in rank(question, "cabinets").candidates if one.paint >= 12]
+    assert whites
+    assert whites[0] == 12 + int(np.argmax(own[12:]))
+
+
+@pytest.mark.parametrize("top", [1, 8])
+def test_limits_keep_a_list_and_not_the_whole_deck(top: int, kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    first = rank(ask(["walls"], kitchen, random_deck), "walls", top=1).candidates[0].paint
+    kept = Setting(limits=Limits(avoid=frozenset({first})))
+    listed = shortlist("walls", kitchen, random_deck, kept, top=top, draws=4).candidates
+    assert len(listed) == top
+    assert first not in [one.paint for one in listed]
+
+
+def test_every_paint_is_listed_whatever_is_kept(
+    kitchen: tuple[Surface, ...], random_deck: Deck, make_deck: MakeDeck
+) -> None:
+    deck = make_deck(*random_deck.lab[:40])
+    kept = Setting(limits=Limits(avoid=frozenset({3, 4}), lrv={"walls": (50.0, 60.0)}))
+    assert len(shortlist("walls", kitchen, deck, kept, top=0, draws=2).candidates) == 40
+
+
+def test_the_first_choice_where_few_or_none_are_at_peace(
+    quarrel: tuple[Surface, ...], loud: Deck, make_deck: MakeDeck
+) -> None:
+    """As the list has it: with no peaceful paint, and with two that score less than what clashes a little."""
+    none = ask(["walls"], quarrel, loud)
+    assert _all_clash(none)
+    few = ask(
+        ["walls"],
+        quarrel[:1],
+        make_deck((20, -0.1, 0.4), (24, 0, 0.2), *[(70 + each, 1.6, 8) for each in (0, 5, 10)], *loud.lab),
+    )
+    for question in (none, few):
+        best = rank(question, "walls").candidates[0]
+        found = first_choice(question, "walls")
+        assert (found.paint, found.score) == (best.paint, best.score)
+
+
+def test_what_clashes_is_listed_by_what_it_would_be_worth_did_it_not(
+    kitchen: tuple[Surface, ...], random_deck: Deck
+) -> None:
+    """By its terms and weights alone, of those that are walls at all and clash so badly; its clashes as the list has
+    them.
+    """
+    question = ask(["walls"], kitchen, random_deck)
+    found = score(question, "walls")
+    fit, counted = role_fit("walls", question.paints, question.setting.wishes)
+    shares = weights.TERM_WEIGHTS["walls"]
+    whole = (
+        shares.harmony * found.harmony + shares.undertone * found.undertone + shares.contrast * found.contrast
+        + shares.light * found.by_itself.light + shares.wishes * found.by_itself.wishes
+    ) * (weights.UNFIT_SHARE + (1 - weights.UNFIT_SHARE) * counted)  # fmt: skip
+    rows = np.flatnonzero((found.clash >= 0.3) & (fit >= weights.FIT_ENOUGH))
+    expected = rows[np.argsort(-whole[rows], kind="stable")].tolist()
+    assert len(expected) > 12
+    told = clashing(question, "walls", severity=0.3, most=12)
+    assert [one.paint for one in told] == expected[:12]
+    every = {one.paint: one for one in rank(question, "walls", top=0).candidates}
+    for one in told:
+        assert one.clashes == every[one.paint].clashes
+        assert one.score == every[one.paint].score
+    assert clashing(question, "walls", severity=1.01, most=12) == ()
+
+
+def test_what_pulls_apart_is_said_first(
+    quarrel: tuple[Surface, ...], loud: Deck, make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """Of one given itself, of two both, of more the two that nothing suits; and by how badly the best still clashes.
+    Nothing is said where a single paint is at peace.
+    """
+    violet = make_deck((76, 1.5, -3), (74, 2.5, -5))
+    oak = [make_surface("oak", (1.0, 55, 14, 28))]
+    (note,) = shortlist("walls", oak, violet).notes
+    assert (note.kind, note.favours, note.surfaces, note.weight) == ("nothing-sits", False, ("oak",), 1.0)
+    assert dict(note.values)["clash"] == pytest.approx(score(ask(["walls"], oak, violet), "walls").clash.min())
+    assert shortlist("walls", oak, make_deck((76, 1.5, -3), (80, 1, 7))).notes == ()
+
+    calm = make_surface("concrete", (1.0, 50, 0, 0.3))
+    for room, most in ((quarrel, 2), ((*quarrel, calm), 2)):
+        question = ask(["walls"], room, loud)
+        (note,) = rank(question, "walls").notes
+        assert note.surfaces == ("green", "pink")
+        assert (note.kind, note.favours, note.weight) == ("nothing-sits", False, 1.0)
+        fit = score(question, "walls").by_itself.fit >= weights.FIT_ENOUGH
+        by_name = dict(zip([one.name for one in question.givens.surfaces], question.judged, strict=True))
+        worst = np.maximum(by_name["green"].clash[:, 0], by_name["pink"].clash[:, 0])[fit]
+        assert dict(note.values)["clash"] == pytest.approx(float(worst.min()))
+        assert len(note.surfaces) == most
+    # Where nothing is a wall at all there is nothing to be said of givens.
+    assert shortlist("walls", quarrel, make_deck((5, 20, -20), (4, 25, -25))).notes == ()
+    assert float(lrv(np.array([5.0, 20, -20]))) < 10
