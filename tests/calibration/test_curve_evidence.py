@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from numpy.typing import ArrayLike
 from scipy.linalg import block_diag
 from scipy.sparse.csgraph import connected_components
 
@@ -27,11 +26,11 @@ def at(x: float, y: float = 0.0, extent: float = 40.0, on: str | None = None) ->
 
 
 def test_near_is_within_three_widths_of_the_larger_patch() -> None:
-    for near, far in ((at(119), at(121)), (at(96, 70), at(97, 71))):  # the latter 118.8 and 120.2 apart
-        assert adjacent(at(0), near)
-        assert not adjacent(at(0), far)
-    assert adjacent(at(0, extent=40), at(119, extent=10))
-    assert adjacent(at(0, extent=10), at(119, extent=40))
+    for near, far in ((at(619), at(621)), (at(596, 70), at(597, 71))):  # the latter 118.8 and 120.2 apart
+        assert adjacent(at(500), near)
+        assert not adjacent(at(500), far)
+    assert adjacent(at(500, extent=40), at(619, extent=10))
+    assert adjacent(at(500, extent=10), at(619, extent=40))
 
 
 def test_loose_patches_are_grouped_as_the_parts_of_a_graph_are() -> None:
@@ -86,12 +85,12 @@ def cards(levels: Floats) -> list[list[Patch]]:
     ]
 
 
-def known_errors(groups: Sequence[Sequence[Patch]], same: ArrayLike) -> Floats:
+def known_errors(groups: Sequence[Sequence[Patch]], same: Floats) -> Floats:
     """The covariance (3 N, 3 N) of the logarithms of what N patches claim: independent causes, added as squares (JCGM
     100:2008, 5.1.2), of the sizes that the module states as its assumptions. ``same`` (N, N) is 1 for one card.
     """
     members = [patch for group in groups for patch in group]
-    causes = [np.kron(same, 0.02**2 + 0.04**2 * np.eye(3))]
+    causes: list[Floats] = [np.kron(same, 0.02**2 + 0.04**2 * np.eye(3))]
     for patch in members:
         value = patch.linear(STRAIGHT)
         read = (
