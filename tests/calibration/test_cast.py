@@ -11,8 +11,10 @@ from matcher.calibration.cast import measure_cast
 from matcher.calibration.light import cone_matrix
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.adaptation import BRADFORD
+from matcher.colorimetry.colour_library import colour_library
 from matcher.colorimetry.spaces import WHITE_D65, Floats
 from matcher.photo.colour_space import srgb
+from tests.calibration.made_patches import STRAIGHT, made, straight_space
 from tests.calibration.scenes import GREY, WARM_LIGHT, Scene
 from tests.calibration.test_patch import PLAIN_TABLE, flat, read
 
@@ -67,6 +69,41 @@ def test_light_at_a_card_is_what_was_put_there() -> None:
     np.testing.assert_allclose(np.exp(plain), 0.6 * WARM_LIGHT * (BRADFORD @ WHITE_D65), rtol=0.01)
     shift = measured.lights[0].curve_shift.T @ measured.curve.strength
     np.testing.assert_allclose(measured.lights[0].cones, plain + shift, atol=0.03)
+
+
+def test_the_cast_is_the_mean_over_cards_of_what_they_say_of_white() -> None:
+    """Each says its own light over what it reflects, a tinted one over its tint; the angle is that to (1, 1, 1)."""
+    lights = np.array([[0.9, 0.8, 0.5], [0.7, 0.6, 0.5], [0.5, 0.7, 0.8]])
+    tint = np.array([0.5, 0.4, 0.2])
+    cards = [made(0.18 * lights[0]), made(0.6 * lights[1], 0.6), made(tint * lights[2], 0.4, tint=tint)]
+    found = measure_cast(cards, STRAIGHT, straight_space())
+    white = lights.mean(axis=0)
+    np.testing.assert_allclose(found.gains, white[1] / white, rtol=1e-9)
+    assert found.angle_deg == pytest.approx(np.degrees(np.arccos(white.sum() / np.sqrt(3 * (white @ white)))))
+    assert measure_cast([made(0.2)], STRAIGHT, straight_space()).angle_deg == pytest.approx(0, abs=1e-5)
+
+
+def test_what_is_left_is_the_farthest_quarter_of_any_card_as_colour_science_adapts_it() -> None:
+    """XYZ of each quarter at the card's reflectance, from the card's own mean to D65 by von Kries on Bradford's cones;
+    CIEDE2000 against a grey of that reflectance.
+    """
+    colour = colour_library()
+    rng = np.random.default_rng(8)
+    space, left, light = straight_space(), [], np.array([0.8, 0.7, 0.4])
+    cards = [made(reflectance * light * rng.uniform(0.9, 1.1, (4, 3)), reflectance) for reflectance in (0.2, 0.55)]
+    for card in cards:
+        quarters = card.linear_quadrants(STRAIGHT) @ space.to_xyz.T
+        mean = quarters.mean(axis=0)
+        adapted = colour.adaptation.chromatic_adaptation_VonKries(
+            card.reflectance * quarters / mean[1], mean / mean[1], WHITE_D65, transform="Bradford"
+        )
+        white = colour.XYZ_to_xy(WHITE_D65)
+        labs = colour.XYZ_to_Lab(np.vstack([adapted, card.reflectance * WHITE_D65]), white)
+        left.append(float(colour.delta_E(labs[:4], labs[4], method="CIE 2000").max()))
+    assert left[0] != pytest.approx(left[1], rel=0.05)
+    for order in (cards, cards[::-1]):
+        assert measure_cast(order, STRAIGHT, space).residual_de00 == pytest.approx(max(left), rel=1e-6)
+    assert measure_cast(cards[1:], STRAIGHT, space).residual_de00 == pytest.approx(left[1], rel=1e-6)
 
 
 def read_linear(scene: Scene) -> Floats:
