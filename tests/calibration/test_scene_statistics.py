@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -12,8 +10,9 @@ from hypothesis.extra.numpy import arrays
 
 from matcher.calibration.scene_statistics import grey_edge, shades_of_grey
 from matcher.colorimetry.spaces import Floats
+from matcher.photo.reading import read_photo
 from tests.benchmarks.measurement import SAMPLES
-from tests.benchmarks.no_card import guess, without_cards, worst_quarter
+from tests.benchmarks.no_card import guess, painted_out, worst_quarter
 from tests.benchmarks.truth import truths_in
 
 LIGHT = np.array([0.9, 0.7, 0.35])
@@ -76,13 +75,13 @@ def test_gains_on_the_channels_are_gains_on_the_answer(scene: Floats, gains: Flo
 
 
 @pytest.fixture(scope="module")
-def angles(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[float]]:
+def angles() -> dict[str, list[float]]:
     """Angular errors of each method on the sample photos, cards painted out; truth: the light on the cards."""
-    folder: Path = tmp_path_factory.mktemp("bare")
     found: dict[str, list[float]] = {}
     truths = [t for room in ("kitchen", "sitting") for t in truths_in(SAMPLES / room) if t.cards]
-    for index, truth in enumerate(truths):
-        for method, error in guess(truth, without_cards(truth, folder / str(index))).angles.items():
+    for truth in truths:
+        photo = read_photo(truth.path)
+        for method, error in guess(truth, photo, painted_out(photo, truth)).angles.items():
             found.setdefault(method, []).append(error)
     return found
 
