@@ -253,7 +253,10 @@ def test_noise_is_the_spread_of_calm_windows_that_are_neither_dark_nor_light() -
     pixels[:90], pixels[:, :90] = np.where(pixels[:90] > 120, 250, 245), 15
     found = calibrate_without_card(as_photo(pixels.astype(np.uint8), srgb()), "room.jpg").noise
     assert found == pytest.approx(3 / 255, rel=1e-3)
-    # No calmer than rounding to whole numbers leaves it, whatever the pixels say.
+
+
+def test_a_picture_of_one_colour_has_a_light_and_the_noise_of_whole_numbers() -> None:
+    """Rounding alone leaves 1 / sqrt 12 of a file value, whatever the pixels say."""
     flat = calibrate_without_card(as_photo(np.full((90, 90, 3), 120, np.uint8), srgb()), "room.jpg")
     assert 1 / np.sqrt(12) < flat.noise * 255 < 1
     assert np.isfinite(flat.lights[0].cones).all()
