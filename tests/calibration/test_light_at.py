@@ -138,7 +138,8 @@ def test_cards_that_disagree_in_colour_leave_colour_open() -> None:
     """The same light by definition of the root mean square: deviations from the mean, level and what is left of it."""
     table = np.linspace(0, 1, LEVELS)
     codes = np.array([[120, 110, 90], [120, 120, 130], [125, 119, 118]])
-    found = light_at([made(each) for each in codes], table, np.stack([table] * 5), srgb())
+    # As the curve found has it: whatever its neighbours say.
+    found = light_at([made(each) for each in codes], table, np.stack([table**1.5] * 5), srgb())
     claimed = np.log(codes / 255 / 0.18 @ (BRADFORD @ srgb().to_xyz).T)
     level, left = claimed.mean(axis=1), claimed - claimed.mean(axis=1, keepdims=True)
     expected = [np.sqrt(np.var(level) - 0.02**2) if np.var(level) > 0.02**2 else 0.0]

@@ -63,9 +63,17 @@ def test_one_of_three_cards_far_from_the_others_is_refused_alone(channel: int) -
     odd[channel] = 0.2 * np.exp(-1.1)
     alike = np.full(3, 0.5)
     assert refused(alike, odd, alike) == ["card 1"]
-    # Of two nobody can say which, and by how much several shifted together they may all be.
+    # Of two nobody can say which, and all may be shifted together.
     assert refused(alike, odd) == []
     assert refused(odd, odd, odd) == []
+
+
+def test_cards_of_other_reflectance_share_a_light_and_of_two_that_do_not_none_is_to_blame() -> None:
+    lamp = np.array([0.9, 0.6, 0.3])
+    assert refused(lamp, 0.2 * lamp, 0.05 * lamp) == []
+    without_blue = np.array([0.4, 0.4, 0.4 * np.exp(-2.0)])
+    assert refused(np.full(3, 0.4), without_blue) == []
+    assert refused(np.full(3, 0.4), without_blue, np.full(3, 0.4)) == ["card 1"]
 
 
 def test_the_angle_told_is_that_from_grey() -> None:

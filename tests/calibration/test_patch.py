@@ -346,3 +346,16 @@ def test_what_differs_from_the_rest_is_left_out_up_to_a_quarter_of_the_card() ->
     spotted[60:80, 40:100, 1] += 60
     with pytest.raises(CardError, match="the patch is not even"):
         read(in_codes(spotted))
+
+
+def test_what_a_tinted_patch_reflects_is_its_responses_over_white_s() -> None:
+    """White's linear RGB is 1, 1, 1: a sensor that answers M to light answers M t where white answers M 1."""
+    tint, responses = np.array([0.5, 0.4, 0.3]), np.array([[0.6, 0.4, 0.1], [0.2, 1.0, -0.1], [0.0, 0.3, 1.4]])
+    found = made((120, 120, 120), tint=tint).reflected(responses)
+    np.testing.assert_allclose(found, (responses @ tint) / (responses @ np.ones(3)))
+    assert made((120, 120, 120), reflectance=0.3).reflected(responses).tolist() == [0.3, 0.3, 0.3]
+
+
+def test_a_reflectance_told_beside_the_reference_goes_before_its_own() -> None:
+    assert read_patch(in_codes(grey_codes()), reference(), "card", reflectance=0.33).reflectance == 0.33
+    assert read(in_codes(grey_codes())).reflectance == 0.18
