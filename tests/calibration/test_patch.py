@@ -359,3 +359,19 @@ def test_what_a_tinted_patch_reflects_is_its_responses_over_white_s() -> None:
 def test_a_reflectance_told_beside_the_reference_goes_before_its_own() -> None:
     assert read_patch(in_codes(grey_codes()), reference(), "card", reflectance=0.33).reflectance == 0.33
     assert read(in_codes(grey_codes())).reflectance == 0.18
+
+
+def test_how_much_of_an_uneven_card_differs_is_told() -> None:
+    """Of 44 rows that the card's rim leaves, 20 are lighter."""
+    codes = grey_codes()
+    codes[60:80] += 40
+    with pytest.raises(
+        CardError, match=r"not even \(4[4-6] % of it differs from the rest, which itself varies by 0 %\)"
+    ):
+        read(in_codes(codes))
+
+
+def test_a_card_burnt_out_in_part_is_clipped_and_not_called_uneven() -> None:
+    codes = grey_codes(200)
+    codes[60:80] = 255
+    assert not read(in_codes(codes)).usable
