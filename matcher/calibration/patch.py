@@ -30,6 +30,7 @@ _ONE_BRIGHTNESS = 0.75  # share of a patch that has to be alike: less is a shado
 _ENOUGH_PIXELS = 1600
 _RING = (1.25, 1.9)  # times the patch's size: beyond its own rim and shadow, still in its light
 _RING_PIXELS = 4000
+_CELLS = 4  # each way: what unevenness is told by
 _GLARE_SPREAD = 0.25  # inner spread of the logarithm of luminance that no even patch in even light has
 
 
@@ -256,18 +257,18 @@ def _slope(values: NDArray[np.uint8], offsets: Floats) -> tuple[Floats, float, f
     # Low-frequency departure: pixel noise averages out in sixteenths of the patch, glare and shadow edges do not.
     cells = _cell_means(residual, offsets)
     error = float(residual.std() * np.sqrt(np.trace(normal)))
-    return slope, error, float(cells.std()) if cells.size else 0.0
+    return slope, error, float(cells.std())
 
 
-def _cell_means(residual: Floats, offsets: Floats, cells: int = 4) -> Floats:
-    """Return means over a 4 x 4 grid of the patch, empty cells left out."""
+def _cell_means(residual: Floats, offsets: Floats) -> Floats:
+    """Return means over a grid of the patch, cells with few pixels left out."""
     column, row = (
-        np.minimum(((each - each.min()) * (cells / max(float(np.ptp(each)), 1e-6))).astype(int), cells - 1)
+        np.minimum(((each - each.min()) * (_CELLS / max(float(np.ptp(each)), 1e-6))).astype(int), _CELLS - 1)
         for each in offsets.T
     )
-    flat = row * cells + column
-    counts = np.bincount(flat, minlength=cells * cells)
-    sums = np.bincount(flat, weights=residual, minlength=cells * cells)
-    full = counts > len(residual) / (4 * cells * cells)
+    flat = row * _CELLS + column
+    counts = np.bincount(flat)
+    sums = np.bincount(flat, weights=residual)
+    full = counts > len(residual) / (4 * _CELLS**2)
     means: Floats = sums[full] / counts[full]
     return means

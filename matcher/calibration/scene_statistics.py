@@ -27,7 +27,9 @@ def shades_of_grey(linear: Floats, order: float) -> Floats:
     largest = np.maximum(linear.max(axis=0), _DARKEST)
     if np.isinf(order):
         return np.asarray(largest)
-    return np.asarray(largest * np.mean((linear / largest) ** order, axis=0) ** (1 / order))
+    mean = largest * np.mean((linear / largest) ** order, axis=0) ** (1 / order)
+    # Where there is nothing at all, as edges in a picture of one colour, nothing speaks for any colour.
+    return np.maximum(mean, _DARKEST)
 
 
 def grey_edge(linear: Floats, usable: NDArray[np.bool_], order: float, sigma: float) -> Floats:

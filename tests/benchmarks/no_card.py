@@ -70,9 +70,10 @@ def main(arguments: Sequence[str]) -> None:
     found: list[Found] = []
     with tempfile.TemporaryDirectory() as folder:
         for index, truth in enumerate(truths):
-            bare = without_cards(truth, Path(folder) / str(index))
-            guessed.append(guess(truth, bare))
-            found += measured(bare)
+            photo = read_photo(truth.path)
+            bare = painted_out(photo, truth)
+            guessed.append(guess(truth, photo, bare))
+            found += measured(without_cards(truth, bare, Path(folder) / str(index)))
     print(f"{len(truths)} photos, {sum(f.main for f in found)} surfaces\n")
     print(f"{'angular error, degrees':<28} {'median (worst 25 %)':>20}   {'Gehler-Shi':<13} {'NUS-8':<10}")
     for method, (gehler, nus) in PUBLISHED.items():
@@ -96,19 +97,22 @@ def main(arguments: Sequence[str]) -> None:
     de00_row("dE00", main_colours)
 
 
-def without_cards(truth: TruePhoto, stem: Path) -> TruePhoto:
-    """Write the photo with everything that looks like a card to its truth painted out; return it with none listed."""
-    photo = read_photo(truth.path)
-    pixels = as_eight_bits(photo.pixels).copy()
-    mask = np.zeros(pixels.shape[:2], np.uint8)
+def painted_out(photo: Photo, truth: TruePhoto) -> Photo:
+    """Return the photo with everything that looks like a card to its truth painted out."""
+    mask = np.zeros(photo.pixels.shape[:2], np.uint8)
     for _, _, outline, _ in truth.cards:
         fill_polygon(mask, np.asarray(outline, float) * photo.scale, 1)
     rim = 2 * _PAINTED_RIM + 1
     mask = as_eight_bits(cv2.dilate(mask, np.ones((rim, rim), np.uint8)))
-    pixels = as_eight_bits(cv2.inpaint(pixels, mask, _PAINT_REACH, cv2.INPAINT_TELEA))
-    profile = _profile(truth.path)
-    Image.fromarray(pixels).save(stem.with_suffix(".png"), icc_profile=profile, compress_level=1)
-    return replace(truth, path=stem.with_suffix(".png"), cards=())
+    pixels = cv2.inpaint(as_eight_bits(photo.pixels), mask, _PAINT_REACH, cv2.INPAINT_TELEA)
+    return replace(photo, pixels=as_eight_bits(pixels))
+
+
+def without_cards(truth: TruePhoto, bare: Photo, stem: Path) -> TruePhoto:
+    """Write ``bare``, what is left of the photo without its cards; return it with none listed."""
+    path = stem.with_suffix(".png")
+    Image.fromarray(bare.pixels).save(path, icc_profile=_profile(truth.path), compress_level=1)
+    return replace(truth, path=path, cards=())
 
 
 def _profile(path: Path) -> bytes | None:
@@ -118,19 +122,18 @@ def _profile(path: Path) -> bytes | None:
     return profile
 
 
-def guess(truth: TruePhoto, bare: TruePhoto) -> Guessed:
-    """Hold the guess for ``bare`` against the cards of ``truth``."""
+def guess(truth: TruePhoto, photo: Photo, bare: Photo) -> Guessed:
+    """Hold the guess for ``bare`` against the cards of ``truth`` in its ``photo``."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "room.toml"
         path.write_text(room_text(truth), encoding="utf-8")
         entry = read_room(path).photos[0]
-    photo = read_photo(bare.path)
-    lights = calibrate(read_photo(truth.path), entry.references, entry.file).lights
-    calibration = calibrate_without_card(photo, entry.file)
+    lights = calibrate(photo, entry.references, entry.file).lights
+    calibration = calibrate_without_card(bare, entry.file)
     (own,) = calibration.lights
     to_rgb = np.linalg.inv(cone_matrix(photo.colour_space))
     target = to_rgb @ np.exp(np.mean([light.cones for light in lights], axis=0))
-    methods = {**dict(statistics(photo, calibration.table)), "as guessed": to_rgb @ np.exp(own.cones)}
+    methods = {**dict(statistics(bare, calibration.table)), "as guessed": to_rgb @ np.exp(own.cones)}
     return Guessed(
         angles={name: angle(light, target) for name, light in methods.items()},
         off=np.stack([own.cones - light.cones for light in lights]),

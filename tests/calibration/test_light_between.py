@@ -63,3 +63,23 @@ def test_never_brighter_than_the_brightest_nor_darker_than_the_darkest(
     found = light_between([light(37.0 * i, level) for i, level in enumerate(levels)], np.array(place), lamp=0.0)
     assert min(levels) - 1e-9 <= found.cones[1] <= max(levels) + 1e-9
     assert found.card_sd[0] <= (max(levels) - min(levels)) / 2 + 1e-9
+
+
+def test_cards_weigh_by_their_inverse_distance() -> None:
+    """Shepard 1968, order 1, from the middle of a card and its width on; deviations as weighted second moments."""
+    rng = np.random.default_rng(3)
+    places = np.array([[0.0, 0.0], [300.0, 50.0], [100.0, 400.0]])
+    lights = [
+        replace(light(0, 0.0), position=p, cones=rng.normal(0, 0.3, 3), extent=e, card_sd=(0.05, 0.2))
+        for p, e in zip(places, (20.0, 60.0, 40.0), strict=True)
+    ]
+    spot = np.array([250.0, 150.0])
+    weights = [1 / (np.hypot(*(each.position - spot)) + each.extent) for each in lights]
+    cones = np.stack([each.cones for each in lights])
+    found = light_between(lights, spot, lamp=1.0)
+    np.testing.assert_allclose(found.cones, np.average(cones, axis=0, weights=weights))
+    assert found.position.tolist() == [300, 50]
+    level, first, third = (
+        np.cov(each, aweights=weights, ddof=0) for each in (cones.T[1], *(cones[:, [0, 2]].T - cones[:, 1]))
+    )
+    assert found.card_sd == pytest.approx((np.sqrt(level + 0.05**2), np.sqrt((first + third) / 2 + 0.2**2)))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from matcher.calibration.light import Light
+from matcher.calibration.lights_apart import lights_apart
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.adaptation import relative_cones
 from matcher.colorimetry.spaces import Floats, lab_to_xyz
@@ -55,3 +57,32 @@ def test_one_light_that_hardly_arrives_is_no_two(arriving: float) -> None:
     assert finding.level == "note"
     assert "lights of different colour" not in finding_sentence(finding).lower()
     assert "thrown back" in finding_sentence(finding)
+
+
+def told(*cards: tuple[float, float]) -> list[tuple[str, float]]:
+    """What is said of lights of (level, red against blue), logarithms."""
+    lights = [
+        Light(np.zeros(2), 10.0, 1.0, np.array([level + warmth, level, level]), None, np.zeros((5, 3)))
+        for level, warmth in cards
+    ]
+    return [(f.level, float(f.values[0][1])) for f in lights_apart(lights)]
+
+
+HALF = float(-np.log(2))
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_half_the_light_may_be_warmer_by_what_is_thrown_back_of_the_other_half(order: int) -> None:
+    """As many times 0.3 more as there is less light, so 0.3 at half of it, and 0.16 beyond that is another light."""
+    assert told(*[(0.0, 0.0), (HALF, 0.15)][::order]) == []
+    assert told(*[(0.0, 0.0), (HALF, 0.45)][::order]) == [("note", 0.45)]
+    assert told(*[(0.0, 0.0), (HALF, 0.47)][::order]) == [("warn", 0.47)]
+    # The brighter of two is not the warmer.
+    assert told(*[(0.0, 0.2), (HALF, 0.0)][::order]) == [("warn", 0.2)]
+    # How light the picture is, and how warm all of it, does not matter.
+    assert told(*[(2.0, 0.7), (HALF + 2, 1.15)][::order]) == [("note", 0.45)]
+
+
+def test_of_several_lights_those_furthest_apart_are_told_of() -> None:
+    assert told((0.0, 0.1), (-0.01, 0.0), (0.01, 0.3)) == [("warn", 0.3)]
+    assert told((0.0, 0.1)) == []

@@ -9,12 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import cv2
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from matcher.calibration.local_tone import local_tone_findings
+from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.spaces import srgb_decode, srgb_encode
 from matcher.photo.decoded import Finding, Photo
@@ -22,6 +25,7 @@ from matcher.photo.pixels import as_eight_bits
 from matcher.photo.reading import read_photo
 from matcher.room.contents import PhotoEntry, RoomFile
 from matcher.room.reading import read_room
+from tests.calibration.made_patch import PIXELS, made
 from tests.calibration.scenes import GREY, Scene, plain, smoothstep_s
 
 SAMPLES = Path(__file__).parents[2] / "sample_photos"
@@ -115,3 +119,74 @@ def test_a_shadows_soft_edge_on_a_card(depth: float, level: str) -> None:
     scene.light *= (1 - depth / (1 + np.exp((columns - 150) / 6.0)))[None, :, None]
     (finding,) = _found(scene.shoot(), scene.cards)
     assert (finding.check, finding.level) == ("uneven card", level)
+
+
+TABLE = np.arange(LEVELS) / (LEVELS - 1)  # file values that are light
+
+
+def _told(*patches: Patch) -> list[tuple[str, str, float, str]]:
+    return [(f.check, f.level, float(f.values[0][1]), f.subject) for f in local_tone_findings(patches, TABLE)]
+
+
+def _at(x: float, code: int, **facts: Any) -> Patch:
+    return made((code, code, code), centre=np.array([x, 50.0]), slope_sd=0.0, **facts)
+
+
+def test_cards_disagree_by_the_ratio_of_the_lights_they_tell() -> None:
+    assert _told(_at(0, 100, on="floor"), _at(50, 120, on="floor")) == [("cards disagree", "warn", 0.2, "floor")]
+    assert _told(_at(0, 120), _at(50, 100)) == [("cards disagree", "warn", 0.2, "grey card")]
+    # Of another reflectance and as much lighter: one light.
+    assert _told(_at(0, 100), _at(50, 150, reflectance=0.27)) == []
+    # Too far apart for one light to be expected, or black: nothing is said.
+    assert _told(_at(0, 100, on="floor"), _at(500, 120, on="floor")) == []
+    assert _told(_at(0, 100), _at(50, 120, reflectance=0.05)) == []
+    assert _told(_at(0, 100), _at(50, 120, clipped=0.5)) == []
+
+
+@pytest.mark.parametrize("slopes", [(0.004, 0.004), (0.002, 0.006)])
+def test_what_the_slope_between_them_explains_is_no_disagreement(slopes: tuple[float, float]) -> None:
+    """Between two slopes their mean, 0.004 over 50 pixels, makes exp(0.2) = 1.22 of the light."""
+    left, right = (np.array([slope, 0.0]) for slope in slopes)
+    assert _told(_at(0, 100, slope=left), _at(50, 122, slope=right)) == []
+    (found,) = _told(_at(0, 122, slope=left), _at(50, 100, slope=right))
+    assert found[2] == pytest.approx(np.exp(np.log(1.22) + 0.2) - 1, abs=1e-3)
+
+
+def test_nor_is_what_doubt_about_the_slope_leaves_open() -> None:
+    """The mean of two slopes, each good to s, is good to s / sqrt 2; over 50 pixels twice that is taken off."""
+    doubt = 0.001
+    left, right = (replace(_at(x, code), slope_sd=doubt) for x, code in ((0, 100), (50, 130)))
+    (found,) = _told(left, right)
+    assert found[2] == pytest.approx(1.3 * np.exp(-2 * 50 * doubt / np.sqrt(2)) - 1, abs=1e-3)
+
+
+def test_slopes_that_differ_across_neighbours_make_them_uneven() -> None:
+    """By their difference over a card's width, here 40 and 60 pixels, less twice its doubt."""
+    left = _at(0, 100, slope=np.array([0.0, 0.0044]))
+    right = _at(50, 100, slope=np.array([0.0033, 0.0]), extent=60.0)
+    (found,) = _told(left, right)
+    assert found[:2] == ("uneven card", "warn")
+    assert found[2] == pytest.approx(np.expm1(0.0055 * 50), abs=1e-3)
+    doubtful = replace(left, slope_sd=0.0005), replace(right, slope_sd=0.0005)
+    assert _told(*doubtful) == []
+
+
+@pytest.mark.parametrize("noise", [0.0, 0.02])
+def test_a_bend_is_what_noise_does_not_explain(noise: float) -> None:
+    """Noise of a pixel's value v is 2.2 times as large in the logarithm of light (any display's encoding) and averages
+    out over the sixteenth of a card's pixels, three channels each; a range is about four sigmas.
+    """
+    value, pixels = 100 / 255, 4 * PIXELS
+    by_noise = 2.2 * noise / value / np.sqrt(3 * pixels / 16)
+    (found,) = _told(_at(0, 100, noise=noise, spread=float(np.hypot(0.04, by_noise))))
+    assert found[:2] == ("uneven card", "note")
+    assert found[2] == pytest.approx(np.expm1(4 * 0.04), abs=1e-3)
+    (plain_to_see,) = _told(_at(0, 100, noise=noise, spread=0.08))
+    assert plain_to_see[1] == "warn"
+    assert _told(_at(0, 100, noise=noise, spread=0.9 * float(np.hypot(0.032, by_noise)))) == []
+
+
+def test_a_small_card_cannot_tell_a_bend() -> None:
+    """Fewer than 800 pixels: a sixteenth of them is a few."""
+    small = _at(0, 100, spread=0.2)
+    assert _told(replace(small, quadrants=small.quadrants / 4)) == []

@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from numpy.typing import NDArray
+from scipy.stats import pmean
 
-from matcher.calibration.light import cone_matrix
-from matcher.calibration.no_card import calibrate_without_card
+from matcher.calibration.light import Light, cone_matrix
+from matcher.calibration.no_card import calibrate_without_card, picture_light
+from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import PhotoCalibration
-from matcher.calibration.tone_curve import same_camera_curve
+from matcher.calibration.scene_statistics import grey_edge
+from matcher.calibration.tone_curve import ToneCurve, plain_table, same_camera_curve
 from matcher.colorimetry.adaptation import BRADFORD
-from matcher.colorimetry.spaces import WHITE_D65, Floats
+from matcher.colorimetry.spaces import WHITE_D65, Floats, srgb_decode, srgb_encode
 from matcher.errors import CardError
 from matcher.photo.colour_space import srgb
+from matcher.photo.decoded import Photo
 from tests.calibration.scenes import WARM_LIGHT, Scene, as_photo, smoothstep_s
+
+Pixels = NDArray[np.uint8]
 
 BLUE_LIGHT = np.array([0.93, 1.0, 1.25])
 # The draws of a normal error that a two-sided 99.9 % interval leaves out: standard normal tables.
@@ -119,3 +128,135 @@ def test_pictures_of_any_size_give_finite_numbers(size: tuple[int, int]) -> None
     (own,) = calibrate_without_card(as_photo(pixels, srgb()), "room.jpg").lights
     assert np.isfinite(own.cones).all()
     assert np.isfinite(own.curve_shift).all()
+
+
+RAW = replace(
+    srgb(), tone_known=True
+)  # a file that is light and no camera's curve: what is guessed of it is arithmetic
+LUMINANCE = np.array([0.2126, 0.7152, 0.0722])  # IEC 61966-2-1
+
+
+def patchwork(seed: int, *, height: int = 120, width: int = 160) -> Pixels:
+    """File values of rectangles of all colours, so that no part is plain and large."""
+    rng = np.random.default_rng(seed)
+    pixels = rng.integers(40, 220, (height, width, 3)).astype(np.uint8)
+    for _ in range(40):
+        x, y = rng.integers((0, 0), (width, height)).tolist()
+        pixels[y : y + 12, x : x + 14] = rng.integers(20, 240, 3)
+    return pixels
+
+
+def shown(linear: Floats) -> Photo:
+    """A photo in raw of linear values (H, W, 3)."""
+    return as_photo((srgb_encode(np.clip(linear, 0, 1)) * 255).round().astype(np.uint8), RAW)
+
+
+def light_of(photo: Photo) -> Light:
+    (own,) = calibrate_without_card(photo, "room.jpg").lights
+    return own
+
+
+def luminance_of(light: Light) -> float:
+    """Y of a white under a light: Bradford's cones back to XYZ."""
+    return float(np.linalg.solve(BRADFORD, np.exp(light.cones))[1])
+
+
+def test_the_light_is_what_its_definition_gives() -> None:
+    """Colour: three quarters of the way to the mean of two statistics, each over what is neither burnt out (253 and
+    more) nor black (3 and less). Level: Minkowski mean of luminance, order 4, over 0.52 (SciPy's power mean).
+    """
+    pixels = patchwork(1)
+    pixels[20:40, 20:50, 0], pixels[60:90, 100:140] = 253, 3
+    pixels[5:15, 60:90, 2], pixels[100:110, 5:30] = 252, 4
+    usable = (pixels.max(axis=2) < 253) & (pixels.max(axis=2) > 3)
+    linear = srgb_decode(pixels / 255)
+    statistics = [pmean(linear[usable], 6, axis=0), grey_edge(linear, usable, 6.0, 1.0)]
+    rgb = np.exp(0.75 * np.mean([np.log(each / each[1]) for each in statistics], axis=0))
+    luminance = pmean((linear @ LUMINANCE).ravel(), 4) / 0.52
+    found = light_of(as_photo(pixels, RAW))
+    assert luminance_of(found) == pytest.approx(luminance, rel=2e-3)
+    cones = cone_matrix(RAW) @ rgb
+    np.testing.assert_allclose(found.cones - found.cones[1], np.log(cones / cones[1]), atol=2e-4)
+
+
+def test_a_white_counts_for_half_of_the_level() -> None:
+    """The geometric mean of what the picture says, as above, and what white paint says, which reflects 0.75 of it."""
+    pixels = patchwork(2)
+    pixels[10:60, 10:100] = 230
+    linear = srgb_decode(pixels / 255)
+    by_picture, by_white = pmean((linear @ LUMINANCE).ravel(), 4) / 0.52, srgb_decode(np.array(230 / 255)) / 0.75
+    calibration = calibrate_without_card(as_photo(pixels, RAW), "room.jpg")
+    assert [f.check for f in calibration.findings] == ["light guessed by white"]
+    assert luminance_of(calibration.lights[0]) == pytest.approx(np.sqrt(by_picture * by_white), rel=2e-3)
+
+
+def test_the_level_does_not_hang_on_the_colour() -> None:
+    """Two pictures of the same luminance everywhere, one orange and one blue: a white is as light in both."""
+    grey = np.random.default_rng(7).uniform(0.05, 0.2, (60, 80, 1))
+    orange, blue = (
+        luminance_of(light_of(shown(grey * colour / (LUMINANCE @ colour))))
+        for colour in (np.array([1.0, 0.6, 0.2]), np.array([0.4, 0.6, 1.4]))
+    )
+    assert orange == pytest.approx(blue, rel=0.01)
+
+
+@pytest.mark.parametrize("times", [2, 4])
+def test_a_larger_copy_of_a_picture_has_the_same_light(times: int) -> None:
+    """Each pixel a block: what is looked at is a copy of 256 pixels at most, each the mean of its block."""
+    pixels = patchwork(3, height=192, width=256)
+    small, large = (
+        light_of(as_photo(each, RAW)) for each in (pixels, pixels.repeat(times, axis=0).repeat(times, axis=1))
+    )
+    np.testing.assert_allclose(large.cones, small.cones, atol=1e-6)
+    assert (small.position.tolist(), small.extent, small.foreshortening) == ([128, 96], 256, 1)
+    assert (large.position.tolist(), large.extent) == ([128 * times, 96 * times], 256 * times)
+
+
+def test_the_rough_look_at_a_picture_has_the_colour_of_the_guess() -> None:
+    """It leaves out pixels of large pictures only."""
+    pixels = patchwork(4, height=192, width=256)
+    table = plain_table(RAW, LEVELS)
+    guess = light_of(as_photo(pixels, RAW)).cones
+    for times in (1, 2, 4):
+        look = picture_light(as_photo(pixels.repeat(times, axis=0).repeat(times, axis=1), RAW), table)
+        assert look is not None
+        np.testing.assert_allclose(look - look[1], guess - guess[1], atol=1e-6)
+    burnt = np.full((64, 64, 3), 255, np.uint8)
+    assert picture_light(as_photo(burnt, RAW), table) is None
+
+
+def test_the_guess_moves_with_the_curve_by_its_derivative() -> None:
+    """Against a central difference of another step, the curve lent by another photo."""
+    photo = as_photo(patchwork(5, height=60, width=80), srgb())
+    strength, step = np.array([0.0, -0.2, -0.2, 0.0, 0.2]), 0.004
+
+    def under(moved: Floats) -> Light:
+        lent = ToneCurve(moved, 0.01 * np.eye(5), 0)
+        return calibrate_without_card(photo, "room.jpg", believed=lent).lights[0]
+
+    shift = under(strength).curve_shift
+    for found, axis in zip(shift, np.eye(5), strict=True):
+        either = [under(strength + sign * step * axis).cones for sign in (1, -1)]
+        np.testing.assert_allclose(found, (either[0] - either[1]) / (2 * step), rtol=0.03, atol=3e-4)
+
+
+def test_only_what_a_camera_developed_may_have_another_chroma() -> None:
+    pixels = patchwork(6)
+    raw, developed = (calibrate_without_card(as_photo(pixels, space), "room.jpg") for space in (RAW, srgb()))
+    assert raw.chroma_sd == 0 < developed.chroma_sd
+    assert (raw.curve.covariance < developed.curve.covariance.max() / 100).all()
+
+
+def test_noise_is_the_spread_of_calm_windows_that_are_neither_dark_nor_light() -> None:
+    """A chequerboard of three file values up and down has a standard deviation of three, but for its odd pixel."""
+    pixels = (120 + 3 * (2 * (np.indices((180, 180)).sum(axis=0) % 2) - 1))[..., None].repeat(3, axis=2)
+    pixels[:90], pixels[:, :90] = np.where(pixels[:90] > 120, 250, 245), 15
+    found = calibrate_without_card(as_photo(pixels.astype(np.uint8), srgb()), "room.jpg").noise
+    assert found == pytest.approx(3 / 255, rel=1e-3)
+
+
+def test_a_picture_of_one_colour_has_a_light_and_the_noise_of_whole_numbers() -> None:
+    """Rounding alone leaves 1 / sqrt 12 of a file value, whatever the pixels say."""
+    flat = calibrate_without_card(as_photo(np.full((90, 90, 3), 120, np.uint8), srgb()), "room.jpg")
+    assert 1 / np.sqrt(12) < flat.noise * 255 < 1
+    assert np.isfinite(flat.lights[0].cones).all()

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from matcher.calibration.light import cone_matrix
+from matcher.calibration.no_card import COLOUR_SD, picture_light
 from matcher.calibration.odd_card import odd_cards
 from matcher.calibration.photo_calibration import calibrate
 from matcher.colorimetry.spaces import Floats
@@ -59,3 +63,21 @@ def test_a_grey_card_on_one_strong_colour_is_not(colour: tuple[float, float, flo
     scene = Scene(300, 400, level=0.6)
     scene.paint((0, 0, 400, 300), colour)
     assert odd(scene, scene.lay(GREY, BOX)) == []
+
+
+@pytest.mark.parametrize(("first", "third"), [(6.0, 0.0), (0.0, -7.0), (3.0, 4.5), (-5.0, 12.0)])
+def test_oddness_is_counted_in_the_doubt_of_a_guess(first: float, third: float) -> None:
+    """So many sigmas of the first and of the third cone against the second: their length, whatever the level."""
+    scene = room(BALANCED)
+    card = scene.lay(GREY, BOX)
+    photo = scene.shoot()
+    calibration = calibrate(photo, [card], "photo.jpg")
+    seen = picture_light(photo, calibration.table)
+    assert seen is not None
+    white = np.log(cone_matrix(photo.colour_space).sum(axis=1))
+    away = np.array([first, 0.0, third]) * [COLOUR_SD[0], 0, COLOUR_SD[1]] + 0.8
+    # Where the picture leans itself, a card has to be far from white as well.
+    assert np.hypot(*(((seen - white)[[0, 2]] - (seen - white)[1]) / COLOUR_SD)) < 0.9
+    cards = [replace(calibration.lights[0], cones=cones) for cones in (seen + away, seen + away / 4)]
+    (found,) = odd_cards(photo, replace(calibration, lights=tuple(cards)))
+    assert dict(found.values)["sigmas"] == pytest.approx(np.hypot(first, third), abs=0.051)

@@ -17,6 +17,7 @@ from matcher.colorimetry.spaces import Floats, srgb_decode, srgb_encode
 from matcher.photo.colour_space import srgb
 from tests.calibration.chart_scene import chart_linear, draw_chart
 from tests.calibration.chart_scene import true_chart_lab as truth
+from tests.calibration.made_patch import made
 from tests.calibration.scenes import smoothstep_s
 from tests.calibration.test_chart import patch_lab
 
@@ -70,3 +71,13 @@ def test_a_chart_tells_how_much_of_the_curve_lies_on_luminance(share: float) -> 
     off = delta_e_2000(lab, truth()[used])
     assert np.median(off) < 0.65  # taken for a curve on channels: 0.54, 0.60, 0.79
     assert np.quantile(off, 0.9) < 1.12  # 1.05, 1.15, 1.47
+
+
+@pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
+def test_an_even_patch_is_read_as_its_file_value(share: float) -> None:
+    """Under one curve and under several at once."""
+    codes, part = np.array([200, 120, 60]), on_luminance(share, srgb())
+    tables = np.stack([TABLE, TABLE**1.1])
+    each = np.stack([part.of_codes(codes, table) for table in tables])
+    np.testing.assert_allclose(part.of_patch(made(codes), tables), each, rtol=1e-12)
+    np.testing.assert_allclose(part.of_patch(made(codes), TABLE), each[0], rtol=1e-12)

@@ -6,8 +6,10 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 import pytest
+from coloraide import Color
 
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate
+from matcher.calibration.references import read_reference
 from matcher.colorimetry.spaces import Floats
 from matcher.errors import CardError
 from matcher.photo.colour_space import srgb
@@ -194,3 +196,32 @@ def test_whites_and_blacks_are_what_the_scenes_say() -> None:
     """Guards the scenes above: the three cards' reflectances, and the picture's space."""
     assert (WHITE[1], GREY[1], BLACK[1]) == (0.86, 0.18, 0.04)
     np.testing.assert_allclose(srgb().to_xyz.sum(axis=1)[1], 1.0, atol=1e-9)
+
+
+def test_paper_reflects_its_luminance_with_the_tint_of_its_brighteners() -> None:
+    """Lab 93, 1, -4 (assumed of office paper), at the luminance stated: colours by coloraide."""
+    scene = paper_scene()
+    for stated in (0.75, 0.9):
+        paper = Reference(kind="white paper", reflectance=stated, outline=scene.cards[1].outline)
+        (patch,) = read_reference(scene.shoot(), paper, "paper").patches
+        assert patch.tint is not None
+        colour = np.array(Color("lab-d65", (93.0, 1.0, -4.0)).convert("srgb-linear").coords())
+        np.testing.assert_allclose(patch.tint / patch.tint[1], colour / colour[1], rtol=2e-3)
+        assert srgb().to_xyz[1] @ patch.tint == pytest.approx(stated)
+
+
+@pytest.mark.parametrize("box", [(60, 60, 260, 100), (60, 60, 100, 260)])
+@pytest.mark.parametrize(("fall", "one"), [(0.35, True), (0.65, False)])
+def test_a_step_in_sloping_light_is_one_and_several_steps_are_not(box: Box, fall: float, one: bool) -> None:
+    """By up to half of the logarithm over its length one light may change; two thirds of it are two steps."""
+    scene = Scene(400, 400)
+    scene.lay(("grey card", 0.5), box)
+    over_the_picture = fall * 400 / 200
+    scene.fall_off(*((over_the_picture, 0.0) if box[2] > box[3] else (0.0, over_the_picture)))
+    step = scale(box, None, reflectance=0.5)
+    if one:
+        (patch,) = read_reference(scene.shoot(), step, "step").patches
+        assert patch.reflectance == 0.5
+    else:
+        with pytest.raises(CardError, match="grows lighter from one end"):
+            read_reference(scene.shoot(), step, "step")

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
+from scipy import ndimage
+from scipy.stats import pmean
 
 from matcher.calibration.scene_statistics import grey_edge, shades_of_grey
 from matcher.colorimetry.spaces import Floats
+from matcher.photo.reading import read_photo
 from tests.benchmarks.measurement import SAMPLES
-from tests.benchmarks.no_card import guess, without_cards, worst_quarter
+from tests.benchmarks.no_card import guess, painted_out, worst_quarter
 from tests.benchmarks.truth import truths_in
 
 LIGHT = np.array([0.9, 0.7, 0.35])
@@ -75,14 +76,45 @@ def test_gains_on_the_channels_are_gains_on_the_answer(scene: Floats, gains: Flo
         np.testing.assert_allclose(grey_edge(scene * gains, usable, order, 1.0), before * gains, rtol=1e-6)
 
 
+def test_a_picture_of_one_colour_has_no_edges_and_they_speak_for_no_light() -> None:
+    found = grey_edge(np.ones((20, 20, 3)) * LIGHT, np.ones((20, 20), bool), 6.0, 1.0)
+    np.testing.assert_allclose(direction(found), 1 / np.sqrt(3))
+
+
+@pytest.mark.parametrize("order", [1.0, 2.5, 6.0])
+def test_shades_of_grey_are_power_means(order: float) -> None:
+    """Of each channel: scipy.stats.pmean."""
+    pixels = RNG.uniform(0.01, 1.0, (300, 3)) * LIGHT
+    np.testing.assert_allclose(shades_of_grey(pixels, order), pmean(pixels, order, axis=0), rtol=1e-12)
+
+
+@pytest.mark.parametrize(("order", "sigma"), [(1.0, 1.0), (6.0, 1.0), (6.0, 2.0)])
+@pytest.mark.parametrize("lost", [np.s_[15:20, 30:34], np.s_[0:3, 0:50], np.s_[:, 4:]])
+def test_grey_edges_are_power_means_of_gradients_that_nothing_lost_has_touched(
+    order: float, sigma: float, lost: tuple[slice, slice]
+) -> None:
+    """SciPy's Gaussian, central differences and mean. The blur reaches 4 sigma, a difference one pixel further; where
+    that leaves nothing, all that is usable counts.
+    """
+    scene = RNG.uniform(0.01, 1.0, (40, 50, 3)) * LIGHT
+    usable = np.ones((40, 50), bool)
+    usable[lost] = False
+    blurred = ndimage.gaussian_filter(scene, sigma, axes=(0, 1), mode="mirror", radius=int(4 * sigma))
+    across, down = (ndimage.correlate1d(blurred, [-0.5, 0, 0.5], axis=axis, mode="nearest") for axis in (1, 0))
+    far = ndimage.distance_transform_cdt(np.pad(usable, 30, constant_values=True), "chessboard") > 4 * sigma + 1
+    untouched = far[30:-30, 30:-30]
+    gradient = np.hypot(across, down)[untouched if untouched.any() else usable]
+    np.testing.assert_allclose(grey_edge(scene, usable, order, sigma), pmean(gradient, order, axis=0), rtol=1e-6)
+
+
 @pytest.fixture(scope="module")
-def angles(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[float]]:
+def angles() -> dict[str, list[float]]:
     """Angular errors of each method on the sample photos, cards painted out; truth: the light on the cards."""
-    folder: Path = tmp_path_factory.mktemp("bare")
     found: dict[str, list[float]] = {}
     truths = [t for room in ("kitchen", "sitting") for t in truths_in(SAMPLES / room) if t.cards]
-    for index, truth in enumerate(truths):
-        for method, error in guess(truth, without_cards(truth, folder / str(index))).angles.items():
+    for truth in truths:
+        photo = read_photo(truth.path)
+        for method, error in guess(truth, photo, painted_out(photo, truth)).angles.items():
             found.setdefault(method, []).append(error)
     return found
 
