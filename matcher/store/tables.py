@@ -261,7 +261,8 @@ class AskRow(Base):
 
 class MeasurementRow(Base):
     """What was measured of a room: ``marks`` is a hash of photos, marks and chips, ``version`` that of the program's
-    measuring, ``content`` the text of :mod:`matcher.surfaces.kept`; ``moved`` what the version before saw otherwise.
+    measuring, ``content`` the text of :mod:`matcher.surfaces.kept`; ``moved`` what the version before saw otherwise,
+    and what paint chips were taken for.
     """
 
     __tablename__ = "measurements"
