@@ -5,7 +5,9 @@ servers, stopped, killed and gone on with; put in use and back.
 from __future__ import annotations
 
 import csv
+import hashlib
 import subprocess
+import sys
 import time
 from collections.abc import Callable
 from datetime import timedelta
@@ -19,7 +21,7 @@ from sqlalchemy import func, select
 from matcher.errors import ConflictError, DeckError, GivensError, NotFoundError, RequestError
 from matcher.service import deck_in_use, edition_arrival, edition_run, live, many_rooms
 from matcher.service.desk import Desk, load_room, open_desk
-from matcher.service.edition import update_deck
+from matcher.service.edition import edition_id, update_deck
 from matcher.service.incoming import incoming
 from matcher.settings import Settings
 from matcher.store import decks as kept_decks
@@ -154,6 +156,45 @@ def test_stopped_it_keeps_what_it_has_and_goes_on_from_there(
     assert editions.edition_called(practice.store, number).finished is not None
 
 
+def test_the_command_takes_its_turn_and_keeps_its_decks(
+    practice: Desk, ada: User, decks: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(edition_run, "_start", lambda desk, order: orders.append(order))
+    monkeypatch.setattr(edition_run, "BEAT_S", 0.05)
+    monkeypatch.setattr("socket.gethostname", lambda: "till")
+    orders: list[dict[str, str]] = []
+    who = r"\(new\.csv, begun by the command line on till on \d\d \w{3} \d{4}, \d\d:\d\d UTC(, \d+ of 20 rooms)?\)"
+
+    def while_it_ranks(done: int, of: int, step: str) -> None:
+        with pytest.raises(ConflictError, match=rf"old: another edition is being looked at just now {who}"):
+            edition_arrival.go_on(practice, ada, "9" * 64)
+        with pytest.raises(ConflictError, match=rf"this edition is being looked at just now {who}\. Wait"):
+            update_deck(practice, decks[1], processes=1)
+        edition_arrival.stop(practice)
+        until(lambda: run_of(practice).state == "stopping")
+        time.sleep(0.2)
+
+    old = {"sha256": live.deck_of(practice).sha256}
+    editions.begin_edition(practice.store, "9" * 64, {"old": old, "edition": old})
+    with pytest.raises(ConflictError, match=r"was stopped on the page New edition\. What was ranked is kept"):
+        update_deck(practice, decks[1], processes=1, progress=while_it_ranks)
+    assert run_of(practice).state == "ended"
+    assert kept_decks.kept_deck(practice.store, kept_sha(decks[1])).data == decks[1].read_bytes()
+    # It dies without a word: the run is somebody else's once nothing was heard for long enough, and goes on from there.
+    with monkeypatch.context() as killed:
+        killed.setattr(edition_runs, "end_run", lambda *args, **rest: None)
+        killed.setattr(editions, "finish_edition", lambda *args: sys.exit())
+        with pytest.raises(SystemExit):
+            update_deck(practice, decks[1], processes=1)
+    number = edition_id(live.deck_of(practice).sha256, kept_sha(decks[1]))
+    assert edition_arrival.go_on(practice, ada, number) is None
+    assert orders == []
+    monkeypatch.setattr(edition_runs, "SILENCE", timedelta(0))
+    edition_arrival.go_on(practice, ada, number)
+    (order,) = orders
+    assert (order["old"], order["new"]) == (live.deck_of(practice).sha256, kept_sha(decks[1]))
+
+
 def test_a_file_that_is_refused_changes_nothing(
     practice: Desk, ada: User, decks: tuple[Path, Path], tmp_path: Path
 ) -> None:
@@ -225,6 +266,4 @@ def test_put_in_use_every_server_ranks_with_it_and_a_gone_paint_stays_until_it_i
 
 
 def kept_sha(path: Path) -> str:
-    import hashlib
-
     return hashlib.sha256(path.read_bytes()).hexdigest()
