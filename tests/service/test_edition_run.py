@@ -16,10 +16,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import func, select
+from sqlalchemy import delete, func, select
 
 from matcher.errors import ConflictError, DeckError, GivensError, NotFoundError, RequestError
-from matcher.service import deck_in_use, edition_arrival, edition_run, live, many_rooms
+from matcher.recall import Recall
+from matcher.service import backup, deck_in_use, edition_arrival, edition_run, live, many_rooms, restore
 from matcher.service.desk import Desk, load_room, open_desk
 from matcher.service.edition import edition_id, update_deck
 from matcher.service.incoming import incoming
@@ -28,7 +29,7 @@ from matcher.store import decks as kept_decks
 from matcher.store import edition_runs, editions, people, rooms
 from matcher.store.edition_runs import EditionRun
 from matcher.store.stored import User
-from matcher.store.tables import DeckRow
+from matcher.store.tables import DeckRow, PhotoRow
 from tests.benchmarks.edition import forget, furnish, told, write_decks
 
 ROOMS = 20
@@ -259,10 +260,39 @@ def test_put_in_use_every_server_ranks_with_it_and_a_gone_paint_stays_until_it_i
     ranked = live.ranked(other, room)
     assert ranked is not None
     assert ranked.result["scheme"]["roles"]["trim"]["code"] == gone
+    a_backup_has_every_deck_that_was_in_use(practice, ada, hall, gone, tmp_path)
     deck_in_use.put_in_use(other, ada, old.sha256, instead_of=new.sha256)
     assert live.deck_of(practice).sha256 == old.sha256
     assert [used.sha for used in kept_decks.decks_used(practice.store)] == [old.sha256, new.sha256, old.sha256]
     other.store.close()
+
+
+def a_backup_has_every_deck_that_was_in_use(desk: Desk, user: User, room: str, gone: str, folder: Path) -> None:
+    """Restored where nobody has the files of the decks, a room still shows the paint that only the old one has."""
+    with desk.store.database.writing() as session:
+        session.execute(delete(PhotoRow))  # those of the other rooms are nowhere
+    backup(desk.settings, folder / "all.zip")
+    restore(Settings(folder=folder / "again"), folder / "all.zip")
+    again = open_desk(Settings(folder=folder / "again"))
+    used = kept_decks.decks_used(desk.store)
+    assert kept_decks.decks_used(again.store) == used
+    assert len({each.sha for each in used}) == 2
+    for each in used:
+        kept = kept_decks.kept_deck(again.store, each.sha)
+        assert hashlib.sha256(kept.data).hexdigest() == each.sha
+    assert deck_in_use.in_use(again) == deck_in_use.in_use(desk)
+    # Nothing that a process remembers of the decks.
+    with pytest.MonkeyPatch.context() as forgetful:
+        forgetful.setattr(deck_in_use, "_decks", Recall(4))
+        forgetful.setattr(deck_in_use, "_whole", Recall(4))
+        restored, there = load_room(again, user, room), load_room(desk, user, room)
+        (lost,) = live.lost_choices(again, restored)
+        assert live.lost_choices(desk, there) == [lost]
+        assert lost["code"] == gone
+        ranked = live.ranked(again, restored)
+    assert ranked is not None
+    assert ranked.result["scheme"]["roles"]["trim"]["code"] == gone
+    again.store.close()
 
 
 def kept_sha(path: Path) -> str:
