@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import signal
 import sys
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from matcher.cli.options import Json, Quiet
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from matcher.settings import Settings
 
 # Assumption: ten times the marks of a photo with every outline drawn by hand; files do not come this way.
 _MOST_MESSAGE_BYTES = 8 * 2**20
@@ -33,13 +39,10 @@ def serve(
 
     On an empty folder it makes what it needs and begins with a sample room.
     """
-    import uvicorn
-
-    from matcher.cli import text
     from matcher.errors import Problem, RequestError
-    from matcher.report.output import to_json
     from matcher.service.access import has_users
     from matcher.service.desk import the_desk
+    from matcher.service.other_servers import among_others
 
     # The app's own: a second one in this process would be one too many.
     desk = the_desk()
@@ -54,6 +57,25 @@ def serve(
             )
         )
     at = settings.port if port is None else port
+    # The server ends by the signal that it was sent, which would be the end of everything here.
+    before = signal.signal(signal.SIGTERM, lambda number, frame: sys.exit())
+    try:
+        with among_others(desk, at) as differences:
+            _run(settings, host, at, quiet=quiet, as_json=as_json, guarded=guarded, differences=differences)
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _run(
+    settings: Settings, host: str, at: int, *, quiet: bool, as_json: bool, guarded: bool, differences: Sequence[str]
+) -> None:
+    import uvicorn
+
+    from matcher.cli import text
+    from matcher.report.output import to_json
+
+    for each in differences:
+        typer.echo(f"givens: {each}", err=True)
     started = {"address": f"http://localhost:{at}", "folder": str(settings.folder.resolve()), "guarded": guarded}
     if as_json:
         typer.echo(to_json(started), nl=False)

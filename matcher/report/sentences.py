@@ -365,6 +365,10 @@ FINDINGS: dict[str, dict[str, str]] = {
         "check that their codes are right and their outlines lie on the chips alone"
     },
     "nearest chip": {"any": "{compared}"},
+    "chip of another edition": {
+        "any": "the chip in this photo was measured as the edition of its day has this code; the deck that is ranked "
+        "has another colour there, dE00 {de00:.1f} away"
+    },
     "card odd": {
         "any": "this card makes the light a colour that nothing else in the picture bears out: check that its "
         "outline lies on the card and that the card is grey"
@@ -502,6 +506,13 @@ UNSURE_DO = {
 # Beside the swatch of the chip that a surface comes nearest to.
 CHIP_COMPARED = "Both as seen in {photo}"
 CHIP_IN_PHOTO = "in {photo} {phrase}"
+CHIPS_MOVED = (
+    "{photo}: the chip {codes} was measured as the edition of the photo's day has it; the deck that is ranked has "
+    "another colour there, {step} away.",
+    "{photo}: the chips {codes} were measured as the edition of the photo's day has them; the deck that is ranked has "
+    "other colours there, up to {step} away.",
+)
+CHIPS_AND_MORE = "{count} more"
 # The same to a householder, by private link.
 # What is wrong with a photo, to the householder who took it; a check that is not named keeps its own sentence. Of these
 # the cards alone are no reason to take it again: what was not spotted may be there all the same.

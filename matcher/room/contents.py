@@ -232,13 +232,15 @@ class Reference(_Table):
     """[[photos.references]]: a reference; ``on`` names the surface it lies flat on.
 
     A chart of 24 patches is known, paper has a usual ``reflectance``, a grey scale has ``reflectances`` from one end to
-    the other, a paint chip the colour that the deck gives to ``paint``; every other kind states its one reflectance.
+    the other, a paint chip the colour that the deck gives to ``paint``, or its own ``lab`` where it is of another
+    edition; every other kind states its one reflectance.
     """
 
     kind: ReferenceKind
     reflectance: Fraction | None = None
     reflectances: Annotated[tuple[Fraction, ...], Field(min_length=1)] | None = None
     paint: Text | None = None
+    lab: Lab | None = None
     outline: Outline
     on: Text | None = None
 
@@ -255,8 +257,9 @@ class Reference(_Table):
             if self.paint is None:
                 raise PydanticCustomError("paint_missing", "paint is missing")
             return self
-        if self.paint is not None:
-            raise ValueError(f"paint is for a paint chip; a {self.kind} has none")
+        if self.paint is not None or self.lab is not None:
+            key = "lab" if self.paint is None else "paint"
+            raise ValueError(f"{key} is for a paint chip; a {self.kind} has none")
         if self.plain_reflectance is None and self.kind != "chart 24" and self.reflectances is None:
             raise PydanticCustomError("reflectance_missing", "reflectance is missing")
         return self
@@ -307,6 +310,19 @@ class PhotoEntry(_Table):
     references: tuple[Reference, ...] = ()
     surfaces: tuple[OutlinedSurface, ...] = ()
     areas: tuple[Area, ...] = ()
+
+    @model_validator(mode="after")
+    def _one_colour_a_code(self) -> Self:
+        labs = self.chip_labs
+        for chip in self.references:
+            if chip.paint is not None and chip.lab not in (None, labs.get(chip.paint)):
+                raise ValueError(f"the chips of {chip.paint[:_SHOWN]!r} have two colours under lab; give one of them")
+        return self
+
+    @property
+    def chip_labs(self) -> dict[str, tuple[float, float, float]]:
+        """The colours that this photo's own entry gives to paint chips, by code: all chips of a code in a photo."""
+        return {str(chip.paint): chip.lab for chip in self.references if chip.lab is not None}
 
 
 class MeasuredColour(_Table):

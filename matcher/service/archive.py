@@ -20,12 +20,14 @@ _MEGABYTE = 1_000_000
 
 
 def write_room(desk: Desk, user: User, room_id: str, stream: BinaryIO, *, result: Json | None = None) -> None:
-    """Write the room's zip: room.toml, photos as they were sent, brief.json, remark.txt, result.json if given.
+    """Write the room's zip: room.toml, photos as they were sent, brief.json, remark.txt, result.json if given. Paint
+    chips go with their colours, to be measured the same whichever edition of the deck is there.
 
     The photos keep whatever the phone wrote into them, place and time included. Raises NotFoundError.
     """
     from matcher.report.output import to_json
     from matcher.room.archive import BRIEF, REMARK, RESULT, pack_into
+    from matcher.service.chip_editions import with_every_chip
     from matcher.service.desk import photo_path
     from matcher.service.room_photos import brought
     from matcher.store import rooms
@@ -38,7 +40,7 @@ def write_room(desk: Desk, user: User, room_id: str, stream: BinaryIO, *, result
         texts[RESULT] = to_json(result)
     paths = {photo.name: photo_path(desk, room_id, photo.sha) for photo in room.photos}
     names = {path: name for name, path in paths.items()}
-    pack_into(stream, room.document, paths, texts, lambda path: brought(desk, path, names[path]))
+    pack_into(stream, with_every_chip(desk, room), paths, texts, lambda path: brought(desk, path, names[path]))
 
 
 def most_room_mb(desk: Desk) -> int:

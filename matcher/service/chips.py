@@ -1,4 +1,4 @@
-"""The colours of a room's paint chips, from the deck that is ranked."""
+"""The colours of a room's paint chips: from the deck that is ranked, or their own where they are of another edition."""
 
 from __future__ import annotations
 
@@ -15,9 +15,11 @@ if TYPE_CHECKING:
     from matcher.room.contents import RoomFile
     from matcher.surfaces.shots import Outline
 
+    Lab = tuple[float, float, float]
+
 
 def chip_colours(room: RoomFile, deck: Deck) -> Paints:
-    """Return the deck's colour of every chip in the room's photos.
+    """Return the deck's colour of every chip in the room's photos that states none itself.
 
     Raises :class:`matcher.errors.RequestError` with every code that the deck does not have.
     """
@@ -39,15 +41,44 @@ def chip_colours(room: RoomFile, deck: Deck) -> Paints:
 
 
 def read_chip_colours(room: RoomFile, deck_path: Path | None) -> Paints:
-    """Return the same from a deck file, which is read only where the room has a chip."""
+    """Return the same from a deck file, which is read only where a chip needs it."""
     from matcher.service.paint import load_deck
 
     return chip_colours(room, load_deck(deck_path)) if any(_chips(room)) else {}
 
 
 def known_chip_colours(room: RoomFile, deck: Deck) -> Paints:
-    """Return the deck's colour of those chips it has: a room outlives a deck."""
+    """Return the deck's colour of those chips it has and that state none themselves: a room outlives a deck."""
     return {code: deck.lab[deck.row_of[code]] for _, code in _chips(room) if code in deck.row_of}
+
+
+def labs_by_photo(room: RoomFile, paints: Paints, shas: Mapping[str, str]) -> dict[tuple[str, str], Lab]:
+    """Return what a room's chips are measured as: CIELAB by the photo's hash (``shas`` by name) and the code.
+
+    ``paints`` is what the deck says of those that state nothing themselves.
+    """
+    found: dict[tuple[str, str], Lab] = {}
+    for photo in room.photos:
+        for chip in photo.references:
+            code = chip.paint or ""
+            lab = photo.chip_labs.get(code, paints.get(code))
+            if lab is not None and photo.file in shas:
+                lightness, a, b = map(float, lab)
+                found[shas[photo.file], code] = (lightness, a, b)
+    return found
+
+
+def chip_labs(room: RoomFile, paints: Paints) -> dict[str, Lab]:
+    """Return the same by code, and by photo and code where photos differ."""
+    by_code: dict[str, dict[str, Lab]] = {}
+    for (file, code), lab in labs_by_photo(room, paints, {photo.file: photo.file for photo in room.photos}).items():
+        by_code.setdefault(code, {})[file] = lab
+    labs: dict[str, Lab] = {}
+    for code, of_photos in by_code.items():
+        first, *others = of_photos.values()
+        same = all(lab == first for lab in others)
+        labs |= {code: first} if same else {f"{file}: {code}": lab for file, lab in of_photos.items()}
+    return labs
 
 
 def chips_without_paint(document: Mapping[str, Any], files: Container[str]) -> list[Problem]:
@@ -98,9 +129,20 @@ def has_chips(document: Mapping[str, Any]) -> bool:
     return any(reference.get("paint") for photo in photos for reference in photo.get("references", ()))
 
 
+def stated_chips(document: Mapping[str, Any]) -> set[tuple[str, str]]:
+    """Return photo and code of the chips whose entry states a colour: it holds for all of that code in the photo."""
+    return {
+        (str(photo.get("file")), str(reference.get("paint")))
+        for photo in document.get("photos", ())
+        for reference in photo.get("references", ())
+        if reference.get("lab") is not None
+    }
+
+
 def _chips(room: RoomFile) -> Iterator[tuple[str, str]]:
-    """Yield where each chip stands in the room file, and its code."""
+    """Yield where each chip stands in the room file whose colour the deck has to tell, and its code."""
     for index, photo in enumerate(room.photos):
+        own = photo.chip_labs
         for place, reference in enumerate(photo.references):
-            if reference.paint is not None:
+            if reference.paint is not None and reference.paint not in own:
                 yield f"photos[{index}].references[{place}].paint", reference.paint

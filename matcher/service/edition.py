@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from matcher.errors import AwayError, GivensError, Problem, RequestError
+from matcher.errors import AwayError, GivensError, Problem, RequestError, StoreError
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -74,18 +75,41 @@ def update_deck(
     ``new``, ``moved`` and ``rooms`` as the contract says; ``renamed`` codes, what the edition ``lacks``, ``unranked``
     rooms with why, and how many were ``ranked`` now and in all.
 
-    Rooms, what is shared and the deck in use stay as they are. ``processes`` and ``scheduler`` as for
-    :class:`matcher.service.many_rooms.Crew`; ``progress`` is told how many rooms are done, of how many, and the step.
-    Raises :class:`matcher.errors.GivensError` for a deck that cannot be read or is the old one, and for a cluster that
-    cannot be used.
+    Rooms, what is shared and the deck in use stay as they are; both decks are kept in the store, so that the page can
+    go on from here. ``processes`` and ``scheduler`` as for :class:`matcher.service.many_rooms.Crew`; ``progress`` is
+    told how many rooms are done, of how many, and the step. Raises :class:`matcher.errors.GivensError` for a deck that
+    cannot be read or is the old one, for a cluster that cannot be used, and while somebody else ranks all rooms.
     """
-    from matcher.service.deck_in_use import deck_of
-    from matcher.service.paint import load_deck
+    from matcher.paints.reading import deck_bytes, parse_deck
+    from matcher.service.deck_in_use import deck_of, keep_in_use
+    from matcher.service.edition_run import held
+    from matcher.store.decks import KeptDeck, drop_decks, keep_deck
 
-    new = load_deck(new_path)
-    old = deck_of(desk) if old_path is None else load_deck(old_path)
+    def read(path: Path) -> tuple[Deck, KeptDeck]:
+        data = deck_bytes(path)
+        deck = parse_deck(data, path)
+        return deck, KeptDeck(deck.sha256, path.name, len(deck), data)
+
+    new, to_keep = read(new_path)
+    old, old_to_keep = (deck_of(desk), None) if old_path is None else read(old_path)
     _refuse_the_same(old, new, new_path)
-    return update_between(desk, old, new, scheduler=scheduler, processes=processes, progress=progress)
+    with held(desk, old.sha256, new.sha256, by=_here(), where=str(new_path), progress=progress) as told:
+        if old_to_keep is None:
+            keep_in_use(desk)
+        else:
+            keep_deck(desk.store, old_to_keep)
+        keep_deck(desk.store, to_keep)
+        try:
+            return update_between(desk, old, new, scheduler=scheduler, processes=processes, progress=told)
+        finally:
+            with suppress(StoreError):
+                drop_decks(desk.store)  # those of a run that never got as far as the rooms, too
+
+
+def _here() -> str:
+    import socket
+
+    return f"the command line on {socket.gethostname()}"
 
 
 def update_between(

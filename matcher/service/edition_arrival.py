@@ -67,7 +67,7 @@ def take_edition(desk: Desk, user: User, arrived: Incoming) -> str:
         drop_decks(desk.store)
 
     if _begin(desk, user, old.sha256, arrived.sha, prepare) == "another":
-        raise _another_runs(path)
+        raise _another_runs(desk, path)
     return number
 
 
@@ -81,9 +81,14 @@ def weighed(old: Deck, data: bytes, path: Path) -> Json:
     return edition_entry(compare_editions(old, new), old, new)
 
 
-def _another_runs(path: Path) -> ConflictError:
-    what = "another edition is being looked at just now"
-    return ConflictError(Problem(path.name, what, "Wait until that is done, or stop it; then choose this file again."))
+def _another_runs(desk: Desk, path: Path) -> ConflictError:
+    from matcher.service.edition_run import another_runs
+    from matcher.store.edition_runs import last_run
+
+    run, remedy = last_run(desk.store), "Wait until that is done, or stop it; then choose this file again."
+    if run is not None:
+        return another_runs(desk, path.name, run, remedy)
+    return ConflictError(Problem(path.name, "another edition is being looked at just now", remedy))
 
 
 def go_on(desk: Desk, user: User, edition: str) -> None:
@@ -97,7 +102,7 @@ def go_on(desk: Desk, user: User, edition: str) -> None:
     content = editions.edition_called(desk.store, edition).content
     old, new = (kept(desk, content[side]["sha256"]) for side in ("old", "edition"))
     if _begin(desk, user, old.sha256, new.sha256) == "another":
-        raise _another_runs(Path(new.name))
+        raise _another_runs(desk, Path(new.name))
 
 
 def _begin(desk: Desk, user: User, old: str, new: str, prepare: Callable[[], None] = lambda: None) -> str:

@@ -118,9 +118,7 @@ def rooms_to_decide(desk: Desk, user: User) -> int:
     """Return in how many of the consultant's rooms the latest edition changes something that is not decided yet."""
     from matcher.store import editions
 
-    latest = editions.latest_edition(desk.store)
-    ranked = () if latest is None else editions.ranked_rooms(desk.store, latest.id, owner=user.id)
-    return sum(_is_open(room) for room in ranked)
+    return editions.open_rooms(desk.store, user.id)
 
 
 def view_edition(
@@ -139,6 +137,8 @@ def view_edition(
     ranked = editions.ranked_rooms(desk.store, latest.id, owner=user.id)
     changed = sorted((room for room in ranked if room.content["changed"]), key=_urgency)
     undecided = [room for room in changed if _is_open(room)]
+    if len(undecided) != editions.open_rooms(desk.store, user.id):
+        editions.mend_open(desk.store, ranked, latest.id)
     listed = changed if every else [room for room in changed if _is_open(room) or room.room in staying]
     # What was decided leaves the list: the page looked at may have been the last.
     start = ROOMS_A_PAGE * min(max(page, 0), max(len(listed) - 1, 0) // ROOMS_A_PAGE)
@@ -304,7 +304,7 @@ def _ranking(desk: Desk, latest: StoredEdition) -> Ranking:
     run = last_run(desk.store)
     sides = tuple(latest.content[side]["sha256"] for side in ("old", "edition"))
     if run is None or (run.old, run.new) != sides:
-        # Looked at by the command alone, which says itself how far it is.
+        # Another edition was looked at since, or an earlier version's command looked at this one.
         return Ranking("stopped" if latest.finished is None else "done", 0, 0, "", "", "")
     return Ranking(_standing(run, latest), run.done, run.of, run.step, run.by, run.problem)
 
@@ -318,7 +318,9 @@ def _standing(run: EditionRun, latest: StoredEdition) -> Standing:
 
 
 def _is_open(room: RankedRoom) -> bool:
-    return any(str(place) not in room.decided for place in range(len(room.content["changed"])))
+    from matcher.store.undecided import is_open
+
+    return is_open(room.content, room.decided)
 
 
 _FIRST_CHOICE = 2

@@ -1,7 +1,8 @@
-"""Every room ranked against a new edition in the background: a process of its own, one at a time for the whole store.
+"""Every room ranked against a new edition: one run at a time for the whole store, whoever does it.
 
-Pages stay quick, since nothing of it runs in the server's process, and what it took of memory goes with it. It ends
-with the server that began it, after the rooms it has in hand; what was ranked is kept, and any server may go on.
+For a page it is done in the background, in a process of its own. Pages stay quick, since nothing of it runs in the
+server's process, and what it took of memory goes with it. It ends with the server that began it, after the rooms it has
+in hand; what was ranked is kept, and any server may go on. The command line ranks by itself, holding the run meanwhile.
 """
 
 from __future__ import annotations
@@ -11,13 +12,18 @@ import os
 import secrets
 import subprocess
 import sys
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from datetime import UTC
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING, BinaryIO, Literal, cast
 
 if TYPE_CHECKING:
+    from matcher.errors import ConflictError
     from matcher.service.desk import Desk
+    from matcher.store.edition_runs import EditionRun
+
+Progress = Callable[[int, int, str], None]
 
 BEAT_S = 1.0
 _ORPHANED = "the server that began it was ended"
@@ -100,42 +106,114 @@ class _Beat:
 
     def tell(self) -> None:
         from matcher.errors import StoreError
-        from matcher.store.edition_runs import go_on
 
         while True:
-            with self._lock:
-                at = self._at
             # A store that cannot be written now may be in a second; if not, what is ranked cannot be kept either.
             with suppress(StoreError):
-                if not go_on(self._desk.store, self._holder, *at):
-                    self.stop.set()
+                self.tell_once()
             if self.over.wait(BEAT_S):
                 return
+
+    def tell_once(self) -> None:
+        from matcher.store.edition_runs import go_on
+
+        with self._lock:
+            at = self._at
+        if not go_on(self._desk.store, self._holder, *at):
+            self.stop.set()
+
+
+@contextmanager
+def held(desk: Desk, old: str, new: str, *, by: str, where: str, progress: Progress) -> Iterator[Progress]:
+    """Hold the run while the caller ranks, and give what it calls with how far it is; ``where`` stands for the new
+    edition in messages.
+
+    Raises ConflictError while somebody else does a run, and where the run was stopped or taken over on the way.
+    """
+    from matcher.errors import ConflictError, GivensError, Problem
+    from matcher.store import edition_runs
+
+    holder = secrets.token_hex(16)
+    run = edition_runs.begin_run(desk.store, old, new, holder=holder, by=by)
+    if run is not None:
+        remedy = "Wait until that is done, or stop it on the page New edition; then give the command again."
+        raise another_runs(desk, where, run, remedy, same=(run.old, run.new) == (old, new))
+    problem = ""
+    with _told(desk, holder) as beat:
+
+        def say(done: int, of: int, step: str) -> None:
+            beat.progress(done, of, step)
+            progress(done, of, step)
+
+        try:
+            yield say
+        except _StoppedError:
+            how = (
+                "stopped on the page New edition"
+                if edition_runs.is_held(desk.store, holder)
+                else "taken over by somebody else, as nothing was heard of it"
+            )
+            remedy = "What was ranked is kept; the same command goes on from there."
+            raise ConflictError(Problem(where, f"ranking the rooms was {how}", remedy)) from None
+        except GivensError as error:
+            problem = "; ".join(str(each) for each in error.problems)
+            raise
+        finally:
+            with suppress(GivensError):  # a store that went away says so itself; silence tells the others
+                beat.tell_once()
+                edition_runs.end_run(desk.store, holder, problem=problem)
+
+
+def another_runs(desk: Desk, where: str, run: EditionRun, remedy: str, *, same: bool = False) -> ConflictError:
+    """Return what to say where somebody else does a run: what, who, since when and how far."""
+    from matcher.errors import ConflictError, NotFoundError, Problem
+    from matcher.store.decks import kept_file
+
+    which = "this edition" if same else "another edition"
+    by = f" by {run.by}" if run.by else ""
+    far = f", {run.done:,} of {run.of:,} rooms" if run.of else ""
+    try:
+        name = f"{kept_file(desk.store, run.new)}, "
+    except NotFoundError:
+        name = ""
+    since = f"{run.begun.astimezone(UTC):%d %b %Y, %H:%M} UTC"
+    what = f"{which} is being looked at just now ({name}begun{by} on {since}{far})"
+    return ConflictError(Problem(where, what, remedy))
+
+
+@contextmanager
+def _told(desk: Desk, holder: str) -> Iterator[_Beat]:
+    """Tell the store again and again that somebody is there."""
+    beat = _Beat(desk, holder)
+    telling = Thread(target=beat.tell, daemon=True)
+    telling.start()
+    try:
+        yield beat
+    finally:
+        beat.over.set()
+        telling.join()
 
 
 def work(desk: Desk, holder: str, old: str, new: str, *, parent: BinaryIO | None = None) -> None:
     """Do a run that ``holder`` has, and end it; it stops when ``parent`` says no more."""
-    from matcher.errors import GivensError
+    from matcher.errors import GivensError, StoreError
     from matcher.service.deck_in_use import kept
     from matcher.service.edition import update_between
     from matcher.store.edition_runs import end_run
 
-    beat, problem = _Beat(desk, holder), ""
-    telling = Thread(target=beat.tell, daemon=True)
-    telling.start()
-    if parent is not None:
-        Thread(target=_listen, args=(parent, beat), daemon=True).start()
-    try:
-        update_between(desk, kept(desk, old), kept(desk, new), progress=beat.progress)
-    except _StoppedError:
-        problem = _ORPHANED if beat.orphaned.is_set() else ""
-    except GivensError as error:
-        problem = "; ".join(str(each) for each in error.problems)
-    finally:
-        beat.over.set()
-        telling.join()
+    problem = ""
+    with _told(desk, holder) as beat:
+        if parent is not None:
+            Thread(target=_listen, args=(parent, beat), daemon=True).start()
+        try:
+            update_between(desk, kept(desk, old), kept(desk, new), progress=beat.progress)
+        except _StoppedError:
+            problem = _ORPHANED if beat.orphaned.is_set() else ""
+        except GivensError as error:
+            problem = "; ".join(str(each) for each in error.problems)
     # The last word, so that a bar that fills is seen to be full.
-    beat.tell()
+    with suppress(StoreError):
+        beat.tell_once()
     end_run(desk.store, holder, problem=problem)
 
 

@@ -31,21 +31,29 @@ def told_survey(
     """Return what was measured of a room, and which surfaces this version sees otherwise than the one before: as it is
     kept, or by ``measure``, and then it is kept. Either way no photo is held on to.
     """
+    from matcher.service.chips import chip_labs, labs_by_photo, stated_chips
     from matcher.store.measurements import StoredMeasurement, keep_measurement, measurement_of
     from matcher.surfaces.kept import without_photos, write_survey
     from matcher.surfaces.version import measurement_version
 
-    kept, marks = (
-        measurement_of(desk.store, room.id),
-        marks_of(room.document, {photo.name: photo.sha for photo in room.photos}, chips),
-    )
+    shas = {photo.name: photo.sha for photo in room.photos}
+    kept, marks = measurement_of(desk.store, room.id), marks_of(room.document, shas, chip_labs(file, chips))
     known = read_kept(kept, marks, file)
     if kept is not None and known is not None:
         return known, kept.moved
     survey = without_photos(measure())
     moved = _moved(kept, marks, file, survey)
+    labs = labs_by_photo(file, chips, shas)
+    # What somebody states can be taken back: then it is again what the chip was taken for before.
+    for place in [(shas[name], code) for name, code in stated_chips(room.document) if name in shas]:
+        if kept is not None and place in kept.chips:
+            labs[place] = kept.chips[place]
+        else:
+            labs.pop(place, None)
     keep_measurement(
-        desk.store, room.id, StoredMeasurement(marks, measurement_version(), write_survey(survey), tuple(moved))
+        desk.store,
+        room.id,
+        StoredMeasurement(marks, measurement_version(), write_survey(survey), tuple(moved), labs),
     )
     return survey, tuple(moved)
 
@@ -59,9 +67,10 @@ def read_kept(kept: StoredMeasurement | None, marks: str, file: RoomFile) -> Kep
     return _read(kept, file)
 
 
-def marks_of(document: Json, shas: Mapping[str, str], chips: Paints) -> str:
+def marks_of(document: Json, shas: Mapping[str, str], chips: Mapping[str, Sequence[float]]) -> str:
     """Return a hash of all that is measured: the photos by their bytes (``shas`` by name), what is marked in them,
-    readings of instruments and the colours of ``chips``.
+    readings of instruments and the colours that ``chips`` are measured as (:func:`matcher.service.chips.chip_labs`),
+    whichever edition of the deck they are of.
     """
     photos = [
         {**{key: value for key, value in entry.items() if key != "areas"}, "sha": shas.get(entry.get("file"))}
@@ -70,7 +79,7 @@ def marks_of(document: Json, shas: Mapping[str, str], chips: Paints) -> str:
     content = {
         "photos": photos,
         "surfaces": document.get("surfaces", []),
-        "chips": {code: [float(value) for value in lab] for code, lab in chips.items()},
+        "chips": {code: list(lab) for code, lab in chips.items()},
     }
     return sha256(json.dumps(content, sort_keys=True).encode("utf-8")).hexdigest()
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from matcher.errors import GivensError
 from matcher.ranking.wanted import Wanted as Wanted
 from matcher.recall import Recall
+from matcher.service.chip_editions import as_photographed
 from matcher.service.chips import chips_without_paint, has_chips, known_chip_colours, outlines_without_paint
 from matcher.service.deck_in_use import chosen_codes, deck_with
 from matcher.service.deck_in_use import deck_of as deck_of
@@ -46,12 +47,13 @@ _readings, _answers = Recall(4000), Recall(64)
 class LiveColours:
     """``surfaces`` as in result.json, each with its words, and with ``unsure``, why it is not known well and what to do
     ("" where it is); ``problems`` say what is not there yet and what to do;
-    ``warnings`` what the photos cannot tell.
+    ``warnings`` what the photos cannot tell, ``old_chips`` which chips are of another edition than the deck in use.
     """
 
     surfaces: tuple[Json, ...]
     problems: tuple[str, ...]
     warnings: tuple[str, ...]
+    old_chips: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +80,7 @@ class LiveRanking:
 
 def measured(desk: Desk, room: StoredRoom) -> LiveColours:
     """Measure what is marked so far. Raises nothing for what is merely not done yet."""
+    from matcher.report.chip_edition import moved_chip_warnings
     from matcher.report.reader import surface_view
     from matcher.report.result import surface_entries
     from matcher.report.unsure import unsure_sentence, why_unsure
@@ -100,6 +103,7 @@ def measured(desk: Desk, room: StoredRoom) -> LiveColours:
         ),
         problems=tuple(str(problem) for problem in problems),
         warnings=(*moved_warnings(told.moved), *measurement_warnings(survey.measurement)),
+        old_chips=tuple(moved_chip_warnings(survey.measurement.photos, deck)) if deck is not None else (),
     )
 
 
@@ -124,6 +128,7 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Live
     from matcher.ranking.paint_columns import paints_of
     from matcher.ranking.question import staying
     from matcher.ranking.wanted import wanted_paints
+    from matcher.report.chip_edition import with_moved_chips
     from matcher.report.reader import role_view, scheme_view, unread_view
     from matcher.report.warnings import moved_warnings
     from matcher.service.asking import avoiding_of
@@ -135,7 +140,7 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Live
         return None
     others = read_rooms(desk, room)
     pins = (*told.file.pins.values(), *(code for other in others for code in other.file.pins.values()))
-    deck = deck_with(desk, pins)
+    deck = whole = deck_with(desk, pins)
     file = avoiding_of(told.file, deck)
     if wanted is not None:
         kept = wanted_paints(deck, wanted)
@@ -149,6 +154,7 @@ def _rank(desk: Desk, room: StoredRoom, wanted: Wanted | None, top: int) -> Live
     paints = paints_of(deck)
     seen = [other.asked(deck, paints) for other in others]
     result, advise = result_of(file, measurement, deck, top=top, progress=lambda step: None, paints=paints, seen=seen)
+    result = with_moved_chips(result, measurement.photos, whole)
     # What is advised rests on colours that somebody may have told the client otherwise.
     result = {**result, "warnings": [*moved_warnings(told.moved), *result["warnings"]]}
     notes = result.get("notes", {})
@@ -236,6 +242,18 @@ def known_paints(desk: Desk, codes: Iterable[str]) -> dict[str, PaintEntry]:
     except GivensError:
         # What is wrong with it is said where the room is measured with it.
         return {}
+
+
+def chip_paints(desk: Desk, room: StoredRoom, photo: str, codes: Iterable[str]) -> dict[str, PaintEntry]:
+    """Return the same for chips in a photo of the room, each with the colour that it is measured as."""
+    from matcher.colorimetry.spaces import lab_to_hex
+
+    found = known_paints(desk, codes)
+    if not found:
+        return {}
+    entries = (entry for entry in as_photographed(desk, room).get("photos", ()) if entry.get("file") == photo)
+    own = {chip["paint"]: chip["lab"] for entry in entries for chip in entry.get("references", ()) if "lab" in chip}
+    return {code: {**paint, "hex": lab_to_hex(own[code])} if code in own else paint for code, paint in found.items()}
 
 
 def compared(desk: Desk, codes: Sequence[str]) -> list[Json]:
@@ -363,12 +381,8 @@ def _room_file(desk: Desk, room: StoredRoom) -> RoomFile:
     from matcher.service.desk import photo_path
 
     paths: dict[str, Path] = {photo.name: photo_path(desk, room.id, photo.sha) for photo in room.photos}
-    return room_of(finished_document(room), paths)
-
-
-def finished_document(room: StoredRoom) -> Json:
-    """Return the document without what is still too unfinished (:func:`finished_part`)."""
-    return finished_part(room.document, frozenset(photo.name for photo in room.photos))
+    document = as_photographed(desk, room)
+    return room_of(finished_part(document, frozenset(photo.name for photo in room.photos)), paths)
 
 
 def finished_part(document: Json, files: frozenset[str]) -> Json:

@@ -136,13 +136,23 @@ def with_marks(document: Json, file: str, marks: Sequence[Mark], size: tuple[int
         else:
             sound.append({**mark, "polygon": polygon})
     photos = [
-        {**_kept(entry), **_packed(sound)} if entry["file"] == file else entry for entry in document.get("photos", ())
+        {**_kept(entry), **_with_labs(_packed(sound), entry)} if entry["file"] == file else entry
+        for entry in document.get("photos", ())
     ]
     return {**document, "photos": photos}, faults
 
 
 def _kept(entry: Json) -> Json:
     return {key: value for key, value in entry.items() if key not in ("references", "surfaces", "areas")}
+
+
+def _with_labs(packed: Json, before: Mapping[str, Any]) -> Json:
+    """Return a photo's entry with the colours that its chips stated ``before``, which are no part of a mark."""
+    labs = {each["paint"]: each["lab"] for each in before.get("references", ()) if each.get("paint") and "lab" in each}
+    references = [
+        {**each, "lab": labs[each["paint"]]} if each.get("paint") in labs else each for each in packed["references"]
+    ]
+    return {**packed, "references": references}
 
 
 def _packed(marks: Sequence[Mark]) -> Json:

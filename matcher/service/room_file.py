@@ -135,6 +135,7 @@ def rank(
     Raises a leaf of :class:`matcher.errors.GivensError` for anything the user can put right.
     """
     get_ready()
+    from matcher.report.chip_edition import with_moved_chips
     from matcher.room.archive import unpacked
     from matcher.room.reading import read_room
     from matcher.surfaces.measure import measure_room
@@ -147,6 +148,7 @@ def rank(
     deck, paints = reading()
     seen = read_seen_rooms(room, room_path.parent, deck, paints, progress)
     result, advise = result_of(room, measurement, deck, top=top, progress=progress, paints=paints, seen=seen)
+    result = with_moved_chips(result, measurement.photos, deck)
     return Ranked(result, advise, measurement, deck, room)
 
 

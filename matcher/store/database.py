@@ -19,6 +19,7 @@ from sqlalchemy.orm import Session
 from matcher.errors import AwayError, Problem, RequestError, StoreError
 from matcher.store.database_file import DatabaseFile, create_private
 from matcher.store.tables import SCHEMA_VERSION, Base, RoomRow, SchemaVersion, SeenRow
+from matcher.store.undecided import note_all_open
 
 # Assumption: a save takes milliseconds, so who waits longer than this waits for something stuck.
 _BUSY_TIMEOUT_MS = 15_000
@@ -31,7 +32,7 @@ _LINE = {"connect_timeout": 5, "keepalives_idle": 15, "keepalives_interval": 5, 
 # SQLSTATE (PostgreSQL, appendix A): connection exceptions, what an operator does; not that a statement is cancelled.
 _AWAY, _CANCELLED = ("08", "57P"), "57014"
 _SETUP_LOCK = "givens tables"
-_FIRST_WITH_SEEN = 3
+_FIRST_WITH_SEEN, _FIRST_WITH_OPEN = 3, 6
 
 
 class Database:
@@ -155,9 +156,11 @@ class Database:
                     )
                 )
             elif version < SCHEMA_VERSION:
-                # Versions 2 to 5 added tables and changed none, so making them was nearly all there was to do.
+                # Versions 2 to 6 added tables and changed none, so making them was nearly all there was to do.
                 if version < _FIRST_WITH_SEEN:
                     _note_all_seen(session, self.now())
+                if version < _FIRST_WITH_OPEN:
+                    note_all_open(session)
                 session.execute(update(SchemaVersion).values(version=SCHEMA_VERSION))
 
     @contextmanager

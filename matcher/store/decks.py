@@ -71,6 +71,15 @@ def kept_deck(store: Store, sha: str) -> KeptDeck:
         return KeptDeck(row.sha, row.file, row.size, row.data)
 
 
+def kept_file(store: Store, sha: str) -> str:
+    """Return what a deck's file was called; raises NotFoundError."""
+    with store.database.reading() as session:
+        file = session.scalar(select(DeckRow.file).where(DeckRow.sha == sha))
+    if file is None:
+        raise NotFoundError(Problem("deck", "the store does not have it", "Choose its file again."))
+    return file
+
+
 def deck_in_use(store: Store) -> InUse | None:
     """Return the deck in use; None as long as nobody put one in use."""
     history = decks_used(store, most=1)

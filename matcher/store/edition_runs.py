@@ -75,6 +75,12 @@ def go_on(store: Store, holder: str, done: int, of: int, step: str) -> bool:
         return not row.stop
 
 
+def is_held(store: Store, holder: str) -> bool:
+    """Tell whether ``holder`` still has the run, asked to stop or not."""
+    with store.database.writing() as session:
+        return _held(store, session, holder) is not None
+
+
 def end_run(store: Store, holder: str, *, problem: str = "") -> None:
     """Note that ``holder`` does no more."""
     with store.database.writing() as session:

@@ -4,7 +4,7 @@ process that ends midway.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -13,7 +13,8 @@ from sqlalchemy import func, select, update
 from matcher.errors import NotFoundError, Problem
 from matcher.store.store import Store
 from matcher.store.stored import Json
-from matcher.store.tables import EditionRoomRow, EditionRow, PhotoRow, RoomRow, ShareRow
+from matcher.store.tables import EditionOpenRow, EditionRoomRow, EditionRow, PhotoRow, RoomRow, ShareRow
+from matcher.store.undecided import is_open, note_open
 
 # As many ids as either database takes in one question.
 _AT_ONCE = 500
@@ -103,6 +104,7 @@ def keep_ranked(store: Store, edition_id: str, ranked: Mapping[str, tuple[str, J
                 )
             )
         }
+        left: dict[str, bool] = {}
         for room in there:
             state, content = ranked[room]
             row = known.get(room)
@@ -112,6 +114,9 @@ def keep_ranked(store: Store, edition_id: str, ranked: Mapping[str, tuple[str, J
             elif row.content["changed"] != content["changed"]:
                 row.decided = {}
             row.state, row.content, row.ranked = state, content, now
+            left[room] = is_open(content, row.decided)
+        session.flush()
+        note_open(session, edition_id, left)
 
 
 def states_of(store: Store, edition_id: str) -> dict[str, str]:
@@ -133,6 +138,21 @@ def latest_edition(store: Store) -> StoredEdition | None:
     with store.database.reading() as session:
         row = session.scalar(select(EditionRow).order_by(EditionRow.begun.desc(), EditionRow.id).limit(1))
     return None if row is None else StoredEdition(row.id, row.content, row.begun, row.finished)
+
+
+def open_rooms(store: Store, owner: str) -> int:
+    """Return in how many rooms of an ``owner`` something of the latest edition is to be decided; reads none of it."""
+    latest = select(EditionRow.id).order_by(EditionRow.begun.desc(), EditionRow.id).limit(1)
+    count = select(func.count()).select_from(EditionOpenRow).join(RoomRow, RoomRow.id == EditionOpenRow.room_id)
+    with store.database.reading() as session:
+        mine = count.where(EditionOpenRow.edition_id == latest.scalar_subquery(), RoomRow.owner == owner)
+        return session.scalar(mine) or 0
+
+
+def mend_open(store: Store, ranked: Sequence[RankedRoom], edition_id: str) -> None:
+    """Note anew what is open, which a server of an earlier version did not."""
+    left = {room.room: is_open(room.content, room.decided) for room in ranked}
+    store.database.note(lambda session: note_open(session, edition_id, left))
 
 
 def edition_called(store: Store, edition_id: str) -> StoredEdition:
@@ -181,6 +201,7 @@ def decide_many(store: Store, owner: str, edition_id: str, decisions: Mapping[st
     """Note what the consultant made of changes in rooms of theirs, by room and place: all of them, or none. Rooms and
     changes that are not there by now are left out.
     """
+    left: dict[str, bool] = {}
     with store.database.writing() as session:
         rows = session.scalars(
             select(EditionRoomRow)
@@ -192,6 +213,8 @@ def decide_many(store: Store, owner: str, edition_id: str, decisions: Mapping[st
             known = {str(place): what for place, what in made.items() if place < len(row.content["changed"])}
             if known:
                 row.decided = {**row.decided, **known}
+                left[row.room_id] = is_open(row.content, row.decided)
+        note_open(session, edition_id, left)
 
 
 def decide(store: Store, owner: str, edition_id: str, room_id: str, place: int, decision: str) -> None:
@@ -206,3 +229,4 @@ def decide(store: Store, owner: str, edition_id: str, room_id: str, place: int, 
             raise _nothing_changes()
         others = {key: value for key, value in row.decided.items() if key != str(place)}
         row.decided = {**others, str(place): decision} if decision else others
+        note_open(session, edition_id, {room_id: is_open(row.content, row.decided)})

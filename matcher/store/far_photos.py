@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, ExitStack
 from pathlib import Path
@@ -10,7 +11,7 @@ from typing import BinaryIO
 from matcher.store.arriving_file import arriving_file, disk_worded
 from matcher.store.far_place import FarPlace, checked_hash
 from matcher.store.near_copies import NearCopies
-from matcher.store.photo_home import gone
+from matcher.store.photo_home import PLACE, gone
 from matcher.store.private_files import make_folder, new_file
 from matcher.store.workspace import Workspace
 
@@ -39,6 +40,22 @@ class FarPhotos:
     def reach(self) -> None:
         """Raise StoreError where the place does not answer."""
         self._place.reach()
+
+    def place(self) -> str:
+        """Return the text that tells this place from any other; raises StoreError."""
+        with self.incoming() as (path, stream):
+            try:
+                self._place.get(PLACE, path)
+            except FileNotFoundError:
+                stream.write(secrets.token_hex(16).encode())
+                stream.flush()
+                self._place.put(path, PLACE)
+        with self.incoming() as (path, _):
+            try:
+                self._place.get(PLACE, path)
+            except FileNotFoundError:
+                return ""
+            return path.read_text(encoding="ascii", errors="replace")
 
     def close(self) -> None:
         """Remove what was on its way, and copies."""

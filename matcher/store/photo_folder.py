@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import secrets
 import shutil
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -10,7 +11,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from matcher.store.arriving_file import arriving_file, disk_worded
-from matcher.store.photo_home import gone
+from matcher.store.photo_home import PLACE, gone
 from matcher.store.private_files import make_folder, move_into_place, sync
 from matcher.store.workspace import Workspace
 
@@ -37,6 +38,23 @@ class PhotoFolder:
 
     def reach(self) -> None:
         """A disk answers, or says why not when it is asked for something."""
+
+    def place(self) -> str:
+        """Return the text that tells this folder from any other; raises StoreError."""
+        path = self._photos / PLACE
+        with disk_worded():
+            if not path.exists():
+                with self.incoming() as (unfinished, stream):
+                    stream.write(secrets.token_hex(16).encode())
+                    stream.flush()
+                    sync(unfinished)
+                    try:
+                        os.link(unfinished, path)  # of two servers at once one is the first
+                    except FileExistsError:
+                        pass
+                    except OSError:  # a disk without links
+                        move_into_place(unfinished, path)
+            return path.read_text(encoding="ascii")
 
     def close(self) -> None:
         """Remove what was on its way."""

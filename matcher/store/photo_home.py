@@ -10,6 +10,8 @@ from typing import BinaryIO, Protocol
 from matcher.errors import PhotoError, Problem
 from matcher.store.workspace import Workspace
 
+PLACE = "place.txt"
+
 
 class PhotoHome(Protocol):
     """Originals under the SHA-256 of their bytes, never rewritten, and pictures made from them for showing.
@@ -28,6 +30,11 @@ class PhotoHome(Protocol):
 
     def reach(self) -> None:
         """Raise StoreError where the home does not answer."""
+
+    def place(self) -> str:
+        """Return what stands for the place whatever it is called here: a text that lies in it, written when there is
+        none. Raises OSError, StoreError.
+        """
 
     def close(self) -> None:
         """Remove what was on its way, and copies."""

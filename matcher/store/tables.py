@@ -11,7 +11,7 @@ from sqlalchemy import DateTime, Dialect, ForeignKey, Index, String, Text, TypeD
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 # Raised by whoever changes a table, together with the step that brings an older database up.
-SCHEMA_VERSION = 5
+SCHEMA_VERSION = 6
 
 Json = dict[str, Any]
 _KEY_LENGTH = 64  # SHA-256 in hex; ids are uuid4 in hex, half as long
@@ -261,7 +261,8 @@ class AskRow(Base):
 
 class MeasurementRow(Base):
     """What was measured of a room: ``marks`` is a hash of photos, marks and chips, ``version`` that of the program's
-    measuring, ``content`` the text of :mod:`matcher.surfaces.kept`; ``moved`` what the version before saw otherwise.
+    measuring, ``content`` the text of :mod:`matcher.surfaces.kept`; ``moved`` what the version before saw otherwise,
+    and what paint chips were taken for.
     """
 
     __tablename__ = "measurements"
@@ -297,6 +298,14 @@ class EditionRoomRow(Base):
     content: Mapped[Json]
     decided: Mapped[Json]
     ranked: Mapped[datetime]
+
+
+class EditionOpenRow(Base):
+    """That something of what an edition changes in a room is not decided yet (:mod:`matcher.store.undecided`)."""
+
+    __tablename__ = "edition_rooms_open"
+    edition_id: Mapped[str] = mapped_column(Key, ForeignKey("editions.id", ondelete="CASCADE"), primary_key=True)
+    room_id: Mapped[str] = mapped_column(Key, ForeignKey("rooms.id", ondelete="CASCADE"), primary_key=True, index=True)
 
 
 class DeckRow(Base):
@@ -343,6 +352,20 @@ class EditionRunRow(Base):
     stop: Mapped[bool]
     ended: Mapped[datetime | None]
     problem: Mapped[str]
+
+
+class ServerRow(Base):
+    """An app server that runs on this store: where, and what of its settings the others should have too (``facts``); it
+    says again and again that it is there (``beat``).
+    """
+
+    __tablename__ = "servers"
+    id: Mapped[str] = mapped_column(Key, primary_key=True)
+    host: Mapped[str]
+    port: Mapped[int]
+    started: Mapped[datetime]
+    beat: Mapped[datetime]
+    facts: Mapped[Json]
 
 
 class PutAwayRow(Base):

@@ -10,6 +10,8 @@ from functools import partial
 from pathlib import Path
 from threading import Event
 
+import numpy as np
+
 from matcher.calibration.no_card import calibrate_without_card
 from matcher.calibration.paint_chip import Paints
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
@@ -141,6 +143,7 @@ def _own_calibration(shot: Shot, recall: Recall, paints: Paints) -> PhotoCalibra
     references = shot.entry.references
     if not references:
         return None
+    paints = {**paints, **{code: np.array(lab) for code, lab in shot.entry.chip_labs.items()}}
     # The same code is another colour in another deck.
     chips = tuple(tuple(paints.get(str(each.paint), ())) for each in references if each.kind == "paint chip")
     return recall.of(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import hashlib
 import io
 from functools import cache
 from typing import Any
@@ -11,8 +13,12 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from matcher.paints.reading import DEMO_DECK, deck_bytes
 from matcher.photo.colour_space import srgb
 from matcher.room.contents import ReferenceKind
+from matcher.service.deck_in_use import keep_in_use
+from matcher.service.desk import Desk
+from matcher.store import decks
 from tests.calibration.scenes import NOISE, Scene, corners, smoothstep_s
 
 SIZE = (1200, 900)
@@ -78,3 +84,23 @@ def marked_entry(file: str) -> dict[str, Any]:
         ],
         "surfaces": [{"name": "worktop", "material": "stone", "outlines": [WORKTOP]}],
     }
+
+
+def moved_deck() -> bytes:
+    """Return the demo deck (CSV) with the chips' codes on colours 9 lighter where they are dark, 9 darker elsewhere."""
+    rows = csv.DictReader(io.StringIO(deck_bytes(DEMO_DECK).decode()))
+    stream = io.StringIO()
+    written = csv.DictWriter(stream, ["code", "name", "L", "a", "b"], extrasaction="ignore")
+    written.writeheader()
+    for row in rows:
+        step = 0 if row["code"] not in STRIP_CODES else 9 if float(row["L"]) < 50 else -9
+        written.writerow({**row, "L": float(row["L"]) + step})
+    return stream.getvalue().encode()
+
+
+def put_moved_in_use(desk: Desk) -> None:
+    """Put that deck in use."""
+    old, data = keep_in_use(desk), moved_deck()
+    sha = hashlib.sha256(data).hexdigest()
+    decks.keep_deck(desk.store, decks.KeptDeck(sha, "moved.csv", len(old), data))
+    decks.put_in_use(desk.store, sha, by="", instead_of=old.sha256)

@@ -6,6 +6,7 @@ The picture is drawn from measured spectra through a real camera (tests/calibrat
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import cv2
@@ -62,6 +63,30 @@ def test_the_whole_job_takes_the_colours_from_the_deck_that_is_ranked(folder: Pa
     assert not asked  # they lie there
 
 
+def test_a_chip_that_states_its_colour_is_measured_by_it_and_what_the_deck_says_is_told(folder: Path) -> None:
+    """Another edition of the deck: the chips' codes are other colours there, one is gone."""
+    before = service.surfaces(folder / "room.toml", deck_path=folder / "deck.csv")
+    text, rows = (folder / "room.toml").read_text("utf-8"), (folder / "deck.csv").read_text("utf-8").splitlines()
+    for code, *_, a, b in (row.split(",") for row in rows):
+        lightness = rows[int(code) + 1].split(",")[2] if code.isdecimal() else ""
+        text = text.replace(f'paint = "{code}"\n', f'paint = "{code}"\nlab = [{lightness}, {a}, {b}]\n')
+    codes = re.findall(r'paint = "(\d+)"', text)
+    assert len(re.findall(r"^lab = ", text, flags=re.MULTILINE)) == len(codes) == 3
+    other = [row for row in rows if not row.startswith(f"{codes[0]},")]
+    for code in codes[1:]:
+        place = next(place for place, row in enumerate(other) if row.startswith(f"{code},"))
+        lightness = float(other[place].split(",")[2])
+        other[place] = ",".join([code, "Moved", str(lightness - 4), *other[place].split(",")[3:]])
+    (folder / "stated.toml").write_text(text, "utf-8")
+    (folder / "other.csv").write_text("\n".join(other), "utf-8")
+    ranked = service.rank(folder / "stated.toml", deck_path=folder / "other.csv", top=1).result
+    assert [surface["colours"] for surface in ranked["surfaces"]] == [each["colours"] for each in before["surfaces"]]
+    told = [each for each in ranked["photos"][0]["checks"] if each["check"] == "chip of another edition"]
+    assert [each["message"].split(":")[0] for each in told] == codes[1:]
+    assert all(each["values"]["de00"] > 2 for each in told)
+    assert f"{codes[1]} and {codes[2]} were measured as" in ranked["warnings"][0]
+
+
 def test_codes_that_the_deck_does_not_have_are_named_in_one_go(folder: Path) -> None:
     """The invented deck has other codes."""
     with pytest.raises(RequestError) as caught:
@@ -77,6 +102,8 @@ def test_codes_that_the_deck_does_not_have_are_named_in_one_go(folder: Path) -> 
         ('kind = "paint chip"', "photos[0].references[0].paint", "is missing"),
         ('kind = "paint chip"\npaint = "A"\nreflectance = 0.5', "photos[0].references[0]", "take out reflectance"),
         ('kind = "grey card"\nreflectance = 0.18\npaint = "A"', "photos[0].references[0]", "a grey card has none"),
+        ('kind = "grey card"\nreflectance = 0.18\nlab = [50, 0, 0]', "photos[0].references[0]", "a grey card has none"),
+        ('kind = "paint chip"\npaint = "A"\nlab = [50, 0]', "photos[0].references[0].lab", "too few numbers"),
         ('kind = "paint chip"\npaint = 7', "photos[0].references[0].paint", "not text"),
     ],
 )

@@ -11,6 +11,7 @@ from threading import Thread, current_thread
 from typing import Any
 
 import pytest
+from sqlalchemy import select
 from typer.testing import CliRunner
 
 from matcher.cli.app import app
@@ -25,6 +26,7 @@ from matcher.settings import Settings
 from matcher.store import editions, people, rooms
 from matcher.store.measurements import StoredMeasurement, keep_measurement
 from matcher.store.stored import User
+from matcher.store.tables import DeckRow
 from tests.benchmarks.edition import forget, furnish, told, write_decks
 
 ROOMS = 45
@@ -348,6 +350,8 @@ def test_bad_input_is_refused_in_words_and_changes_nothing(
         with pytest.raises(RequestError, match="no Dask scheduler answers at tcp:"):
             update_deck(practice, decks[1], scheduler=f"tcp://127.0.0.1:{free.getsockname()[1]}")
     assert editions.latest_edition(practice.store) is None
+    with practice.store.database.reading() as session:
+        assert session.scalars(select(DeckRow.sha)).all() == []
 
 
 def test_renamed_codes_are_said_to_be_renamed(tmp_path: Path, decks: tuple[Path, Path]) -> None:

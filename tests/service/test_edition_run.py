@@ -5,7 +5,9 @@ servers, stopped, killed and gone on with; put in use and back.
 from __future__ import annotations
 
 import csv
+import hashlib
 import subprocess
+import sys
 import time
 from collections.abc import Callable
 from datetime import timedelta
@@ -14,19 +16,20 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import func, select
+from sqlalchemy import delete, func, select
 
 from matcher.errors import ConflictError, DeckError, GivensError, NotFoundError, RequestError
-from matcher.service import deck_in_use, edition_arrival, edition_run, live, many_rooms
+from matcher.recall import Recall
+from matcher.service import backup, deck_in_use, edition_arrival, edition_run, live, many_rooms, restore
 from matcher.service.desk import Desk, load_room, open_desk
-from matcher.service.edition import update_deck
+from matcher.service.edition import edition_id, update_deck
 from matcher.service.incoming import incoming
 from matcher.settings import Settings
 from matcher.store import decks as kept_decks
 from matcher.store import edition_runs, editions, people, rooms
 from matcher.store.edition_runs import EditionRun
 from matcher.store.stored import User
-from matcher.store.tables import DeckRow
+from matcher.store.tables import DeckRow, PhotoRow
 from tests.benchmarks.edition import forget, furnish, told, write_decks
 
 ROOMS = 20
@@ -154,6 +157,45 @@ def test_stopped_it_keeps_what_it_has_and_goes_on_from_there(
     assert editions.edition_called(practice.store, number).finished is not None
 
 
+def test_the_command_takes_its_turn_and_keeps_its_decks(
+    practice: Desk, ada: User, decks: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(edition_run, "_start", lambda desk, order: orders.append(order))
+    monkeypatch.setattr(edition_run, "BEAT_S", 0.05)
+    monkeypatch.setattr("socket.gethostname", lambda: "till")
+    orders: list[dict[str, str]] = []
+    who = r"\(new\.csv, begun by the command line on till on \d\d \w{3} \d{4}, \d\d:\d\d UTC(, \d+ of 20 rooms)?\)"
+
+    def while_it_ranks(done: int, of: int, step: str) -> None:
+        with pytest.raises(ConflictError, match=rf"old: another edition is being looked at just now {who}"):
+            edition_arrival.go_on(practice, ada, "9" * 64)
+        with pytest.raises(ConflictError, match=rf"this edition is being looked at just now {who}\. Wait"):
+            update_deck(practice, decks[1], processes=1)
+        edition_arrival.stop(practice)
+        until(lambda: run_of(practice).state == "stopping")
+        time.sleep(0.2)
+
+    old = {"sha256": live.deck_of(practice).sha256}
+    editions.begin_edition(practice.store, "9" * 64, {"old": old, "edition": old})
+    with pytest.raises(ConflictError, match=r"was stopped on the page New edition\. What was ranked is kept"):
+        update_deck(practice, decks[1], processes=1, progress=while_it_ranks)
+    assert run_of(practice).state == "ended"
+    assert kept_decks.kept_deck(practice.store, kept_sha(decks[1])).data == decks[1].read_bytes()
+    # It dies without a word: the run is somebody else's once nothing was heard for long enough, and goes on from there.
+    with monkeypatch.context() as killed:
+        killed.setattr(edition_runs, "end_run", lambda *args, **rest: None)
+        killed.setattr(editions, "finish_edition", lambda *args: sys.exit())
+        with pytest.raises(SystemExit):
+            update_deck(practice, decks[1], processes=1)
+    number = edition_id(live.deck_of(practice).sha256, kept_sha(decks[1]))
+    assert edition_arrival.go_on(practice, ada, number) is None
+    assert orders == []
+    monkeypatch.setattr(edition_runs, "SILENCE", timedelta(0))
+    edition_arrival.go_on(practice, ada, number)
+    (order,) = orders
+    assert (order["old"], order["new"]) == (live.deck_of(practice).sha256, kept_sha(decks[1]))
+
+
 def test_a_file_that_is_refused_changes_nothing(
     practice: Desk, ada: User, decks: tuple[Path, Path], tmp_path: Path
 ) -> None:
@@ -218,13 +260,40 @@ def test_put_in_use_every_server_ranks_with_it_and_a_gone_paint_stays_until_it_i
     ranked = live.ranked(other, room)
     assert ranked is not None
     assert ranked.result["scheme"]["roles"]["trim"]["code"] == gone
+    a_backup_has_every_deck_that_was_in_use(practice, ada, hall, gone, tmp_path)
     deck_in_use.put_in_use(other, ada, old.sha256, instead_of=new.sha256)
     assert live.deck_of(practice).sha256 == old.sha256
     assert [used.sha for used in kept_decks.decks_used(practice.store)] == [old.sha256, new.sha256, old.sha256]
     other.store.close()
 
 
-def kept_sha(path: Path) -> str:
-    import hashlib
+def a_backup_has_every_deck_that_was_in_use(desk: Desk, user: User, room: str, gone: str, folder: Path) -> None:
+    """Restored where nobody has the files of the decks, a room still shows the paint that only the old one has."""
+    with desk.store.database.writing() as session:
+        session.execute(delete(PhotoRow))  # those of the other rooms are nowhere
+    backup(desk.settings, folder / "all.zip")
+    restore(Settings(folder=folder / "again"), folder / "all.zip")
+    again = open_desk(Settings(folder=folder / "again"))
+    used = kept_decks.decks_used(desk.store)
+    assert kept_decks.decks_used(again.store) == used
+    assert len({each.sha for each in used}) == 2
+    for each in used:
+        kept = kept_decks.kept_deck(again.store, each.sha)
+        assert hashlib.sha256(kept.data).hexdigest() == each.sha
+    assert deck_in_use.in_use(again) == deck_in_use.in_use(desk)
+    # Nothing that a process remembers of the decks.
+    with pytest.MonkeyPatch.context() as forgetful:
+        forgetful.setattr(deck_in_use, "_decks", Recall(4))
+        forgetful.setattr(deck_in_use, "_whole", Recall(4))
+        restored, there = load_room(again, user, room), load_room(desk, user, room)
+        (lost,) = live.lost_choices(again, restored)
+        assert live.lost_choices(desk, there) == [lost]
+        assert lost["code"] == gone
+        ranked = live.ranked(again, restored)
+    assert ranked is not None
+    assert ranked.result["scheme"]["roles"]["trim"]["code"] == gone
+    again.store.close()
 
+
+def kept_sha(path: Path) -> str:
     return hashlib.sha256(path.read_bytes()).hexdigest()

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import io
+import tomllib
+import zipfile
 from dataclasses import replace
+from datetime import UTC, datetime
 from itertools import count
+from pathlib import Path
 from typing import Any
 
 import cv2
@@ -13,14 +17,26 @@ import pytest
 from coloraide import Color
 from PIL import Image
 
-from matcher.service import live, showing
+from matcher.service import archive, live, showing
 from matcher.service.access import local_user
-from matcher.service.desk import Desk, add_photo, load_room, new_room, open_desk
+from matcher.service.chip_editions import as_in_use
+from matcher.service.desk import Desk, add_photo, load_room, new_room, open_desk, save_document
+from matcher.service.marks import marks_of, with_marks
 from matcher.service.records import StoredRoom
 from matcher.service.repainting import prepare_repaint, repaint_prepared
 from matcher.service.strip import chips_of_strip
 from matcher.settings import Settings
-from tests.service.chips_photo import STRIP, STRIP_CODES, STRIP_LABS, WORKTOP_LAB, chips_jpeg, marked_entry
+from matcher.store.tables import MeasurementRow
+from tests.service.chips_photo import (
+    STRIP,
+    STRIP_CODES,
+    STRIP_LABS,
+    WORKTOP_LAB,
+    chips_jpeg,
+    marked_entry,
+    moved_deck,
+    put_moved_in_use,
+)
 
 REVISIONS = count(10)
 
@@ -117,3 +133,79 @@ def test_a_chip_that_is_another_paint_is_named_with_what_to_do(desk: Desk, room:
     found = live.measured(desk, with_chips(room, *STRIP_CODES[:4], "demo-1"))
     (warning,) = (each for each in found.warnings if "demo-1" in each)
     assert "check that the code is right" in warning
+
+
+def test_a_chip_keeps_the_colour_that_it_was_photographed_with(
+    desk: Desk, room: StoredRoom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    marked = with_chips(room, *STRIP_CODES)
+    before = live.measured(desk, marked)
+    assert before.old_chips == ()
+    new = tmp_path / "new.csv"
+    new.write_bytes(moved_deck())
+    apart = {
+        code: Color("lab-d65", lab).delta_e(
+            Color("lab-d65", [lab[0] + (9 if lab[0] < 50 else -9), *lab[1:]]), method="2000"
+        )
+        for code, lab in zip(STRIP_CODES, STRIP_LABS, strict=True)
+    }
+
+    def as_before(opened: Desk, **rest: Any) -> None:
+        """Nothing is measured again, whatever the code means by now, and what is of another edition is said."""
+        with monkeypatch.context() as patched:
+            patched.setattr("matcher.surfaces.measure.survey_room", lambda *args, **rest: pytest.fail("measured again"))
+            again = replace(marked, revision=next(REVISIONS), **rest)
+            found, ranking = live.measured(opened, again), live.ranked(opened, again)
+        assert [surface["lab"] for surface in found.surfaces] == [surface["lab"] for surface in before.surfaces]
+        assert found.surfaces[0]["chips"] == before.surfaces[0]["chips"]  # its swatch too
+        (said,) = found.old_chips
+        assert f"{', '.join(STRIP_CODES[:4])} and {STRIP_CODES[4]} were measured as" in said
+        shown = live.chip_paints(opened, again, "worktop.jpg", STRIP_CODES).values()
+        assert [paint["hex"] for paint in shown] == [
+            Color("lab-d65", lab).convert("srgb").to_string(hex=True) for lab in STRIP_LABS
+        ]
+        assert ranking is not None
+        assert said == ranking.result["warnings"][0]
+        told = [each for each in ranking.result["photos"][0]["checks"] if each["check"] == "chip of another edition"]
+        assert [each["values"]["de00"] for each in told] == pytest.approx(list(apart.values()), abs=0.006)
+
+    # The file that the settings name is another one by now.
+    as_before(Desk(desk.settings.model_copy(update={"deck": new}), desk.store))
+    put_moved_in_use(desk)
+    as_before(desk)
+    # Somebody says that they are chips of the new edition, and takes it back.
+    stated = replace(marked, document=as_in_use(desk, marked), revision=next(REVISIONS))
+    said = live.measured(desk, stated)
+    assert said.old_chips == ()
+    assert said.surfaces[0]["lab"] != before.surfaces[0]["lab"]
+    back = live.measured(desk, replace(marked, revision=next(REVISIONS)))
+    assert back.old_chips
+    assert back.surfaces[0]["lab"] == before.surfaces[0]["lab"]
+    # Where nothing was measured before, the day of the photo tells: one that came since has chips of the deck in use.
+    with desk.store.database.writing() as session:
+        session.delete(session.get(MeasurementRow, room.id))
+    decides_the_day(desk, marked)
+    goes_with_the_room(desk, marked)
+
+
+def decides_the_day(desk: Desk, marked: StoredRoom) -> None:
+    (photo,) = marked.photos
+    for day, labs in ((photo.created, STRIP_LABS), (datetime.now(UTC), ())):
+        (entry,) = live.room_file_of(desk, replace(marked, photos=(replace(photo, created=day),))).photos
+        assert list(entry.chip_labs.values()) == list(labs)
+
+
+def goes_with_the_room(desk: Desk, marked: StoredRoom) -> None:
+    user, stream = local_user(desk), io.BytesIO()
+    save_document(desk, user, marked.id, marked.document, revision=load_room(desk, user, marked.id).revision)
+    archive.write_room(desk, user, marked.id, stream)
+    with zipfile.ZipFile(stream) as packed:
+        (photo,) = tomllib.loads(packed.read("room.toml").decode())["photos"]
+    assert [tuple(each["lab"]) for each in photo["references"] if "paint" in each] == list(STRIP_LABS)
+    # What is stated stays with the chip through a change of the marks, and goes with its code.
+    shown = marks_of(photo)
+    document, _ = with_marks({"photos": [photo]}, photo["file"], shown, (1200, 900))
+    assert [each.get("lab") for each in document["photos"][0]["references"]] == [None] * 3 + [*map(list, STRIP_LABS)]
+    renamed = [{**mark, "paint": "demo-1"} if mark.get("paint") == "demo-80" else mark for mark in shown]
+    document, _ = with_marks({"photos": [photo]}, photo["file"], renamed, (1200, 900))
+    assert [each["paint"] for each in document["photos"][0]["references"] if "lab" in each] == list(STRIP_CODES[:4])

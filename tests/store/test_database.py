@@ -13,11 +13,21 @@ from sqlalchemy.exc import IntegrityError
 
 from matcher.errors import RequestError
 from matcher.service import client
-from matcher.service.desk import Desk, list_rooms, load_room, new_room, open_desk
+from matcher.service.desk import Desk, delete_room, list_rooms, load_room, new_room, open_desk
 from matcher.settings import Settings
+from matcher.store import editions
 from matcher.store.database import Database
 from matcher.store.stored import User
-from matcher.store.tables import SCHEMA_VERSION, AnswerPartsRow, Moment, PhotoRow, RoomRow, SchemaVersion, UserRow
+from matcher.store.tables import (
+    SCHEMA_VERSION,
+    AnswerPartsRow,
+    EditionRoomRow,
+    Moment,
+    PhotoRow,
+    RoomRow,
+    SchemaVersion,
+    UserRow,
+)
 
 
 def refusal(url: str) -> str:
@@ -43,8 +53,8 @@ def test_a_database_of_a_newer_version_is_left_alone(desk: Desk, settings: Setti
 
 
 def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Settings, user: User) -> None:
-    """Version 2 added three tables, version 3 four, version 4 the measurements, version 5 decks and photos on the way;
-    none changed any.
+    """Version 2 added three tables, version 3 four, version 4 the measurements, version 5 decks and photos on the way,
+    version 6 what of an edition is open and who serves; none changed any.
     """
     added = (
         "photos_on_the_way",
@@ -59,6 +69,8 @@ def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Set
         "decks",
         "decks_in_use",
         "edition_runs",
+        "edition_rooms_open",
+        "servers",
     )
     with desk.store.database.writing() as session:
         for name in added:
@@ -66,7 +78,7 @@ def test_a_database_of_the_first_version_is_brought_up(desk: Desk, settings: Set
         session.execute(update(SchemaVersion).values(version=1))
     again = open_desk(settings)
     with again.store.database.reading() as session:
-        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [5]
+        assert session.scalars(select(SchemaVersion.version)).all() == [SCHEMA_VERSION] == [6]
         assert session.scalars(select(UserRow.name)).all() == [user.name]
         for name in added:
             assert session.execute(text(f"SELECT count(*) FROM {name}")).scalar() == 0
@@ -86,6 +98,52 @@ def test_news_of_an_older_database_are_those_that_were_not_seen(desk: Desk, sett
     assert {room.name: room.news for room in list_rooms(again, user)} == {"Read": (), "Unread": ("answer",)}
     (answer,) = load_room(again, user, read).answers
     assert (answer.choice, answer.parts, answer.share) == ("like", (), None)
+    again.store.close()
+
+
+def test_what_is_to_decide_of_an_older_database_is_counted_as_it_was(
+    desk: Desk, settings: Settings, user: User, other: User
+) -> None:
+    """Before version 6 every room's changes were read to be counted; a server of version 5 goes on without counting."""
+    change = {"kind": "clash", "values": {}, "role": "walls", "was": "A", "now": "A"}
+    rooms = [new_room(desk, user, name) for name in ("Two changes", "Decided", "Nothing")]
+    rooms.append(new_room(desk, other, "Somebody else's"))
+    changed = dict(zip(rooms, ([change, change], [change], [], [change]), strict=True))
+    for edition in ("a" * 64, "b" * 64):
+        editions.begin_edition(desk.store, edition, {})
+        ranked = {room: ("0" * 64, {"changed": changes, "problem": ""}) for room, changes in changed.items()}
+        editions.keep_ranked(desk.store, edition, ranked)
+    editions.decide(desk.store, user.id, "b" * 64, rooms[0], 0, "leave")
+    editions.decide(desk.store, user.id, "b" * 64, rooms[1], 0, "leave")
+    counts = [editions.open_rooms(desk.store, each.id) for each in (user, other)]
+    assert counts == [1, 1]
+    with desk.store.database.writing() as session:
+        session.execute(text("DROP TABLE edition_rooms_open"))
+        session.execute(update(SchemaVersion).values(version=5))
+    again = open_desk(settings)
+    assert [editions.open_rooms(again.store, each.id) for each in (user, other)] == counts
+    editions.begin_edition(again.store, "a" * 64, {})
+    assert editions.open_rooms(again.store, user.id) == 2
+    # It follows what is decided and taken back, what is ranked anew, and rooms that go.
+    editions.decide_many(again.store, user.id, "a" * 64, {rooms[0]: {0: "leave", 1: "leave"}, rooms[1]: {0: "leave"}})
+    assert editions.open_rooms(again.store, user.id) == 0
+    editions.decide(again.store, user.id, "a" * 64, rooms[1], 0, "")
+    assert editions.open_rooms(again.store, user.id) == 1
+    found = {
+        rooms[0]: ("1" * 64, {"changed": [change], "problem": ""}),
+        rooms[1]: ("1" * 64, {"changed": [], "problem": ""}),
+    }
+    editions.keep_ranked(again.store, "a" * 64, found)
+    assert editions.open_rooms(again.store, user.id) == 1
+    # Decided at a server of the version before: the page of the edition, which reads all of it, puts that right.
+    with again.store.database.writing() as session:
+        session.execute(update(EditionRoomRow).values(decided={"0": "leave", "1": "leave"}))
+    assert editions.open_rooms(again.store, user.id) == 1
+    editions.mend_open(again.store, editions.ranked_rooms(again.store, "a" * 64), "a" * 64)
+    assert editions.open_rooms(again.store, user.id) == 0
+    editions.decide(again.store, user.id, "a" * 64, rooms[0], 0, "")
+    delete_room(again, user, rooms[0])
+    assert editions.open_rooms(again.store, user.id) == 0
     again.store.close()
 
 

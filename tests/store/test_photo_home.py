@@ -147,6 +147,17 @@ def test_a_photo_is_read_as_it_was_sent_and_goes_with_the_last_room_that_has_it(
     assert shop.noted() == 0
 
 
+def test_a_place_is_known_by_what_lies_in_it(shop: Shop, tmp_path: Path) -> None:
+    beside = shop.beside("beside")
+    places = [store.photos.place() for store in (shop.store, beside.store, shop.store)]
+    assert len({*places}) == 1
+    assert len(places[0]) == 32
+    elsewhere = open_store(tmp_path / "elsewhere", f"sqlite:///{shop.folder / 'givens.db'}")
+    assert elsewhere.photos.place() not in places
+    for store in (beside.store, elsewhere):
+        store.close()
+
+
 def test_a_photo_that_is_gone_is_said_and_the_others_are_read(shop: Shop) -> None:
     lost, there = send(shop, ONE), send(shop, TWO)
     with closing(shop.beside("b").store) as store:

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, add_photo, load_room, new_room, save_document
-from tests.service.chips_photo import SIZE, STRIP, STRIP_CODES, chips_jpeg, marked_entry
+from tests.service.chips_photo import SIZE, STRIP, STRIP_CODES, chips_jpeg, marked_entry, put_moved_in_use
 from tests.ui.consultant.hands import draw, until
 from tests.ui.givens_server import Server, beside
 from tests.ui.pictures import take_picture
@@ -110,6 +110,8 @@ def test_a_strip_is_outlined_split_named_and_compared(server: Server, desk: Desk
         take_picture(page, f"chips-{width}")
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
+    marked = load_room(desk, local_user(desk), room).document
+
     # A chip that is not the paint it is said to be is named, with what to do.
     last.fill("demo-76")
     last.press("Tab")
@@ -120,3 +122,26 @@ def test_a_strip_is_outlined_split_named_and_compared(server: Server, desk: Desk
         undo.click()
         until(lambda expected=expected: paints(desk, room) == expected)  # type: ignore[misc]
     assert len(chips(desk, room)[0]["outline"]) == 4
+    of_another_edition(server, desk, room, page, marked)
+
+
+def of_another_edition(server: Server, desk: Desk, room: str, page: Page, marked: dict[str, Any]) -> None:
+    """The codes are other colours in a new edition: these chips are of the old one, unless somebody says otherwise."""
+    user = local_user(desk)
+    save_document(desk, user, room, marked, revision=load_room(desk, user, room).revision)
+    put_moved_in_use(desk)
+    page.goto(f"{server.address}/mark?room={room}")
+    said = page.get_by_text(re.compile("demo-76, demo-77, demo-78, demo-79 and demo-80 were measured as the edition"))
+    expect(said).to_be_visible()
+    for width in (390, 1440):
+        page.set_viewport_size({"width": width, "height": 900})
+        said.scroll_into_view_if_needed()
+        take_picture(page, f"chips-of-another-edition-{width}")
+    page.get_by_role("button", name=words.CHIPS_IN_USE).click()
+    expect(page.get_by_role("status").filter(has_text=words.CHIPS_IN_USE_DONE)).to_be_visible()
+    expect(said).to_have_count(0)
+    assert all("lab" in chip for chip in chips(desk, room))
+    take_picture(page, "chips-of-the-deck-in-use")
+    page.get_by_role("button", name=words.CHIPS_AS_BEFORE).click()
+    expect(said).to_be_visible()
+    assert not any("lab" in chip for chip in chips(desk, room))

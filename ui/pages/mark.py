@@ -33,6 +33,7 @@ from ui.measured import measured_cards
 from ui.messages import show_error, show_note, show_notes, show_problems
 from ui.next_photo import show_request
 from ui.nothing_yet import show_nothing_yet
+from ui.old_chips import show_old_chips
 from ui.swatches import surface_block
 
 if TYPE_CHECKING:
@@ -158,7 +159,7 @@ def _tool(marks: PhotoMarks) -> None:
         photos=[_thumb(marks.room, task) for task in photo_tasks(marks.room, _refused())],
         here=photo.sha,
         fill=True,
-        paints=live.known_paints(marks.visit.desk, (mark.paint for mark in shown if mark.paint)),
+        paints=live.chip_paints(marks.visit.desk, marks.room, photo.name, [mark.paint for mark in shown if mark.paint]),
         paints_url="/paints",
     )
 
@@ -196,6 +197,7 @@ def _colours(visit: Visit, room: StoredRoom) -> None:
     waiting = [name for name in live.outlined_names(room) if name not in {each["name"] for each in found.surfaces}]
     st.html(measured_cards(found.surfaces, waiting))
     show_problems(found.problems)
+    show_old_chips(visit, room, found.old_chips)
     if not found.surfaces and not waiting:
         st.write(words.NO_COLOURS)
     if not found.surfaces:

@@ -140,8 +140,9 @@ def test_a_new_edition_is_told_and_decided_room_by_room(desk: Desk, sample_room:
     test = page("edition")
     said = text_of(test)
     assert f"The client was shown {dropped}, which is gone" in said
-    # The command keeps no file: to go over to it the page needs it.
-    assert words.EDITION_SEND_AGAIN in said
+    # The command keeps the file, so that the page can go over to it.
+    assert words.EDITION_SEND_AGAIN not in said
+    assert words.EDITION_OVER.format(name="autumn") in [one.label for one in test.button]
     ways = (words.EDITION_WAYS["leave"], words.EDITION_SEEN)
     while left := [one.label for one in test.button if one.label in ways]:
         press(test, left[0])
