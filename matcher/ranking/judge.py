@@ -24,12 +24,13 @@ from matcher.harmony.tint import Tint, tint
 from matcher.ranking import weights
 from matcher.ranking.givens import Givens
 from matcher.ranking.paint_columns import Paints
+from matcher.ranking.parts import in_parts
 
 FloatArray = NDArray[np.floating[Any]]
 
 # Numbers judged together: of fewer the steps between them take longer than they do themselves, and more are not kept in
 # the processor's cache from step to step.
-_AT_ONCE = 1 << 18
+_AT_ONCE, _PAINTS_AT_ONCE = 1 << 18, 1 << 17
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,7 +92,11 @@ def judge(paints: Paints, givens: Givens, lab: FloatArray, means: FloatArray) ->
 
 def judge_measured(paints: Paints, givens: Givens) -> tuple[Judged, ...]:
     """Judge paints beside every surface as it was measured: (N, 1) each."""
-    return judge(paints, givens, givens.lab[None], givens.surface_lab[None])
+    return in_parts(
+        len(paints.lrv),
+        lambda part: judge(paints.take(part), givens, givens.lab[None], givens.surface_lab[None]),
+        max(1, _PAINTS_AT_ONCE // len(givens.lab)),
+    )
 
 
 def judge_surface(paints: Paints, givens: Givens, place: int, lab: FloatArray, mean: FloatArray) -> Judged:

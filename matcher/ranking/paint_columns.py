@@ -15,6 +15,7 @@ from matcher.harmony.warmth import warmth
 from matcher.paints.curves import deck_curves
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
+from matcher.ranking.parts import in_parts
 
 FloatArray = NDArray[np.floating[Any]]
 
@@ -34,7 +35,7 @@ class Paints:
     liking: FloatArray
     curves: Callable[[], FloatArray]
 
-    def take(self, rows: NDArray[np.intp]) -> Paints:
+    def take(self, rows: NDArray[np.intp] | slice) -> Paints:
         """The same columns for some rows."""
         return Paints(
             self.lab[rows], self.lrv[rows], self.chroma[rows], self.warmth[rows], self.tint.at(rows),
@@ -45,13 +46,18 @@ class Paints:
 def paints_of(deck: Deck) -> Paints:
     """Return the columns of a deck, in its order."""
     lab = np.asarray(deck.lab, dtype=np.float64)
-    single = lab.astype(np.float32)
+    warm, tints, liking = in_parts(len(lab), lambda part: _columns(lab[part]))
     return Paints(
         lab=lab,
         lrv=np.asarray(deck.lrv, dtype=np.float64),
         chroma=np.hypot(lab[:, 1], lab[:, 2]),
-        warmth=warmth(lab),
-        tint=tint(single),
-        liking=weights.HUE_LIKING_SHARE * liking_above_grey(single),
+        warmth=warm,
+        tint=tints,
+        liking=liking,
         curves=lambda: deck_curves(deck).reflectance,
     )
+
+
+def _columns(lab: FloatArray) -> tuple[FloatArray, Tint, FloatArray]:
+    single = lab.astype(np.float32)
+    return warmth(lab), tint(single), weights.HUE_LIKING_SHARE * liking_above_grey(single)

@@ -16,6 +16,7 @@ from matcher.ranking.judge import Judged, worst_clash
 from matcher.ranking.light import LightCost, light_cost
 from matcher.ranking.neighbours import pair_fit, related
 from matcher.ranking.paint_columns import Paints
+from matcher.ranking.parts import in_parts
 from matcher.ranking.question import Preferences, Question
 
 FloatArray = NDArray[np.floating[Any]]
@@ -63,7 +64,17 @@ class Scores:
 
 def score(question: Question, role: str) -> Scores:
     """Score every paint in a role beside the surfaces as measured: (N,) each."""
-    found = scored(standing(question, role), question.judged, question)
+    return in_parts(len(question.paints.lrv), lambda part: _score(question, role, part))
+
+
+def score_alone(question: Question, role: str) -> FloatArray:
+    """Return the score alone of :func:`score`, (N,)."""
+    return in_parts(len(question.paints.lrv), lambda part: _score(question, role, part).score)
+
+
+def _score(question: Question, role: str, part: slice) -> Scores:
+    judged = [one.rows(part) for one in question.judged]
+    found = scored(standing(question, role, part), judged, question)
     return Scores(
         harmony=found.harmony[:, 0],
         undertone=found.undertone[:, 0],
@@ -74,7 +85,7 @@ def score(question: Question, role: str) -> Scores:
     )
 
 
-def standing(question: Question, role: str, rows: Rows | None = None) -> Standing:
+def standing(question: Question, role: str, rows: Rows | slice | None = None) -> Standing:
     """Return what every paint of the question, or each of some ``rows``, is in a role by itself."""
     paints, setting = question.paints if rows is None else question.paints.take(rows), question.setting
     fit, counted = role_fit(role, paints, setting.wishes)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from matcher.ranking import weights
 from matcher.ranking.question import Question
-from matcher.ranking.score import score
+from matcher.ranking.score import score_alone
 from matcher.scheme.feasible import can_be_kept
 from matcher.scheme.impossible import Conflict, conflict_of
 from matcher.scheme.sightlines import SeenRoom, place_of, web_of_rooms
@@ -71,7 +71,7 @@ def choose(question: Question, seen: Sequence[SeenRoom] = ()) -> Chosen:
 def _task(question: Question) -> Task:
     # The search weighs paints beside each other itself, pinned ones among them.
     alone = question.with_pins({})
-    scores = {role: score(alone, role).score.astype(np.float64) for role in roles_of(question)}
+    scores = {role: score_alone(alone, role).astype(np.float64) for role in roles_of(question)}
     return Task(scores, question.paints.lab)
 
 

@@ -63,7 +63,8 @@ def best_choice(web: Web, *, known: float = -np.inf) -> Found:
     if not all(map(len, left.values())):
         return replace(first, proven=True)
     if _pairs(web, left) > _MOST_PAIRS:
-        return first
+        # As with very many paints of one colour: all are as good, and none is better.
+        return replace(first, proven=bounds.most() <= first.value + SLACK)
     last = solve(lay_out(web, left))
     return replace(last if last.value > first.value else first, proven=True)
 

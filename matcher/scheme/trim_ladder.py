@@ -66,15 +66,16 @@ def trim_ladder(question: Question, chosen: Mapping[str, int], scores: FloatArra
     ``scores`` (N,) of the paints as trim, whatever is chosen.
     """
     paints = question.paints
-    worth = weights.ROLE_WEIGHTS["trim"] * scores
+    allowed = allowed_paints(question.setting.limits, paints, "trim")
+    steps = {step: np.flatnonzero(kind & allowed) for step, kind in steps_of(paints).items()}
+    whites = np.unique(np.concatenate(list(steps.values())))
+    worth = weights.ROLE_WEIGHTS["trim"] * scores[whites]
     for role, row in chosen.items():
         if role != "trim" and related("trim", role):
-            worth += weights.PAIR_WEIGHT * pair_fit("trim", paints.lab, role, paints.lab[row])
-    allowed = allowed_paints(question.setting.limits, paints, "trim")
-    for step, kind in steps_of(paints).items():
-        rows = np.flatnonzero(kind & allowed)
+            worth += weights.PAIR_WEIGHT * pair_fit("trim", paints.lab[whites], role, paints.lab[row])
+    for step, rows in steps.items():
         if len(rows):
-            row = int(rows[np.argmax(worth[rows])])
+            row = int(rows[np.argmax(worth[np.searchsorted(whites, rows)])])
             yield TrimStep(step, row, tuple(_beside(question, paints.lab[row], float(paints.lrv[row]), chosen)))
 
 

@@ -170,9 +170,13 @@ class Web:
         return Web(own, links)
 
     def same_paint(self) -> dict[tuple[str, str], FloatArray]:
-        """(N,) by link what each paint is worth in both of its places."""
-        every = self._every_row()
-        return {pair: link.worth(every, every) for pair, link in self.links.items()}
+        """(N,) by link what each paint is worth in both of its places; 0 where it may not be in one of them."""
+        found: dict[tuple[str, str], FloatArray] = {}
+        for (one, other), link in self.links.items():
+            rows = np.flatnonzero(np.isfinite(self.own[one]) & np.isfinite(self.own[other]))
+            found[one, other] = np.zeros(len(self.own[one]))
+            found[one, other][rows] = link.worth(rows, rows)
+        return found
 
     def shared(self, blocks: Iterable[Sequence[str]], same: Mapping[tuple[str, str], FloatArray] | None = None) -> Web:
         """The same with one paint for all places of a block, which is called by its first; a place of no block stays

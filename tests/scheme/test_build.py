@@ -85,15 +85,26 @@ def test_the_bounds_that_prove_a_large_deck_hide_nothing(
 def test_optimal_is_not_claimed_when_too_much_is_left_open(
     kitchen: Kitchen, make_random_deck: MakeDeck, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Paints that all score alike cannot be ruled out by their own scores, nor the ring of three whites by a tree."""
+    """Paints that all score alike cannot be ruled out by their own scores, nor the ring of three places by a tree:
+    beside pink trim a yellow ceiling counts as if nothing were the matter.
+    """
     deck = make_random_deck(900, 4)
     level = {role: np.full(900, 0.5) for role in ("walls", "trim", "ceiling")}
     monkeypatch.setattr(search, "_MOST_PAIRS", 1000)
-    # Only dark trims: no pair with the walls can be perfect, so the bound stays loose.
-    dark = np.flatnonzero(deck.lab[:, 0] < 60)
-    found = best_choice(Task(level, deck.lab).web().only({"trim": dark}))
+    hue, chroma = np.degrees(np.arctan2(deck.lab[:, 2], deck.lab[:, 1])), np.hypot(deck.lab[:, 1], deck.lab[:, 2])
+    pink, yellow = (np.flatnonzero((np.abs(hue - middle) < 15) & (chroma > 5)) for middle in (25, 90))
+    found = best_choice(Task(level, deck.lab).web().only({"trim": pink, "ceiling": yellow}))
     assert found.rows
     assert not found.proven
+
+
+def test_of_paints_of_one_colour_any_is_the_best(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No pair of them can be ruled out, and none need be: what all are worth is what the bound says."""
+    monkeypatch.setattr(search, "_MOST_PAIRS", 1000)
+    level = {role: np.full(900, 0.5) for role in ("walls", "trim", "cabinets")}
+    found = best_choice(Task(level, np.tile([70.0, 3.0, 12.0], (900, 1))).web())
+    assert found.rows
+    assert found.proven
 
 
 def test_a_pin_is_kept_and_said_to_be_one(kitchen: Kitchen, make_random_deck: MakeDeck) -> None:
