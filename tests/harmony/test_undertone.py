@@ -47,6 +47,19 @@ def test_tint_boundary_by_value_of_5p_and_10yr() -> None:
     np.testing.assert_allclose(tint_boundary(80.0, lightness), [4.79, 4.64, 4.74, 4.91], atol=0.02)
 
 
+@pytest.mark.parametrize("lightness", [30.0, 40.0, 55.0, 75.0, 85.0, 95.0])
+def test_tint_boundary_of_other_hues_follows_those_two(lightness: float) -> None:
+    """The assumption as it stands: in proportion to where a hue's own boundary at L* 75 lies between that of 5P (1.53)
+    and of 10YR (4.74); what lies beyond goes with the nearer one, and L* below 40 and above 85 with those.
+    """
+    purple, yellow = (float(tint_boundary(hue, lightness) / tint_boundary(hue, 75.0)) for hue in (310.0, 80.0))
+    for hue_deg in (60.0, 159.0, 184.0, 220.0, 97.0, 88.0):
+        own = float(tint_boundary(hue_deg, 75.0))
+        expected = np.interp(own, [1.53, 4.74], [purple, yellow])
+        assert float(tint_boundary(hue_deg, lightness)) == pytest.approx(own * expected, rel=1e-9)
+    assert float(tint_boundary(310.0, lightness)) == float(tint_boundary(310.0, min(max(lightness, 40), 85)))
+
+
 def test_the_weaker_chroma_may_be_the_more_visible_tint() -> None:
     """Violet-grey, C* 3.4, shows more than greige, C* 6.1; a marble at C* 1 shows not at all."""
     greige, violet, marble = visibility([[76, 1, 6], [76, 1.5, -3], [85, 0, 1]])
