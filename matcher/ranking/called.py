@@ -42,4 +42,4 @@ def undertone_certainty(lab: ArrayLike, covariance: ArrayLike) -> FloatArray:
 
 
 def _hue_deg(lab: FloatArray) -> FloatArray:
-    return np.asarray(np.degrees(np.arctan2(lab[..., 2], lab[..., 1])) % 360)
+    return np.asarray(np.degrees(np.arctan2(lab[..., 2], lab[..., 1])))

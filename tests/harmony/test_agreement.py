@@ -181,6 +181,11 @@ def test_timber_is_warm_within_37_degrees_of_orange(off_deg: float, warm: float)
     calm = a_tint(60, 4, 55 + off_deg + 45)
     other = 0.5 - 0.85 * float(soft(wheel_distance(calm.hue_deg, fixed.hue_deg), 20, 130))
     assert float(agreement.agreement(calm, fixed)) == pytest.approx(0.5 if warm else other, abs=1e-6)
+    # Between them both have a part: half way between the cosines.
+    between = np.degrees(np.arccos(0.65)) * np.sign(off_deg or 1)
+    fixed, calm = a_tint(60, 40, 55 + between), a_tint(60, 4, 100 + between)
+    other = 0.5 - 0.85 * float(soft(wheel_distance(calm.hue_deg, fixed.hue_deg), 20, 130))
+    assert float(agreement.agreement(calm, fixed)) == pytest.approx((0.5 + other) / 2, abs=1e-6)
 
 
 def test_a_pale_clean_mint_does_not_calm_a_red_timber_as_a_sage_does() -> None:
@@ -204,7 +209,8 @@ def test_how_far_a_mint_shouts() -> None:
         return float(other - mint)
 
     whole = lost()
-    assert whole > 0.25
+    # By a whole unit of agreement, of which three tenths are seen.
+    assert whole == pytest.approx(0.3, abs=0.01)
     full = (lost(lightness=82.0), lost(chroma=13.0), lost(hue_deg=211.0), lost(hue_deg=139.0), lost(red=40.0))
     none = (lost(lightness=72.0), lost(chroma=8.0), lost(hue_deg=114.0), lost(hue_deg=236.0), lost(red=62.0))
     half = (lost(lightness=77.0), lost(chroma=10.5), lost(red=56.0))

@@ -47,6 +47,29 @@ def test_tint_boundary_by_value_of_5p_and_10yr() -> None:
     np.testing.assert_allclose(tint_boundary(80.0, lightness), [4.79, 4.64, 4.74, 4.91], atol=0.02)
 
 
+def test_tint_boundary_has_no_step_in_hue_or_lightness() -> None:
+    """Across the beginning of the circle, and from value to value in proportion."""
+    for lightness in (40.0, 75.0):
+        assert float(tint_boundary(359.999, lightness)) == pytest.approx(
+            float(tint_boundary(0.001, lightness)), abs=1e-3
+        )
+    ends, middles = tint_boundary(310.0, [40.0, 55, 75, 85]), tint_boundary(310.0, [47.5, 65, 80])
+    np.testing.assert_allclose(middles, (ends[1:] + ends[:-1]) / 2, rtol=1e-9)
+
+
+@pytest.mark.parametrize("lightness", [30.0, 40.0, 55.0, 75.0, 85.0, 95.0])
+def test_tint_boundary_of_other_hues_follows_those_two(lightness: float) -> None:
+    """The assumption as it stands: in proportion to where a hue's own boundary at L* 75 lies between that of 5P (1.53)
+    and of 10YR (4.74); what lies beyond goes with the nearer one, and L* below 40 and above 85 with those.
+    """
+    purple, yellow = (float(tint_boundary(hue, lightness) / tint_boundary(hue, 75.0)) for hue in (310.0, 80.0))
+    for hue_deg in (60.0, 159.0, 184.0, 220.0, 97.0, 88.0):
+        own = float(tint_boundary(hue_deg, 75.0))
+        expected = np.interp(own, [1.53, 4.74], [purple, yellow])
+        assert float(tint_boundary(hue_deg, lightness)) == pytest.approx(own * expected, rel=1e-9)
+    assert float(tint_boundary(310.0, lightness)) == float(tint_boundary(310.0, min(max(lightness, 40), 85)))
+
+
 def test_the_weaker_chroma_may_be_the_more_visible_tint() -> None:
     """Violet-grey, C* 3.4, shows more than greige, C* 6.1; a marble at C* 1 shows not at all."""
     greige, violet, marble = visibility([[76, 1, 6], [76, 1.5, -3], [85, 0, 1]])

@@ -63,6 +63,13 @@ def test_representatives_are_taken_one_by_one_however_far_down(
     assert len(kept) == count
 
 
+def test_what_follows_a_crowd_of_lookalikes_is_not_passed_over() -> None:
+    """Fifteen of one grey, fifteen of another, then one of each: the five of the order that differ."""
+    levels = np.concatenate([np.full(15, 10.0), np.full(15, 20.0), np.arange(30, 100, 5)])
+    lab = np.stack([levels, 0 * levels, 0 * levels], axis=1)
+    assert representatives(lab, np.arange(len(lab)), 5) == [0, 15, 30, 31, 32]
+
+
 def test_only_what_may_be_listed_is_told_beside_a_paint(crowded: tuple[np.ndarray, np.ndarray, np.ndarray]) -> None:
     """Lookalikes among those of the order, the best first, each beside the better paint; the best paint of all may be
     one that another stands for.

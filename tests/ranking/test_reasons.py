@@ -131,6 +131,9 @@ def test_each_reason_speaks_as_strongly_as_its_kind_and_numbers_say(
     for one in shortlist(role, room, paints, setting, top=0, draws=2).candidates:
         for reason in one.reasons:
             kinds.add(reason.kind)
+            if reason.kind.startswith("neighbour"):
+                step = paints.lrv[one.paint] - paints.lrv[setting.pins[reason.surfaces[0]]]
+                assert dict(reason.values)["lrv_step"] == pytest.approx(step, abs=1e-6)
             if reason.kind in STRENGTH:
                 whole = STRENGTH[reason.kind](dict(reason.values))
                 by = seen.get(reason.surfaces[0], 1.0) if reason.surfaces else 1.0
@@ -175,6 +178,7 @@ def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
             assert bool(against) == (agreed < -0.15)
             if "deliberate-contrast" in kinds:
                 assert kinds["deliberate-contrast"]["hue_step_deg"] == pytest.approx(abs(turned[row]), abs=1e-3)
+                assert kinds["deliberate-contrast"]["lightness_step"] == pytest.approx(paints.lab[row, 0] - lab[0])
             merges = "merges-with-given" in kinds
             assert merges == (role != "trim" and float(meant_step(paints.lab[[row]], np.array([lab]))[0, 0]) < 0.35)
             step = paints.lrv[row] - float(lrv(np.array(lab)))
@@ -231,6 +235,20 @@ def test_the_colour_that_a_reason_speaks_of_is_the_one_that_matters(
             assert said["undertone-opposes"]["surface_chroma"] == pytest.approx(np.hypot(7, 9))
 
 
+def test_of_two_that_agree_or_fight_it_is_the_one_that_counts_for_more(
+    make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """A paint's kin of seven tenths before one of three, and a fight of the whole before a sharper one of a fleck."""
+    kin = make_surface("stone", (0.7, 78, 2.2, 9), (0.3, 70, 2.5, 10), sd=0.2)
+    (one,) = shortlist("walls", [kin], make_deck((84, 2, 8.5))).candidates
+    (agrees,) = [dict(reason.values) for reason in one.reasons if reason.kind == "undertone-agrees"]
+    assert agrees["surface_chroma"] == pytest.approx(np.hypot(2.2, 9))
+    foes = make_surface("stone", (0.975, 76, 2.4, 7.5), (0.025, 66, 8, 22), sd=0.2)
+    (one,) = shortlist("walls", [foes], make_deck((70, 3.2, -3.6))).candidates
+    (opposes,) = [dict(reason.values) for reason in one.reasons if reason.kind == "undertone-opposes"]
+    assert opposes["surface_chroma"] == pytest.approx(np.hypot(2.4, 7.5))
+
+
 @pytest.mark.parametrize(
     ("latitude", "facing", "side"), [(None, "N", "north"), (0.4, "N", "north"), (52, "N", "north"), (-34, "S", "south")]
 )
@@ -251,9 +269,9 @@ def test_the_side_away_from_the_sun_is_the_one_away_from_the_equator(
 
 def test_a_warm_paint_is_praised_in_a_sunless_room_alone(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
     """Where less than half of the sun there is comes in, and of what is twice as warm as counts as warm."""
-    deck = make_deck((84, 2, 16), (84, 0.3, 2.2), (84, -2, -8))
+    deck = make_deck((84, 0.5, 3.5), (84, 0.3, 2.2), (84, -2, -8))
     by_lab = np.asarray(warmth(deck.lab))
-    assert by_lab[0] > 0.3 > 0.2 > by_lab[1] > 0.05
+    assert 0.3 > by_lab[0] > 0.2 > by_lab[1] > 0.05
     stone = [make_surface("it", (1.0, 60, 0, 0))]
     for facing, praised in (("N", [0]), ("NE", [0]), ("E", []), ("S", [])):
         found = shortlist("walls", stone, deck, Setting(facing=facing, latitude=52.0), top=0).candidates
