@@ -72,7 +72,10 @@ def test_the_matrix_acts_on_responses() -> None:
 def test_a_response_never_turns_negative() -> None:
     far = np.array([[0.9, 0.001, 0.9]])
     against = np.array([[1.0, 0.0, 0.0], [-0.5, 1.5, 0.0], [0.0, 0.0, 1.0]])
-    assert np.isfinite(corrected(np.log(far), against)).all()
+    after = np.exp(corrected(np.log(far), against)) / far
+    np.testing.assert_allclose(after, [[1.0, 0.05, 1.0]], rtol=1e-9)  # a twentieth of what was read is left
+    shift = np.random.default_rng(8).normal(0, 1, (1, 3, 3))
+    assert np.isfinite(corrected_shift(np.log(far), shift, against)).all()
 
 
 @pytest.mark.parametrize("correction", [MATRIX, WITH_ROOTS, WITH_STRAY_LIGHT])
@@ -111,6 +114,10 @@ def test_an_unknown_camera_is_doubted_between_day_and_lamp_and_more_by_a_cast_le
     np.testing.assert_array_equal(sd(0.5, 0.1), sd(0.5))
     np.testing.assert_array_equal(sd(0.5, -1.5), sd(0.5, 1.5))
     np.testing.assert_array_equal(sd(0.5, 50.0), sd(0.5, 500.0))
+    # From 0.8 on, wholly from 2.0 on, in a straight line between (measured: tests/benchmarks/reliability.py).
+    np.testing.assert_array_equal(sd(0.5, 0.8), sd(0.5))
+    np.testing.assert_array_equal(sd(0.5, 2.0), sd(0.5, 50.0))
+    np.testing.assert_allclose(sd(0.5, 1.1), 0.75 * sd(0.5) + 0.25 * sd(0.5, 2.0), atol=1e-12)
     for lamp in (0.0, 1.0):
         assert (sd(lamp, 50.0) > sd(lamp, 1.5)).all()
         assert (sd(lamp, 1.5) > sd(lamp)).all()
