@@ -21,10 +21,11 @@ from matcher.calibration.chart import Chart, _findings, _four_corners, _not_foun
 from matcher.calibration.chart_light import ChartLight, light_across
 from matcher.calibration.correction import NO_CORRECTION, corrected, unknown_camera_correction, unknown_camera_sd
 from matcher.calibration.curve_evidence import shared_slope
-from matcher.calibration.light import cone_matrix
+from matcher.calibration.light import Light, cone_matrix
 from matcher.calibration.patch import Patch, read_patch
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
 from matcher.calibration.tone_curve import same_camera_curve
+from matcher.colorimetry.chart import chart_xyz
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats
@@ -35,6 +36,7 @@ from matcher.room.contents import Reference
 from matcher.surfaces.doubt import reflectance_lab
 from tests.calibration.chart_scene import HEIGHT, LYING, WIDTH, ChartScene, Points, chart_linear, draw_chart
 from tests.calibration.chart_scene import true_chart_lab as truth
+from tests.calibration.made_patches import STRAIGHT, made, straight_space
 from tests.calibration.scenes import Curve, plain, smoothstep_s
 from tests.calibration.spectral_camera import NIKON, SIGMA
 
@@ -451,3 +453,29 @@ def test_too_few_patches_say_why_and_what_to_do(
         read_only(monkeypatch)
     assert said in str(caught.value)
     assert ("Mend 6" if unread else "a little darker") in str(caught.value)
+
+
+def test_patches_that_are_clipped_or_sunk_tell_nothing_of_the_camera() -> None:
+    """What is fitted with them, however odd they are, is to the bit what is fitted without them."""
+    space = straight_space()
+    light = np.array([0.5, 0.45, 0.3])
+    from_xyz = np.linalg.inv(space.to_xyz)
+    patches: list[Patch | None] = [
+        made(np.clip(light * (from_xyz @ xyz), 2e-2, 1), float(xyz[1]), tint=from_xyz @ xyz) for xyz in chart_xyz()
+    ]
+    lit = Light(np.zeros(2), 40.0, 1.0, np.log(cone_matrix(space) @ light), None, np.zeros((5, 3)))
+    told_by = [patch for patch in patches[18:23] if patch is not None]
+    odd, without = list(patches), list(patches)
+    odd[3], odd[8] = made((0.9, 0.1, 0.9), 0.2, clipped=0.5), made((0.5, 0.3, 0.0), 0.2)
+    without[3] = without[8] = None
+    one, other, all_of_them = (
+        Chart(tuple(each), np.zeros(2), ()).fit(STRAIGHT, lit, space, told_by) for each in (odd, without, patches)
+    )
+    assert one is not None
+    assert other is not None
+    assert all_of_them is not None
+    np.testing.assert_array_equal(one.correction, other.correction)
+    np.testing.assert_array_equal(one.left_out, other.left_out)
+    assert (one.on_luminance, one.camera_sd) == (other.on_luminance, other.camera_sd)
+    assert (len(one.left_out), len(all_of_them.left_out)) == (22, 24)
+    assert Chart((None,) * 24, np.zeros(2), ()).fit(STRAIGHT, lit, space, told_by) is None
