@@ -31,10 +31,10 @@ def measure_cast(patches: Sequence[Patch], table: Floats, space: ColourSpace) ->
     cards = [p for p in patches if not p.colour_sd] or patches
     linear = np.stack([p.linear(table) for p in cards])
     white = np.mean(linear / np.stack([p.reflected(np.eye(3)) for p in cards]), axis=0)
-    cosine = white.sum() / (np.sqrt(3.0) * np.linalg.norm(white))
+    cosine = min(1.0, float(white.sum() / (np.sqrt(3.0) * np.linalg.norm(white))))  # which rounding can take beyond
     return Cast(
         gains=white[1] / white,
-        angle_deg=float(np.degrees(np.arccos(np.clip(cosine, -1, 1)))),
+        angle_deg=float(np.degrees(np.arccos(cosine))),
         residual_de00=max(_unevenness(p, table, space) for p in cards),
     )
 

@@ -8,9 +8,9 @@ from numpy.typing import ArrayLike
 from matcher.colorimetry.adaptation import CAT02, HUNT_POINTER_ESTEVEZ, adapt
 from matcher.colorimetry.spaces import WHITE_D65, Floats, as_floats
 
-# CIE 159:2004, average surround: F is not needed (D = 1), c and Nc as there; the background's relative luminance is a
+# CIE 159:2004, average surround: F is not needed (D = 1), Nc is 1, c as there; the background's relative luminance is a
 # fifth of white's.
-_C, _NC, _BACKGROUND = 0.69, 1.0, 0.2
+_C, _BACKGROUND = 0.69, 0.2
 # The model's own adapted white: equal energy.
 _EQUAL_ENERGY = np.ones(3)
 
@@ -28,7 +28,7 @@ def colourfulness(xyz: ArrayLike, luminance: float, white: ArrayLike = WHITE_D65
     a, b = red - 12 * green / 11 + blue / 11, (red + green - 2 * blue) / 9
     hue = np.arctan2(b, a)
     eccentricity = (np.cos(hue + 2) + 3.8) / 4
-    t = 50000 / 13 * _NC * induction * eccentricity * np.hypot(a, b) / (red + green + 21 * blue / 20)
+    t = 50000 / 13 * induction * eccentricity * np.hypot(a, b) / (red + green + 21 * blue / 20)
     brightness = _achromatic(red, green, blue) / _achromatic(*_response(light, light, level))
     lightness = brightness ** (_C * (1.48 + np.sqrt(_BACKGROUND)))
     chroma = t**0.9 * np.sqrt(lightness) * (1.64 - 0.29**_BACKGROUND) ** 0.73

@@ -29,20 +29,18 @@ def delta_e_2000(lab1: ArrayLike, lab2: ArrayLike) -> Floats:
 
     d_lightness = lightness2 - lightness1
     d_chroma = chroma2 - chroma1
-    product = chroma1 * chroma2
     turn = 2 * np.pi
     d_hue_rad = hue2 - hue1
     far_apart = np.abs(d_hue_rad) > np.pi
     # Wrapping to (-pi, pi] leaves the sign of exactly opposite hues as published (pairs 9 to 16 of the test table).
     wrapped = np.where(far_apart, d_hue_rad - np.copysign(turn, d_hue_rad), d_hue_rad)
-    d_hue = 2 * np.sqrt(product) * np.sin(wrapped / 2)
+    d_hue = 2 * np.sqrt(chroma1 * chroma2) * np.sin(wrapped / 2)
 
     mean_lightness = (lightness1 + lightness2) / 2
     mean_chroma = (chroma1 + chroma2) / 2
     hue_sum = hue1 + hue2
+    # Eq. 14 takes another mean where one side is achromatic: there the hue difference that it weighs is 0 anyway.
     mean_hue = np.where(far_apart, (hue_sum + np.copysign(turn, turn - hue_sum)) / 2, hue_sum / 2)
-    # Eq. 14: with one side achromatic the mean is the other side's hue, which is the sum, as atan2(0, 0) is 0.
-    mean_hue = np.where(product == 0, hue_sum, mean_hue)
 
     s_lightness, s_chroma, s_hue, rotation = _weights(mean_lightness, mean_chroma, mean_hue)
     term_chroma = d_chroma / s_chroma

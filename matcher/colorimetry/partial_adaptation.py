@@ -12,8 +12,6 @@ from numpy.typing import ArrayLike
 from matcher.colorimetry.adaptation import CAT16
 from matcher.colorimetry.spaces import WHITE_D65, Floats, as_floats
 
-# CIE 248:2022 and CIE 159:2004: F of an average surround.
-_AVERAGE_SURROUND = 1.0
 # CIE 159:2004: the background is a fifth as bright as white; a white wall reflects about this much (assumption).
 _BACKGROUND, _WHITE_WALL = 0.2, 0.8
 
@@ -30,11 +28,12 @@ def adapting_luminance(lux: ArrayLike) -> Floats:
 def degree_of_adaptation(luminance: ArrayLike) -> Floats:
     """Return D, 0..1, of CIECAM02 and CIECAM16 (CIE 248:2022): how far the eye adapts at that luminance, cd/m2.
 
+    F, which it grows with, is 1 for the average surround of a room.
+
     >>> [round(float(part), 4) for part in degree_of_adaptation([4, 64, 318])]
     [0.8315, 0.9122, 0.9945]
     """
-    degree = _AVERAGE_SURROUND * (1 - np.exp((-as_floats(luminance) - 42) / 92) / 3.6)
-    return np.clip(degree, 0, 1)
+    return np.asarray(1 - np.exp((-as_floats(luminance) - 42) / 92) / 3.6)
 
 
 def adapt_in_part(xyz: ArrayLike, white: ArrayLike, degree: ArrayLike) -> Floats:

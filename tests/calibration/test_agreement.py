@@ -59,7 +59,8 @@ def test_cards_of_one_reflectance_differ_by_what_was_put_there() -> None:
     assert shares(made(0.26), made(0.2)) == {"cards contradict": pytest.approx(0.3, abs=5e-4)}
     assert shares(made(0.26, 0.185), made(0.2)) == {"cards contradict": pytest.approx(0.3, abs=5e-4)}
     assert shares(made(0.26, 0.2), made(0.2)) == {}
-    assert shares(made(0.2), made(0.23)) == {}
+    assert shares(made(0.2), made(0.25)) == {"cards contradict": pytest.approx(0.25, abs=5e-4)}
+    assert shares(made(0.2), made(0.23)) == {}  # 0.2 of the logarithm is the limit (assumption), 0.15 that of colour
     assert shares(made(0.2), made(0.26, on="floor")) == {}
     assert shares(made(0.2)) == {}
 
@@ -75,6 +76,7 @@ def test_cards_differ_in_colour_by_what_was_put_there() -> None:
         assert shares(grey, made(tinted, 0.75, tint=tinted / light)) == {}
     assert shares(grey, made(0.75 * light * [1.1, 1.0, 0.9], 0.75)) == {}
     assert shares(grey, made(0.75 * light * [1.0, 1.1, 1.0], 0.75)) == {}
+    assert shares(grey, made(0.75 * light * [1.2, 1.0, 1.0], 0.75)) == {"card not grey": pytest.approx(0.2, abs=5e-4)}
     green = made(0.75 * light * [1.0, 1.25, 1.0], 0.75)  # green is what both others are held against
     assert shares(grey, green) == {"card not grey": pytest.approx(0.25, abs=5e-4)}
 

@@ -6,22 +6,37 @@ the project reads them against the values published in 2014, so charts differ as
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cache
+from itertools import count
+
+import cv2
 import numpy as np
 import pytest
 
+from matcher.calibration import chart as reading
+from matcher.calibration.chart import Chart, _findings, _four_corners, _not_found
+from matcher.calibration.chart_light import ChartLight, light_across
 from matcher.calibration.correction import NO_CORRECTION, corrected, unknown_camera_correction, unknown_camera_sd
-from matcher.calibration.light import cone_matrix
+from matcher.calibration.curve_evidence import shared_slope
+from matcher.calibration.light import Light, cone_matrix
+from matcher.calibration.patch import Patch, read_patch
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
 from matcher.calibration.tone_curve import same_camera_curve
+from matcher.colorimetry.chart import chart_xyz
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
 from matcher.colorimetry.spaces import Floats
-from matcher.errors import CardError
-from matcher.photo.decoded import Finding
+from matcher.errors import CardError, Problem
+from matcher.photo.chart_grid import ChartGrid, find_grid
+from matcher.photo.decoded import Finding, Photo
 from matcher.room.contents import Reference
 from matcher.surfaces.doubt import reflectance_lab
 from tests.calibration.chart_scene import HEIGHT, LYING, WIDTH, ChartScene, Points, chart_linear, draw_chart
 from tests.calibration.chart_scene import true_chart_lab as truth
+from tests.calibration.made_patches import STRAIGHT, made, straight_space
 from tests.calibration.scenes import Curve, plain, smoothstep_s
 from tests.calibration.spectral_camera import NIKON, SIGMA
 
@@ -132,6 +147,15 @@ def test_light_that_falls_off_over_the_chart_is_taken_out() -> None:
     slope = calibration.charts[0].slope
     assert slope[0] == pytest.approx(-1.2 / WIDTH, rel=0.1)
     assert abs(slope[1]) < 0.12 * abs(slope[0])
+    # All greys take it over, so that together they know it as well as the chart does; colours keep what is inside them.
+    chart = calibration.charts[0]
+    members = [p for p in chart.patches if p is not None]
+    assert [np.array_equal(p.slope, slope) for p in members] == [i in GREYS for i in range(24)]
+    found, sd = shared_slope(chart.greys)
+    np.testing.assert_allclose(found, slope)
+    of_chart = light_across([p for p in members if p.usable and not p.sunk], scene.photo.colour_space)
+    np.testing.assert_allclose(of_chart.slope, slope)
+    assert sd == pytest.approx(np.hypot(of_chart.slope_sd, 0.3 * np.linalg.norm(slope)))
 
 
 def test_a_good_chart_by_daylight_states_a_smaller_error_of_the_camera() -> None:
@@ -265,3 +289,193 @@ def _cell(scene: ChartScene, index: int) -> Points:
     x, y = patch.centre
     half = 0.4 * patch.extent
     return ((x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half))
+
+
+SQUARE: Points = ((100.0, 80.0), (400.0, 90.0), (390.0, 300.0), (110.0, 290.0))
+
+
+def signed_area(points: Floats) -> float:
+    """By the shoelace formula; above 0 where points run clockwise in a picture, whose y grows downwards."""
+    x, y = points.T
+    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum() / 2)
+
+
+def outlined(points: Points) -> Reference:
+    return Reference(kind="chart 24", outline=points)
+
+
+def test_corners_run_clockwise_whichever_way_they_were_drawn() -> None:
+    for points in (SQUARE, SQUARE[::-1], SQUARE[2:] + SQUARE[:2]):
+        corners = _four_corners(outlined(points), "chart")
+        assert sorted(map(tuple, corners)) == sorted(SQUARE)
+        assert signed_area(corners) == pytest.approx(signed_area(np.array(SQUARE)))
+
+
+def test_of_many_points_the_four_corners_are_found() -> None:
+    """Between them, a little off the sides by hand, and drawn either way; an ellipse has none, nor has a triangle."""
+    rng = np.random.default_rng(6)
+    many = [
+        np.array(a) * (1 - t) + np.array(b) * t + rng.normal(0, 1.0 if t else 0.0, 2)
+        for a, b in _sides(SQUARE)
+        for t in (0, 0.25, 0.6)
+    ]
+    drawn: Points = tuple((float(x), float(y)) for x, y in many)
+    for points in (drawn, drawn[::-1], drawn[1:] + drawn[:1]):
+        corners = _four_corners(outlined(points), "chart")
+        assert signed_area(corners) > 0
+        away = np.linalg.norm(corners[:, None] - np.array(SQUARE), axis=2).min(axis=1)
+        assert away.max() < 3
+    hexagon: Points = tuple((250 + 100 * np.cos(t), 200 + 100 * np.sin(t)) for t in np.arange(6) * np.pi / 3)
+    for points in (hexagon, SQUARE[:3]):
+        with pytest.raises(CardError, match=f"has {len(points)} points and no four corners"):
+            _four_corners(outlined(points), "chart")
+
+
+@pytest.mark.parametrize(
+    ("corner", "x_or_y", "said"),
+    [
+        (0, (2, None), "runs out"),
+        (0, (None, 1), "runs out"),
+        (1, (1198, None), "runs out"),
+        (2, (None, 899), "runs out"),
+        (0, (3, None), "not found"),
+        (0, (None, 3), "not found"),
+        (1, (1197, None), "not found"),
+        (2, (None, 897), "not found"),
+    ],
+)
+def test_a_chart_at_the_edge_of_the_picture_may_run_out_of_it(
+    corner: int, x_or_y: tuple[float | None, float | None], said: str
+) -> None:
+    points = list(SQUARE)
+    points[corner] = tuple(was if at is None else at for at, was in zip(x_or_y, points[corner], strict=True))
+    assert said in _not_found(even_chart().photo, outlined(tuple(points)), "chart").what
+
+
+@cache
+def even_chart() -> ChartScene:
+    return draw_chart()
+
+
+@cache
+def even_grid() -> ChartGrid:
+    return find_grid(even_chart().photo, np.array(even_chart().frame))
+
+
+def read_only(monkeypatch: pytest.MonkeyPatch) -> Chart:
+    """Read the even chart, whose patches have been found."""
+    monkeypatch.setattr(reading, "find_grid", lambda *_: even_grid())
+    return reading.read_chart(even_chart().photo, even_chart().reference(), "photo.jpg")
+
+
+def grid(turns: int) -> ChartGrid:
+    """A chart lying in the middle of a picture, turned by so many quarters clockwise."""
+    turn = cv2.getRotationMatrix2D((300.0, 200.0), -90.0 * turns, 50.0)
+    return ChartGrid(np.vstack([turn, [0, 0, 1]]), 0.0, False)
+
+
+@pytest.mark.parametrize(
+    ("turns", "way"),
+    [(0, None), (1, "turned a quarter clockwise"), (2, "upside down"), (3, "turned a quarter anticlockwise")],
+)
+def test_findings_say_how_it_lies_how_many_patches_tell_and_how_it_is_lit(turns: int, way: str | None) -> None:
+    on, loose = Reference(kind="chart 24", outline=SQUARE, on="worktop"), outlined(SQUARE)
+    found = {f.check: f for f in _findings(grid(turns), 24, 0.1, on)}
+    assert set(found) == {"chart"} | ({"chart turned"} if way else set())
+    assert (found["chart"].level, found["chart"].values, found["chart"].subject) == (
+        "ok",
+        (("patches", 24.0),),
+        "worktop",
+    )
+    if way:
+        assert (found["chart turned"].level, found["chart turned"].values) == ("note", (("way", way),))
+    fewer = {f.check: f for f in _findings(grid(turns), 23, 0.25, loose)}
+    assert (fewer["chart"].level, fewer["chart"].values, fewer["chart"].subject) == (
+        "note",
+        (("patches", 23.0),),
+        "chart 24",
+    )
+    assert (fewer["chart unevenly lit"].level, fewer["chart unevenly lit"].values) == ("warn", (("share", 0.25),))
+
+
+@pytest.mark.parametrize(
+    ("edge", "rest", "percent"),
+    # A step in the logarithm takes 1 - exp(-|step|) of the light; scatter of it is off by exp(scatter) - 1.
+    [(-0.7, 0.1, 50), (0.7, 0.2, 50), (0.1, 0.7, 101), (0.0, 0.65, 92), (1.2, 0.9, 146), (-0.3, 0.5, None)],
+)
+def test_uneven_light_is_told_by_how_much(
+    edge: float, rest: float, percent: int | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(reading, "light_across", lambda *_: ChartLight(np.zeros(2), 1e-5, edge, rest))
+    if percent is None:
+        lit = {finding.check: finding for finding in read_only(monkeypatch).findings}["chart unevenly lit"]
+        assert dict(lit.values) == {"share": pytest.approx(1 - np.exp(-0.3), abs=5e-4)}
+        return
+    with pytest.raises(CardError) as caught:
+        read_only(monkeypatch)
+    assert re.findall(r"off by (\d+) %", str(caught.value)) == [str(percent)]
+
+
+@pytest.mark.parametrize(
+    ("burnt", "unread", "said"),
+    # Sixteen patches are needed, and four greys among them (assumptions).
+    [
+        (range(8), [], None),
+        (
+            range(9),
+            [],
+            "only 15 of the chart's 24 patches can be used, 6 of its 6 greys (the others are clipped to white)",
+        ),
+        ([18, 19], [], None),
+        ([18, 19, 20], [], "only 21 of the chart's 24 patches can be used, 3 of its 6 greys (the others are clipped"),
+        (range(6), range(6, 9), "only 15 of the chart's 24 patches can be used, 6 of its 6 greys (patch 6 is odd)"),
+        ([], [18], None),
+    ],
+)
+def test_too_few_patches_say_why_and_what_to_do(
+    burnt: Sequence[int], unread: Sequence[int], said: str | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    numbers = count()
+
+    def read_patch_of(photo: Photo, cell: Reference, where: str) -> Patch:
+        number = next(numbers)
+        if number in unread:
+            raise CardError(Problem(where, f"patch {number} is odd", f"Mend {number}"))
+        return replace(read_patch(photo, cell, where), clipped=0.5 * (number in burnt))
+
+    monkeypatch.setattr(reading, "read_patch", read_patch_of)
+    if said is None:
+        chart = read_only(monkeypatch)
+        assert dict(chart.findings[0].values) == {"patches": 24.0 - len(burnt) - len(unread)}
+        assert len(chart.greys) == 6 - len(set(unread) & set(GREYS))
+        return
+    with pytest.raises(CardError) as caught:
+        read_only(monkeypatch)
+    assert said in str(caught.value)
+    assert ("Mend 6" if unread else "a little darker") in str(caught.value)
+
+
+def test_patches_that_are_clipped_or_sunk_tell_nothing_of_the_camera() -> None:
+    """What is fitted with them, however odd they are, is to the bit what is fitted without them."""
+    space = straight_space()
+    light = np.array([0.5, 0.45, 0.3])
+    from_xyz = np.linalg.inv(space.to_xyz)
+    patches: list[Patch | None] = [
+        made(np.clip(light * (from_xyz @ xyz), 2e-2, 1), float(xyz[1]), tint=from_xyz @ xyz) for xyz in chart_xyz()
+    ]
+    lit = Light(np.zeros(2), 40.0, 1.0, np.log(cone_matrix(space) @ light), None, np.zeros((5, 3)))
+    told_by = [patch for patch in patches[18:23] if patch is not None]
+    odd, without = list(patches), list(patches)
+    odd[3], odd[8] = made((0.9, 0.1, 0.9), 0.2, clipped=0.5), made((0.5, 0.3, 0.0), 0.2)
+    without[3] = without[8] = None
+    one, other, all_of_them = (
+        Chart(tuple(each), np.zeros(2), ()).fit(STRAIGHT, lit, space, told_by) for each in (odd, without, patches)
+    )
+    assert one is not None
+    assert other is not None
+    assert all_of_them is not None
+    np.testing.assert_array_equal(one.correction, other.correction)
+    np.testing.assert_array_equal(one.left_out, other.left_out)
+    assert (one.on_luminance, one.camera_sd) == (other.on_luminance, other.camera_sd)
+    assert (len(one.left_out), len(all_of_them.left_out)) == (22, 24)
+    assert Chart((None,) * 24, np.zeros(2), ()).fit(STRAIGHT, lit, space, told_by) is None

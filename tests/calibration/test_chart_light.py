@@ -85,17 +85,17 @@ def test_odd_patches_pull_neither_slope_nor_border() -> None:
 
 
 def test_the_slopes_doubt_is_how_it_scatters() -> None:
-    """Patches that miss by 3 %, thirty times: the stated sigma against that of the slopes found."""
+    """Patches that miss by 3 %, twenty times: the stated sigma against that of the slopes found."""
     rng = np.random.default_rng(17)
-    found = [across(0.03 * rng.standard_normal(24)) for _ in range(30)]
+    found = [across(0.03 * rng.standard_normal(24)) for _ in range(20)]
     scatter = np.std([each.slope for each in found])
-    assert np.mean([each.slope_sd for each in found]) == pytest.approx(scatter, rel=0.2)
     # Least squares by hand: sigma over the root of the summed squares of the places, along either axis.
     away = PLACES - PLACES.mean(axis=0)
     by_hand = 0.03 / np.sqrt((away**2).sum(axis=0))
     assert scatter == pytest.approx(np.sqrt((by_hand**2).mean()), rel=0.25)
+    assert np.mean([each.slope_sd for each in found]) == pytest.approx(np.sqrt((by_hand**2).mean()), rel=0.1)
     assert np.mean([each.rest for each in found]) == pytest.approx(0.03, rel=0.15)
-    assert sum(each.edge != 0 for each in found) <= 2
+    assert sum(each.edge != 0 for each in found) <= 1
 
 
 def test_a_larger_picture_of_the_same_chart_says_the_same_by_its_pixels() -> None:

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from coloraide import Color
+from scipy.stats import multivariate_t, norm
 
-from matcher.calibration.colour_matrix import fit_matrix
+from matcher.calibration.camera_prior import weights_prior
+from matcher.calibration.colour_matrix import _camera_sd, _difference_scale, fit_matrix
 from matcher.calibration.correction import corrected, stray_light, unknown_camera_sd
 from matcher.calibration.light import brightened, cone_matrix
 from matcher.colorimetry.adaptation import relative_cones
@@ -155,3 +158,136 @@ def test_white_is_white_after_it() -> None:
         reflectance_lab(corrected(np.zeros((1, 3)), found.correction)), [[100.0, 0, 0]], atol=1e-9
     )
     assert WHITE_D65[1] == 1
+
+
+def test_small_differences_are_scaled_as_cie94_has_it() -> None:
+    """CIE 116-1995 with its weights of 0.045 and 0.015 chroma, by coloraide; against the first of two colours."""
+    rng = np.random.default_rng(94)
+    labs = np.column_stack([rng.uniform(10, 95, 40), rng.uniform(-60, 60, (40, 2))])
+    off = 1e-3 * rng.standard_normal((40, 3))
+    scaled = np.linalg.norm(_difference_scale(labs) @ off[..., None], axis=(1, 2))
+    theirs = [
+        Color("lab-d65", list(lab)).delta_e(Color("lab-d65", list(lab + by)), method="94")
+        for lab, by in zip(labs, off, strict=True)
+    ]
+    np.testing.assert_allclose(scaled, theirs, rtol=1e-3)
+
+
+@pytest.mark.parametrize(("base", "slope"), [(0.6, 0.03), (1.5, 0.02), (0.4, 0.12)])
+def test_the_cameras_error_is_the_likeliest_of_all(base: float, slope: float) -> None:
+    """Student's t of five degrees in a and b by scipy, the logarithms of both numbers normal about the unknown camera's
+    by 0.7; patches of spectra that are on no chart miss by 1.4 times that. No neighbour on the grid is likelier.
+    """
+    rng = np.random.default_rng(4)
+    chroma, hue = rng.uniform(8, 60, 24), rng.uniform(0, 2 * np.pi, 24)
+    chroma[20:] = 4.0  # greys: they are left out, however far off they are
+    lab = np.column_stack([rng.uniform(20, 90, 24), chroma * np.cos(hue), chroma * np.sin(hue)])
+    left_out = rng.standard_normal((24, 3)) * (base + slope * chroma)[:, None]
+    left_out[20:] = 9.0
+    expected = unknown_camera_sd(1.0)
+
+    def unlikely(logs: Floats) -> float:
+        sd = np.exp(logs[0]) + np.exp(logs[1]) * chroma[:20]
+        told = sum(
+            multivariate_t.logpdf(off, shape=one**2 * np.eye(2), df=5)
+            for off, one in zip(left_out[:20, 1:], sd, strict=True)
+        )
+        return -float(told + norm.logpdf(logs, np.log(expected), 0.7).sum())
+
+    found = np.log(np.array(_camera_sd(left_out, lab)) / 1.4)
+    steps = np.array([np.log(10), np.log(20)]) / 23  # of a grid of 24 numbers over a decade, and over twenty times
+    around = [unlikely(found + steps * (i, j)) for i in (-1, 0, 1) for j in (-1, 0, 1)]
+    assert unlikely(found) == pytest.approx(min(around), abs=1e-9)
+
+
+def own_corrections(free: Floats) -> Floats:
+    """A correction (3, 7) whose rows sum to 1, from what each response takes of everything but itself (18,)."""
+    whole = np.zeros((3, 7))
+    whole[np.eye(3, 7) == 0] = free
+    return np.asarray(whole + np.diag(1 - whole.sum(axis=1)) @ np.eye(3, 7))
+
+
+def improbable(numbers: Floats, seen: Floats, true: Floats, told_by: Floats, bent: Floats) -> float:
+    """What is to be smallest, of 18 weights and the curve's share on luminance: squares of differences by CIE94 over
+    0.6, muted patches weighing most and straight lines from two sigmas on (Huber 1964); and what is known of cameras.
+    """
+    correction = own_corrections(numbers[:18])
+    stray = -correction[:, 6]
+    light = np.log((told_by + stray) / ((1 + stray) * told_by)).mean(axis=0)
+    after = reflectance_lab(corrected(np.log(seen) + numbers[18] * bent + light, correction))
+    lab = reflectance_lab(np.log(true))
+    size = np.linalg.norm(_difference_scale(lab) @ (after - lab)[..., None], axis=(1, 2)) / 0.6
+    huber = np.where(size < 2, size**2, 4 * size - 4)
+    muted = 1 / (1 + np.hypot(lab[:, 1], lab[:, 2]) / 60)
+    mean, covariance = weights_prior()
+    others = (np.eye(3, 7) == 0).ravel()
+    off = numbers[:18] - mean.ravel()[others]
+    known = off @ np.linalg.solve(covariance[np.ix_(others, others)], off) + (numbers[18] / 0.5) ** 2
+    return float(muted @ huber + known)
+
+
+@pytest.mark.parametrize(("share", "size"), [(0.2, 0.3), (0.7, 0.3), (1.2, 0.01)])
+def test_the_fit_is_the_most_probable_of_all_about_it(share: float, size: float) -> None:
+    """No weight, nor the share, lies more than a tenth of its own sigma from where it would be likeliest; where
+    patches bend little, what is believed of the share has its say.
+    """
+    rng = np.random.default_rng(12)
+    true, greys = relative_cones(chart_xyz()), relative_cones(chart_xyz())[18:23]
+    bent = size * rng.standard_normal((24, 3))
+    seen = true @ np.linalg.inv(KNOWN).T * np.exp(0.02 * rng.standard_normal((24, 3)) - share * bent) + 0.01
+    seen[3] *= [1.3, 1.0, 0.8]
+    found = fit_matrix(seen, true, greys, bent)
+    assert found is not None
+    assert 0.05 < found.on_luminance < 0.95
+    assert size < 0.1 or found.on_luminance == pytest.approx(share, abs=0.15)
+    here = np.append(found.correction[np.eye(3, 7) == 0], found.on_luminance)
+    cost = improbable(here, seen, true, greys, bent)
+    step = 1e-3
+    for axis in step * np.eye(19):
+        more, less = (improbable(here + by, seen, true, greys, bent) for by in (axis, -axis))
+        curvature, gradient = (more + less - 2 * cost) / step**2, (more - less) / (2 * step)
+        assert curvature > 0
+        assert abs(gradient) / np.sqrt(curvature) < 0.1 * np.sqrt(2)
+
+
+def test_the_share_of_the_curve_on_luminance_stays_between_its_ends() -> None:
+    true, bent = relative_cones(chart_xyz()), 0.3 * np.random.default_rng(13).standard_normal((24, 3))
+    for put, end in ((1.6, 1.0), (-0.6, 0.0)):
+        held = fit_matrix(true * np.exp(-put * bent), true, true[18:23], bent)
+        assert held is not None
+        assert held.on_luminance == pytest.approx(end, abs=1e-6)
+    without = fit_matrix(true * np.exp(-0.1 * bent), true)
+    assert without is not None
+    assert without.on_luminance == pytest.approx(0, abs=1e-9)
+
+
+def test_a_patch_is_left_out_where_its_error_is_told() -> None:
+    """Fitted to the thirteen others, of fourteen: a few of them decide much of the fit."""
+    true = relative_cones(chart_xyz())[[0, 2, 5, 6, 8, 10, 12, 13, 14, 16, 17, 18, 20, 22]]
+    seen = true @ np.linalg.inv(KNOWN).T
+    seen[1] *= [1.25, 1.0, 0.85]
+    found = fit_matrix(seen, true)
+    assert found is not None
+    moved = []
+    for patch in (1, 3, 5, 6, 10):
+        others = np.arange(14) != patch
+        without = fit_matrix(seen[others], true[others])
+        assert without is not None
+        truth = reflectance_lab(np.log(true[[patch]]))
+        off, kept = (
+            reflectance_lab(corrected(np.log(seen[[patch]]) + relit(fit.correction), fit.correction)) - truth
+            for fit in (without, found)
+        )
+        np.testing.assert_allclose(found.left_out[[patch]], off, atol=2e-3)
+        moved.append(np.abs(off - kept).max())
+    assert min(moved) > 0.1
+    assert max(moved) > 1
+
+
+def relit(correction: Floats) -> Floats:
+    """What stray light over a white card made of the light that it told, a logarithm (3,)."""
+    return brightened(np.ones((1, 3)), stray_light(correction))[0]
+
+
+def test_twelve_patches_are_enough() -> None:
+    assert fit_matrix(relative_cones(chart_xyz())[6:18], relative_cones(chart_xyz())[6:18]) is not None

@@ -6,6 +6,9 @@ import numpy as np
 import pytest
 
 from matcher.calibration.correction import (
+    _BY_CAST,
+    _BY_DAY,
+    _BY_LAMP,
     NO_CORRECTION,
     chroma_factor_sd,
     corrected,
@@ -58,7 +61,7 @@ def test_stray_light_comes_off_and_white_stays() -> None:
     np.testing.assert_allclose(corrected(np.zeros((1, 3)), WITH_STRAY_LIGHT), 0.0, atol=1e-12)
     np.testing.assert_array_equal(stray_light(WITH_STRAY_LIGHT), [0.02, 0.03, 0.05])
     for without in (MATRIX, WITH_ROOTS):
-        np.testing.assert_array_equal(stray_light(without), 0.0)
+        np.testing.assert_array_equal(stray_light(without), [0.0, 0.0, 0.0])
     lone = np.column_stack([np.diag([1.02, 1.03, 1.05]), np.zeros((3, 3)), [-0.02, -0.03, -0.05]])
     black = np.array([[0.03, 0.04, 0.06]])  # what lies over it and 0.01 of its own, both of what white shows
     np.testing.assert_allclose(np.exp(corrected(np.log(black), lone)), [[0.0106, 0.0112, 0.013]], atol=1e-12)
@@ -72,7 +75,10 @@ def test_the_matrix_acts_on_responses() -> None:
 def test_a_response_never_turns_negative() -> None:
     far = np.array([[0.9, 0.001, 0.9]])
     against = np.array([[1.0, 0.0, 0.0], [-0.5, 1.5, 0.0], [0.0, 0.0, 1.0]])
-    assert np.isfinite(corrected(np.log(far), against)).all()
+    after = np.exp(corrected(np.log(far), against)) / far
+    np.testing.assert_allclose(after, [[1.0, 0.05, 1.0]], rtol=1e-9)  # a twentieth of what was read is left
+    shift = np.random.default_rng(8).normal(0, 1, (1, 3, 3))
+    assert np.isfinite(corrected_shift(np.log(far), shift, against)).all()
 
 
 @pytest.mark.parametrize("correction", [MATRIX, WITH_ROOTS, WITH_STRAY_LIGHT])
@@ -109,8 +115,15 @@ def test_an_unknown_camera_is_doubted_between_day_and_lamp_and_more_by_a_cast_le
 
     np.testing.assert_allclose(sd(0.25), 0.75 * sd(0.0) + 0.25 * sd(1.0), atol=1e-12)
     np.testing.assert_array_equal(sd(0.5, 0.1), sd(0.5))
+    assert unknown_camera_sd(0.5) == unknown_camera_sd(0.5, 0.0)
+    # By day what was measured by day, by a lamp what was measured by lamps, and a cast's own part on top.
+    np.testing.assert_allclose([sd(0.0), sd(1.0), sd(1.0, 9.0) - sd(1.0)], [_BY_DAY, _BY_LAMP, _BY_CAST])
     np.testing.assert_array_equal(sd(0.5, -1.5), sd(0.5, 1.5))
     np.testing.assert_array_equal(sd(0.5, 50.0), sd(0.5, 500.0))
+    # From 0.8 on, wholly from 2.0 on, in a straight line between (measured: tests/benchmarks/reliability.py).
+    np.testing.assert_array_equal(sd(0.5, 0.8), sd(0.5))
+    np.testing.assert_array_equal(sd(0.5, 2.0), sd(0.5, 50.0))
+    np.testing.assert_allclose(sd(0.5, 1.1), 0.75 * sd(0.5) + 0.25 * sd(0.5, 2.0), atol=1e-12)
     for lamp in (0.0, 1.0):
         assert (sd(lamp, 50.0) > sd(lamp, 1.5)).all()
         assert (sd(lamp, 1.5) > sd(lamp)).all()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -173,6 +174,27 @@ def test_two_cards_leave_one_number_to_miss() -> None:
     evidence = CurveEvidence([pair], straight_space())
     (found, _), freedom = evidence.departure(PLAIN), 3 - 2
     assert evidence.excess(PLAIN) == pytest.approx(float(found @ found) / freedom)
+    # Of one card laid down twice only its patches tell, of two cards laid down alike at two places what both say.
+    twice = [laid(0.2, np.full(3, 0.3), 0, 0), laid(0.2005, np.array([-0.3, 0.0, 0.3]), 40, 0)]
+    (found, _) = CurveEvidence([twice], straight_space()).departure(PLAIN)
+    assert CurveEvidence([twice], straight_space()).excess(PLAIN) == pytest.approx(float(found @ found))
+    again = [replace(patch, centre=patch.centre + 2000) for patch in pair]
+    covariance = known_errors([pair, again], np.kron(np.ones((2, 2)), np.eye(2)))
+    pool = np.kron(np.full((1, 2), 0.5), np.eye(6))
+    off = np.log([patch.linear(STRAIGHT) / patch.reflectance for patch in pair]).ravel()
+    of_cards = squares(off, pool @ covariance @ pool.T)
+    assert CurveEvidence([pair, again], straight_space()).excess(PLAIN) == pytest.approx(of_cards, rel=1e-6)
+
+
+def test_a_tinted_patch_is_held_against_its_tint() -> None:
+    light, tint = np.array([0.9, 0.8, 0.6]), np.array([0.8, 0.7, 0.5])
+    group = [made(tint * light, 0.7, tint=tint), made(0.2 * light, 0.2, centre=np.array([40.0, 0.0]))]
+    level = np.log(light)
+    alike = [made(0.7 * light, 0.7), made(0.2 * light, 0.2, centre=np.array([40.0, 0.0]))]
+    for patches in (group, alike):
+        departure, _ = CurveEvidence([patches], straight_space()).departure(PLAIN)
+        assert departure @ departure == pytest.approx(squares(np.tile(level, 2), known_errors([patches], np.eye(2))))
+        assert np.abs(departure).max() < 0.1
 
 
 def sloped(strength: Floats, values: Sequence[int], slopes: Floats, centres: Floats, sds: Floats) -> list[Patch]:

@@ -76,3 +76,14 @@ def test_a_black_body_is_as_hot_as_it_is(kelvin: float) -> None:
     nm, observer = observer_fine()
     xyz = colour_library().colorimetry.planck_law(nm * 1e-9, kelvin) @ observer
     assert correlated_kelvin(xyz / xyz[1]) == pytest.approx(kelvin, rel=3e-5)
+
+
+def test_black_has_no_colour_to_lose() -> None:
+    assert float(colourfulness([0.0, 0.0, 0.0], 20.0)) == pytest.approx(0, abs=1e-12)
+
+
+@pytest.mark.parametrize(("kelvin", "held"), [(700.0, 1000.0), (950.0, 1000.0), (200_000.0, 100_000.0)])
+def test_colder_and_hotter_than_the_scale_is_held_to_its_ends(kelvin: float, held: float) -> None:
+    nm, observer = observer_fine()
+    xyz = colour_library().colorimetry.planck_law(nm * 1e-9, kelvin) @ observer
+    assert correlated_kelvin(xyz / xyz[1]) == pytest.approx(held, rel=1e-9)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from matcher.colorimetry.curves import curves_of
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.illuminants import incandescent, tristimulus_weights, wavelengths, weights_of
 from matcher.colorimetry.recovery import lab_by, recover_reflectance
-from matcher.colorimetry.spaces import Floats
+from matcher.colorimetry.spaces import Floats, lab_to_xyz
 
 
 def test_what_is_measured_is_used_and_the_rest_recovered() -> None:
@@ -21,6 +22,8 @@ def test_what_is_measured_is_used_and_the_rest_recovered() -> None:
     seen = curves.look(tristimulus_weights("LED-B1"))
     np.testing.assert_allclose(seen, lab_by(curves.reflectance, tristimulus_weights("LED-B1")), atol=1e-3)
     assert np.isnan(known[1]).all()
+    with pytest.raises(ValueError, match="read-only"):
+        curves.reflectance[0] = 1
 
 
 def test_the_look_in_a_light_of_any_power_is_that_in_the_lamp_by_name() -> None:
@@ -49,6 +52,13 @@ def test_blacks_with_a_tint_that_no_surface_has_are_level() -> None:
     assert ((curves.reflectance >= 0) & (curves.reflectance <= 1)).all()
     for lamp in ("A", "LED-B1"):
         assert np.abs(curves.look(tristimulus_weights(lamp)) - blacks).max() < 12
+    level = np.isnan(recover_reflectance(blacks)[:, 0])
+    assert level.any()
+    # A surface that reflects R of every wavelength has the luminance factor R.
+    level_of = np.repeat(lab_to_xyz(blacks[level])[:, 1:2], 36, axis=1)
+    np.testing.assert_array_equal(curves.reflectance[level], level_of)
+    absurd = curves_of([[-5.0, 30.0, 0.0], [150.0, 1e6, 0.0]]).reflectance
+    assert ((absurd >= 0) & (absurd <= 1)).all()
     assert np.isnan(curves_of([[np.nan, 0.0, 0.0]]).reflectance).all()
 
 

@@ -87,6 +87,17 @@ def test_daylight_at_6504_k_is_the_table_of_d65() -> None:
     np.testing.assert_allclose(computed / computed[18], table / table[18], rtol=0, atol=1e-3)
 
 
+def test_daylight_of_7000_k_is_of_the_warmer_formula() -> None:
+    """CIE 015:2018 eq. 4.6 holds from 4000 to 7000 K with both ends, eq. 4.7 above; there they differ by 5e-7."""
+    x = -4.6070e9 / 7000**3 + 2.9678e6 / 7000**2 + 0.09911e3 / 7000 + 0.244063
+    assert illuminants.daylight_chromaticity(7000)[0] == pytest.approx(x, abs=1e-9)
+
+
+def test_flames_and_filaments_are_had_to_both_ends_of_the_range() -> None:
+    for kelvin in (1500.0, 3900.0):
+        assert illuminants.incandescent(kelvin)[18] == pytest.approx(100)
+
+
 @pytest.mark.parametrize("cct", [3999.0, 25001.0, float("nan")])
 def test_daylight_outside_its_definition_is_refused(cct: float) -> None:
     with pytest.raises(ValueError, match="4000 to 25000 K"):

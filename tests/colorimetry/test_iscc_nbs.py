@@ -49,6 +49,27 @@ def test_blocks_tile_the_munsell_solid_without_gap_or_overlap() -> None:
     assert (count == 1).all()
 
 
+def test_a_point_on_a_boundary_belongs_to_the_higher_side() -> None:
+    """Looked up in the charts one block after the other; hue runs upwards, through 100 where need be."""
+    table = blocks()
+    hues = np.array(sorted({block.hue_from for block in table} | {0.0, 0.25, 99.75}))
+    values = np.array(sorted({block.value_from for block in table} | {0.25, 0.75}))
+    chromas = np.array(sorted({block.chroma_from for block in table}))
+    hue, value, chroma = (grid.ravel() for grid in np.meshgrid(hues, values, chromas))
+    holds = np.array(
+        [
+            ((hue - block.hue_from) % 100 < ((block.hue_to - block.hue_from) % 100 or 100))
+            & (block.value_from <= value)
+            & (value < block.value_to)
+            & (block.chroma_from <= chroma)
+            & (chroma < block.chroma_to)
+            for block in table
+        ]
+    )
+    assert (holds.sum(axis=0) == 1).all()
+    assert block_indices(hue, value, chroma) == holds.argmax(axis=0).tolist()
+
+
 @pytest.mark.parametrize(
     ("hues", "chromas", "stems"),
     # SP 440's tinted greys: hue range, chroma range, and the names at value 9, 7.5, 5.5 and 3.5.

@@ -19,7 +19,7 @@ from matcher.colorimetry.munsell import (
     munsell_notation,
     value_from_luminance,
 )
-from matcher.colorimetry.spaces import WHITE_D65, Floats, xyz_to_lab
+from matcher.colorimetry.spaces import WHITE_D65, Floats, lab_to_xyz, xyz_to_lab
 
 
 @pytest.fixture(scope="module")
@@ -124,6 +124,21 @@ def test_grey_axis_is_neutral(lightness: float) -> None:
 )
 def test_hue_family_boundaries(hue: float, family: str) -> None:
     assert hue_family(hue) == family
+
+
+@pytest.mark.parametrize(("value", "end"), [(9.6, 9.0), (0.6, 1.0)])
+def test_beyond_the_chips_the_nearest_value_s_spacing_is_used(value: float, end: float) -> None:
+    """The renotation ends at values 1 and 9: a colour beyond is as far from grey as one of its chroma and hue angle
+    under C is there.
+    """
+    found = []
+    for one in (value, end):
+        lightness = xyz_to_lab(luminance_from_value(one) * WHITE_C, WHITE_C)[0]
+        xyz = lab_to_xyz([lightness, 6.0, 5.0], WHITE_C)
+        found.append(munsell(xyz_to_lab(adapt(xyz, WHITE_C, WHITE_D65, CAT16))))
+    assert float(found[0][1]) == pytest.approx(value, abs=0.01)
+    assert float(found[0][0]) == pytest.approx(float(found[1][0]), abs=1e-6)
+    assert float(found[0][2]) == pytest.approx(float(found[1][2]), rel=1e-6)
 
 
 @given(st.tuples(st.floats(0, 100), st.floats(-128, 128), st.floats(-128, 128)))

@@ -73,6 +73,24 @@ def test_the_smoothest_curve_agrees_with_another_implementation(
             assert value == pytest.approx(expected, abs=0.05)
 
 
+def test_the_smoothest_curve_is_the_smoothest() -> None:
+    """Lagrange's condition (Burns 2020, eq. 9): second differences of z, free at both ends, pull only along what the
+    tristimulus values are sensitive to.
+    """
+    weights = tristimulus_weights("D65")
+    curves, reached = smoothest(
+        np.array([[76.0, 5.0, 8.0], [55.0, 14.0, 28.0], [40.0, -25.0, -20.0], [60.0, 50.0, 40.0]])
+    )
+    assert reached.all()
+    for curve in curves:
+        z = np.arctanh(2 * curve - 1)
+        pull = np.diff(np.diff(z), prepend=0.0, append=0.0)
+        pull[0], pull[-1] = z[1] - z[0], z[-2] - z[-1]
+        held = weights * (1 - np.tanh(z) ** 2)[:, None]
+        rest = pull - held @ np.linalg.lstsq(held, pull, rcond=None)[0]
+        assert np.linalg.norm(rest) < 1e-3 * np.linalg.norm(pull)
+
+
 @pytest.mark.parametrize("lamp", ["A", "LED-B1", "LED-B3", "FL11"])
 @pytest.mark.parametrize("kept_apart", ["patches", "munsell_papers"])
 def test_prediction_under_lamps_on_surfaces_that_nothing_was_learnt_from(

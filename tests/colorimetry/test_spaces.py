@@ -71,6 +71,17 @@ def test_lab_round_trips_through_xyz_and_lch(lab: tuple[float, float, float]) ->
     np.testing.assert_allclose(spaces.lch_to_lab(lch), lab, rtol=0, atol=1e-9)
 
 
+def test_lab_of_the_darkest_round_trips_where_the_cube_root_gives_way_to_a_line() -> None:
+    """At L* = 8 for greys (CIE 015:2018: f = 6/29); a*, b* move X and Z across it."""
+    labs = np.stack(np.meshgrid(np.linspace(0, 12, 97), [-8.0, 0.0, 8.0], [-3.0, 0.0, 3.0]), axis=-1).reshape(-1, 3)
+    np.testing.assert_allclose(spaces.xyz_to_lab(spaces.lab_to_xyz(labs)), labs, rtol=0, atol=1e-10)
+
+
+def test_a_hue_a_hair_below_nought_is_nought() -> None:
+    """Modulo 360 it would round to 360, which is outside [0, 360)."""
+    assert float(spaces.lab_to_lch([50.0, 1.0, -1e-20])[2]) == 0
+
+
 @given(st.integers(0, 0xFFFFFF))
 def test_hex_round_trips(number: int) -> None:
     text = f"#{number:06x}"
