@@ -217,19 +217,34 @@ def test_foreshortening_is_the_short_side_over_the_long_one(turned: float) -> No
     )
 
 
-def test_beside_a_card_is_what_it_lies_on_and_not_its_own_rim() -> None:
-    """A ring from a quarter more than the card's size to nearly twice it."""
-    codes = np.zeros((200, 200, 3), int)
+@pytest.mark.parametrize("times", [1, 5])
+@pytest.mark.parametrize("centre", [(110, 60), (240, 90)])
+def test_beside_a_card_is_what_it_lies_on_and_not_its_own_rim(times: int, centre: tuple[int, int]) -> None:
+    """A ring from a quarter more than the card's size to nearly twice it, in small pictures and in large ones."""
+    codes = np.zeros((150, 320, 3), int)
     codes[:] = (250, 10, 10)
+    x, y = centre
     for grown, colour in ((1.85, (90, 70, 50)), (1.2, (5, 5, 5)), (1.0, (120, 120, 120))):
-        reach = round(30 * grown)
-        codes[100 - reach : 100 + reach, 100 - reach : 100 + reach] = colour
-    box = (70, 70, 130, 130)
-    assert read(in_codes(codes), box).beside.tolist() == [90, 70, 50]
-    codes[codes[..., 0] == 90] = (255, 70, 50)
-    assert np.isnan(read(in_codes(codes), box).beside).all()
-    filling = in_codes(grey_codes(size=(80, 80)))
-    assert np.isnan(read(filling, (0, 0, 80, 80)).beside).all()
+        across, down = round(40 * grown), round(20 * grown)
+        codes[y - down : y + down, x - across : x + across] = colour
+    box = (times * (x - 40), times * (y - 20), times * (x + 40), times * (y + 20))
+
+    def beside() -> Floats:
+        return read(in_codes(codes.repeat(times, axis=0).repeat(times, axis=1)), box).beside
+
+    assert beside().tolist() == [90, 70, 50]
+    ring = codes[..., 0] == 90
+    codes[ring] = (254, 70, 50)
+    assert beside().tolist() == [254, 70, 50]
+    codes[ring] = (255, 70, 50)
+    assert np.isnan(beside()).all()
+    assert beside().shape == (3,)
+
+
+def test_beside_a_card_that_fills_the_picture_is_nothing() -> None:
+    found = read(in_codes(grey_codes(size=(80, 80))), (0, 0, 80, 80)).beside
+    assert np.isnan(found).all()
+    assert found.shape == (3,)
 
 
 def test_beside_a_large_card_a_part_of_the_pixels_is_enough() -> None:
