@@ -313,6 +313,8 @@ def test_a_bright_channel_without_the_noise_of_the_others_is_clipped(value: int,
     codes = grey_codes(200) + np.round(rng.normal(0, 3, (140, 160, 3))).astype(int)
     codes[..., 0] = value
     assert read(in_codes(codes)).clipped == (1.0 if piled else 0.0)
+    codes[::10, :, 0] -= 1  # where a program's rounding leaves a step of it
+    assert read(in_codes(codes)).clipped == pytest.approx(0.9 if piled else 0.0, abs=0.02)
     codes[..., 0] += np.round(rng.normal(0, 2, (140, 160))).astype(int)
     assert read(in_codes(codes)).clipped < 0.02
     calm = grey_codes(200)
