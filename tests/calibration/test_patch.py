@@ -392,3 +392,12 @@ def test_a_card_burnt_out_in_part_is_clipped_and_not_called_uneven() -> None:
     codes = grey_codes(200)
     codes[60:80] = 255
     assert not read(in_codes(codes)).usable
+
+
+@pytest.mark.parametrize(("step", "counts"), [(3, True), (4, False)])
+def test_where_there_is_no_noise_rounding_sets_what_belongs_to_the_card(step: int, counts: bool) -> None:
+    """One file value is a sigma then, and three are the card's own."""
+    codes = grey_codes(120)
+    codes[60:65, 40:100] += step
+    found = read(in_codes(codes)).linear(np.arange(LEVELS))[0]
+    assert bool(found > 120) is counts
