@@ -177,6 +177,7 @@ def test_places_and_sizes_are_told_in_full_size_pixels(scale: float) -> None:
     assert patch.extent < np.sqrt(120 * 100) / scale
     assert patch.slope[0] == pytest.approx(-0.2 * 2.2 / (120 / scale), rel=0.03)
     assert abs(patch.slope[1]) < 0.01 * abs(patch.slope[0])
+    assert patch.spread < 0.01  # nothing is left beside the slope
     assert patch.beside.tolist() == [90, 90, 90]
 
 
