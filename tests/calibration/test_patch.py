@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import cv2
 import numpy as np
 import pytest
 from numpy.typing import ArrayLike, NDArray
@@ -402,3 +403,14 @@ def test_where_there_is_no_noise_rounding_sets_what_belongs_to_the_card(step: in
     codes[60:65, 40:100] += step
     found = read(in_codes(codes)).linear(np.arange(LEVELS))[0]
     assert bool(found > 120) is counts
+
+
+def test_beside_a_card_seen_askew_is_what_lies_round_it() -> None:
+    """The ring follows the outline's own shape, a triangle's here."""
+    codes = np.full((200, 300, 3), 200, np.uint8)
+    points = np.array([[80.0, 60.0], [220.0, 60.0], [150.0, 110.0]])
+    middle = points.mean(axis=0)
+    for grown, code in ((1.9, 90), (1.25, 200), (1.0, 120)):
+        cv2.fillPoly(codes, [np.round(middle + grown * (points - middle)).astype(np.int32)], (code, code, code))
+    card = reference().model_copy(update={"outline": tuple((float(x), float(y)) for x, y in points)})
+    assert read_patch(in_codes(codes), card, "card").beside.tolist() == [90, 90, 90]
