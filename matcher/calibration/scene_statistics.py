@@ -29,7 +29,7 @@ def shades_of_grey(linear: Floats, order: float) -> Floats:
         return np.asarray(largest)
     mean = largest * np.mean((linear / largest) ** order, axis=0) ** (1 / order)
     # Where there is nothing at all, as edges in a picture of one colour, nothing speaks for any colour.
-    return np.maximum(mean, _DARKEST)
+    return np.asarray(np.maximum(mean, _DARKEST))
 
 
 def grey_edge(linear: Floats, usable: NDArray[np.bool_], order: float, sigma: float) -> Floats:

@@ -255,6 +255,15 @@ def test_noise_is_the_spread_of_calm_windows_that_are_neither_dark_nor_light() -
     assert found == pytest.approx(3 / 255, rel=1e-3)
 
 
+def test_the_calmest_tenth_of_windows_tells_the_noise() -> None:
+    """Two thirds of the picture three times as rough: texture, for noise is everywhere."""
+    signs = (2 * (np.indices((180, 180)).sum(axis=0) % 2) - 1)[..., None].repeat(3, axis=2)
+    pixels = 120 + signs * np.where(np.arange(180) < 63, 3, 9)[:, None]
+    assert calibrate_without_card(as_photo(pixels.astype(np.uint8), srgb()), "room.jpg").noise * 255 == pytest.approx(
+        3, rel=1e-3
+    )
+
+
 def test_a_picture_of_one_colour_has_a_light_and_the_noise_of_whole_numbers() -> None:
     """Rounding alone leaves 1 / sqrt 12 of a file value, whatever the pixels say."""
     flat = calibrate_without_card(as_photo(np.full((90, 90, 3), 120, np.uint8), srgb()), "room.jpg")

@@ -17,8 +17,8 @@ LAB = (62.0, 9.0, 21.0)
 CHIP = Reference(kind="paint chip", paint="A1", outline=corners(BOX))
 
 
-def shot(level: float = 0.75) -> Scene:
-    scene = Scene(140, 160, level=level)
+def shot() -> Scene:
+    scene = Scene(140, 160)
     scene.paint(BOX, LAB)
     return scene
 
@@ -42,5 +42,8 @@ def test_a_chip_that_the_deck_does_not_know_is_refused() -> None:
 
 
 def test_a_burnt_out_chip_is_refused_with_how_much_of_it_is() -> None:
-    with pytest.raises(CardError, match="100 % of it is clipped"):
-        read_chip(shot(level=4.0).shoot(noise=0), CHIP, {"A1": np.array(LAB)}, "chip")
+    for burnt, share in ((np.s_[:], "100"), (np.s_[:, :70], "(49|50)")):
+        scene = shot()
+        scene.light[burnt] *= 6
+        with pytest.raises(CardError, match=f"{share} % of it is clipped"):
+            read_chip(scene.shoot(noise=0), CHIP, {"A1": np.array(LAB)}, "chip")

@@ -56,6 +56,23 @@ def test_chips_alone_leave_a_camera_s_curve_in_doubt_and_none_where_the_file_has
     assert doubt(believed.curve) == pytest.approx(0.1)  # one colour beside another bounds it and no more
 
 
+def test_what_lies_beside_chips_bounds_the_curve_without_cards() -> None:
+    """Nothing is lighter than white: paper beside a dark chip, read through a camera's contrast, must not be."""
+    bounded, codes = beside_a_chip((96.0, 0.0, 0.0))
+    free, _ = beside_a_chip((50.0, 0.0, 0.0))
+    paper, dark = codes
+    assert bounded.table[paper] / bounded.table[dark] < 0.95 * free.table[paper] / free.table[dark]
+
+
+def beside_a_chip(around: tuple[float, float, float]) -> tuple[PhotoCalibration, tuple[int, int]]:
+    """A dark chip on a colour through a camera's contrast, and the file values of green around and on it."""
+    scene = Scene(140, 320)
+    scene.paint((0, 0, 320, 140), around)
+    dark = chip(scene, "B2", LEFT)
+    photo = scene.shoot(curve=smoothstep_s(0.8))
+    return calibrate(photo, [dark], "photo", paints=PAINTS), (int(photo.pixels[5, 5, 1]), int(photo.pixels[60, 40, 1]))
+
+
 def test_cards_fit_a_camera_s_curve_and_none_where_the_file_has_none() -> None:
     scene = Scene(140, 320)
     scene.lay_three(20, 40, 50, on="shelf")
@@ -129,6 +146,9 @@ def test_cards_black_or_burnt_out_are_said_by_their_place_and_share() -> None:
         shot(scene, scene.cards[0])
     with pytest.raises(CardError, match="black in the photo"):
         shot(scene, scene.cards[2])
+    scene.light[:, 50:80] *= 0.5
+    with pytest.raises(CardError, match=r"(49|50) % of the patch is clipped"):
+        calibrate(scene.shoot(noise=0), scene.cards[:1], "photo")
 
 
 @pytest.mark.parametrize(("warm", "level"), [((1.1, 1.0, 0.7), "note"), ((1.3, 1.0, 0.12), "warn")])

@@ -55,6 +55,14 @@ def test_of_two_plain_parts_the_lighter_is_found(first: Part, second: Part) -> N
     assert found(picture()) is None
 
 
+def test_grain_is_no_texture() -> None:
+    """Two per cent a channel and pixel, which neighbours on all sides average out."""
+    grain = np.exp(np.random.default_rng(3).normal(0, 0.02, (50, 45, 3)))
+    mask = found(picture((LEFT, WHITE * grain)))
+    assert mask is not None
+    assert mask[LEFT][_BLURRED:-_BLURRED, _BLURRED:-_BLURRED].mean() > 0.97
+
+
 def test_a_small_part_is_passed_over_however_light() -> None:
     """A hundredth of the picture, here 108 pixels, is the least."""
     assert is_part(found(picture((SMALL, 1.0), (LEFT, WHITE))), LEFT)
@@ -66,7 +74,7 @@ def test_what_is_burnt_out_is_no_white() -> None:
     assert is_part(found(picture((LEFT, 1.0), (RIGHT, PALE)), usable), RIGHT)
 
 
-@pytest.mark.parametrize("channel", [0, 2])
+@pytest.mark.parametrize("channel", [0, 1, 2])
 @pytest.mark.parametrize("factor", [0.8, 1.25])
 def test_a_coloured_part_is_no_white_whatever_the_light(channel: int, factor: float) -> None:
     tint = np.ones(3)

@@ -81,6 +81,11 @@ def test_a_scale_without_reflectances_asks_for_them() -> None:
     assert "reflectances = [0.9" in message
 
 
+def test_two_steps_in_one_outline_are_no_step() -> None:
+    message = refusal(scale_scene((0.9, 0.1)), scale(reflectances=None, reflectance=0.9))
+    assert "as one step it cannot be read: the patch is not even" in message
+
+
 def test_one_step_of_a_scale_with_its_reflectance_is_one_patch() -> None:
     scene = scale_scene(STEPS)
     step: Box = (110, 108, 172, 172)
