@@ -45,7 +45,7 @@ def most_told(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough:
         open_rows = np.flatnonzero((told.best < possible) & (enough <= possible))
         if not len(open_rows):
             break
-        if start and link.looks is not None and len(open_rows) * (len(order) - start) > _MANY_PAIRS:
+        if size == _MOST and link.looks is not None and len(open_rows) * (len(order) - start) > _MANY_PAIRS:
             told.best[open_rows] = _by_looks(link, link.looks, told.only(open_rows, order[start:]))
             break
         told.look(open_rows, order[start : start + size])
@@ -165,12 +165,16 @@ def _look_beside(told: _Told, some: Rows, seconds: Groups, near: Rows, most: Flo
     """Look at some rows, in their order, each beside the group of others that is ``near``, where at the ``most`` so
     much is possible: at the most promising group of each row first.
     """
-    starts = runs(some)
-    best = np.repeat(np.maximum.reduceat(most, starts), np.diff(starts, append=len(some)))
-    first = most == best
-    told.look_singly(some[first], seconds, near[first])
-    left = ~first & (most >= told.need(some))
-    told.look_singly(some[left], seconds, near[left])
+    order = np.lexsort((-most, some))
+    some, near, most = some[order], near[order], most[order]
+    count = 1
+    while len(some):
+        starts = runs(some)
+        place = np.arange(len(some)) - np.repeat(starts, np.diff(starts, append=len(some)))
+        now = place < count
+        told.look_singly(some[now], seconds, near[now])
+        left = ~now & (most >= told.need(some))
+        some, near, most, count = some[left], near[left], most[left], 2 * count
 
 
 def _parts(sizes: Rows, at_once: int) -> Iterator[Rows]:
