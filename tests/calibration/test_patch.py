@@ -405,12 +405,15 @@ def test_where_there_is_no_noise_rounding_sets_what_belongs_to_the_card(step: in
     assert bool(found > 120) is counts
 
 
-def test_beside_a_card_seen_askew_is_what_lies_round_it() -> None:
-    """The ring follows the outline's own shape, a triangle's here."""
+@pytest.mark.parametrize("times", [1, 5])
+def test_beside_a_card_seen_askew_is_what_lies_round_it(times: int) -> None:
+    """The ring follows the outline's own shape, a triangle's here, and holds nothing else: most of it, left, is 90."""
     codes = np.full((200, 300, 3), 200, np.uint8)
     points = np.array([[80.0, 60.0], [220.0, 60.0], [150.0, 110.0]])
     middle = points.mean(axis=0)
     for grown, code in ((1.9, 90), (1.25, 200), (1.0, 120)):
         cv2.fillPoly(codes, [np.round(middle + grown * (points - middle)).astype(np.int32)], (code, code, code))
-    card = reference().model_copy(update={"outline": tuple((float(x), float(y)) for x, y in points)})
-    assert read_patch(in_codes(codes), card, "card").beside.tolist() == [90, 90, 90]
+    codes[(codes == 90) & (np.arange(300) > 190)[:, None]] = 100
+    card = reference().model_copy(update={"outline": tuple((float(x), float(y)) for x, y in times * points)})
+    large = codes.repeat(times, axis=0).repeat(times, axis=1)
+    assert read_patch(in_codes(large), card, "card").beside.tolist() == [90, 90, 90]
