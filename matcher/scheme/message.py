@@ -45,7 +45,8 @@ def most_told(link: Link, rows: Rows, others: Rows, reaches: FloatArray, enough:
         open_rows = np.flatnonzero((told.best < possible) & (enough <= possible))
         if not len(open_rows):
             break
-        if size == _MOST and link.looks is not None and len(open_rows) * (len(order) - start) > _MANY_PAIRS:
+        left, tried = len(open_rows) * (len(order) - start), len(open_rows) * start
+        if link.looks is not None and left > _MANY_PAIRS and (size == _MOST or tried > _MANY_PAIRS // 4):
             told.best[open_rows] = _by_looks(link, link.looks, told.only(open_rows, order[start:]))
             break
         told.look(open_rows, order[start : start + size])
