@@ -13,9 +13,9 @@ ROOT = Path(__file__).parents[1]
 LOOKS = (("ruff", "check", "."), ("ruff", "format", "--check", "."))
 # It needs one core for as long as half of the tests do: it runs beside them.
 TYPES = ("mypy",)
-# Six at a time, a file each: much of the time goes into waiting for servers and browsers.
-TESTS = ("pytest", "-n", "6", "--dist", "loadfile", "--no-loadscope-reorder")
-# In a new copy of the code nothing is compiled yet, and each of the six would do it for itself.
+# Three at a time, a file each: servers and browsers beside them fill two cores; with more the same work takes longer.
+TESTS = ("pytest", "-n", "3", "--dist", "loadfile", "--no-loadscope-reorder")
+# In a new copy of the code nothing is compiled yet, and each of the three would do it for itself.
 COMPILED, COMPILING = ROOT / "tests" / "__pycache__", ("pytest", "--collect-only")
 
 
