@@ -44,10 +44,11 @@ def begin(
     While a run is under way, here or on any other server, nothing is begun: it is the same, or ``another``.
     """
     from matcher.errors import GivensError, Problem, RequestError
+    from matcher.service.process_mark import is_gone
     from matcher.store import edition_runs
 
     holder = secrets.token_hex(16)
-    run = edition_runs.begin_run(desk.store, old, new, holder=holder, by=by)
+    run = edition_runs.begin_run(desk.store, old, new, holder=holder, by=by, gone=is_gone)
     if run is not None:
         return "under way" if (run.old, run.new) == (old, new) else "another"
     try:
@@ -131,10 +132,12 @@ def held(desk: Desk, old: str, new: str, *, by: str, where: str, progress: Progr
     Raises ConflictError while somebody else does a run, and where the run was stopped or taken over on the way.
     """
     from matcher.errors import ConflictError, GivensError, Problem
+    from matcher.service.process_mark import is_gone, mark
     from matcher.store import edition_runs
 
-    holder = secrets.token_hex(16)
-    run = edition_runs.begin_run(desk.store, old, new, holder=holder, by=by)
+    holder = mark()
+    # Who was killed and gives the command again does not have to wait until its silence tells.
+    run = edition_runs.begin_run(desk.store, old, new, holder=holder, by=by, gone=is_gone)
     if run is not None:
         remedy = "Wait until that is done, or stop it on the page New edition; then give the command again."
         raise another_runs(desk, where, run, remedy, same=(run.old, run.new) == (old, new))

@@ -6,6 +6,7 @@ with its machine, and another may take over.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
@@ -49,13 +50,17 @@ def last_run(store: Store) -> EditionRun | None:
         return None if row is None else _run(row, store.database.now())
 
 
-def begin_run(store: Store, old: str, new: str, *, holder: str, by: str) -> EditionRun | None:
-    """Take the run for ``holder``; while somebody else does one that is returned, and nothing is changed."""
+def begin_run(
+    store: Store, old: str, new: str, *, holder: str, by: str, gone: Callable[[str], bool] = lambda holder: False
+) -> EditionRun | None:
+    """Take the run for ``holder``; while somebody else does one that is returned, and nothing is changed. ``gone``
+    tells of a holder that it is known to be no more, before its silence does.
+    """
     now = store.database.now()
     with store.database.writing() as session:
         store.database.lock(session, _LOCK)
         row = session.get(EditionRunRow, _ONE)
-        if row is not None and _state(row, now) in ("running", "stopping"):
+        if row is not None and _state(row, now) in ("running", "stopping") and not gone(row.holder):
             return _run(row, now)
         if row is None:
             row = EditionRunRow(id=_ONE)

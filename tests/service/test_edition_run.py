@@ -20,7 +20,7 @@ from sqlalchemy import delete, func, select
 
 from matcher.errors import ConflictError, DeckError, GivensError, NotFoundError, RequestError
 from matcher.recall import Recall
-from matcher.service import backup, deck_in_use, edition_arrival, edition_run, live, many_rooms, restore
+from matcher.service import backup, deck_in_use, edition_arrival, edition_run, live, many_rooms, process_mark, restore
 from matcher.service.desk import Desk, load_room, open_desk
 from matcher.service.edition import edition_id, update_deck
 from matcher.service.incoming import incoming
@@ -194,6 +194,28 @@ def test_the_command_takes_its_turn_and_keeps_its_decks(
     edition_arrival.go_on(practice, ada, number)
     (order,) = orders
     assert (order["old"], order["new"]) == (live.deck_of(practice).sha256, kept_sha(decks[1]))
+
+
+def test_who_was_killed_may_give_the_command_again_at_once(practice: Desk, decks: tuple[Path, Path]) -> None:
+    code = "from matcher.service.process_mark import mark; print(mark(), flush=True); input()"
+    other = subprocess.Popen([sys.executable, "-c", code], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    assert other.stdin is not None
+    assert other.stdout is not None
+    holder, mark_here = other.stdout.readline().strip(), process_mark.mark()
+    old, new = live.deck_of(practice).sha256, kept_sha(decks[1])
+    assert edition_runs.begin_run(practice.store, old, new, holder=holder, by="the command line on till") is None
+    with pytest.raises(ConflictError, match="is being looked at just now"):
+        update_deck(practice, decks[1], processes=1)
+    other.kill()
+    until(lambda: not process_mark.is_gone(mark_here) and process_mark.is_gone(holder))
+    assert update_deck(practice, decks[1], processes=1)["rooms"]
+    # Of another machine nothing is known, nor of what has no mark.
+    assert not process_mark.is_gone("0" * 16 + holder[16:])
+    assert not process_mark.is_gone(kept_sha(decks[1]))
+    other.wait()
+    assert process_mark.is_gone(holder)
+    for pipe in (other.stdin, other.stdout):
+        pipe.close()
 
 
 def test_a_file_that_is_refused_changes_nothing(
