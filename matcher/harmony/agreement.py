@@ -111,6 +111,16 @@ def saturation(colour: Tint) -> FloatArray:
     return np.asarray(colour.chroma * (_SATURATION_LIGHTNESS / np.maximum(colour.lightness, _DARKEST)))
 
 
+def kinship(apart: FloatArray) -> FloatArray:
+    """Agreement of two undertones so many steps of the wheel ``apart``: ``HIGHEST`` falling to ``LOWEST``."""
+    return np.asarray(HIGHEST + (LOWEST - HIGHEST) * smoothstep(apart, _KIN_UNTIL, _FIGHT_FROM))
+
+
+def coloured(fixed: Tint) -> FloatArray:
+    """How far a fixed colour is a real one, no longer an undertone, 0..1."""
+    return smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
+
+
 def _beside_warm(offset_deg: FloatArray) -> FloatArray:
     """Agreement by the offset from a warm real colour, -360..360 degrees of h'."""
     steps = offset_deg * (1 / _WARM_STEP_DEG)
@@ -153,20 +163,20 @@ def deliberate_contrast(paint: Tint, fixed: Tint) -> FloatArray:
     meant = smoothstep(saturation(paint) / asked, *_DELIBERATE_CHROMA)
     off_purple = np.cos(np.radians(paint.hue_deg - _PURPLE_CENTRE_DEG))
     purple = meant * _PURPLE_BESIDE_WARM * smoothstep(off_purple, _PURPLE_NONE, _PURPLE_ALL)
-    coloured = (meant - purple * _warm_hue(fixed)) * far
+    by_hue = (meant - purple * _warm_hue(fixed)) * far
     step = fixed.lightness - paint.lightness
     dark = _DARK_EXEMPTION * smoothstep(paint.lightness, *_DARK_LIGHTNESS) * smoothstep(step, *_DARK_STEP)
-    return np.asarray(1 - (1 - coloured) * (1 - dark))
+    return np.asarray(1 - (1 - by_hue) * (1 - dark))
 
 
 def agreement(paint: Tint, fixed: Tint) -> FloatArray:
     """Agreement of paint and fixed tints, broadcast: -0.75 (fight) .. +0.6 (kin), 0 where either is neutral."""
     apart = wheel_distance(paint.hue_deg, fixed.hue_deg)
-    kernel = HIGHEST + (LOWEST - HIGHEST) * smoothstep(apart, _KIN_UNTIL, _FIGHT_FROM)
+    kernel = kinship(apart)
     dark = _DARK_EXEMPTION * smoothstep(fixed.lightness, *_DARK_LIGHTNESS)
     if np.any(dark > 0):
         kernel = kernel * (1 - dark * smoothstep(paint.lightness, *_PALE_LIGHTNESS))
-    colour = smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
+    colour = coloured(fixed)
     if np.any(colour > 0):
         kernel = kernel + colour * (_beside_colour(paint, fixed, apart) - kernel)
     # A kin undertone need only be seen: a stronger one agrees no better, so quiet paints are not passed over for loud

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from matcher.colorimetry.lrv import lrv
-from matcher.harmony.agreement import HIGHEST, LOWEST, saturation, wheel_distance
+from matcher.harmony.agreement import HIGHEST, coloured, kinship, wheel_distance
 from matcher.harmony.ramp import smoothstep
 from matcher.harmony.tint import Tint, tint
 from matcher.ranking import weights
@@ -40,10 +40,6 @@ _DOOR_STEP = (3.0, 30.0)
 
 # Single precision: a bound is no bound if it is missed by the last digit.
 _ROUNDING = 1e-5
-# Bounds of how far undertones can be kin, as matcher/harmony/agreement.py has it: by steps of the wheel of hues, and
-# from which saturation the fixed colour is none any more. tests/ranking/test_pair_bounds.py holds them to it.
-_KIN_UNTIL, _FIGHT_FROM = 8.0, 75.0
-_COLOUR_FROM, _COLOUR_FULL = 13.0, 24.0
 
 
 class Between(NamedTuple):
@@ -197,16 +193,11 @@ def most_looked_fit(pair: tuple[str, str], first: Looked, second: Looked) -> Flo
     return np.asarray(step * np.minimum(np.maximum(kin, same) + _ROUNDING, 1))
 
 
-def coloured(fixed: Tint) -> FloatArray:
-    """How far a fixed colour is a real one, no longer an undertone, 0..1."""
-    return smoothstep(saturation(fixed), _COLOUR_FROM, _COLOUR_FULL)
-
-
 def most_kin(apart: FloatArray, gate: FloatArray, fixed_gate: FloatArray, real: FloatArray) -> FloatArray:
     """Return the most that kinship can be of two undertones so many steps of the wheel ``apart``, of paint and fixed
     colour, which is ``coloured`` so far; it falls with ``apart`` and rises with all else.
     """
-    agreed = np.maximum(HIGHEST + (LOWEST - HIGHEST) * smoothstep(apart, _KIN_UNTIL, _FIGHT_FROM), 0)
+    agreed = np.maximum(kinship(apart), 0)
     # Beside a real colour other hues agree, but none better than the best.
     agreed = agreed + real * (HIGHEST - agreed)
     return np.asarray(_NO_OPINION + _KIN_GAIN * (fixed_gate * np.sqrt(gate)) * agreed)

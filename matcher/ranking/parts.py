@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from typing import Any, TypeVar
 
 import numpy as np
@@ -55,6 +55,4 @@ def _within(value: Any) -> dict[Any, Any]:
         return dict(enumerate(value))
     if isinstance(value, Mapping):
         return dict(value)
-    return (
-        {one.name: getattr(value, one.name) for one in fields(value)} if hasattr(value, "__dataclass_fields__") else {}
-    )
+    return {one.name: getattr(value, one.name) for one in fields(value)} if is_dataclass(value) else {}

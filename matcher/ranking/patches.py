@@ -12,14 +12,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from matcher.harmony.agreement import wheel_distance
+from matcher.harmony.agreement import coloured, wheel_distance
 from matcher.harmony.tint import tint
 from matcher.ranking.neighbours import (
     RULES,
     Between,
     Looked,
     both_white,
-    coloured,
     hyab_apart,
     most_kin,
     same_colour,

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.errors import GivensError
 from matcher.recall import Recall
-from matcher.service.chips import has_chips, stated_chips
+from matcher.service.chips import has_chips, marked_chips, stated_chips
 from matcher.service.deck_in_use import chosen_codes, deck_with, kept
 
 if TYPE_CHECKING:
@@ -101,12 +101,9 @@ def _lab(deck: Deck, code: str) -> Lab:
     return min(max(lightness, 0.0), _MOST_L), a, b
 
 
-def _places(document: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """Yield photo and code of every chip that has one."""
-    for photo in document.get("photos", ()):
-        for reference in photo.get("references", ()):
-            if reference.get("paint"):
-                yield str(photo.get("file")), str(reference["paint"])
+def _places(document: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Return photo and code of every chip that has one."""
+    return [(file, code) for file, code, _ in marked_chips(document)]
 
 
 def _with_labs(

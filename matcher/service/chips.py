@@ -125,18 +125,20 @@ def _is_unnamed(reference: Mapping[str, Any]) -> bool:
 
 def has_chips(document: Mapping[str, Any]) -> bool:
     """Tell whether a chip is marked in a photo of a room document, finished or not."""
-    photos = document.get("photos", ())
-    return any(reference.get("paint") for photo in photos for reference in photo.get("references", ()))
+    return any(marked_chips(document))
+
+
+def marked_chips(document: Mapping[str, Any]) -> Iterator[tuple[str, str, Mapping[str, Any]]]:
+    """Yield photo, code and entry of every chip of a room document whose paint is chosen."""
+    for photo in document.get("photos", ()):
+        for reference in photo.get("references", ()):
+            if reference.get("paint"):
+                yield str(photo.get("file")), str(reference["paint"]), reference
 
 
 def stated_chips(document: Mapping[str, Any]) -> set[tuple[str, str]]:
     """Return photo and code of the chips whose entry states a colour: it holds for all of that code in the photo."""
-    return {
-        (str(photo.get("file")), str(reference.get("paint")))
-        for photo in document.get("photos", ())
-        for reference in photo.get("references", ())
-        if reference.get("lab") is not None
-    }
+    return {(file, code) for file, code, chip in marked_chips(document) if chip.get("lab") is not None}
 
 
 def _chips(room: RoomFile) -> Iterator[tuple[str, str]]:

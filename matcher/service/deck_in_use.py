@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from matcher.paints.deck import Deck
     from matcher.service.desk import Desk
     from matcher.service.records import User
-    from matcher.store.decks import InUse
+    from matcher.store.decks import InUse, KeptDeck
 
 # Assumption: the deck in use, the one before, and two editions that are compared; a million paints take 300 MB.
 _decks = Recall(4)
@@ -127,15 +127,23 @@ def put_in_use(desk: Desk, user: User, sha: str, *, instead_of: str) -> None:
 
 def keep_in_use(desk: Desk) -> Deck:
     """Keep the deck in use in the store too, where it is the settings' file or the package's, and return it."""
-    from matcher.paints.reading import DEMO_DECK, deck_bytes, parse_deck
+    from matcher.paints.reading import DEMO_DECK
     from matcher.store import decks
 
     deck = deck_of(desk)
     if decks.is_kept(desk.store, deck.sha256):
         return deck
-    path = desk.settings.deck or DEMO_DECK
-    data = deck_bytes(path)
     # Read anew: the file may be another by now.
-    deck = parse_deck(data, path)
-    decks.keep_deck(desk.store, decks.KeptDeck(deck.sha256, path.name, len(deck), data))
+    deck, to_keep = read_to_keep(desk.settings.deck or DEMO_DECK)
+    decks.keep_deck(desk.store, to_keep)
     return deck
+
+
+def read_to_keep(path: Path) -> tuple[Deck, KeptDeck]:
+    """Return a file's deck, and what the store keeps of it; raises :class:`matcher.errors.DeckError`."""
+    from matcher.paints.reading import deck_bytes, parse_deck
+    from matcher.store.decks import KeptDeck
+
+    data = deck_bytes(path)
+    deck = parse_deck(data, path)
+    return deck, KeptDeck(deck.sha256, path.name, len(deck), data)

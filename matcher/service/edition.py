@@ -80,18 +80,12 @@ def update_deck(
     told how many rooms are done, of how many, and the step. Raises :class:`matcher.errors.GivensError` for a deck that
     cannot be read or is the old one, for a cluster that cannot be used, and while somebody else ranks all rooms.
     """
-    from matcher.paints.reading import deck_bytes, parse_deck
-    from matcher.service.deck_in_use import deck_of, keep_in_use
+    from matcher.service.deck_in_use import deck_of, keep_in_use, read_to_keep
     from matcher.service.edition_run import held
-    from matcher.store.decks import KeptDeck, drop_decks, keep_deck
+    from matcher.store.decks import drop_decks, keep_deck
 
-    def read(path: Path) -> tuple[Deck, KeptDeck]:
-        data = deck_bytes(path)
-        deck = parse_deck(data, path)
-        return deck, KeptDeck(deck.sha256, path.name, len(deck), data)
-
-    new, to_keep = read(new_path)
-    old, old_to_keep = (deck_of(desk), None) if old_path is None else read(old_path)
+    new, to_keep = read_to_keep(new_path)
+    old, old_to_keep = (deck_of(desk), None) if old_path is None else read_to_keep(old_path)
     _refuse_the_same(old, new, new_path)
     with held(desk, old.sha256, new.sha256, by=_here(), where=str(new_path), progress=progress) as told:
         if old_to_keep is None:

@@ -95,7 +95,7 @@ class _Beat:
     """
 
     def __init__(self, desk: Desk, holder: str) -> None:
-        self.stop, self.over, self.orphaned = Event(), Event(), Event()
+        self.stop, self.orphaned = Event(), Event()
         self._desk, self._holder = desk, holder
         self._lock, self._at = Lock(), (0, 0, "")
 
@@ -106,16 +106,6 @@ class _Beat:
             raise _StoppedError
 
     def tell(self) -> None:
-        from matcher.errors import StoreError
-
-        while True:
-            # A store that cannot be written now may be in a second; if not, what is ranked cannot be kept either.
-            with suppress(StoreError):
-                self.tell_once()
-            if self.over.wait(BEAT_S):
-                return
-
-    def tell_once(self) -> None:
         from matcher.store.edition_runs import go_on
 
         with self._lock:
@@ -163,7 +153,7 @@ def held(desk: Desk, old: str, new: str, *, by: str, where: str, progress: Progr
             raise
         finally:
             with suppress(GivensError):  # a store that went away says so itself; silence tells the others
-                beat.tell_once()
+                beat.tell()
                 edition_runs.end_run(desk.store, holder, problem=problem)
 
 
@@ -187,14 +177,12 @@ def another_runs(desk: Desk, where: str, run: EditionRun, remedy: str, *, same: 
 @contextmanager
 def _told(desk: Desk, holder: str) -> Iterator[_Beat]:
     """Tell the store again and again that somebody is there."""
+    from matcher.service.heartbeat import beating
+
     beat = _Beat(desk, holder)
-    telling = Thread(target=beat.tell, daemon=True)
-    telling.start()
-    try:
+    # While the store cannot be written, what is ranked cannot be kept either.
+    with beating(beat.tell, BEAT_S):
         yield beat
-    finally:
-        beat.over.set()
-        telling.join()
 
 
 def work(desk: Desk, holder: str, old: str, new: str, *, parent: BinaryIO | None = None) -> None:
@@ -216,7 +204,7 @@ def work(desk: Desk, holder: str, old: str, new: str, *, parent: BinaryIO | None
             problem = "; ".join(str(each) for each in error.problems)
     # The last word, so that a bar that fills is seen to be full.
     with suppress(StoreError):
-        beat.tell_once()
+        beat.tell()
     end_run(desk.store, holder, problem=problem)
 
 

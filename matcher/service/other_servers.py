@@ -11,10 +11,10 @@ import socket
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC
-from threading import Event, Thread
 from typing import TYPE_CHECKING, Any
 
 from matcher.errors import Problem, RequestError
+from matcher.service.heartbeat import beating
 
 if TYPE_CHECKING:
     from matcher.service.desk import Desk
@@ -47,19 +47,10 @@ def among_others(desk: Desk, port: int) -> Iterator[list[str]]:
 
     own = secrets.token_hex(16)
     servers.enter(desk.store, own, socket.gethostname(), port, mine, check)
-    over = Event()
-
-    def beat() -> None:
-        while not over.wait(BEAT_S):
-            servers.go_on(desk.store, own)
-
-    telling = Thread(target=beat, name="server-beat", daemon=True)
-    telling.start()
     try:
-        yield said
+        with beating(lambda: servers.go_on(desk.store, own), BEAT_S):
+            yield said
     finally:
-        over.set()
-        telling.join()
         servers.leave(desk.store, own)
 
 

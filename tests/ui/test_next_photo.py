@@ -13,7 +13,7 @@ from matcher.service import client
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, load_room, save_document
 from matcher.service.next_photo import ask_for_photo, request_of
-from tests.ui.page_alone import page, text_of, visit
+from tests.ui.page_alone import page, press, text_of, visit
 from ui import words
 
 CLOSE_UP = Path(__file__).parents[2] / "sample_photos" / "kitchen" / "tile_day.jpg"
@@ -29,13 +29,6 @@ def one_card(desk: Desk, sample_room: str) -> str:
     ]
     save_document(desk, local_user(desk), sample_room, {**room.document, "photos": photos}, revision=room.revision)
     return sample_room
-
-
-def press(test: AppTest, label: str) -> AppTest:
-    """Press a button by its label."""
-    next(button for button in test.button if button.label == label).click().run()
-    assert not test.exception, [one.message for one in test.exception]
-    return test
 
 
 def drawn(test: AppTest) -> str:
