@@ -366,8 +366,8 @@ FINDINGS: dict[str, dict[str, str]] = {
     },
     "nearest chip": {"any": "{compared}"},
     "chip of another edition": {
-        "any": "the chip in this photo was measured as the edition of its day has this code; the deck that is ranked "
-        "has another colour there, dE00 {de00:.1f} away"
+        "any": "the chip in this photo was measured with the colour of another edition; in the deck that is ranked its "
+        "code has another colour, dE00 {de00:.1f} away"
     },
     "card odd": {
         "any": "this card makes the light a colour that nothing else in the picture bears out: check that its "
@@ -507,10 +507,10 @@ UNSURE_DO = {
 CHIP_COMPARED = "Both as seen in {photo}"
 CHIP_IN_PHOTO = "in {photo} {phrase}"
 CHIPS_MOVED = (
-    "{photo}: the chip {codes} was measured as the edition of the photo's day has it; the deck that is ranked has "
-    "another colour there, {step} away.",
-    "{photo}: the chips {codes} were measured as the edition of the photo's day has them; the deck that is ranked has "
-    "other colours there, up to {step} away.",
+    "{photo}: the chip {codes} was measured with the colour of another edition. In the deck that is ranked this code "
+    "has another colour, {step} away.",
+    "{photo}: the chips {codes} were measured with the colours of another edition. In the deck that is ranked these "
+    "codes have other colours, up to {step} away.",
 )
 CHIPS_AND_MORE = "{count} more"
 # The same to a householder, by private link.

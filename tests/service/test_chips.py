@@ -84,7 +84,7 @@ def test_a_chip_that_states_its_colour_is_measured_by_it_and_what_the_deck_says_
     told = [each for each in ranked["photos"][0]["checks"] if each["check"] == "chip of another edition"]
     assert [each["message"].split(":")[0] for each in told] == codes[1:]
     assert all(each["values"]["de00"] > 2 for each in told)
-    assert f"{codes[1]} and {codes[2]} were measured as" in ranked["warnings"][0]
+    assert f"{codes[1]} and {codes[2]} were measured with the colours of another edition" in ranked["warnings"][0]
 
 
 def test_codes_that_the_deck_does_not_have_are_named_in_one_go(folder: Path) -> None:

@@ -159,7 +159,8 @@ def test_a_chip_keeps_the_colour_that_it_was_photographed_with(
         assert [surface["lab"] for surface in found.surfaces] == [surface["lab"] for surface in before.surfaces]
         assert found.surfaces[0]["chips"] == before.surfaces[0]["chips"]  # its swatch too
         (said,) = found.old_chips
-        assert f"{', '.join(STRIP_CODES[:4])} and {STRIP_CODES[4]} were measured as" in said
+        codes = f"{', '.join(STRIP_CODES[:4])} and {STRIP_CODES[4]}"
+        assert f"{codes} were measured with the colours of another edition" in said
         shown = live.chip_paints(opened, again, "worktop.jpg", STRIP_CODES).values()
         assert [paint["hex"] for paint in shown] == [
             Color("lab-d65", lab).convert("srgb").to_string(hex=True) for lab in STRIP_LABS

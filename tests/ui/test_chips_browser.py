@@ -131,7 +131,8 @@ def of_another_edition(server: Server, desk: Desk, room: str, page: Page, marked
     save_document(desk, user, room, marked, revision=load_room(desk, user, room).revision)
     put_moved_in_use(desk)
     page.goto(f"{server.address}/mark?room={room}")
-    said = page.get_by_text(re.compile("demo-76, demo-77, demo-78, demo-79 and demo-80 were measured as the edition"))
+    codes = "demo-76, demo-77, demo-78, demo-79 and demo-80"
+    said = page.get_by_text(re.compile(f"{codes} were measured with the colours of another edition"))
     expect(said).to_be_visible()
     for width in (390, 1440):
         page.set_viewport_size({"width": width, "height": 900})
