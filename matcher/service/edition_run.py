@@ -177,10 +177,13 @@ def another_runs(desk: Desk, where: str, run: EditionRun, remedy: str, *, same: 
 @contextmanager
 def _told(desk: Desk, holder: str) -> Iterator[_Beat]:
     """Tell the store again and again that somebody is there."""
+    from matcher.errors import StoreError
     from matcher.service.heartbeat import beating
 
     beat = _Beat(desk, holder)
     # While the store cannot be written, what is ranked cannot be kept either.
+    with suppress(StoreError):
+        beat.tell()
     with beating(beat.tell, BEAT_S):
         yield beat
 

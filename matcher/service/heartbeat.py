@@ -11,16 +11,14 @@ from matcher.errors import StoreError
 
 @contextmanager
 def beating(say: Callable[[], None], every_s: float) -> Iterator[None]:
-    """Call ``say`` at once and then every so many seconds, until the block ends."""
+    """Call ``say`` every so many seconds until the block ends."""
     over = Event()
 
     def beat() -> None:
-        while True:
-            # A store that cannot be written now may be in a second.
+        while not over.wait(every_s):
+            # A store that cannot be written now may be at the next beat.
             with suppress(StoreError):
                 say()
-            if over.wait(every_s):
-                return
 
     telling = Thread(target=beat, name="heartbeat", daemon=True)
     telling.start()
