@@ -77,6 +77,28 @@ def test_a_file_dropped_is_sent(server: Server, desk: Desk, sample_room: str, pa
     assert "dropped.jpg" in photos(desk, sample_room)
 
 
+def test_a_file_chosen_before_the_chooser_listens_is_sent(server: Server, sample_room: str, page: Page) -> None:
+    """What a page shows stands there a moment before its script does: longer on a busy machine or a slow phone."""
+    page.add_init_script(
+        """const attach = Element.prototype.attachShadow;
+        Element.prototype.attachShadow = function (given) {
+          const root = attach.call(this, given);
+          new MutationObserver(() => {
+            const input = root.querySelector("input[type=file]");
+            if (!input || input.onchange || window.early) return;
+            window.early = new DataTransfer();
+            window.early.items.add(new File(["none"], "early.jpg", { type: "image/jpeg" }));
+            input.files = window.early.files;
+            input.dispatchEvent(new Event("change", { bubbles: true }));
+          }).observe(root, { childList: true, subtree: true });
+          return root;
+        };"""
+    )
+    page.goto(f"{server.address}/photos?room={sample_room}")
+    expect(page.get_by_role("alert")).to_contain_text("early.jpg: is not a photo")
+    assert page.evaluate("window.early !== undefined")
+
+
 def test_a_reading_in_a_file_is_handed_to_the_page(
     server: Server, sample_room: str, page: Page, tmp_path: Path
 ) -> None:

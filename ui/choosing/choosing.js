@@ -114,4 +114,6 @@ export default ({ parentElement, data, setTriggerValue }) => {
     event.preventDefault(); place.classList.remove("over");
     take([...event.dataTransfer.files].slice(0, data.several ? undefined : 1));
   };
+  /* The input stands there before this script has come: what was chosen meanwhile was told to nobody. */
+  take([...input.files]);
 };
