@@ -27,7 +27,7 @@ def to_d65_2deg(lab: ArrayLike, illuminant: str, observer_deg: int) -> Floats:
     What no surface can have is moved by at most 20 in each coordinate; a row that is not finite stays so. Raises
     ``RequestError`` for an unknown lamp.
     """
-    given = np.asarray(as_floats(lab), dtype=np.float64)
+    given = as_floats(lab)
     weights = tristimulus_weights(illuminant, observer_deg)
     white = weights.sum(axis=0)
     found = given.copy()

@@ -57,7 +57,7 @@ def test_xyz_to_lab_agrees_with_coloraide_over_a_random_grid() -> None:
 
 
 def test_hex_to_lab_agrees_with_coloraide() -> None:
-    for text in ("#808080", "#c2bab0", "#0a141e", "#ff0000", "#8899aa"):
+    for text in ("#808080", "#c2bab0", "#C2BAB0", "#0a141e", "#ff0000", "#8899aa", "#FFeeDD"):
         theirs = Color(text).convert("lab-d65").coords()
         # The two D65 whites differ in the fifth digit.
         np.testing.assert_allclose(spaces.hex_to_lab(text), theirs, rtol=0, atol=0.02)
@@ -88,7 +88,7 @@ def test_hex_round_trips(number: int) -> None:
     assert spaces.lab_to_hex(spaces.hex_to_lab(text)) == text
 
 
-@pytest.mark.parametrize("text", ["", "#12345", "#1234567", "#12 456", "#gggggg", "#12345\u0663", "red"])
+@pytest.mark.parametrize("text", ["", "#12345", "#1234567", "#12 456", "#gggggg", "#XX8080", "#12345\u0663", "red"])
 def test_malformed_hex_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="#rrggbb"):
         spaces.hex_to_lab(text)
