@@ -51,7 +51,8 @@ def read(scene: ChartScene, *references: Reference) -> PhotoCalibration:
 def refusal(scene: ChartScene, reference: Reference | None = None) -> str:
     with pytest.raises(CardError) as caught:
         calibrate(scene.photo, [reference or scene.reference()], "photo.jpg")
-    assert len(caught.value.problems) == 1
+    (problem,) = caught.value.problems
+    assert problem.where == "photo.jpg: references[0] (chart 24)"
     return str(caught.value)
 
 
@@ -329,7 +330,8 @@ def test_of_many_points_the_four_corners_are_found() -> None:
     np.testing.assert_array_equal(_four_corners(outlined(flat), "chart"), flat)  # four points are taken at their word
     hexagon: Points = tuple((250 + 100 * np.cos(t), 200 + 100 * np.sin(t)) for t in np.arange(6) * np.pi / 3)
     for points in (hexagon, SQUARE[:3]):
-        with pytest.raises(CardError, match=f"has {len(points)} points and no four corners"):
+        said = rf"^chart: the outline has {len(points)} points and no four corners\. .* at each corner"
+        with pytest.raises(CardError, match=said):
             _four_corners(outlined(points), "chart")
 
 
@@ -369,7 +371,10 @@ def test_a_chart_at_the_edge_of_the_picture_may_run_out_of_it(
 ) -> None:
     points = list(SQUARE)
     points[corner] = tuple(was if at is None else at for at, was in zip(x_or_y, points[corner], strict=True))
-    assert said in _not_found(even_chart().photo, outlined(tuple(points)), "chart").what
+    problem = _not_found(even_chart().photo, outlined(tuple(points)), "chart")
+    assert said in problem.what
+    assert ("the whole chart" if said == "runs out" else "corners of the chart") in problem.remedy
+    assert problem.where == "chart"
 
 
 @cache
@@ -386,6 +391,13 @@ def read_only(monkeypatch: pytest.MonkeyPatch) -> Chart:
     """Read the even chart, whose patches have been found."""
     monkeypatch.setattr(reading, "find_grid", lambda *_: even_grid())
     return reading.read_chart(even_chart().photo, even_chart().reference(), "photo.jpg")
+
+
+def test_patches_lie_on_what_the_chart_lies_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reading, "find_grid", lambda *_: even_grid())
+    for on in ("worktop", None):
+        chart = reading.read_chart(even_chart().photo, even_chart().reference(on=on), "photo.jpg")
+        assert [patch and patch.on for patch in chart.patches] == [on] * 24
 
 
 def grid(turns: int) -> ChartGrid:
@@ -408,14 +420,14 @@ def test_findings_say_how_it_lies_how_many_patches_tell_and_how_it_is_lit(turns:
         "worktop",
     )
     if way:
-        assert (found["chart turned"].level, found["chart turned"].values) == ("note", (("way", way),))
+        assert found["chart turned"] == Finding("chart turned", "note", (("way", way),), "worktop")
     fewer = {f.check: f for f in _findings(grid(turns), 23, 0.25, loose)}
     assert (fewer["chart"].level, fewer["chart"].values, fewer["chart"].subject) == (
         "note",
         (("patches", 23.0),),
         "chart 24",
     )
-    assert (fewer["chart unevenly lit"].level, fewer["chart unevenly lit"].values) == ("warn", (("share", 0.25),))
+    assert fewer["chart unevenly lit"] == Finding("chart unevenly lit", "warn", (("share", 0.25),), "chart 24")
 
 
 @pytest.mark.parametrize(
@@ -443,6 +455,7 @@ def test_uneven_light_is_told_by_how_much(
     with pytest.raises(CardError) as caught:
         read_only(monkeypatch)
     assert re.findall(r"off by (\d+) %", str(caught.value)) == [str(percent)]
+    assert [(p.where, "even light" in p.remedy) for p in caught.value.problems] == [("photo.jpg", True)]
 
 
 @pytest.mark.parametrize(
@@ -481,6 +494,7 @@ def test_too_few_patches_say_why_and_what_to_do(
     with pytest.raises(CardError) as caught:
         read_only(monkeypatch)
     assert said in str(caught.value)
+    assert [problem.where for problem in caught.value.problems] == ["photo.jpg"]
     assert ("Mend 6" if unread else "a little darker") in str(caught.value)
 
 
