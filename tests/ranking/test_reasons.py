@@ -19,6 +19,7 @@ from matcher.ranking import reasons, weights
 from matcher.ranking.judge import accord, meant_step
 from matcher.ranking.question import Preferences, Setting, ask
 from matcher.ranking.rank import rank
+from matcher.ranking.score import score
 from matcher.ranking.wanted import Wanted, wanted_paints
 from matcher.surfaces.surface import Surface
 from tests.ranking.asking import shortlist
@@ -346,3 +347,40 @@ def test_what_changes_with_the_light_is_told_of_what_keeps_less_than_seven_tenth
     keeps = {row: float(question.keeps[row]) for row in told}
     assert told == {row: kept < 0.7 for row, kept in keeps.items()}
     assert sum(0.6 < kept < 0.7 for kept in keeps.values()) > 1 < sum(0.7 < kept < 0.85 for kept in keeps.values())
+
+
+@pytest.mark.parametrize(
+    ("facing", "lamps_k", "effects"),
+    [
+        (
+            "N",
+            2700.0,
+            {"cold-in-north-light": "cold", "dull-in-north-light": "dull", "yellow-under-lamp": "lamp_yellow"},
+        ),
+        ("S", 6500.0, {"hot-in-sun": "hot", "glare-in-sun": "glare", "cold-under-lamp": "lamp_cold"}),
+    ],
+)
+def test_small_effects_of_light_and_of_harmony_are_not_told(
+    facing: str, lamps_k: float, effects: dict[str, str], make_surface: MakeSurface, paints: Deck
+) -> None:
+    """Of the light what takes less than four hundredths off its term, of published harmony what is within six of a
+    grey's, either way.
+    """
+    setting = Setting(facing=facing, latitude=52.0, lamps_k=lamps_k)
+    question = ask(["walls"], [make_surface("it", (1.0, 60, 0, 0))], paints, setting)
+    found = score(question, "walls")
+    cost = found.by_itself.light_cost
+    relative = 0.5 * np.arctanh(2 * found.harmony - 1)
+    near = [0, 0]
+    for one in rank(question, "walls", top=0, draws=1).candidates:
+        told = {reason.kind for reason in one.reasons}
+        if len(one.reasons) == weights.MOST_REASONS:
+            continue
+        for kind, name in effects.items():
+            size = float(getattr(cost, name)[one.paint])
+            assert (kind in told) == (size >= 0.04), (kind, size)
+            near[0] += 0.03 < size < 0.052
+        size = float(relative[one.paint])
+        assert any(kind.startswith("harmony") for kind in told) == (abs(size) >= 0.06), size
+        near[1] += 0.046 < abs(size) < 0.078
+    assert min(near) > 2
