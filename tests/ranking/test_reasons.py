@@ -17,6 +17,7 @@ from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import reasons, weights
 from matcher.ranking.judge import accord, meant_step
+from matcher.ranking.neighbours import pair_fit
 from matcher.ranking.question import Preferences, Setting, ask
 from matcher.ranking.rank import rank
 from matcher.ranking.score import score
@@ -384,3 +385,23 @@ def test_small_effects_of_light_and_of_harmony_are_not_told(
         assert any(kind.startswith("harmony") for kind in told) == (abs(size) >= 0.06), size
         near[1] += 0.046 < abs(size) < 0.078
     assert min(near) > 2
+
+
+def test_a_neighbour_is_told_of_where_a_paint_fits_it_well_or_fights_it(
+    make_surface: MakeSurface, paints: Deck
+) -> None:
+    """From three quarters of a fit on, and below a half; between the two there is nothing to say."""
+    room = [make_surface("it", (1.0, 60, 0, 0))]
+    pins = {"trim": int(np.argmax(paints.lrv)), "cabinets": int(np.argsort(paints.lrv)[40])}
+    fits = {other: pair_fit("walls", paints.lab, other, paints.lab[row]) for other, row in pins.items()}
+    told = {"neighbour-fits": 0, "neighbour-fights": 0, "": 0}
+    for one in shortlist("walls", room, paints, Setting(pins=pins), top=0, draws=1).candidates:
+        if len(one.reasons) == weights.MOST_REASONS:
+            continue
+        for other in pins:
+            fit = float(fits[other][one.paint])
+            expected = "neighbour-fits" if fit >= 0.75 else "neighbour-fights" if fit < 0.5 else ""
+            said = {reason.kind for reason in one.reasons if reason.surfaces == (other,)}
+            assert said == ({expected} if expected else set()), fit
+            told[expected] += abs(fit - 0.75) < 0.12 or abs(fit - 0.5) < 0.1
+    assert min(told.values()) > 2, told
