@@ -219,8 +219,11 @@ def test_a_hue_that_is_liked_anyhow_counts_by_three_tenths(random_deck: Deck) ->
 
 def test_what_a_white_may_carry_goes_with_where_its_tint_shows(make_deck: MakeDeck) -> None:
     """Against the ISCC-NBS boundary of a tint: a white of any hue stays below that, by less than a third; a cream goes
-    beyond it, by a quarter at the most.
+    beyond it, by a quarter at the most. The table goes once round, which np.interp asks to rise, and ends as it begins.
     """
+    assert (weights.WHITE_HUE_DEG[0], weights.WHITE_HUE_DEG[-1]) == (0, 360)
+    assert weights.WHITE_CHROMA[0] == weights.WHITE_CHROMA[-1]
+    assert (np.diff(weights.WHITE_HUE_DEG) > 0).all()
     hue = np.arange(0.0, 360, 5)
     angle = np.radians(hue)
     carried = white_chroma(
