@@ -70,7 +70,8 @@ def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]
     """Return marks for the likely cards that were found in a photo by themselves: proposals to be looked at.
 
     Cards that lie together are all proposed, as one ``set``, and said to lie on the surface that its place has among
-    ``marks``. Not proposed are those of which one is marked already, and a single one where ``marks`` have cards.
+    ``marks``. Not proposed are those of which one is marked already, as a card or a chip of paint, and a single one
+    where ``marks`` have cards.
     """
     from matcher.photo.card_proposal import LIKELY
     from matcher.surfaces.lying_on import surface_under
@@ -78,7 +79,8 @@ def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]
     usual = {card.kind: card.reflectance for card in CARDS}
     found = [card for card in verdict.get("cards", ()) if card["kind"] in usual and card["confidence"] >= LIKELY]
     found.sort(key=lambda card: card["kind"] != "chart 24")
-    cards = [mark["polygon"] for mark in marks if mark["kind"] == "card" and mark.get("reference") != "paint chip"]
+    marked = [mark for mark in marks if mark["kind"] == "card"]
+    has_card = any(mark.get("reference") != "paint chip" for mark in marked)
     surfaces: dict[str, list[Any]] = {}
     for mark in marks:
         if mark["kind"] == "surface":
@@ -86,7 +88,9 @@ def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]
     proposed = []
     for number, card in enumerate(found, start=1):
         together = [each["outline"] for each in found if each is card or _of_one_set(each, card)]
-        if any(_in_one_place(each, other) for each in together for other in cards) or (cards and len(together) == 1):
+        if any(_in_one_place(each, other["polygon"]) for each in together for other in marked):
+            continue
+        if has_card and len(together) == 1:
             continue
         on = surface_under(together, surfaces)
         proposed.append(
