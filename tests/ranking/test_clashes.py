@@ -68,8 +68,16 @@ def test_a_vein_is_told_by_its_share_and_a_main_colour_is_not(make_surface: Make
         (clash,) = [clash for clash in one.clashes if clash.kind != "lightness"]
         assert dict(clash.values).get("share") == (None if share is None else pytest.approx(share))
         stated.append(dict(clash.values).keys() - {"share"})
-    assert stated[0] == stated[1]
-    assert {"cause", "agreement", "surface_hue_deg", "surface_chroma", "part"} <= stated[0]
+    names = (
+        "cause",
+        "agreement",
+        "surface_family",
+        "surface_lean",
+        "surface_hue_deg",
+        "surface_chroma",
+        "paint_warmth",
+    )
+    assert stated == [{*names, "surface_warmth", "part"}] * 2
 
 
 def test_a_given_without_any_warmth_is_no_side_of_a_warm_cool_clash(

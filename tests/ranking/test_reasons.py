@@ -133,6 +133,9 @@ def test_each_reason_speaks_as_strongly_as_its_kind_and_numbers_say(
         for reason in one.reasons:
             kinds.add(reason.kind)
             assert reason.favours is TABLE[reason.kind][0]
+            assert TABLE[reason.kind][1] == dict(reason.values).keys() - {"surface_lean", "visibility"} | (
+                {"visibility"} & TABLE[reason.kind][1]
+            )
             if reason.kind.startswith("neighbour"):
                 step = paints.lrv[one.paint] - paints.lrv[setting.pins[reason.surfaces[0]]]
                 assert dict(reason.values)["lrv_step"] == pytest.approx(step, abs=1e-6)
