@@ -45,6 +45,18 @@ def test_the_lightest_walls_have_no_trim_that_is_lighter() -> None:
     np.testing.assert_allclose(both[1][lifted > 10], 1, atol=1e-4)
 
 
+def test_what_has_next_to_no_lean_is_at_best_no_matter() -> None:
+    """0.85 and 0.3 of how far it is seen, by the root of that as the paint that is asked of; 1 at the most."""
+    level = np.linspace(20, 60, 41)
+    looked = Looked.at(np.stack([level, 0 * level, np.linspace(0, 12, 41)], axis=1))
+    gate = looked.tint.gate
+    assert gate.min() < 0.05 < 0.6 < gate.max()
+    caps = most_fit("cabinets", "walls", looked)
+    assert caps is not None
+    for found, seen in zip(caps, (np.sqrt(gate), gate), strict=True):
+        np.testing.assert_allclose(found, np.minimum(0.85 + 0.3 * seen, 1), atol=2e-5)
+
+
 def test_kin_are_worth_the_most_as_far_as_both_are_seen() -> None:
     """0.85 where there is no opinion and half of the agreement (0.6 at the most): in proportion to how far the given is
     seen, by the root of how far the paint is; hues far apart agree beside a real colour alone.
