@@ -52,8 +52,9 @@ def test_staying_is_how_often_one_is_among_the_best() -> None:
 
 
 def test_of_equal_scores_the_first_keep_their_places() -> None:
-    """A list is sorted once by what was measured; forty that score alike in every draw do not change places."""
-    np.testing.assert_array_equal(staying(np.ones((40, 3)), 8), [1] * 8 + [0] * 32)
+    """By the order they come in: sixty of two worths, the better ones alike in every draw."""
+    scores = np.tile([[1.0, 1.0, 1.0], [0.0, 0.5, 0.0], [0.0, 0.5, 0.5]], (20, 1))
+    np.testing.assert_array_equal(staying(scores, 8), [1, 0, 0] * 8 + [0] * 36)
 
 
 def test_leading_is_being_better_in_nearly_every_draw() -> None:
@@ -133,15 +134,23 @@ def test_cabinets_come_with_a_white_where_it_is_nearly_as_good(make_surface: Mak
 
 
 def test_equal_scores_keep_the_order_of_the_deck(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
-    """Sixty tins of each of two colours, one of which fights the floor."""
+    """Thirty tins of each of twelve colours, three of which fight the floor: by score, and then as they stand."""
     oak = [make_surface("floor", (1.0, 55, 14, 28))]
-    question = ask(["walls"], oak, make_deck(*[(76, 1.5, -3), (80, 1, 7)] * 60))
-    listed = rank(question, "walls", top=0, draws=2).candidates
-    assert [one.paint for one in listed] == [*range(1, 120, 2), *range(0, 120, 2)]
+    calm = [(60 + 4 * step, 0.6, 5) for step in range(9)]
+    kinds = [*calm[:4], (76, 1.5, -3), *calm[4:], (70, 2, -4), (64, 1.5, -3)]
+    question = ask(["walls"], oak, make_deck(*kinds * 30))
+    found = score(question, "walls")
+    fights = found.clash > 0.1
+    assert fights.tolist() == [kind[2] < 0 for kind in kinds] * 30
+    every = rank(question, "walls", top=0, draws=2).candidates
+    assert [one.paint for one in every] == sorted(range(360), key=lambda row: (-found.score[row], row))
     # Where every paint is listed none stands for another.
-    assert {one.stands_for for one in listed} == {()}
-    assert [one.paint for one in clashing(question, "walls", severity=0.1, most=50)] == list(range(0, 100, 2))
-    assert first_choice(question, "walls").paint == 1
+    assert {one.stands_for for one in every} == {()}
+    expected = [one.paint for one in every if not fights[one.paint]]
+    assert first_choice(question, "walls").paint == expected[0]
+    told = [one.paint for one in clashing(question, "walls", severity=0.1, most=90)]
+    assert all(told[start : start + 30] == sorted(told[start : start + 30]) for start in (0, 30, 60))
+    assert sorted(told) == np.flatnonzero(fights).tolist()
 
 
 @pytest.mark.parametrize("top", [1, 8])
