@@ -52,9 +52,12 @@ def test_staying_is_how_often_one_is_among_the_best() -> None:
 
 
 def test_of_equal_scores_the_first_keep_their_places() -> None:
-    """By the order they come in: sixty of two worths, the better ones alike in every draw."""
-    scores = np.tile([[1.0, 1.0, 1.0], [0.0, 0.5, 0.0], [0.0, 0.5, 0.5]], (20, 1))
-    np.testing.assert_array_equal(staying(scores, 8), [1, 0, 0] * 8 + [0] * 36)
+    """By counting who is better, or as good and named before."""
+    scores = np.random.default_rng(0).integers(0, 4, (200, 5)) / 4
+    before = np.tri(200, k=-1, dtype=bool)[:, :, None]
+    ahead = (scores > scores[:, None]) | ((scores == scores[:, None]) & before)
+    for top in (8, 66):
+        np.testing.assert_allclose(staying(scores, top), (ahead.sum(axis=1) < top).mean(axis=1))
 
 
 def test_leading_is_being_better_in_nearly_every_draw() -> None:
