@@ -9,6 +9,8 @@ import pytest
 from numpy.typing import NDArray
 from scipy.stats import pmean
 
+from matcher.calibration.correction import lamp_correction, unknown_camera_correction, unknown_camera_sd
+from matcher.calibration.lamp import lamp_share
 from matcher.calibration.light import Light, cone_matrix
 from matcher.calibration.no_card import calibrate_without_card, picture_light
 from matcher.calibration.patch import LEVELS
@@ -78,8 +80,9 @@ def test_a_plain_white_part_makes_the_level_surer_and_is_said() -> None:
     strong.paint((0, 0, 200, 300), (60.0, 35.0, 45.0))
     strong.paint((200, 0, 400, 300), (55.0, -10.0, -35.0))
     bare, white = guessed(strong), guessed(room(2, np.ones(3), ceiling=True))
-    assert [f.check for f in bare.findings] == ["light guessed"]
-    assert [f.check for f in white.findings] == ["light guessed by white"]
+    assert [(f.check, f.level) for f in bare.findings] == [("light guessed", "warn")]
+    assert [(f.check, f.level) for f in white.findings] == [("light guessed by white", "warn")]
+    assert all(each.guessed and each.patches == () == each.charts and each.cast is None for each in (bare, white))
     (without,), (by_white,) = bare.lights, white.lights
     assert without.guess_sd is not None
     assert by_white.guess_sd is not None
@@ -119,7 +122,8 @@ def test_a_picture_that_is_mostly_burnt_out_or_black_is_refused(value: int) -> N
     pixels[:60, :60] = 120
     with pytest.raises(CardError, match="cannot be guessed either") as caught:
         calibrate_without_card(as_photo(pixels, srgb()), "room.jpg")
-    assert "grey card" in str(caught.value)
+    (problem,) = caught.value.problems
+    assert (problem.where, "grey card" in problem.remedy) == ("room.jpg", True)
 
 
 @pytest.mark.parametrize("size", [(3, 3), (1, 400), (40, 2)])
@@ -200,6 +204,22 @@ def test_the_level_does_not_hang_on_the_colour() -> None:
     assert orange == pytest.approx(blue, rel=0.01)
 
 
+@pytest.mark.parametrize(("rim", "middle"), [(255, 120), (120, 255)])
+def test_what_is_lost_is_told_by_its_share_of_each_part_of_the_picture(rim: int, middle: int) -> None:
+    """Blinds or a lattice, finer than the copy that is looked at: of sixteen pixels twelve burnt out, or four. Then the
+    mean of all sixteen file values is what is seen, and all of it is plain: the level of both a picture and a white.
+    """
+    cell = np.full((4, 4), rim, np.uint8)
+    cell[1:3, 1:3] = middle
+    photo = as_photo(np.tile(cell, (8, 256))[..., None].repeat(3, axis=2), RAW)
+    if rim == 255:
+        with pytest.raises(CardError, match="burnt out"):
+            calibrate_without_card(photo, "room.jpg")
+    else:
+        seen = float(srgb_decode(np.array(cell.mean().round() / 255)))
+        assert luminance_of(light_of(photo)) == pytest.approx(seen / np.sqrt(0.52 * 0.75), rel=2e-3)
+
+
 @pytest.mark.parametrize("times", [2, 4])
 def test_a_larger_copy_of_a_picture_has_the_same_light(times: int) -> None:
     """Each pixel a block: what is looked at is a copy of 256 pixels at most, each the mean of its block."""
@@ -225,9 +245,14 @@ def test_the_rough_look_at_a_picture_has_the_colour_of_the_guess() -> None:
     assert picture_light(as_photo(burnt, RAW), table) is None
 
 
-def test_the_guess_moves_with_the_curve_by_its_derivative() -> None:
+@pytest.mark.parametrize("white", [False, True])
+def test_the_guess_moves_with_the_curve_by_its_derivative(white: bool) -> None:
     """Against a central difference of another step, the curve lent by another photo."""
-    photo = as_photo(patchwork(5, height=60, width=80), srgb())
+    pixels = patchwork(5, height=60, width=80)
+    if white:
+        pixels[5:35, 5:60] = 230
+    photo = as_photo(pixels, srgb())
+    assert calibrate_without_card(photo, "room.jpg").findings[0].check.endswith("by white") is white
     strength, step = np.array([0.0, -0.2, -0.2, 0.0, 0.2]), 0.004
 
     def under(moved: Floats) -> Light:
@@ -244,7 +269,27 @@ def test_only_what_a_camera_developed_may_have_another_chroma() -> None:
     pixels = patchwork(6)
     raw, developed = (calibrate_without_card(as_photo(pixels, space), "room.jpg") for space in (RAW, srgb()))
     assert raw.chroma_sd == 0 < developed.chroma_sd
+    assert raw.lamp == developed.lamp == 0
+    np.testing.assert_array_equal(raw.correction, np.eye(3))
+    np.testing.assert_array_equal(developed.correction, unknown_camera_correction(0.0, developed=True))
     assert (raw.curve.covariance < developed.curve.covariance.max() / 100).all()
+
+
+def test_a_lamp_is_told_by_the_warmth_of_the_guess() -> None:
+    """Red over blue of the light guessed, from its cones (Bradford); by how much: test_lamp.py."""
+    pixels = (patchwork(6) * [1.0, 0.9, 0.8]).astype(np.uint8)
+    found = calibrate_without_card(as_photo(pixels, RAW), "room.jpg")
+    light = np.linalg.solve(cone_matrix(RAW), np.exp(found.lights[0].cones))
+    assert 0 < found.lamp < 1
+    assert found.lamp == pytest.approx(lamp_share(float(np.log(light[0] / light[2]))), abs=1e-6)
+    np.testing.assert_array_equal(found.correction, lamp_correction(found.lamp))
+    assert found.camera_sd == unknown_camera_sd(found.lamp)
+
+
+def test_the_middle_one_of_three_channels_tells_the_noise() -> None:
+    signs = (2 * (np.indices((180, 180)).sum(axis=0) % 2) - 1)[..., None]
+    pixels = (120 + signs * [9, 3, 1]).astype(np.uint8)
+    assert calibrate_without_card(as_photo(pixels, srgb()), "room.jpg").noise * 255 == pytest.approx(3, rel=1e-3)
 
 
 def test_noise_is_the_spread_of_calm_windows_that_are_neither_dark_nor_light() -> None:
