@@ -16,7 +16,7 @@ from matcher.calibration.no_card import calibrate_without_card, picture_light
 from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.calibration.scene_statistics import grey_edge
-from matcher.calibration.tone_curve import ToneCurve, plain_table, same_camera_curve
+from matcher.calibration.tone_curve import ToneCurve, linear_table, plain_table, same_camera_curve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, srgb_decode, srgb_encode
 from matcher.errors import CardError
@@ -113,7 +113,9 @@ def test_a_curve_of_the_same_camera_is_used() -> None:
     scene = room(6, np.ones(3))
     photo = as_photo(scene.develop(curve=smoothstep_s(0.3), space=srgb(), noise=0.0, seed=0), srgb())
     lent = same_camera_curve([guessed(scene).curve])
-    assert calibrate_without_card(photo, "room.jpg", believed=lent).curve is lent
+    found = calibrate_without_card(photo, "room.jpg", believed=lent)
+    assert found.curve is lent
+    np.testing.assert_array_equal(found.table, linear_table(lent.strength, srgb(), LEVELS))
 
 
 @pytest.mark.parametrize("value", [0, 255])
@@ -206,11 +208,11 @@ def test_the_level_does_not_hang_on_the_colour() -> None:
 
 @pytest.mark.parametrize(("rim", "middle"), [(255, 120), (120, 255)])
 def test_what_is_lost_is_told_by_its_share_of_each_part_of_the_picture(rim: int, middle: int) -> None:
-    """Blinds or a lattice, finer than the copy that is looked at: of sixteen pixels twelve burnt out, or four. Then the
+    """Blinds or a lattice, finer than the copy that is looked at: of sixteen pixels nine burnt out, or seven. Then the
     mean of all sixteen file values is what is seen, and all of it is plain: the level of both a picture and a white.
     """
     cell = np.full((4, 4), rim, np.uint8)
-    cell[1:3, 1:3] = middle
+    cell[1:3, 1:3] = cell[0, :3] = middle
     photo = as_photo(np.tile(cell, (8, 256))[..., None].repeat(3, axis=2), RAW)
     if rim == 255:
         with pytest.raises(CardError, match="burnt out"):

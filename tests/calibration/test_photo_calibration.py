@@ -176,7 +176,7 @@ def test_a_strong_cast_is_warned_of(warm: tuple[float, float, float], level: str
     assert (np.array(found.camera_sd) > unknown_camera_sd(1.0)).all() is np.bool_(level == "warn")
 
 
-@pytest.mark.parametrize("blue", [1.0, 0.5])
+@pytest.mark.parametrize("blue", [1.0, 0.6])
 def test_a_lamp_is_corrected_by_its_warmth_and_chroma_by_whether_a_camera_developed_it(blue: float) -> None:
     """How either is done: test_correction.py, test_lamp_correction.py."""
     scene = Scene(140, 160)
@@ -184,6 +184,8 @@ def test_a_lamp_is_corrected_by_its_warmth_and_chroma_by_whether_a_camera_develo
     scene.lay(GREY, (40, 40, 100, 90))
     developed, raw = shot(scene), shot(scene, space=RAW)
     assert (raw.lamp == 0) is (blue == 1)
+    assert raw.lamp < 1
+    assert raw.camera_sd == unknown_camera_sd(raw.lamp)
     np.testing.assert_array_equal(raw.correction, lamp_correction(raw.lamp))
     np.testing.assert_array_equal(developed.correction, unknown_camera_correction(developed.lamp, developed=True))
 
