@@ -185,6 +185,22 @@ def test_the_light_is_what_its_definition_gives() -> None:
     np.testing.assert_allclose(found.cones - found.cones[1], np.log(cones / cones[1]), atol=2e-4)
 
 
+@pytest.mark.parametrize("lost", [7, 9])
+def test_a_pixel_of_the_small_copy_counts_where_most_of_what_it_stands_for_does(lost: int) -> None:
+    """Sixteen pixels in one, so many of them burnt out in a quarter of the copy: colour by the definition above."""
+    pixels = patchwork(7, height=192, width=256)
+    blocks = pixels.reshape(192, 1, 256, 1, 3).repeat(4, axis=1).repeat(4, axis=3)
+    blocks[96:, np.arange(16)[:lost] // 4, :128, np.arange(16)[:lost] % 4] = (254, 60, 60)
+    small = blocks.astype(float).mean(axis=(1, 3)).round()
+    usable = np.ones((192, 256), bool)
+    usable[96:, :128] = lost < 8
+    linear = srgb_decode(small / 255)
+    statistics = [pmean(linear[usable], 6, axis=0), grey_edge(linear, usable, 6.0, 1.0)]
+    cones = cone_matrix(RAW) @ np.exp(0.75 * np.mean([np.log(each / each[1]) for each in statistics], axis=0))
+    found = light_of(as_photo(blocks.reshape(768, 1024, 3), RAW)).cones
+    np.testing.assert_allclose(found - found[1], np.log(cones / cones[1]), atol=1e-3)
+
+
 def test_a_white_counts_for_half_of_the_level() -> None:
     """The geometric mean of what the picture says, as above, and what white paint says, which reflects 0.75 of it."""
     pixels = patchwork(2)
@@ -297,9 +313,27 @@ def test_the_middle_one_of_three_channels_tells_the_noise() -> None:
 def test_noise_is_the_spread_of_calm_windows_that_are_neither_dark_nor_light() -> None:
     """A chequerboard of three file values up and down has a standard deviation of three, but for its odd pixel."""
     pixels = (120 + 3 * (2 * (np.indices((180, 180)).sum(axis=0) % 2) - 1))[..., None].repeat(3, axis=2)
-    pixels[:90], pixels[:, :90] = np.where(pixels[:90] > 120, 250, 245), 15
+    pixels[:90], pixels[:, :90] = np.where(pixels[:90] > 120, 250, 245), 26
     found = calibrate_without_card(as_photo(pixels.astype(np.uint8), srgb()), "room.jpg").noise
     assert found == pytest.approx(3 / 255, rel=1e-3)
+
+
+@pytest.mark.parametrize(("level", "light"), [(35, 1 / 60), (215, 0.68)])
+def test_noise_is_seen_in_a_shadow_and_on_a_white_wall(level: int, light: float) -> None:
+    """File values by IEC 61966-2-1; white paint reflects more than two thirds."""
+    assert float(srgb_decode(np.array(level / 255))) == pytest.approx(light, rel=0.02)
+    pixels = (level + 3 * (2 * (np.indices((90, 90)).sum(axis=0) % 2) - 1))[..., None].repeat(3, axis=2)
+    found = calibrate_without_card(as_photo(pixels.astype(np.uint8), srgb()), "room.jpg").noise
+    assert found == pytest.approx(3 / 255, rel=1e-3)
+
+
+@pytest.mark.parametrize(("calm", "sigma"), [(23, 3), (17, 9)])
+def test_it_is_a_tenth_of_the_windows_that_has_to_be_calm(calm: int, sigma: int) -> None:
+    """Of two hundred columns of windows, three times as rough but for 11.5 or for 8.5 %."""
+    signs = (2 * (np.indices((54, 1800)).sum(axis=0) % 2) - 1)[..., None].repeat(3, axis=2)
+    pixels = (120 + signs * np.where(np.arange(1800) < 9 * calm, 3, 9)[:, None]).astype(np.uint8)
+    found = calibrate_without_card(as_photo(pixels, srgb()), "room.jpg").noise
+    assert found * 255 == pytest.approx(sigma, rel=1e-3)
 
 
 def test_the_calmest_tenth_of_windows_tells_the_noise() -> None:
@@ -312,7 +346,7 @@ def test_the_calmest_tenth_of_windows_tells_the_noise() -> None:
 
 
 def test_a_picture_of_one_colour_has_a_light_and_the_noise_of_whole_numbers() -> None:
-    """Rounding alone leaves 1 / sqrt 12 of a file value, whatever the pixels say."""
+    """Whatever the pixels say, rounding may be off by half of a file value."""
     flat = calibrate_without_card(as_photo(np.full((90, 90, 3), 120, np.uint8), srgb()), "room.jpg")
-    assert 1 / np.sqrt(12) < flat.noise * 255 < 1
+    assert flat.noise * 255 == pytest.approx(np.abs(np.linspace(0, 1, 101) - np.linspace(0, 1, 101).round()).max())
     assert np.isfinite(flat.lights[0].cones).all()

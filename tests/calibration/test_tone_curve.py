@@ -138,9 +138,10 @@ def test_a_room_s_other_photos_are_believed_with_their_spread() -> None:
     expected = np.diag([0.08, 0, 0, 0, 0]) + near.covariance
     np.testing.assert_allclose(believed.covariance - alone.covariance, expected, atol=1e-12)
     assert believed.evidence == alone.evidence == 0
-    # One phone moves from scene to scene: 0.11 to 0.18 in seven photographs (tone_curve.py).
+    # One phone moves from scene to scene: by so much at the five tones in seven photographs (tone_curve.py).
     moves = np.sqrt(np.diag(alone.covariance - near.covariance))
-    assert ((moves > 0.11) & (moves < 0.18)).all()
+    seen = np.sqrt(np.mean(np.square([0.11, 0.11, 0.16, 0.18, 0.12])))
+    np.testing.assert_allclose(moves, seen, rtol=0.15)
 
 
 def test_a_file_without_a_curve_leaves_next_to_nothing_open() -> None:
@@ -153,7 +154,10 @@ def test_a_file_without_a_curve_leaves_next_to_nothing_open() -> None:
 
 
 def test_tones_between_and_above_the_known_ones_lie_on_straight_lines() -> None:
-    """What straight lines do: weights sum to one and give back a line; below the first tone the first one holds."""
+    """What straight lines do: weights sum to one and give back a line; below the first tone the first one holds. All
+    are file values, which pixels have.
+    """
+    assert 0 < TONES[0] < TONES[-1] < 1
     values = np.linspace(float(TONES[0]), 1.0, 60)
     weights = tone_weights(values)
     np.testing.assert_allclose(weights.sum(axis=0), 1, atol=1e-12)

@@ -21,7 +21,7 @@ from matcher.ranking.diversity import varied
 from matcher.ranking.givens import gather
 from matcher.ranking.judge import judge_measured
 from matcher.ranking.light import away_from_sun, light_cost, room_light
-from matcher.ranking.limits import Limits, allowed_paints
+from matcher.ranking.limits import Limits, allowed_paints, in_range
 from matcher.ranking.meeting import called, meet, part_of, telling
 from matcher.ranking.neighbours import pair_fit
 from matcher.ranking.paint_columns import paints_of
@@ -182,6 +182,12 @@ def test_what_a_client_will_not_have_is_kept_from_every_list(random_deck: Deck) 
     np.testing.assert_array_equal(allowed_paints(limits, paints, "walls"), others)
     np.testing.assert_array_equal(allowed_paints(limits, paints, "trim"), others & inside)
     assert 0 < (others & inside).sum() < others.sum() < 600
+
+
+def test_an_lrv_is_kept_as_it_is_printed() -> None:
+    """To a tenth: 25.04 is printed 25.0, and 25.06 is not."""
+    lrv = np.array([24.94, 24.96, 25.0, 40.0, 40.04, 40.06])
+    assert in_range((25.0, 40.0), lrv).tolist() == [24.9 < float(f"{each:.1f}") < 40.1 for each in lrv]
 
 
 def test_a_list_keeps_to_the_limits_while_any_paint_does(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:

@@ -347,3 +347,12 @@ def test_weights_of_each_role_sum_to_one() -> None:
     for shares in weights.TERM_WEIGHTS.values():
         total = shares.harmony + shares.undertone + shares.contrast + shares.light + shares.wishes
         assert total == pytest.approx(1)
+
+
+def test_undertone_leads_and_published_harmony_has_a_small_say() -> None:
+    """And of what is meant to stand out contrast asks more than of all else, as weights.py says."""
+    for shares in weights.TERM_WEIGHTS.values():
+        assert shares.undertone > max(shares.harmony, shares.contrast, shares.light, shares.wishes)
+        assert shares.harmony < shares.undertone / 2
+    contrast = {role: shares.contrast for role, shares in weights.TERM_WEIGHTS.items()}
+    assert set(sorted(contrast, key=lambda role: contrast[role])[-2:]) == {"accent", "door"}

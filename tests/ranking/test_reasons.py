@@ -10,14 +10,18 @@ from typing import Any
 import numpy as np
 import pytest
 
-from matcher.colorimetry.lrv import lrv
+from matcher.colorimetry.lrv import lightness_from_lrv, lrv
 from matcher.harmony.agreement import deliberate_contrast
 from matcher.harmony.tint import tint, visibility
 from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import reasons, weights
 from matcher.ranking.judge import accord, meant_step
-from matcher.ranking.question import Preferences, Setting
+from matcher.ranking.neighbours import pair_fit
+from matcher.ranking.question import Preferences, Setting, ask
+from matcher.ranking.rank import rank
+from matcher.ranking.score import score
+from matcher.ranking.wanted import Wanted, wanted_paints
 from matcher.surfaces.surface import Surface
 from tests.ranking.asking import shortlist
 from tests.ranking.conftest import MakeDeck, MakeSurface
@@ -297,3 +301,107 @@ def test_wishes_are_told_as_met_or_missed(make_surface: MakeSurface, make_deck: 
                 assert {kind for kind in said[0] if kind.startswith("wish-lrv")} == (
                     {f"wish-lrv-{lightness}"} if role == "walls" else set()
                 )
+
+
+def test_who_wishes_for_warm_is_told_it_of_what_is_found_as_warm(
+    make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """What a person finds who looks for warm paints, or cool ones, and what meets that wish in a list: the same."""
+    angle = np.random.default_rng(14).uniform(0, 2 * np.pi, 90)
+    chroma = np.linspace(0.2, 3, 90)
+    deck = make_deck(*np.stack([np.full(90, 84.0), chroma * np.cos(angle), chroma * np.sin(angle)], axis=1))
+    stone = [make_surface("it", (1.0, 60, 0, 0))]
+    for wish in ("warm", "cool"):
+        found = shortlist("door", stone, deck, Setting(Preferences(wish)), top=0, draws=1).candidates
+        met = sorted(one.paint for one in found if "wish-warmth-met" in {reason.kind for reason in one.reasons})
+        assert met == np.flatnonzero(wanted_paints(deck, Wanted(warmth=wish))).tolist()
+        assert 20 < len(met) < 70
+        assert np.abs(np.abs(np.asarray(warmth(deck.lab))) - 0.1).min() < 0.02
+
+
+@pytest.mark.parametrize(("role", "half"), [("walls", 30.0), ("trim", 71.0), ("ceiling", 66.0)])
+def test_a_paint_is_told_to_be_unfit_where_it_is_less_than_half_of_what_is_asked(
+    role: str, half: float, make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """Greys about the middle of where a role's lightness comes in: LRV 10 to 50, 62 to 80, 56 to 76. A soft step is a
+    half there, and 0.46 and 0.54 at a fortieth of the way to either side.
+    """
+    wide = {"walls": 40, "trim": 18, "ceiling": 20}[role]
+    lightness = lightness_from_lrv([half - wide / 40, half + wide / 40])
+    deck = make_deck(*[(level, 0, 0) for level in lightness])
+    found = shortlist(role, [make_surface("it", (1.0, 20, 0, 0))], deck, top=0, draws=1).candidates
+    told = [one.paint for one in found if "unfit-for-role" in {reason.kind for reason in one.reasons}]
+    assert told == [0]
+
+
+def test_what_changes_with_the_light_is_told_of_what_keeps_less_than_seven_tenths(
+    make_surface: MakeSurface, paints: Deck
+) -> None:
+    """Of how well a paint keeps its character in the room's light (tests/light), and of no other."""
+    setting = Setting(facing="N", latitude=52.0, lamps_k=2700.0)
+    question = ask(["door"], [make_surface("it", (1.0, 60, 0, 0))], paints, setting)
+    told = {
+        one.paint: any(reason.kind == "changes-with-light" for reason in one.reasons)
+        for one in rank(question, "door", top=0, draws=1).candidates
+        if len(one.reasons) < weights.MOST_REASONS
+    }
+    keeps = {row: float(question.keeps[row]) for row in told}
+    assert told == {row: kept < 0.7 for row, kept in keeps.items()}
+    assert sum(0.6 < kept < 0.7 for kept in keeps.values()) > 1 < sum(0.7 < kept < 0.85 for kept in keeps.values())
+
+
+@pytest.mark.parametrize(
+    ("facing", "lamps_k", "effects"),
+    [
+        (
+            "N",
+            2700.0,
+            {"cold-in-north-light": "cold", "dull-in-north-light": "dull", "yellow-under-lamp": "lamp_yellow"},
+        ),
+        ("S", 6500.0, {"hot-in-sun": "hot", "glare-in-sun": "glare", "cold-under-lamp": "lamp_cold"}),
+    ],
+)
+def test_small_effects_of_light_and_of_harmony_are_not_told(
+    facing: str, lamps_k: float, effects: dict[str, str], make_surface: MakeSurface, paints: Deck
+) -> None:
+    """Of the light what takes less than four hundredths off its term, of published harmony what is within six of a
+    grey's, either way.
+    """
+    setting = Setting(facing=facing, latitude=52.0, lamps_k=lamps_k)
+    question = ask(["walls"], [make_surface("it", (1.0, 60, 0, 0))], paints, setting)
+    found = score(question, "walls")
+    cost = found.by_itself.light_cost
+    relative = 0.5 * np.arctanh(2 * found.harmony - 1)
+    near = [0, 0]
+    for one in rank(question, "walls", top=0, draws=1).candidates:
+        told = {reason.kind for reason in one.reasons}
+        if len(one.reasons) == weights.MOST_REASONS:
+            continue
+        for kind, name in effects.items():
+            size = float(getattr(cost, name)[one.paint])
+            assert (kind in told) == (size >= 0.04), (kind, size)
+            near[0] += 0.03 < size < 0.052
+        size = float(relative[one.paint])
+        assert any(kind.startswith("harmony") for kind in told) == (abs(size) >= 0.06), size
+        near[1] += 0.046 < abs(size) < 0.078
+    assert min(near) > 2
+
+
+def test_a_neighbour_is_told_of_where_a_paint_fits_it_well_or_fights_it(
+    make_surface: MakeSurface, paints: Deck
+) -> None:
+    """From three quarters of a fit on, and below a half; between the two there is nothing to say."""
+    room = [make_surface("it", (1.0, 60, 0, 0))]
+    pins = {"trim": int(np.argmax(paints.lrv)), "cabinets": int(np.argsort(paints.lrv)[40])}
+    fits = {other: pair_fit("walls", paints.lab, other, paints.lab[row]) for other, row in pins.items()}
+    told = {"neighbour-fits": 0, "neighbour-fights": 0, "": 0}
+    for one in shortlist("walls", room, paints, Setting(pins=pins), top=0, draws=1).candidates:
+        if len(one.reasons) == weights.MOST_REASONS:
+            continue
+        for other in pins:
+            fit = float(fits[other][one.paint])
+            expected = "neighbour-fits" if fit >= 0.75 else "neighbour-fights" if fit < 0.5 else ""
+            said = {reason.kind for reason in one.reasons if reason.surfaces == (other,)}
+            assert said == ({expected} if expected else set()), fit
+            told[expected] += abs(fit - 0.75) < 0.12 or abs(fit - 0.5) < 0.1
+    assert min(told.values()) > 2, told
