@@ -223,7 +223,7 @@ def _inset_mask(photo: Photo, outline: Floats) -> tuple[NDArray[np.bool_], tuple
     fill_polygon(mask, points - low, 1)
     inset = max(1, round(_INSET * float(np.sqrt(mask.sum()))))
     size = 2 * inset + 1
-    inner = cv2.erode(mask, np.ones((size, size), np.uint8), borderType=cv2.BORDER_CONSTANT, borderValue=0)
+    inner = cv2.erode(mask, np.ones((size, size), np.uint8), borderValue=0)
     return inner > 0, (int(low[0]), int(low[1]))
 
 

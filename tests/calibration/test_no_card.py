@@ -222,22 +222,6 @@ def test_the_level_does_not_hang_on_the_colour() -> None:
     assert orange == pytest.approx(blue, rel=0.01)
 
 
-@pytest.mark.parametrize(("rim", "middle"), [(255, 120), (120, 255)])
-def test_what_is_lost_is_told_by_its_share_of_each_part_of_the_picture(rim: int, middle: int) -> None:
-    """Blinds or a lattice, finer than the copy that is looked at: of sixteen pixels nine burnt out, or seven. Then the
-    mean of all sixteen file values is what is seen, and all of it is plain: the level of both a picture and a white.
-    """
-    cell = np.full((4, 4), rim, np.uint8)
-    cell[1:3, 1:3] = cell[0, :3] = middle
-    photo = as_photo(np.tile(cell, (8, 256))[..., None].repeat(3, axis=2), RAW)
-    if rim == 255:
-        with pytest.raises(CardError, match="burnt out"):
-            calibrate_without_card(photo, "room.jpg")
-    else:
-        seen = float(srgb_decode(np.array(cell.mean().round() / 255)))
-        assert luminance_of(light_of(photo)) == pytest.approx(seen / np.sqrt(0.52 * 0.75), rel=2e-3)
-
-
 @pytest.mark.parametrize("times", [2, 4])
 def test_a_larger_copy_of_a_picture_has_the_same_light(times: int) -> None:
     """Each pixel a block: what is looked at is a copy of 256 pixels at most, each the mean of its block."""
@@ -305,7 +289,7 @@ def test_a_lamp_is_told_by_the_warmth_of_the_guess() -> None:
 
 
 def test_the_middle_one_of_three_channels_tells_the_noise() -> None:
-    signs = (2 * (np.indices((180, 180)).sum(axis=0) % 2) - 1)[..., None]
+    signs = (2 * (np.indices((90, 90)).sum(axis=0) % 2) - 1)[..., None]
     pixels = (120 + signs * [9, 3, 1]).astype(np.uint8)
     assert calibrate_without_card(as_photo(pixels, srgb()), "room.jpg").noise * 255 == pytest.approx(3, rel=1e-3)
 
