@@ -43,6 +43,27 @@ def test_near_misses_come_off_the_agreement_and_one_that_shouts_is_no_kin() -> N
     np.testing.assert_allclose(found.total, expected, atol=1e-9)
 
 
+def test_what_is_judged_is_kept_in_single_precision(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    """As the module says: of a million paints twice as much would be kept. Surfaces are handed over in double."""
+    givens, paints = gather(kitchen), paints_of(random_deck)
+    drawn = np.tile(givens.lab, (2, 1, 1)), np.tile(givens.surface_lab, (2, 1, 1))
+    for judged in (judge_measured(paints, givens), judge(paints, givens, *drawn)):
+        assert {getattr(one, name).dtype for one in judged for name in one.__slots__} == {np.dtype(np.float32)}
+
+
+def test_draws_in_rows_and_columns_are_the_same_draws(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    """What was drawn outside varies slowest."""
+    givens, paints = gather(kitchen), paints_of(random_deck)
+    drawn = givens.lab + np.arange(6.0)[:, None, None], givens.surface_lab + np.arange(6.0)[:, None, None]
+    for one in judge(paints, givens, *drawn):
+        shaped = one.shaped(2, 3)
+        for name in one.__slots__:
+            for outer, inner in np.ndindex(2, 3):
+                np.testing.assert_array_equal(
+                    getattr(shaped, name)[:, outer, inner], getattr(one, name)[:, 3 * outer + inner]
+                )
+
+
 def test_a_clash_is_full_where_a_full_one_is() -> None:
     """From -0.15 on, in full at -0.60 and no more beyond."""
     found = clash_severity(np.array([0.6, 0.0, -0.15, -0.375, -0.6, -0.75]))

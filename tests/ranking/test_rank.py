@@ -37,9 +37,9 @@ MakeDeck = Callable[..., Deck]
 
 @pytest.mark.parametrize("role", weights.ROLES)
 def test_sorted_ranked_and_within_bounds(role: str, kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    listed = shortlist(
-        role, kitchen, random_deck, Setting(Preferences("warm", (45, 80)), facing="N", lamps_k=2700)
-    ).candidates
+    found = shortlist(role, kitchen, random_deck, Setting(Preferences("warm", (45, 80)), facing="N", lamps_k=2700))
+    assert found.role == role
+    listed = found.candidates
     scores = [candidate.score for candidate in listed]
     assert scores == sorted(scores, reverse=True)
     assert [candidate.rank for candidate in listed] == list(range(1, 9))

@@ -13,6 +13,7 @@ import pytest
 from matcher.colorimetry.lrv import lightness_from_lrv, lrv
 from matcher.harmony.agreement import deliberate_contrast
 from matcher.harmony.tint import tint, visibility
+from matcher.harmony.undertone import families
 from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import reasons, weights
@@ -135,6 +136,10 @@ def test_each_reason_speaks_as_strongly_as_its_kind_and_numbers_say(
     for one in shortlist(role, room, paints, setting, top=0, draws=2).candidates:
         for reason in one.reasons:
             kinds.add(reason.kind)
+            assert reason.favours is TABLE[reason.kind][0]
+            assert TABLE[reason.kind][1] == dict(reason.values).keys() - {"surface_lean", "visibility"} | (
+                {"visibility"} & TABLE[reason.kind][1]
+            )
             if reason.kind.startswith("neighbour"):
                 step = paints.lrv[one.paint] - paints.lrv[setting.pins[reason.surfaces[0]]]
                 assert dict(reason.values)["lrv_step"] == pytest.approx(step, abs=1e-6)
@@ -147,6 +152,11 @@ def test_each_reason_speaks_as_strongly_as_its_kind_and_numbers_say(
     assert len(kinds) > 12
 
 
+def _polar(lab: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """C*ab and h_ab of colours (..., 3), as CIE 15 defines them."""
+    return np.hypot(lab[..., 1], lab[..., 2]), np.degrees(np.arctan2(lab[..., 2], lab[..., 1])) % 360
+
+
 @pytest.mark.parametrize("role", ["walls", "trim", "door"])
 def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
     role: str, make_surface: MakeSurface, paints: Deck
@@ -156,6 +166,8 @@ def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
     """
     oak, marble, pink, greige, cherry = (55, 14, 28), (86, 0, 0.6), (78, 6, -1), (76, 1, 6), (42, 24, 17)
     told: Counter[str] = Counter()
+    words = list(families(paints.lab))
+    chroma, hue_deg = (each.tolist() for each in _polar(paints.lab))
     for lab in (oak, marble, pink, greige, cherry):
         candidates = shortlist(role, [make_surface("it", (1.0, *lab))], paints, top=0, draws=2).candidates
         given = tint(np.array(lab, dtype=float))
@@ -163,10 +175,22 @@ def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
         judged, meant = accord(own, given).total, deliberate_contrast(own, given)
         turned = (own.hue_deg - given.hue_deg + 180) % 360 - 180
         shows, plain = visibility(paints.lab), float(visibility(lab))
+        fixed = [float(each) for each in _polar(np.array(lab))]
         for one in candidates:
             kinds = {reason.kind: dict(reason.values) for reason in one.reasons}
             told.update(kinds.keys())
             row, agreed = one.paint, judged[one.paint]
+            numbers = {
+                "chroma": chroma[row], "hue_deg": hue_deg[row], "visibility": shows[row], "lrv": paints.lrv[row],
+                "surface_chroma": fixed[0], "surface_hue_deg": fixed[1], "surface_visibility": plain,
+                "agreement": agreed,
+            }  # fmt: skip
+            for said in kinds.values():
+                assert {key: said[key] for key in numbers.keys() & said.keys()} == pytest.approx(
+                    {key: numbers[key] for key in numbers.keys() & said.keys()}, abs=1e-5
+                )
+                assert (said.get("family", words[row]), said.get("role", role)) == (words[row], role)
+                assert said.get("part", "field") == "field"
             sure = min(abs(agreed - 0.22), abs(agreed + 0.15), abs(meant[row] - 0.6), abs(turned[row] - 45) / 90) > 1e-4
             # The gates 0.25 and 0.5 of a visibility: s^2 / (1 + s^2).
             tinted, leans = shows[row] > np.sqrt(1 / 3), shows[row] > 1
@@ -190,6 +214,7 @@ def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
                 kind = "lighter-than-given" if step > 0 else "darker-than-given"
                 assert kinds[kind]["lrv_step"] == pytest.approx(step)
             else:
+                assert kinds["merges-with-given"]["lrv_step"] == pytest.approx(step)
                 steps = np.hypot(*(paints.lab[row, 1:] - lab[1:]))
                 assert kinds["merges-with-given"]["chromatic_step"] == pytest.approx(steps)
     assert min(told[kind] for kind in ("quiet-partner", "undertone-agrees", "deliberate-contrast", "given-accepts")) > 2
@@ -213,8 +238,14 @@ def test_a_step_in_lightness_is_told_of_the_main_given_alone_where_there_are_man
     make_surface: MakeSurface, paints: Deck
 ) -> None:
     """Of one or two givens each is told of; of more the one that is seen most. No step at all is as good as lighter."""
-    for count, expected in ((1, {"floor"}), (2, {"floor", "tile"}), (3, {"floor"})):
-        room = [make_surface(name, (1.0, *lab), visibility=part) for part, name, lab in ROOM[:count]]
+    for count, seen, expected in (
+        (1, (0.6,), {"floor"}), (2, (0.6, 0.3), {"floor", "tile"}), (3, (0.6, 0.3, 0.1), {"floor"}),
+        (3, (0.2, 0.1, 0.7), {"worktop"}),
+    ):  # fmt: skip
+        room = [
+            make_surface(name, (1.0, *lab), visibility=part)
+            for part, (_, name, lab) in zip(seen, ROOM[:count], strict=True)
+        ]
         told = {
             reason.surfaces[0] for one in shortlist("walls", room, paints, top=0, draws=2).candidates
             for reason in one.reasons if reason.kind in ("lighter-than-given", "darker-than-given")

@@ -93,6 +93,19 @@ def test_a_wish_for_warm_or_cool_is_half_met_by_a_neutral(make_deck: MakeDeck) -
     assert wish_term("door", paints, Preferences("either")).tolist() == [1] * 61
 
 
+def test_a_wish_for_light_walls_counts_with_what_is_wished_of_warmth(
+    kitchen: tuple[Surface, ...], make_deck: MakeDeck
+) -> None:
+    """Of greys a wish for warm is half met, at 10 points from the range another half of that is lost; of the walls
+    alone.
+    """
+    question = ask(
+        ["walls", "door"], kitchen, _greys(make_deck, 30, 40, 50, 60, 70), Setting(Preferences("warm", (50, 60)))
+    )
+    np.testing.assert_allclose(score(question, "walls").by_itself.wishes, [0, 0.25, 0.5, 0.5, 0.25], atol=1e-6)
+    np.testing.assert_allclose(score(question, "door").by_itself.wishes, [0.5] * 5, atol=1e-6)
+
+
 def test_walls_are_light_to_mid_and_quiet(make_deck: MakeDeck) -> None:
     """LRV from 10 in, from 50 in full, to 90; chroma to 5 in full and none from 16. What is none of that still counts
     0.8, and 0.4 where it is shrill, of chroma 60.
