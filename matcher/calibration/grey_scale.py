@@ -53,7 +53,7 @@ def _in_order(read: list[Patch | None], reflectances: tuple[float, ...], where: 
     """Give the steps their reflectances from the end that fits the photo; a scale that fits neither way is refused."""
     level = np.array([np.nan if p is None else _brightness(p) for p in read])
     seen = np.isfinite(level)
-    given = np.asarray(reflectances, dtype=float)
+    given = np.array(reflectances)
     forward, backward = (_out_of_order(level[seen], order[seen]) for order in (given, given[::-1]))
     if min(forward, backward) > 0:
         raise CardError(

@@ -96,7 +96,7 @@ def stands_for(lab: FloatArray, order: Rows, chosen: list[int]) -> dict[int, tup
     for row, mine in zip(chosen, alike, strict=True):
         rows = np.flatnonzero(mine)
         alike[:, rows] = False
-        found[row] = tuple(rows[np.argsort(place[rows], kind="stable")].tolist())
+        found[row] = tuple(rows[np.argsort(place[rows])].tolist())
     return found
 
 

@@ -8,7 +8,7 @@ depend on the role. Single precision: a ranking needs three digits.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from typing import Any
@@ -68,11 +68,8 @@ class Judged:
     clash: FloatArray
 
     def shaped(self, *draws: int) -> Judged:
-        r"""The same as (N, draws ...): of the first so many draws."""
-        count = math.prod(draws)
-        return Judged(
-            *(one[:, :count].reshape(-1, *draws) for one in (self.undertone, self.harmony, self.step, self.clash))
-        )
+        """The same draws as (N, draws ...)."""
+        return Judged(*(one.reshape(-1, *draws) for one in (self.undertone, self.harmony, self.step, self.clash)))
 
     def rows(self, kept: Any) -> Judged:
         """The same for some of the paints."""
@@ -159,8 +156,13 @@ def merge_severity(step: FloatArray) -> FloatArray:
 
 def worst_clash(role: str, judged: Sequence[Judged], givens: Givens) -> FloatArray:
     """(N, ...), 0..1: how badly each paint clashes in its role, at its worst surface."""
-    worst = reduce(np.maximum, (one.clash for one in judged))
-    if weights.EXPECTATIONS[role].separation:
-        for one, seen in zip(judged, givens.surface_seen.tolist(), strict=True):
+    return reduce(np.maximum, clashes_beside(role, judged, givens))
+
+
+def clashes_beside(role: str, judged: Sequence[Judged], givens: Givens) -> Iterator[FloatArray]:
+    """For each surface (N, ...), 0..1: how badly each paint clashes with it in its role."""
+    for one, seen in zip(judged, givens.surface_seen.tolist(), strict=True):
+        worst = one.clash
+        if weights.EXPECTATIONS[role].separation:
             worst = np.maximum(worst, merge_severity(one.step) * seen)
-    return np.where(worst >= weights.LEAST_SEVERITY, worst, worst.dtype.type(0))
+        yield np.where(worst >= weights.LEAST_SEVERITY, worst, worst.dtype.type(0))

@@ -104,12 +104,12 @@ def _kind(judged: Accord, place: int, part: SurfacePart, paint: ArrayLike) -> Ki
 
 
 def _difference(paint: ArrayLike, part: SurfacePart) -> float:
-    return float(delta_e_2000(np.asarray(paint, dtype=float), np.asarray(part.lab)))
+    return float(delta_e_2000(np.asarray(paint, dtype=float), part.lab))
 
 
 def part_of(lab: ArrayLike, lrv: float, hex_text: str, *, share: float = 1.0, certainty: float = 1.0) -> SurfacePart:
     """Return one colour (3,) as part of a surface; ``certainty`` 1 where the colour is stated and not measured."""
-    lightness, a, b = (float(value) for value in np.asarray(lab, dtype=float))
+    lightness, a, b = (float(value) for value in np.asarray(lab))
     return SurfacePart((lightness, a, b), share, lrv, hex_text, certainty)
 
 

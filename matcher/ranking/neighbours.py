@@ -179,7 +179,7 @@ def most_fit(role: str, other: str, looked: Looked) -> tuple[FloatArray, FloatAr
     first, second = (np.minimum(_NO_OPINION + _KIN_GAIN * HIGHEST * each, 1.0) for each in (np.sqrt(gate), gate))
     if (role, other) == ("trim", "walls"):
         # Nothing of the deck is so much lighter than very light walls.
-        second = second * smoothstep(looked.lrv.max(initial=0) - looked.lrv, *weights.TRIM_LIFT)
+        second = second * smoothstep(looked.lrv.max() - looked.lrv, *weights.TRIM_LIFT)
     return first + _ROUNDING, np.maximum(second, _SAME_PAINT) + _ROUNDING
 
 
@@ -213,7 +213,7 @@ def through_fit(role: str, lab: ArrayLike, other_lab: ArrayLike) -> FloatArray:
 
 def _fit(rule: Step, first: Looked, second: Looked) -> FloatArray:
     step, same = _stepped(rule, first, second)
-    return np.asarray(step * np.maximum(_kinship(first.tint, second.tint), same).clip(0, 1))
+    return np.asarray(step * np.minimum(np.maximum(_kinship(first.tint, second.tint), same), 1))
 
 
 def _stepped(rule: Step, first: Looked, second: Looked) -> tuple[FloatArray, FloatArray]:

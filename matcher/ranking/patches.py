@@ -51,7 +51,7 @@ class Patches:
     def of(cls, looked: Looked, starts: Rows) -> Patches:
         """Patches of colours (N, 3) that stand together: where each of them begins."""
         sizes = np.diff(starts, append=len(looked.lab))
-        lab = np.add.reduceat(looked.lab, starts, axis=0, dtype=np.float64) / sizes[:, None]
+        lab = np.add.reduceat(looked.lab, starts, dtype=np.float64) / sizes[:, None]
         lab = lab.astype(np.float32)
         hue_deg = tint(lab).hue_deg
         patch = np.repeat(np.arange(len(starts)), sizes)

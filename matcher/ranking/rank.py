@@ -15,7 +15,7 @@ from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
 from matcher.ranking.diversity import first_of_sides, representatives, stands_for, varied
 from matcher.ranking.givens import Givens
-from matcher.ranking.judge import judge
+from matcher.ranking.judge import clashes_beside, judge
 from matcher.ranking.limits import allowed_paints
 from matcher.ranking.question import Question
 from matcher.ranking.reasons import Evidence, evidence_of, reasons_for
@@ -26,14 +26,16 @@ from matcher.ranking.stability import Drawn, draw_surfaces, leading, staying, ti
 FloatArray = NDArray[np.floating[Any]]
 Rows = NDArray[np.intp]
 
-# Candidates that compete for a place when the surfaces are drawn anew: this many times the list's length (assumption:
-# from further down a paint does not climb into the list within the measurement's doubt).
-_RIVALS = 4
+# Candidates that compete for a place when the surfaces are drawn anew: this many times the list's length. Where
+# surfaces are as doubtful as without a card, five times as many change how sure a place is by 0.03 at the most; with
+# half as many it was 0.16 (four typed rooms of tests/scheme, demo deck).
+_RIVALS = 8
 DRAWS = 64
+_LISTED = 8  # paints in a list where no other number is asked for
 _NEARLY = 400  # paints looked at for other directions (assumption: further down none is a good match)
 
 
-def rank(question: Question, role: str, *, top: int = 8, draws: int = DRAWS, seed: int = 0) -> Shortlist:
+def rank(question: Question, role: str, *, top: int = _LISTED, draws: int = DRAWS, seed: int = 0) -> Shortlist:
     """The best paints for ``role``, best first: those that clash with nothing, and others only where these run out.
 
     ``top`` = 0 lists every paint by its score alone (near-identical ones are then not folded into one). ``draws``
@@ -62,7 +64,7 @@ class FirstChoice:
     score: float
 
 
-def first_choice(question: Question, role: str, *, found: Scores | None = None, top: int = 8) -> FirstChoice:
+def first_choice(question: Question, role: str, *, found: Scores | None = None) -> FirstChoice:
     """Return what :func:`rank` puts first, at a fraction of its cost; ``found`` as the role was scored, where at hand.
 
     While there are enough paints that clash with nothing, the best of them heads the list, whatever follows.
@@ -70,9 +72,9 @@ def first_choice(question: Question, role: str, *, found: Scores | None = None, 
     found = score(question, role) if found is None else found
     order = _not_ruled_out(question, role, np.argsort(-found.score, kind="stable"))
     peaceful = order[found.clash[order] == 0]
-    if len(representatives(question.paints.lab, peaceful, top)) == top:
+    if len(representatives(question.paints.lab, peaceful, _LISTED)) == _LISTED:
         return FirstChoice(int(peaceful[0]), float(found.score[peaceful[0]]))
-    best = rank(question, role, top=top).candidates[0]
+    best = rank(question, role).candidates[0]
     return FirstChoice(best.paint, best.score)
 
 
@@ -198,15 +200,17 @@ def all_clashes(role: str, evidence: Evidence, givens: Givens, drawn: Drawn) -> 
 
 
 def _notes(question: Question, found: Scores) -> tuple[Reason, ...]:
-    """What has to be said first: that nothing fit for the role sits with everything, and which surfaces part ways."""
+    """What has to be said first: that nothing fit for the role sits with a surface, with which two or with all."""
     rows = np.flatnonzero(found.by_itself.fit >= weights.FIT_ENOUGH)
     if not len(rows) or (found.clash[rows] == 0).any():
         return ()
-    worst = np.stack([one.clash[rows, 0] for one in question.judged], axis=1)
+    judged = [one.rows(rows) for one in question.judged]
+    worst = np.concatenate(list(clashes_beside(found.by_itself.role, judged, question.givens)), axis=1)
     names = [surface.name for surface in question.givens.surfaces]
-    if len(names) < 2:
-        return (Reason("nothing-sits", False, (("clash", float(found.clash[rows].min())),), tuple(names), 1.0),)
-    pulled = {pair: float(worst[:, pair].max(axis=1).min()) for pair in combinations(range(len(names)), 2)}
-    apart = max(pulled, key=lambda pair: pulled[pair])
-    values = (("clash", pulled[apart]),)
+    # As few as it takes: two pull apart where each by itself has paints that sit with it.
+    sets = (combinations(range(len(names)), count) for count in (1, 2, len(names)))
+    pulled = ({some: float(worst[:, some].max(axis=1).min()) for some in each} for each in sets)
+    least = next(each for each in pulled if any(each.values()))
+    apart = max(least, key=lambda some: least[some])
+    values = (("clash", least[apart]),)
     return (Reason("nothing-sits", False, values, tuple(names[place] for place in apart), 1.0),)

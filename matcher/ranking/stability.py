@@ -49,7 +49,7 @@ def staying(scores: FloatArray, top: int) -> FloatArray:
     """(M,): share of the draws in which each of M candidates (M, draws) is among the best ``top``."""
     if top >= len(scores):
         return np.ones(len(scores))
-    places = np.argsort(np.argsort(-scores, axis=0, kind="stable"), axis=0, kind="stable")
+    places = np.argsort(np.argsort(-scores, axis=0, kind="stable"), axis=0)
     return np.asarray((places < top).mean(axis=1))
 
 

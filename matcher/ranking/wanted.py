@@ -33,4 +33,4 @@ def wanted_paints(deck: Deck, wanted: Wanted) -> NDArray[np.bool_]:
     if wanted.warmth != "either":
         side = 1 if wanted.warmth == "warm" else -1
         kept &= np.asarray(warmth(deck.lab)) * side > _NEITHER
-    return np.asarray(kept, dtype=bool)
+    return kept

@@ -70,8 +70,8 @@ def proposed_cards(verdict: Mapping[str, Any], marks: Sequence[Mapping[str, Any]
     """Return marks for the likely cards that were found in a photo by themselves: proposals to be looked at.
 
     Cards that lie together are all proposed, as one ``set``, and said to lie on the surface that its place has among
-    ``marks``. Not proposed are those of which one is marked already, as a card or a chip of paint, and a single one where
-    ``marks`` have cards.
+    ``marks``. Not proposed are those of which one is marked already, as a card or a chip of paint, and a single one
+    where ``marks`` have cards.
     """
     from matcher.photo.card_proposal import LIKELY
     from matcher.surfaces.lying_on import surface_under

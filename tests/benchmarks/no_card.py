@@ -55,10 +55,13 @@ _PAINTED_RIM, _PAINT_REACH = 5, 7  # pixels
 
 @dataclass(frozen=True, slots=True)
 class Guessed:
-    """One photo: angular errors in degrees by method, and the errors of log cones (N, 3) at each place with cards."""
+    """One photo: angular errors in degrees by method, the errors of log cones (N, 3) at each place with cards, and what
+    is stated of them (3,).
+    """
 
     angles: Mapping[str, float]
     off: Floats
+    stated: Floats
     with_white: bool
 
 
@@ -137,6 +140,7 @@ def guess(truth: TruePhoto, photo: Photo, bare: Photo) -> Guessed:
     return Guessed(
         angles={name: angle(light, target) for name, light in methods.items()},
         off=np.stack([own.cones - light.cones for light in lights]),
+        stated=np.zeros(3) if own.guess_sd is None else own.guess_sd,
         with_white=any(f.check == "light guessed by white" for f in calibration.findings),
     )
 

@@ -42,6 +42,15 @@ def test_no_correction_changes_no_bit(dtype: type) -> None:
     assert corrected_shift(cones, shift, NO_CORRECTION).astype(dtype).tobytes() == shift.tobytes()
 
 
+@pytest.mark.parametrize("correction", [MATRIX, WITH_ROOTS, WITH_STRAY_LIGHT])
+def test_single_precision_stays_and_says_the_same(correction: Floats) -> None:
+    """A picture's pixels come so, to take half the memory."""
+    cones = muted_log_cones(np.float32)
+    after = corrected(cones, correction)
+    assert after.dtype == np.float32
+    np.testing.assert_allclose(after, corrected(cones.astype(float), correction), atol=1e-4)
+
+
 def test_white_and_greys_stay_where_they_are() -> None:
     greys = np.log(np.linspace(0.02, 1.0, 20))[:, None] * np.ones(3)
     np.testing.assert_allclose(corrected(greys, MATRIX), greys, atol=1e-12)

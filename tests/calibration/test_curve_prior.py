@@ -13,8 +13,9 @@ from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.photo_calibration import calibrate
 from matcher.calibration.tone_curve import TONES, ToneCurve, linear_table, smooth_covariance
 from matcher.colorimetry.lrv import lrv
-from matcher.colorimetry.spaces import Floats, srgb_decode
+from matcher.colorimetry.spaces import Floats, srgb_decode, srgb_encode
 from matcher.photo.colour_space import srgb
+from tests.calibration.curve_shapes import nearest_strengths
 from tests.calibration.made_patches import made, straight_space
 from tests.calibration.scenes import GREY, WARM_LIGHT, Curve, Scene, plain, smoothstep_s
 from tests.calibration.test_tone_curve import read_as
@@ -133,6 +134,10 @@ def test_contrast_that_is_believed_in_is_that_of_the_smooth_step() -> None:
         light = srgb_decode(np.interp(values, smoothstep_s(k)(values), values))
         off = np.log(linear_table(added.mean * k / 0.5, srgb(), 1024)[seen] / light[seen])
         assert np.ptp(off) / 2 < miss
+    # So are its numbers, one by one, those of the curve that comes nearest in light (least squares).
+    linear = np.linspace(0, 1, 4001)
+    nearest, _ = nearest_strengths(linear, smoothstep_s(0.4)(srgb_encode(linear)))
+    np.testing.assert_allclose(added.mean / 0.5, nearest / 0.4, atol=0.06)
 
 
 def test_a_veil_that_is_believed_in_is_light_over_all_of_the_picture() -> None:

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from matcher.calibration.grey_scale import read_grey_scale
-from matcher.errors import CardError
+from matcher.calibration.strip import Outline
+from matcher.errors import CardError, Problem
 from matcher.room.contents import Reference
 from tests.calibration.scenes import Scene, corners
 
@@ -28,9 +29,9 @@ def strip(reflectances: Sequence[float], *, spoilt: Sequence[int] = (), across: 
     return scene
 
 
-def read(scene: Scene, given: Sequence[float]) -> list[tuple[float, int]]:
+def read(scene: Scene, given: Sequence[float], outline: Outline | None = None) -> list[tuple[float, int]]:
     """Return the reflectance that each patch read has got, and at which step it lies."""
-    outline = corners((10, 20, 10 + STEP * len(given), 60))
+    outline = outline or corners((10, 20, 10 + STEP * len(given), 60))
     scale = Reference(kind="grey scale", outline=outline, reflectances=tuple(given))
     patches = read_grey_scale(scene.shoot(noise=0.003), scale, PLACE)
     return [(p.reflectance, int((p.centre[0] - 10) // STEP)) for p in patches]
@@ -48,20 +49,50 @@ def test_a_step_in_shadow_is_left_out_and_the_others_keep_theirs(given: tuple[fl
     assert found == [pair for pair in [(0.9, 0), (0.4, 1), (0.1, 2)] if pair[1] != spoilt]
 
 
+def test_a_step_is_a_card_that_lies_where_the_scale_does() -> None:
+    scale = Reference(kind="grey scale", outline=corners((10, 20, 90, 60)), reflectances=(0.9, 0.4), on="worktop")
+    patches = read_grey_scale(strip((0.9, 0.4)).shoot(noise=0.003), scale, PLACE)
+    assert [(p.kind, p.on) for p in patches] == [("grey scale", "worktop")] * 2
+
+
+def refused(scene: Scene, given: Sequence[float], outline: Outline | None = None) -> Problem:
+    with pytest.raises(CardError) as caught:
+        read(scene, given, outline)
+    (problem,) = caught.value.problems
+    assert problem.where == PLACE
+    return problem
+
+
 def test_one_step_alone_is_no_scale() -> None:
-    with pytest.raises(CardError, match="not even") as caught:
-        read(strip((0.9, 0.4), spoilt=(1,)), (0.9, 0.4))
-    assert "2 steps are not found" in str(caught.value)
+    problem = refused(strip((0.9, 0.4), spoilt=(1,)), (0.9, 0.4))
+    assert problem.what.startswith("its 2 steps are not found")
+    assert "not even" in problem.what
+    assert "one reflectance for each step" in problem.remedy
 
 
 def test_one_pair_in_the_wrong_order_is_refused() -> None:
-    with pytest.raises(CardError, match="in the order of its reflectances"):
-        read(strip((0.9, 0.6, 0.35)), (0.9, 0.35, 0.6))
+    problem = refused(strip((0.9, 0.6, 0.35)), (0.9, 0.35, 0.6))
+    assert "in the order of its reflectances" in problem.what
+    assert "in the order of the steps" in problem.remedy
+
+
+def test_an_outline_that_is_no_strip_s_is_refused() -> None:
+    """Three corners cannot be those of a rectangle in perspective, nor can a corner that is bent inwards."""
+    for fault, outline in (
+        ("3 points", ((10, 20), (130, 20), (130, 60))),
+        ("bent inwards", ((10, 20), (130, 20), (130, 60), (100, 30))),
+    ):
+        problem = refused(strip((0.9, 0.4, 0.1)), (0.9, 0.4, 0.1), outline)
+        assert fault in problem.what
+        assert "four corners" in problem.remedy
 
 
 def test_steps_too_alike_to_tell_keep_the_order_given() -> None:
-    """Encoded, 0.18 and 0.185 in this light lie two steps of 255 apart (IEC 61966-2-1): noise or a slope do as much."""
+    """Encoded, 0.18 and 0.185 in this light lie two steps of 255 apart (IEC 61966-2-1): noise or a slope do as much.
+    0.18 and 0.23 lie 12 apart, which they do not.
+    """
     assert read(strip((0.185, 0.18)), (0.18, 0.185)) == [(0.18, 0), (0.185, 1)]
+    assert read(strip((0.23, 0.18)), (0.18, 0.23)) == [(0.23, 0), (0.18, 1)]
 
 
 def test_steps_of_one_reflectance_may_lie_in_falling_light() -> None:

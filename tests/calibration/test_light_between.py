@@ -70,15 +70,15 @@ def test_cards_weigh_by_their_inverse_distance() -> None:
     rng = np.random.default_rng(3)
     places = np.array([[0.0, 0.0], [300.0, 50.0], [100.0, 400.0]])
     lights = [
-        replace(light(0, 0.0), position=p, cones=rng.normal(0, 0.3, 3), extent=e, card_sd=(0.05, 0.2))
-        for p, e in zip(places, (20.0, 60.0, 40.0), strict=True)
+        replace(light(0, 0.0), position=p, cones=rng.normal(0, 0.3, 3), extent=e, foreshortening=f, card_sd=(0.05, 0.2))
+        for p, e, f in zip(places, (20.0, 60.0, 40.0), (1.0, 0.5, 0.8), strict=True)
     ]
     spot = np.array([250.0, 150.0])
     weights = [1 / (np.hypot(*(each.position - spot)) + each.extent) for each in lights]
     cones = np.stack([each.cones for each in lights])
     found = light_between(lights, spot, lamp=1.0)
     np.testing.assert_allclose(found.cones, np.average(cones, axis=0, weights=weights))
-    assert found.position.tolist() == [300, 50]
+    assert (*found.position, found.extent, found.foreshortening) == (300, 50, 60, 0.5)  # of the nearest
     level, first, third = (
         np.cov(each, aweights=weights, ddof=0) for each in (cones.T[1], *(cones[:, [0, 2]].T - cones[:, 1]))
     )

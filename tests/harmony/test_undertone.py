@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from coloraide import Color
+from skimage.color import deltaE_ciede2000
 
 from matcher.colorimetry.adaptation import CAT16, adapt
 from matcher.colorimetry.colour_library import colour_library
+from matcher.colorimetry.iscc_nbs import designation
 from matcher.colorimetry.munsell import WHITE_C, luminance_from_value, munsell
 from matcher.colorimetry.spaces import WHITE_D65, xyz_to_lab
 from matcher.harmony.tint import hue_step, tint, visible_share
@@ -113,6 +115,34 @@ def test_words_and_numbers_of_known_walls() -> None:
     assert (oak.family, oak.strength) == ("yellow-red", "strong")
     assert oak.hue_deg == pytest.approx(63.43, abs=0.01)
     assert oak.chroma == pytest.approx(31.30, abs=0.01)
+
+
+def _tinted(hue_deg: float, seen: float, lightness: float = 75.0) -> np.ndarray:
+    """The colour of a hue whose tint is so visible."""
+    chroma, angle = seen * float(tint_boundary(hue_deg, lightness)), np.radians(hue_deg)
+    return np.array([lightness, chroma * np.cos(angle), chroma * np.sin(angle)])
+
+
+def test_a_purple_has_a_lean_from_about_a_unit_off_a_grey() -> None:
+    """CIEDE2000 by scikit-image, where the undertone begins to be called: what is just seen side by side."""
+    grey = np.array([75.0, 0, 0])
+    apart = np.array([float(deltaE_ciede2000(grey, _tinted(310.0, seen))) for seen in np.arange(0.3, 1.0, 0.01)])
+    called = [undertone(_tinted(310.0, seen)).strength != "none" for seen in np.arange(0.3, 1.0, 0.01)]
+    assert apart[called].min() == pytest.approx(1.0, abs=0.15)
+
+
+def test_no_tinted_grey_leans_strongly_and_what_is_past_all_of_them_does() -> None:
+    """Kelly & Judd 1976 (NBS SP 440): at value 7.5 a grey of whatever tint ends at two to three times the boundary."""
+    greys = 0
+    for hue_deg in range(5, 360, 10):
+        for seen in (1.4, 2.0, 2.4, 2.7):
+            if designation(_tinted(hue_deg, seen)).endswith("gray"):
+                greys += 1
+                assert undertone(_tinted(hue_deg, seen)).strength in ("slight", "clear")
+        past = _tinted(hue_deg, 3.3)
+        assert not designation(past).endswith("gray")
+        assert undertone(past).strength == "strong"
+    assert greys > 100
 
 
 @pytest.mark.parametrize("lightness", [20.0, 50.0, 80.0, 100.0])

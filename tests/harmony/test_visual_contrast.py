@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from matcher.harmony.visual_contrast import RULES, bowman_sapolinski, contrast_percent, lrv_points, michelson
+from matcher.harmony.visual_contrast import (
+    PROJECTING,
+    RULES,
+    ContrastRule,
+    bowman_sapolinski,
+    contrast_percent,
+    lrv_points,
+    michelson,
+)
 
 # LRVs; points; percent; Bowman-Sapolinski percent; Michelson percent.
 CASES = [
@@ -57,6 +65,26 @@ def test_what_just_reaches_a_rule_meets_it() -> None:
     assert not by_name["lrv-points"].passes(50, 20.1)
     assert not by_name["percent"].passes(44.9, 10)
     assert not by_name["michelson"].passes(49.9, 10)
+
+
+@pytest.mark.parametrize(
+    ("rule", "lighter", "darker"),
+    [
+        # By hand, from the LRV of the lighter one and what each source asks for: 30 points, 70 %, 30 %, 0.4, 15 points.
+        (RULES[0], 60.0, 60 - 30),
+        (RULES[1], 60.0, 60 * (1 - 0.7)),
+        (RULES[2], 60.0, (125 * 60 - 30 * 60 - 30 * 25) / (125 + 30)),
+        (RULES[3], 60.0, 60 * (1 - 0.4) / (1 + 0.4)),
+        (PROJECTING, 60.0, 60 - 15),
+    ],
+    ids=lambda value: value.name if isinstance(value, ContrastRule) else None,
+)
+def test_each_rule_is_met_from_what_its_source_asks_for(rule: ContrastRule, lighter: float, darker: float) -> None:
+    """BS 8300-2:2018 Annex B with Approved Document M, the US advisory text, AS 1428.1 Appendix B, DIN 32975; half of
+    the points for what projects (Approved Document M).
+    """
+    assert rule.passes(lighter, darker - 0.1)
+    assert not rule.passes(lighter, darker + 0.1)
 
 
 def test_two_blacks_have_no_contrast() -> None:

@@ -42,6 +42,20 @@ def test_a_neutral_stays_neutral_until_its_tint_could_be_seen() -> None:
     assert loose < 0.5
 
 
+def test_how_sure_a_grey_and_a_lean_are_is_a_normal_distribution_along_its_hue() -> None:
+    """Where b* alone is in doubt: a grey holds until a tint is just visible to either side (ISCC-NBS boundary), a lean
+    from half of that on to its own side; by scipy.
+    """
+    yellow, blue = float(tint_boundary(90.0, 80.0)), float(tint_boundary(270.0, 80.0))
+    doubt = np.diag([0.0, 0, 1.0])[None]
+    for sd in (0.6 * blue, 1.5 * blue):
+        (grey,) = undertone_certainty([[80.0, 0, 0.1]], sd**2 * doubt)
+        assert grey == pytest.approx(norm.cdf((yellow - 0.1) / sd) - norm.cdf((-blue - 0.1) / sd), abs=0.015)
+    for seen, sd in ((0.8, 0.3 * yellow), (1.2, yellow)):
+        (lean,) = undertone_certainty([[80.0, 0, seen * yellow]], sd**2 * doubt)
+        assert lean == pytest.approx(norm.sf((0.5 - seen) * yellow / sd), abs=0.015)
+
+
 def test_an_uncertain_lean_is_not_named_in_reasons_or_clashes(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
     paints = make_deck([80, 0.5, 8], [80, 5, 3], [88, 0, 1], [70, -6, 4])
     for sd, called in ((0.3, True), (6.0, False)):

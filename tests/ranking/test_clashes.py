@@ -59,6 +59,7 @@ def test_the_chance_of_a_merge_is_that_of_a_normal_distribution(
 def test_a_vein_is_told_by_its_share_and_a_main_colour_is_not(make_surface: MakeSurface, make_deck: MakeDeck) -> None:
     """Of two fields only the share tells which is meant."""
     violet = make_deck((76, 1.5, -3))
+    stated = []
     for rows, share in (
         (((0.7, 76, -0.2, 0.4), (0.3, 55, 14, 28)), 0.3),
         (((0.7, 55, 14, 28), (0.3, 76, -0.2, 0.4)), None),
@@ -66,6 +67,17 @@ def test_a_vein_is_told_by_its_share_and_a_main_colour_is_not(make_surface: Make
         (one,) = shortlist("walls", [make_surface("floor", *rows)], violet).candidates
         (clash,) = [clash for clash in one.clashes if clash.kind != "lightness"]
         assert dict(clash.values).get("share") == (None if share is None else pytest.approx(share))
+        stated.append(dict(clash.values).keys() - {"share"})
+    names = (
+        "cause",
+        "agreement",
+        "surface_family",
+        "surface_lean",
+        "surface_hue_deg",
+        "surface_chroma",
+        "paint_warmth",
+    )
+    assert stated == [{*names, "surface_warmth", "part"}] * 2
 
 
 def test_a_given_without_any_warmth_is_no_side_of_a_warm_cool_clash(

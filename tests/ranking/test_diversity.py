@@ -8,6 +8,7 @@ from collections import Counter
 
 import numpy as np
 import pytest
+from skimage.color import deltaE_ciede2000
 
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.ranking import weights
@@ -35,6 +36,24 @@ def test_no_lookalike_is_missed(hue_deg: tuple[float, float], largest_chroma: fl
         assert representatives(lab, order, len(lab)) == kept
         told = stands_for(lab, order, kept)
         assert sorted([*kept, *(row for rows in told.values() for row in rows)]) == order.tolist()
+
+
+def test_blues_that_ciede2000_takes_for_nearly_one_are() -> None:
+    """Where its rotation term stretches the ellipses most, along their long axis, 1.98 apart by scikit-image: up to 13
+    units of a* and b*.
+    """
+    rng = np.random.default_rng(4)
+    hue, chroma = np.radians(rng.uniform(268, 276, 200)), rng.uniform(40, 60, 200)
+    first = np.stack([rng.uniform(15, 60, 200), chroma * np.cos(hue), chroma * np.sin(hue)], axis=1)
+    way = np.radians(rng.uniform(292, 302, 200))
+    step = np.stack([0 * way, np.cos(way), np.sin(way)], axis=1)
+    size = np.full((200, 1), 10.0)
+    for _ in range(40):
+        size *= (1.98 / deltaE_ciede2000(first, first + size * step))[:, None]
+    np.testing.assert_allclose(deltaE_ciede2000(first, first + size * step), 1.98, atol=1e-3)
+    assert size.max() > 12
+    for pair in zip(first, first + size * step, strict=True):
+        assert representatives(np.array(pair), np.arange(2), 2) == [0]
 
 
 @pytest.fixture(scope="module")

@@ -12,18 +12,19 @@ import pytest
 from coloraide import Color
 
 from matcher.colorimetry.lrv import lightness_from_lrv
-from matcher.harmony.undertone import undertones
+from matcher.harmony.undertone import undertone, undertones
 from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
+from matcher.ranking.called import UNCALLED
 from matcher.ranking.clashes import lightness_clashes
 from matcher.ranking.diversity import varied
 from matcher.ranking.givens import gather
 from matcher.ranking.judge import judge_measured
 from matcher.ranking.light import away_from_sun, light_cost, room_light
-from matcher.ranking.limits import Limits, allowed_paints
+from matcher.ranking.limits import Limits, allowed_paints, in_range
 from matcher.ranking.meeting import called, meet, part_of, telling
-from matcher.ranking.neighbours import pair_fit
+from matcher.ranking.neighbours import pair_fit, related
 from matcher.ranking.paint_columns import paints_of
 from matcher.ranking.question import Preferences, Setting, ask
 from matcher.ranking.score import harmony_term, undertone_term, wish_term
@@ -65,6 +66,11 @@ def test_numbers_are_those_of_the_paint_and_of_the_given(
     role: str, wish: str, kitchen: tuple[Surface, ...], some_paints: Deck
 ) -> None:
     givens = {surface.name: surface for surface in kitchen}
+    families = {name: {undertone(each.lab).family for each in one.colours} for name, one in givens.items()}
+    fits = {other: pair_fit(role, some_paints.lab, other, some_paints.lab[row]) for other, row in PINS.items()
+            if related(role, other)}  # fmt: skip
+    leans = dict(zip(map(tuple, some_paints.lab.tolist()), undertones(some_paints.lab), strict=True))
+    rows = {lab: row for row, lab in enumerate(leans)}
     said = set()
     loudness: dict[tuple[str, str], list[tuple[float, float]]] = {}
     for lab, fact in told(role, kitchen, some_paints, wish):
@@ -75,6 +81,17 @@ def test_numbers_are_those_of_the_paint_and_of_the_given(
             assert values[key] == pytest.approx(paint[key], abs=1e-6), fact
         if "warmth" in values:
             assert values["warmth"] == pytest.approx(float(warmth(lab)))
+        lean = leans[tuple(lab.tolist())]
+        assert values.get("family", lean.family) == lean.family, fact
+        assert values.get("visibility", lean.visibility) == pytest.approx(lean.visibility), fact
+        assert values.get("role", role) == role
+        assert values.get("wish", wish) == wish
+        assert (values.get("low", 45), values.get("high", 80)) == (45, 80)
+        if fact.kind.startswith("neighbour"):
+            assert values["fit"] == pytest.approx(float(fits[names[0]][rows[tuple(lab.tolist())]]), abs=1e-6), fact
+        if "part" in values:
+            assert values["part"] == "field"
+            assert values.get("surface_family", UNCALLED) in {*families[names[0]], UNCALLED}, fact
         if fact.kind in ("wish-warmth-met", "wish-warmth-missed"):
             towards = float(warmth(lab)) * (1 if wish == "warm" else -1)
             assert (fact.kind == "wish-warmth-met") == (towards > weights.WARM_FROM)
@@ -119,12 +136,13 @@ def test_harmony_is_said_to_be_above_or_below_a_grey_as_it_is(make_surface: Make
 def test_a_merging_lightness_is_told_from_the_nearer_of_mean_and_main_colour(make_surface: MakeSurface) -> None:
     """From afar a surface is its mean (62), from close by its ground (70): L* plus half the chromatic difference."""
     givens = gather([make_surface("stone", (0.6, 70, 1, 4), (0.4, 50, 1, 4))])
-    labs = np.array([[62.6, 1.0, 6.0], [69.5, 1.0, 2.0]])
+    labs = np.array([[62.6, 2.2, 5.6], [69.5, 2.6, 2.8]])  # 1.2 and 1.6 units apart in colour: 3, 4 and 5
     near_mean, near_main = lightness_clashes("cabinets", labs, np.zeros((2, 1)), givens)
     for (clash,), step, chromatic in ((near_mean, 0.6, 2.0), (near_main, -0.5, 2.0)):
         values = dict(clash.values)
         assert values["lightness_step"] == pytest.approx(step, abs=1e-9)
         assert values["chromatic_step"] == pytest.approx(chromatic, abs=1e-9)
+        assert clash.surface == "stone"
 
 
 @pytest.mark.parametrize("paint", [[67.0, 1.0, 4.0], [64.0, 1.0, 5.0], [69.0, 1.0, 10.0], [65.0, 1.0, 12.0]])
@@ -182,6 +200,12 @@ def test_what_a_client_will_not_have_is_kept_from_every_list(random_deck: Deck) 
     np.testing.assert_array_equal(allowed_paints(limits, paints, "walls"), others)
     np.testing.assert_array_equal(allowed_paints(limits, paints, "trim"), others & inside)
     assert 0 < (others & inside).sum() < others.sum() < 600
+
+
+def test_an_lrv_is_kept_as_it_is_printed() -> None:
+    """To a tenth: 25.04 is printed 25.0, and 25.06 is not."""
+    lrv = np.array([24.94, 24.96, 25.0, 40.0, 40.04, 40.06])
+    assert in_range((25.0, 40.0), lrv).tolist() == [24.9 < float(f"{each:.1f}") < 40.1 for each in lrv]
 
 
 def test_a_list_keeps_to_the_limits_while_any_paint_does(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
@@ -261,6 +285,7 @@ def test_a_trim_may_be_plainly_darker_than_the_wall_and_not_a_little(make_deck: 
 def test_drawn_lightness_stays_between_black_and_white() -> None:
     kept = within_lightness(np.array([[-4.0, 3, -2], [0.4, 0, 0], [99.7, 1, 1], [108.0, 0, 4]]))
     np.testing.assert_allclose(kept, [[0, 3, -2], [0.4, 0, 0], [99.7, 1, 1], [100, 0, 4]], rtol=1e-6)
+    assert kept.dtype == np.float32
 
 
 def test_within_the_tropics_facing_says_less_and_on_the_equator_nothing() -> None:
@@ -310,6 +335,9 @@ def test_wanted_paints_meet_every_wish_at_once(random_deck: Deck) -> None:
     np.testing.assert_array_equal(wanted_paints(random_deck, Wanted((20, 60), warmth="warm")), inside & (warm > 0.1))
     np.testing.assert_array_equal(wanted_paints(random_deck, Wanted((20, 60), warmth="cool")), inside & (warm < -0.1))
     reds = wanted_paints(random_deck, Wanted(families=frozenset({"red"})))
+    both = wanted_paints(random_deck, Wanted((20, 60), frozenset({"red"}), "warm"))
+    np.testing.assert_array_equal(both, inside & reds & (warm > 0.1))
+    assert 0 < both.sum() < reds.sum()
     hue = np.array([in_library(lab)["hue_deg"] for lab in random_deck.lab])[reds]
     assert 0 < reds.sum() < 150
     # Munsell's red lies about CIELAB 25 degrees, a fifth of the circle wide with its neighbours.

@@ -12,6 +12,7 @@ from matcher.ranking import judge as judging
 from matcher.ranking import weights
 from matcher.ranking.givens import gather
 from matcher.ranking.judge import (
+    Judged,
     accord,
     clash_severity,
     judge,
@@ -19,11 +20,12 @@ from matcher.ranking.judge import (
     judge_surface,
     meant_step,
     merge_severity,
+    worst_clash,
 )
 from matcher.ranking.paint_columns import paints_of
 from matcher.ranking.question import ask
 from matcher.ranking.rank import rank
-from matcher.ranking.score import score
+from matcher.ranking.score import harmony_term, score, undertone_term
 from matcher.surfaces.surface import Surface
 from tests.ranking.conftest import MakeDeck, MakeSurface
 
@@ -41,6 +43,27 @@ def test_near_misses_come_off_the_agreement_and_one_that_shouts_is_no_kin() -> N
     np.testing.assert_allclose(found.total, expected, atol=1e-9)
 
 
+def test_what_is_judged_is_kept_in_single_precision(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    """As the module says: of a million paints twice as much would be kept. Surfaces are handed over in double."""
+    givens, paints = gather(kitchen), paints_of(random_deck)
+    drawn = np.tile(givens.lab, (2, 1, 1)), np.tile(givens.surface_lab, (2, 1, 1))
+    for judged in (judge_measured(paints, givens), judge(paints, givens, *drawn)):
+        assert {getattr(one, name).dtype for one in judged for name in one.__slots__} == {np.dtype(np.float32)}
+
+
+def test_draws_in_rows_and_columns_are_the_same_draws(kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
+    """What was drawn outside varies slowest."""
+    givens, paints = gather(kitchen), paints_of(random_deck)
+    drawn = givens.lab + np.arange(6.0)[:, None, None], givens.surface_lab + np.arange(6.0)[:, None, None]
+    for one in judge(paints, givens, *drawn):
+        shaped = one.shaped(2, 3)
+        for name in one.__slots__:
+            for outer, inner in np.ndindex(2, 3):
+                np.testing.assert_array_equal(
+                    getattr(shaped, name)[:, outer, inner], getattr(one, name)[:, 3 * outer + inner]
+                )
+
+
 def test_a_clash_is_full_where_a_full_one_is() -> None:
     """From -0.15 on, in full at -0.60 and no more beyond."""
     found = clash_severity(np.array([0.6, 0.0, -0.15, -0.375, -0.6, -0.75]))
@@ -50,6 +73,41 @@ def test_a_clash_is_full_where_a_full_one_is() -> None:
 def test_a_merge_is_a_weakness_below_a_third_of_a_step() -> None:
     """Half at the most, less the more of a step there is, and none where a good third of it is."""
     np.testing.assert_allclose(merge_severity(np.array([0.0, 0.1, 0.3, 0.4, 1.0])), [0.5, 0.45, 0.35, 0, 0], atol=1e-12)
+
+
+def test_what_is_hardly_a_clash_is_none(make_surface: MakeSurface) -> None:
+    """Below a twentieth, at the worst surface; of trim no step in lightness is asked."""
+    givens = gather([make_surface("floor", (1.0, 55, 14, 28)), make_surface("tile", (1.0, 92, 0, 2))])
+    flat = np.zeros(4)
+    floor, tile = (
+        Judged(flat, flat, flat, np.array(clash)) for clash in ([0.0, 0.045, 0.055, 0.3], [0.045, 0.0, 0.02, 0.055])
+    )
+    assert worst_clash("trim", [floor, tile], givens).tolist() == [0, 0, 0.055, 0.3]
+
+
+def test_the_worst_counts_by_four_tenths_beside_the_mean_and_in_harmony_by_two(
+    make_surface: MakeSurface, random_deck: Deck
+) -> None:
+    """Of a surface of two colours against each alone, and of two surfaces: "sit with the vein"; scores of published
+    harmony average well over several colours.
+    """
+    one, other = (1.0, 55, 14, 28), (1.0, 78, -3, 6)
+
+    def judged(*surfaces: Surface) -> tuple[Judged, ...]:
+        return judge_measured(paints_of(random_deck), gather(surfaces))
+
+    (first,), (second,) = judged(make_surface("it", one)), judged(make_surface("it", other))
+    (both,) = judged(make_surface("it", one, other))
+    for name, share in (("undertone", 0.4), ("harmony", 0.2)):
+        alone = np.stack([getattr(first, name), getattr(second, name)])
+        expected = (1 - share) * alone.mean(axis=0) + share * alone.min(axis=0)
+        np.testing.assert_allclose(getattr(both, name), expected, atol=1e-5)
+    rooms = ask(["door"], [make_surface("a", one), make_surface("b", other)], random_deck)
+    found = score(rooms, "door")
+    for name, share, term in (("undertone", 0.4, undertone_term), ("harmony", 0.2, harmony_term)):
+        alone = np.stack([getattr(each, name)[:, 0] for each in rooms.judged])
+        expected = term((1 - share) * alone.mean(axis=0) + share * alone.min(axis=0))
+        np.testing.assert_allclose(getattr(found, name), expected, atol=1e-5)
 
 
 def test_a_match_counts_less_than_a_step() -> None:

@@ -6,7 +6,18 @@ import numpy as np
 import pytest
 
 from matcher.colorimetry.lrv import lightness_from_lrv
-from matcher.ranking.neighbours import RULES, Looked, looked_fit, most_fit, most_looked_fit, pair_fit, through_fit
+from matcher.harmony.tint import tint
+from matcher.ranking.judge import accord
+from matcher.ranking.neighbours import (
+    RULES,
+    Looked,
+    hyab_apart,
+    looked_fit,
+    most_fit,
+    most_looked_fit,
+    pair_fit,
+    through_fit,
+)
 from tests.harmony.tints import soft
 
 # What two greys are to each other by their undertones: no opinion.
@@ -95,6 +106,22 @@ def test_kin_is_worth_more_than_no_opinion_and_a_fight_less() -> None:
     assert kin > 0.97
     assert grey == pytest.approx(NO_OPINION, abs=1e-6)
     assert violet < 0.5
+
+
+def test_clear_kin_is_worth_all_and_a_full_fight_nothing() -> None:
+    """Between ceiling and trim no step is asked, so undertones alone tell: from an agreement of 0.3 on the whole, a
+    little less below; nothing of the worst there is, and something until a clash is full (-0.6). No opinion is worth
+    less than kin and more than any fight.
+    """
+    first, second = np.random.default_rng(9).uniform((40, -14, -14), (90, 14, 24), (2, 6000, 3))
+    agreed, found = accord(tint(first), tint(second)).total, pair_fit("ceiling", first, "trim", second)
+    apart = hyab_apart(first, second) > 3
+    agreed, found = agreed[apart], found[apart]
+    assert found[agreed > 0.301].min() == pytest.approx(1, abs=1e-6)
+    assert 0.98 < found[(agreed > 0.27) & (agreed < 0.295)].min() <= found[agreed < 0.295].max() < 1
+    assert found[agreed < -0.74].max() == 0
+    assert found[agreed > -0.59].min() > 0
+    assert found[agreed < 0].max() < NO_OPINION < found[agreed > 0.02].min()
 
 
 @pytest.mark.parametrize("pair", RULES, ids="-".join)

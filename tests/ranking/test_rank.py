@@ -37,9 +37,9 @@ MakeDeck = Callable[..., Deck]
 
 @pytest.mark.parametrize("role", weights.ROLES)
 def test_sorted_ranked_and_within_bounds(role: str, kitchen: tuple[Surface, ...], random_deck: Deck) -> None:
-    listed = shortlist(
-        role, kitchen, random_deck, Setting(Preferences("warm", (45, 80)), facing="N", lamps_k=2700)
-    ).candidates
+    found = shortlist(role, kitchen, random_deck, Setting(Preferences("warm", (45, 80)), facing="N", lamps_k=2700))
+    assert found.role == role
+    listed = found.candidates
     scores = [candidate.score for candidate in listed]
     assert scores == sorted(scores, reverse=True)
     assert [candidate.rank for candidate in listed] == list(range(1, 9))
@@ -347,3 +347,12 @@ def test_weights_of_each_role_sum_to_one() -> None:
     for shares in weights.TERM_WEIGHTS.values():
         total = shares.harmony + shares.undertone + shares.contrast + shares.light + shares.wishes
         assert total == pytest.approx(1)
+
+
+def test_undertone_leads_and_published_harmony_has_a_small_say() -> None:
+    """And of what is meant to stand out contrast asks more than of all else, as weights.py says."""
+    for shares in weights.TERM_WEIGHTS.values():
+        assert shares.undertone > max(shares.harmony, shares.contrast, shares.light, shares.wishes)
+        assert shares.harmony < shares.undertone / 2
+    contrast = {role: shares.contrast for role, shares in weights.TERM_WEIGHTS.items()}
+    assert set(sorted(contrast, key=lambda role: contrast[role])[-2:]) == {"accent", "door"}

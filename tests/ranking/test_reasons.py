@@ -10,14 +10,19 @@ from typing import Any
 import numpy as np
 import pytest
 
-from matcher.colorimetry.lrv import lrv
+from matcher.colorimetry.lrv import lightness_from_lrv, lrv
 from matcher.harmony.agreement import deliberate_contrast
 from matcher.harmony.tint import tint, visibility
+from matcher.harmony.undertone import families
 from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import reasons, weights
 from matcher.ranking.judge import accord, meant_step
-from matcher.ranking.question import Preferences, Setting
+from matcher.ranking.neighbours import pair_fit
+from matcher.ranking.question import Preferences, Setting, ask
+from matcher.ranking.rank import rank
+from matcher.ranking.score import score
+from matcher.ranking.wanted import Wanted, wanted_paints
 from matcher.surfaces.surface import Surface
 from tests.ranking.asking import shortlist
 from tests.ranking.conftest import MakeDeck, MakeSurface
@@ -131,6 +136,10 @@ def test_each_reason_speaks_as_strongly_as_its_kind_and_numbers_say(
     for one in shortlist(role, room, paints, setting, top=0, draws=2).candidates:
         for reason in one.reasons:
             kinds.add(reason.kind)
+            assert reason.favours is TABLE[reason.kind][0]
+            assert TABLE[reason.kind][1] == dict(reason.values).keys() - {"surface_lean", "visibility"} | (
+                {"visibility"} & TABLE[reason.kind][1]
+            )
             if reason.kind.startswith("neighbour"):
                 step = paints.lrv[one.paint] - paints.lrv[setting.pins[reason.surfaces[0]]]
                 assert dict(reason.values)["lrv_step"] == pytest.approx(step, abs=1e-6)
@@ -143,6 +152,11 @@ def test_each_reason_speaks_as_strongly_as_its_kind_and_numbers_say(
     assert len(kinds) > 12
 
 
+def _polar(lab: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """C*ab and h_ab of colours (..., 3), as CIE 15 defines them."""
+    return np.hypot(lab[..., 1], lab[..., 2]), np.degrees(np.arctan2(lab[..., 2], lab[..., 1])) % 360
+
+
 @pytest.mark.parametrize("role", ["walls", "trim", "door"])
 def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
     role: str, make_surface: MakeSurface, paints: Deck
@@ -152,6 +166,8 @@ def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
     """
     oak, marble, pink, greige, cherry = (55, 14, 28), (86, 0, 0.6), (78, 6, -1), (76, 1, 6), (42, 24, 17)
     told: Counter[str] = Counter()
+    words = list(families(paints.lab))
+    chroma, hue_deg = (each.tolist() for each in _polar(paints.lab))
     for lab in (oak, marble, pink, greige, cherry):
         candidates = shortlist(role, [make_surface("it", (1.0, *lab))], paints, top=0, draws=2).candidates
         given = tint(np.array(lab, dtype=float))
@@ -159,10 +175,22 @@ def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
         judged, meant = accord(own, given).total, deliberate_contrast(own, given)
         turned = (own.hue_deg - given.hue_deg + 180) % 360 - 180
         shows, plain = visibility(paints.lab), float(visibility(lab))
+        fixed = [float(each) for each in _polar(np.array(lab))]
         for one in candidates:
             kinds = {reason.kind: dict(reason.values) for reason in one.reasons}
             told.update(kinds.keys())
             row, agreed = one.paint, judged[one.paint]
+            numbers = {
+                "chroma": chroma[row], "hue_deg": hue_deg[row], "visibility": shows[row], "lrv": paints.lrv[row],
+                "surface_chroma": fixed[0], "surface_hue_deg": fixed[1], "surface_visibility": plain,
+                "agreement": agreed,
+            }  # fmt: skip
+            for said in kinds.values():
+                assert {key: said[key] for key in numbers.keys() & said.keys()} == pytest.approx(
+                    {key: numbers[key] for key in numbers.keys() & said.keys()}, abs=1e-5
+                )
+                assert (said.get("family", words[row]), said.get("role", role)) == (words[row], role)
+                assert said.get("part", "field") == "field"
             sure = min(abs(agreed - 0.22), abs(agreed + 0.15), abs(meant[row] - 0.6), abs(turned[row] - 45) / 90) > 1e-4
             # The gates 0.25 and 0.5 of a visibility: s^2 / (1 + s^2).
             tinted, leans = shows[row] > np.sqrt(1 / 3), shows[row] > 1
@@ -186,6 +214,7 @@ def test_a_reason_is_told_where_its_ground_is_and_nowhere_else(
                 kind = "lighter-than-given" if step > 0 else "darker-than-given"
                 assert kinds[kind]["lrv_step"] == pytest.approx(step)
             else:
+                assert kinds["merges-with-given"]["lrv_step"] == pytest.approx(step)
                 steps = np.hypot(*(paints.lab[row, 1:] - lab[1:]))
                 assert kinds["merges-with-given"]["chromatic_step"] == pytest.approx(steps)
     assert min(told[kind] for kind in ("quiet-partner", "undertone-agrees", "deliberate-contrast", "given-accepts")) > 2
@@ -209,8 +238,14 @@ def test_a_step_in_lightness_is_told_of_the_main_given_alone_where_there_are_man
     make_surface: MakeSurface, paints: Deck
 ) -> None:
     """Of one or two givens each is told of; of more the one that is seen most. No step at all is as good as lighter."""
-    for count, expected in ((1, {"floor"}), (2, {"floor", "tile"}), (3, {"floor"})):
-        room = [make_surface(name, (1.0, *lab), visibility=part) for part, name, lab in ROOM[:count]]
+    for count, seen, expected in (
+        (1, (0.6,), {"floor"}), (2, (0.6, 0.3), {"floor", "tile"}), (3, (0.6, 0.3, 0.1), {"floor"}),
+        (3, (0.2, 0.1, 0.7), {"worktop"}),
+    ):  # fmt: skip
+        room = [
+            make_surface(name, (1.0, *lab), visibility=part)
+            for part, (_, name, lab) in zip(seen, ROOM[:count], strict=True)
+        ]
         told = {
             reason.surfaces[0] for one in shortlist("walls", room, paints, top=0, draws=2).candidates
             for reason in one.reasons if reason.kind in ("lighter-than-given", "darker-than-given")
@@ -297,3 +332,107 @@ def test_wishes_are_told_as_met_or_missed(make_surface: MakeSurface, make_deck: 
                 assert {kind for kind in said[0] if kind.startswith("wish-lrv")} == (
                     {f"wish-lrv-{lightness}"} if role == "walls" else set()
                 )
+
+
+def test_who_wishes_for_warm_is_told_it_of_what_is_found_as_warm(
+    make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """What a person finds who looks for warm paints, or cool ones, and what meets that wish in a list: the same."""
+    angle = np.random.default_rng(14).uniform(0, 2 * np.pi, 90)
+    chroma = np.linspace(0.2, 3, 90)
+    deck = make_deck(*np.stack([np.full(90, 84.0), chroma * np.cos(angle), chroma * np.sin(angle)], axis=1))
+    stone = [make_surface("it", (1.0, 60, 0, 0))]
+    for wish in ("warm", "cool"):
+        found = shortlist("door", stone, deck, Setting(Preferences(wish)), top=0, draws=1).candidates
+        met = sorted(one.paint for one in found if "wish-warmth-met" in {reason.kind for reason in one.reasons})
+        assert met == np.flatnonzero(wanted_paints(deck, Wanted(warmth=wish))).tolist()
+        assert 20 < len(met) < 70
+        assert np.abs(np.abs(np.asarray(warmth(deck.lab))) - 0.1).min() < 0.02
+
+
+@pytest.mark.parametrize(("role", "half"), [("walls", 30.0), ("trim", 71.0), ("ceiling", 66.0)])
+def test_a_paint_is_told_to_be_unfit_where_it_is_less_than_half_of_what_is_asked(
+    role: str, half: float, make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """Greys about the middle of where a role's lightness comes in: LRV 10 to 50, 62 to 80, 56 to 76. A soft step is a
+    half there, and 0.46 and 0.54 at a fortieth of the way to either side.
+    """
+    wide = {"walls": 40, "trim": 18, "ceiling": 20}[role]
+    lightness = lightness_from_lrv([half - wide / 40, half + wide / 40])
+    deck = make_deck(*[(level, 0, 0) for level in lightness])
+    found = shortlist(role, [make_surface("it", (1.0, 20, 0, 0))], deck, top=0, draws=1).candidates
+    told = [one.paint for one in found if "unfit-for-role" in {reason.kind for reason in one.reasons}]
+    assert told == [0]
+
+
+def test_what_changes_with_the_light_is_told_of_what_keeps_less_than_seven_tenths(
+    make_surface: MakeSurface, paints: Deck
+) -> None:
+    """Of how well a paint keeps its character in the room's light (tests/light), and of no other."""
+    setting = Setting(facing="N", latitude=52.0, lamps_k=2700.0)
+    question = ask(["door"], [make_surface("it", (1.0, 60, 0, 0))], paints, setting)
+    told = {
+        one.paint: any(reason.kind == "changes-with-light" for reason in one.reasons)
+        for one in rank(question, "door", top=0, draws=1).candidates
+        if len(one.reasons) < weights.MOST_REASONS
+    }
+    keeps = {row: float(question.keeps[row]) for row in told}
+    assert told == {row: kept < 0.7 for row, kept in keeps.items()}
+    assert sum(0.6 < kept < 0.7 for kept in keeps.values()) > 1 < sum(0.7 < kept < 0.85 for kept in keeps.values())
+
+
+@pytest.mark.parametrize(
+    ("facing", "lamps_k", "effects"),
+    [
+        (
+            "N",
+            2700.0,
+            {"cold-in-north-light": "cold", "dull-in-north-light": "dull", "yellow-under-lamp": "lamp_yellow"},
+        ),
+        ("S", 6500.0, {"hot-in-sun": "hot", "glare-in-sun": "glare", "cold-under-lamp": "lamp_cold"}),
+    ],
+)
+def test_small_effects_of_light_and_of_harmony_are_not_told(
+    facing: str, lamps_k: float, effects: dict[str, str], make_surface: MakeSurface, paints: Deck
+) -> None:
+    """Of the light what takes less than four hundredths off its term, of published harmony what is within six of a
+    grey's, either way.
+    """
+    setting = Setting(facing=facing, latitude=52.0, lamps_k=lamps_k)
+    question = ask(["walls"], [make_surface("it", (1.0, 60, 0, 0))], paints, setting)
+    found = score(question, "walls")
+    cost = found.by_itself.light_cost
+    relative = 0.5 * np.arctanh(2 * found.harmony - 1)
+    near = [0, 0]
+    for one in rank(question, "walls", top=0, draws=1).candidates:
+        told = {reason.kind for reason in one.reasons}
+        if len(one.reasons) == weights.MOST_REASONS:
+            continue
+        for kind, name in effects.items():
+            size = float(getattr(cost, name)[one.paint])
+            assert (kind in told) == (size >= 0.04), (kind, size)
+            near[0] += 0.03 < size < 0.052
+        size = float(relative[one.paint])
+        assert any(kind.startswith("harmony") for kind in told) == (abs(size) >= 0.06), size
+        near[1] += 0.046 < abs(size) < 0.078
+    assert min(near) > 2
+
+
+def test_a_neighbour_is_told_of_where_a_paint_fits_it_well_or_fights_it(
+    make_surface: MakeSurface, paints: Deck
+) -> None:
+    """From three quarters of a fit on, and below a half; between the two there is nothing to say."""
+    room = [make_surface("it", (1.0, 60, 0, 0))]
+    pins = {"trim": int(np.argmax(paints.lrv)), "cabinets": int(np.argsort(paints.lrv)[40])}
+    fits = {other: pair_fit("walls", paints.lab, other, paints.lab[row]) for other, row in pins.items()}
+    told = {"neighbour-fits": 0, "neighbour-fights": 0, "": 0}
+    for one in shortlist("walls", room, paints, Setting(pins=pins), top=0, draws=1).candidates:
+        if len(one.reasons) == weights.MOST_REASONS:
+            continue
+        for other in pins:
+            fit = float(fits[other][one.paint])
+            expected = "neighbour-fits" if fit >= 0.75 else "neighbour-fights" if fit < 0.5 else ""
+            said = {reason.kind for reason in one.reasons if reason.surfaces == (other,)}
+            assert said == ({expected} if expected else set()), fit
+            told[expected] += abs(fit - 0.75) < 0.12 or abs(fit - 0.5) < 0.1
+    assert min(told.values()) > 2, told

@@ -7,6 +7,9 @@ import pytest
 from coloraide import Color
 
 from matcher.colorimetry.lrv import lightness_from_lrv
+from matcher.harmony.agreement import saturation
+from matcher.harmony.ou_luo import hue_liking
+from matcher.harmony.tint import tint_boundary
 from matcher.harmony.warmth import warmth
 from matcher.paints.deck import Deck
 from matcher.ranking import weights
@@ -90,6 +93,19 @@ def test_a_wish_for_warm_or_cool_is_half_met_by_a_neutral(make_deck: MakeDeck) -
     assert wish_term("door", paints, Preferences("either")).tolist() == [1] * 61
 
 
+def test_a_wish_for_light_walls_counts_with_what_is_wished_of_warmth(
+    kitchen: tuple[Surface, ...], make_deck: MakeDeck
+) -> None:
+    """Of greys a wish for warm is half met, at 10 points from the range another half of that is lost; of the walls
+    alone.
+    """
+    question = ask(
+        ["walls", "door"], kitchen, _greys(make_deck, 30, 40, 50, 60, 70), Setting(Preferences("warm", (50, 60)))
+    )
+    np.testing.assert_allclose(score(question, "walls").by_itself.wishes, [0, 0.25, 0.5, 0.5, 0.25], atol=1e-6)
+    np.testing.assert_allclose(score(question, "door").by_itself.wishes, [0.5] * 5, atol=1e-6)
+
+
 def test_walls_are_light_to_mid_and_quiet(make_deck: MakeDeck) -> None:
     """LRV from 10 in, from 50 in full, to 90; chroma to 5 in full and none from 16. What is none of that still counts
     0.8, and 0.4 where it is shrill, of chroma 60.
@@ -140,7 +156,96 @@ def test_how_much_chroma_a_white_may_carry_goes_by_its_hue(make_deck: MakeDeck) 
     np.testing.assert_allclose(white_chroma(paints_of(deck)), expected, atol=1e-7)
     # A trim may carry all of it, and is none from 2.4 times that.
     whites = make_deck(*[(95, 0, 6.26 * part) for part in (0.5, 0.99, 1.7, 2.41)])
-    fit = role_fit("trim", paints_of(whites), Preferences())[0]
-    assert fit[:2].tolist() == pytest.approx([1, 1], abs=1e-3)
-    assert float(fit[2]) == pytest.approx(0.5, abs=0.02)
-    assert fit[3] == 0
+    for role in ("trim", "ceiling"):
+        fit = role_fit(role, paints_of(whites), Preferences())[0]
+        assert fit[:2].tolist() == pytest.approx([1, 1], abs=1e-3)
+        assert float(fit[2]) == pytest.approx(0.5, abs=0.02)
+        assert fit[3] == 0
+
+
+@pytest.mark.parametrize(("role", "low", "high"), [("trim", 62, 80), ("ceiling", 56, 76)])
+def test_trim_and_ceiling_are_white(role: str, low: float, high: float, make_deck: MakeDeck) -> None:
+    """In full from LRV 80, or 76 overhead, and none from 62 or 56 down (common practice, no source)."""
+    greys = paints_of(_greys(make_deck, 40, low, low + 4, 69, high - 3, high, 95))
+    fit, counted = role_fit(role, greys, Preferences())
+    np.testing.assert_allclose(fit, soft(greys.lrv, low, high), atol=1e-9)
+    np.testing.assert_array_equal(counted, fit)
+    np.testing.assert_array_equal(role_fit(role, paints_of(make_deck((90, 70, 40))), Preferences()), 0)
+
+
+@pytest.mark.parametrize(("role", "full", "none"), [("cabinets", 12, 46), ("island", 28, 60), ("door", 42, 75)])
+def test_doors_may_be_of_any_lightness_and_not_of_any_strength(
+    role: str, full: float, none: float, make_deck: MakeDeck
+) -> None:
+    """Strong colour tires on a whole run of doors, less on one piece, least on a single door."""
+    greys = paints_of(_greys(make_deck, 2, 20, 60, 97))
+    assert role_fit(role, greys, Preferences())[0].tolist() == [1] * 4
+    chroma = np.array([full - 2, full, 0.7 * full + 0.3 * none, 0.3 * full + 0.7 * none, none, 90.0])
+    deck = paints_of(make_deck(*[(50, 0.6 * each, 0.8 * each) for each in chroma]))
+    for found in role_fit(role, deck, Preferences()):
+        np.testing.assert_allclose(found, soft(chroma, none, full), atol=1e-9)
+
+
+def test_an_accent_is_a_colour_and_not_a_pale_one(make_deck: MakeDeck) -> None:
+    """LRV to 32 in full and none from 68; chroma from 5, in full from 14, as strong as looks so at its lightness, to 40
+    and none from 75.
+    """
+    level = lightness_from_lrv([20.0, 32, 45, 60, 68])
+    by_lrv = paints_of(make_deck(*[(each, 15, 20) for each in level]))
+    np.testing.assert_allclose(role_fit("accent", by_lrv, Preferences())[0], soft(by_lrv.lrv, 68, 32), atol=1e-9)
+    chroma = np.array([36.0, 40, 50, 65, 75, 80])
+    strong = paints_of(make_deck(*[(50, 0.6 * each, 0.8 * each) for each in chroma]))
+    for found in role_fit("accent", strong, Preferences()):
+        np.testing.assert_allclose(found, soft(chroma, 75, 40), atol=1e-9)
+    chroma = np.array([2.0, 5, 7, 10, 16])
+    weak = paints_of(make_deck(*[(45, 0.6 * each, 0.8 * each) for each in chroma]))
+    expected = soft(saturation(weak.tint), 5, 14)
+    np.testing.assert_allclose(role_fit("accent", weak, Preferences())[0], expected, atol=1e-6)
+    assert expected[0] == 0 < expected[1] < expected[2] < 0.99
+
+
+@pytest.mark.parametrize(
+    ("role", "share"),
+    [("walls", 0.3), ("cabinets", 0.45), ("island", 0.5), ("accent", 0.6), ("door", 0.35), ("trim", 0), ("ceiling", 0)],
+)
+def test_so_much_of_a_contrast_is_a_step_from_what_stays(
+    role: str, share: float, make_surface: MakeSurface, make_deck: MakeDeck
+) -> None:
+    """A paint that merges, four units off in colour and half a unit in lightness, loses that much, one that steps away
+    nothing; of a white trim or ceiling no step is asked.
+    """
+    fixed, near, far = {
+        "accent": ((45, 18, 13), (45.5, 14, 15.5), (20, 14, 15.5)),
+        "trim": ((93.5, -3, 3), (94, 0, 0.3), (99, 0, 0.3)),
+    }.get("trim" if share == 0 else role, ((84, -1, 4), (84.5, 1.5, 0.5), (60, 1, 3)))
+    question = ask([role], [make_surface("it", (1.0, *fixed))], make_deck(near, far))
+    found = score(question, role)
+    np.testing.assert_allclose(found.contrast / found.by_itself.fit, [1 - share, 1], atol=1e-6)
+
+
+def test_a_hue_that_is_liked_anyhow_counts_by_three_tenths(random_deck: Deck) -> None:
+    """Ou & Luo 2006, HSY of the colour less that of a grey as light (tests/harmony/test_ou_luo.py holds the model)."""
+    grey = np.stack([random_deck.lab[:, 0], *np.zeros((2, len(random_deck.lab)))], axis=1)
+    expected = 0.3 * (hue_liking(random_deck.lab) - hue_liking(grey))
+    np.testing.assert_allclose(paints_of(random_deck).liking, expected, atol=1e-5)
+
+
+def test_what_a_white_may_carry_goes_with_where_its_tint_shows(make_deck: MakeDeck) -> None:
+    """Against the ISCC-NBS boundary of a tint: a white of any hue stays below that, by less than a third; a cream goes
+    beyond it, by a quarter at the most. The table goes once round, which np.interp asks to rise, and ends as it begins.
+    """
+    assert (weights.WHITE_HUE_DEG[0], weights.WHITE_HUE_DEG[-1]) == (0, 360)
+    assert weights.WHITE_CHROMA[0] == weights.WHITE_CHROMA[-1]
+    assert (np.diff(weights.WHITE_HUE_DEG) > 0).all()
+    hue = np.arange(0.0, 360, 5)
+    angle = np.radians(hue)
+    carried = white_chroma(
+        paints_of(make_deck(*np.stack([0 * hue + 92, 3 * np.cos(angle), 3 * np.sin(angle)], axis=1)))
+    )
+    share = carried / tint_boundary(hue, 92.0)
+    cream, other = (hue >= 60) & (hue <= 105), (hue <= 50) | (hue >= 120)
+    assert 1.05 < share[cream].min() <= share[cream].max() < 1.25
+    assert 0.7 < share[other].min() <= share[other].max() < 1.05
+    blue = (hue >= 200) & (hue <= 300)
+    assert (share[blue] > 0.8).all()
+    assert (share[blue] < 0.9).all()

@@ -7,9 +7,11 @@ import re
 from pathlib import Path
 from typing import get_args
 
+import numpy as np
 import pytest
 
 from matcher.description.lean_word import lean_word
+from matcher.harmony.undertone import strength_of
 from matcher.instrument import understood as instrument
 from matcher.instrument.understood import Remark
 from matcher.photo.decoded import Finding
@@ -17,6 +19,7 @@ from matcher.ranking import reasons
 from matcher.ranking.shortlist import Clash, Reason
 from matcher.report import wording
 from matcher.report.cautions import GLOSSARY
+from matcher.report.paint_sentences import LEAN_STRENGTHS
 from matcher.report.sentences import (
     ALTERNATIVES,
     CHECK_NUMBERS,
@@ -373,3 +376,12 @@ def test_every_remark_on_a_reading_has_a_sentence(kind: str, names: str) -> None
     text = remark_sentence(Remark(kind, values))
     assert text[0].isupper() or text[0].isdigit()
     assert "{" not in text
+
+
+def test_a_lean_is_as_strong_in_a_sentence_as_it_is_in_the_result() -> None:
+    """Whatever is more than barely there has one strength; none is said of what a colour alone does not show."""
+    as_strong = {"slightly": "slight", "clearly": "clear", "strongly": "strong"}
+    for seen in np.arange(0.05, 6, 0.1):
+        said = next(word for limit, word in LEAN_STRENGTHS if seen < limit)
+        found = strength_of(float(seen))
+        assert found == as_strong[said] if seen > 1 else said == "barely" and found in ("none", "slight")

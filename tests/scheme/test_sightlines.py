@@ -31,6 +31,10 @@ def _seen(deck: Deck, setting: Setting | None = None, roles: tuple[str, ...] = T
     return SeenRoom("hall.toml", "Hall", "open doorway", ask(roles, HALL, deck, setting))
 
 
+def test_walls_of_two_rooms_count_as_two_roles_of_one_and_their_trim_half_as_much() -> None:
+    assert weights.THROUGH_WEIGHTS == {"walls": weights.PAIR_WEIGHT, "trim": weights.PAIR_WEIGHT / 2}
+
+
 @pytest.mark.parametrize(("seed", "leading", "one_trim"), [(1, 7, False), (2, 1, False), (3, 2, True), (4, 1, True)])
 def test_no_combination_of_both_rooms_is_better(
     seed: int,
