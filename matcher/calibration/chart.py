@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import cv2
 import numpy as np
 
-from matcher.calibration.chart_light import light_across
+from matcher.calibration.chart_light import FEWEST, light_across
 from matcher.calibration.colour_matrix import ColourFit, fit_matrix
 from matcher.calibration.light import Light, cone_matrix
 from matcher.calibration.on_luminance import BY_CHANNEL, OnLuminance, on_luminance
@@ -83,7 +83,9 @@ def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
         cause = f" ({problems[0].what})" if problems else " (the others are clipped to white)"
         remedy = problems[0].remedy if problems else "Take the photo again, a little darker"
         raise CardError(Problem(where, what + cause, remedy))
-    light = light_across([p for p in usable if not p.sunk], photo.colour_space)
+    shown = [p for p in usable if not p.sunk]
+    # Where a lamp leaves next to nothing of a channel nearly all have sunk: they tell the light all the same.
+    light = light_across(shown if len(shown) >= FEWEST else usable, photo.colour_space)
     shadow = 1 - float(np.exp(-abs(light.edge)))
     if shadow > _SHADOW or light.rest > _UNREADABLE:
         uneven = max(shadow, float(np.expm1(light.rest)) if light.rest > _UNREADABLE else 0.0)

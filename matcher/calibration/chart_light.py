@@ -19,12 +19,16 @@ from matcher.calibration.tone_curve import known_curve, linear_table, moved_stre
 from matcher.colorimetry.spaces import Floats
 from matcher.photo.decoded import ColourSpace
 
+FEWEST = 12
+"""So many patches a slope, a curve and a border are told by at the least (assumption)."""
+
 _ROUNDS, _EDGE_ROUNDS = 6, 3
 _STEP, _LONGEST_STEP = 1e-3, 0.5
 _OUTLIER = 2.0  # robust sigmas from which a patch counts for less
 _LEAST_SIGMA = 5e-3
 _DARKEST = 0.02  # of the level of the rest
 _ANGLES, _FEWEST_BEHIND = 12, 4
+_FREE = 4  # an edge, a level and a slope: the curve is held by what is known of it
 # An edge stands this many of its sigmas out and explains this part of the squares that are left. On 23 photographs of
 # charts in light without a border edges come to 4.5 sigmas and 0.6; on drawn charts with a shadow that takes 30 to 70 %
 # of the light across them to 8 to 14 and 0.8 to 0.95, less where the border runs along the columns.
@@ -45,7 +49,7 @@ class ChartLight:
 
 
 def light_across(members: Sequence[Patch], space: ColourSpace) -> ChartLight:
-    """Return the light across usable patches of one chart (at least twelve)."""
+    """Return the light across usable patches of one chart (at least :data:`FEWEST`)."""
     centres = np.stack([p.centre for p in members])
     extent = float(centres.std())
     places = (centres - centres.mean(axis=0)) / extent
@@ -112,7 +116,7 @@ def _edge(fit: _Fit, places: Floats) -> float:
             solution, normal = _solved(design, fit.levels, weights, ridge, lean)
             left = fit.levels - design @ solution
             weights = _robust_weights(left, _robust_sigma(left))
-        spread = np.sqrt((weights * left**2).sum() / max(len(left) - _FEWEST_BEHIND, 1))
+        spread = np.sqrt((weights * left**2).sum() / (len(left) - _FREE))
         sigmas = abs(float(solution[0])) / (max(float(spread), _LEAST_SIGMA) * float(np.sqrt(normal[0, 0])))
         if sigmas > most and float(left @ left) < (1 - _EDGE_EXPLAINS) * unexplained:
             most, edge = sigmas, float(solution[0])
@@ -134,7 +138,9 @@ def _sides(places: Floats) -> Iterator[Floats]:
         across = places @ [np.cos(angle), np.sin(angle)]
         ordered = np.sort(across)
         for behind in range(_FEWEST_BEHIND, len(across) - _FEWEST_BEHIND + 1):
-            yield np.where(across > (ordered[behind - 1] + ordered[behind]) / 2, 0.5, -0.5)
+            # Between patches that lie in one line along the border there is none.
+            if ordered[behind - 1] < ordered[behind]:
+                yield np.where(across >= ordered[behind], 0.5, -0.5)
 
 
 def _robust_sigma(left: Floats) -> float:

@@ -26,7 +26,6 @@ _OUTLIER = 2.0
 # Of the tone curve's share on luminance, about 0: most cameras put it on channels, some on neither alone (assumption;
 # charts in photographs showed 0 to 0.6).
 _SHARE_SD = 0.5
-_HELD = 1e10
 # Chroma at which a patch counts half as much: walls, worktops and floors are muted.
 _HALF_CHROMA = 60.0
 _ROUNDS, _MORE_ROUNDS = 8, 3
@@ -157,13 +156,12 @@ def _fit(free: Floats, share: Floats, chart: _Chart, counted: Floats, rounds: in
         step = np.linalg.solve(normal, gradient)[..., 0]
         # A share beyond its ends stays there, and the rest is solved with it.
         end = np.clip(numbers[:, -1] - step[:, -1], 0.0, 1.0)
-        held = np.where(end == numbers[:, -1] - step[:, -1], 0.0, _HELD)
-        normal[:, -1, -1] += held
-        gradient[:, -1, 0] += held * (numbers[:, -1] - end)
-        numbers = numbers - np.linalg.solve(normal, gradient)[..., 0]
+        by_share = normal[:, :-1, -1:] * (numbers[:, -1] - end)[:, None, None]
+        step = np.linalg.solve(normal[:, :-1, :-1], gradient[:, :-1] - by_share)[..., 0]
+        numbers = np.concatenate([numbers[:, :-1] - step, end[:, None]], axis=1)
         free = free.copy()
         free[:, others] = numbers[:, :-1]
-    return free, np.clip(numbers[:, -1], 0.0, 1.0)
+    return free, numbers[:, -1]
 
 
 def _difference_scale(lab: Floats) -> Floats:

@@ -43,7 +43,7 @@ def read_chip(photo: Photo, reference: Reference, paints: Paints, where: str) ->
         raise CardError(
             Problem(where, f"the deck has no paint {code!r}", "Choose the chip's paint from the deck that is ranked")
         )
-    lab = np.asarray(paints[code], dtype=float)
+    lab = paints[code]
     xyz = lab_to_xyz(lab)
     patch = read_patch(photo, reference, where, reflectance=float(xyz[1]))
     if not patch.usable:

@@ -158,13 +158,13 @@ def read_patch(photo: Photo, reference: Reference, where: str, *, reflectance: f
 
 
 def _beside(photo: Photo, outline: Floats) -> Floats:
-    """Return (3,) median file values of the ring around the patch, nan where it is clipped or outside the photo."""
+    """Return (3,) median file values of the ring around a patch in the photo, nan where it is clipped or outside."""
     height, width = photo.pixels.shape[:2]
     points = outline * photo.scale
     centre = points.mean(axis=0)
     inner, outer = (centre + (points - centre) * grown for grown in _RING)
-    low = np.clip(np.floor(outer.min(axis=0)).astype(int), 0, [width - 1, height - 1])
-    high = np.clip(np.ceil(outer.max(axis=0)).astype(int) + 1, 1, [width, height])
+    low = np.maximum(np.floor(outer.min(axis=0)).astype(int), 0)
+    high = np.minimum(np.ceil(outer.max(axis=0)).astype(int) + 1, [width, height])
     # A median needs no more than every so manieth pixel.
     step = 1 + int(np.sqrt(np.prod(high - low) / _RING_PIXELS))
     crop = photo.pixels[low[1] : high[1] : step, low[0] : high[0] : step]
@@ -223,7 +223,7 @@ def _inset_mask(photo: Photo, outline: Floats) -> tuple[NDArray[np.bool_], tuple
     fill_polygon(mask, points - low, 1)
     inset = max(1, round(_INSET * float(np.sqrt(mask.sum()))))
     size = 2 * inset + 1
-    inner = cv2.erode(mask, np.ones((size, size), np.uint8), borderType=cv2.BORDER_CONSTANT, borderValue=0)
+    inner = cv2.erode(mask, np.ones((size, size), np.uint8), borderValue=0)
     return inner > 0, (int(low[0]), int(low[1]))
 
 

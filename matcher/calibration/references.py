@@ -11,7 +11,7 @@ from matcher.calibration.grey_scale import read_grey_scale
 from matcher.calibration.patch import Patch, read_patch
 from matcher.colorimetry.spaces import lab_to_xyz
 from matcher.errors import CardError, Problem
-from matcher.photo.decoded import Finding, Photo
+from matcher.photo.decoded import Photo
 from matcher.room.contents import Reference
 
 # Assumptions, from memory of makers' data on brightness (ISO 2470) and whiteness (ISO 11475) of office paper: bluish by
@@ -28,7 +28,6 @@ class ReadReference:
 
     patches: tuple[Patch, ...]
     chart: Chart | None = None
-    findings: tuple[Finding, ...] = ()
 
 
 def read_reference(photo: Photo, reference: Reference, where: str) -> ReadReference:
@@ -57,7 +56,7 @@ def _read_chart(photo: Photo, reference: Reference, where: str) -> ReadReference
         except CardError:
             pass
         raise
-    return ReadReference(chart.greys, chart, chart.findings)
+    return ReadReference(chart.greys, chart)
 
 
 def _read_scale(photo: Photo, reference: Reference, where: str) -> tuple[Patch, ...]:

@@ -93,8 +93,7 @@ def weights_of(power: ArrayLike, observer_deg: int = 2) -> Floats:
     >>> [round(float(value), 3) for value in weights_of(dusk).sum(axis=0)]
     [1.038, 1.0, 0.892]
     """
-    given = np.asarray(power, dtype=np.float64)
-    return _weights(np.interp(_FINE_NM, wavelengths(), given), observer_deg)
+    return _weights(np.interp(_FINE_NM, wavelengths(), np.asarray(power)), observer_deg)
 
 
 def _weights(fine_power: Floats, observer_deg: int) -> Floats:

@@ -34,7 +34,7 @@ def to_d65_2deg(lab: ArrayLike, illuminant: str, observer_deg: int) -> Floats:
     for _ in range(_ROUNDS):
         seen = xyz_to_lab(recover_reflectance(found) @ weights, white)
         # No reflectance is found for the darkest colours with a tint: they stay as they are.
-        step = np.nan_to_num(given - seen, nan=0.0)
+        step = np.nan_to_num(given - seen)
         found = np.clip(found + step, given - _FARTHEST, given + _FARTHEST)
         found[:, 0] = np.clip(found[:, 0], 0, 100)
     return found

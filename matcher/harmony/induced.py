@@ -55,11 +55,11 @@ def adjusted_white(white: ArrayLike, proximal: ArrayLike, background: ArrayLike,
 
     Hunt 1991; Fairchild 2013: rho_w' = rho_w sqrt((1-p) q + (1+p)/q) / sqrt((1+p) q + (1-p)/q), q = rho_p / rho_b.
     """
-    ratio = np.asarray(proximal, dtype=np.float64) / np.asarray(background, dtype=np.float64)
+    ratio = np.divide(proximal, background, dtype=np.float64)
     strength = np.asarray(p, dtype=np.float64)
     above = (1 - strength) * ratio + (1 + strength) / ratio
     below = (1 + strength) * ratio + (1 - strength) / ratio
-    return np.asarray(np.asarray(white, dtype=np.float64) * np.sqrt(above / below))
+    return np.asarray(np.multiply(white, np.sqrt(above / below)))
 
 
 def induced_shift(paint: ArrayLike, surface: ArrayLike, p: float) -> FloatArray:
@@ -95,7 +95,7 @@ def push_visibility(paint: ArrayLike, shift: ArrayLike) -> FloatArray:
 
 def accounts_agree(paint: ArrayLike, surface: ArrayLike, shift: ArrayLike) -> NDArray[np.bool_]:
     """Return whether a shift (..., 3) also points away from the surface's own colour, as the other account has it."""
-    away = np.asarray(paint, dtype=np.float64) - np.asarray(surface, dtype=np.float64)
+    away = np.subtract(paint, surface, dtype=np.float64)
     return _same_way(away, np.asarray(shift, dtype=np.float64), _SAME_WAY_DEG)
 
 

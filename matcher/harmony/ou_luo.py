@@ -78,7 +78,8 @@ def pair_harmony(lab1: ArrayLike, lab2: ArrayLike) -> FloatArray:
 def liking_above_grey(lab: ArrayLike) -> FloatArray:
     """HSY of one colour minus that of a grey as light."""
     array = np.asarray(lab)
-    return np.asarray(hue_liking(array) - hue_liking(array * np.array([1, 0, 0], dtype=array.dtype)))
+    # Nought is added so that none is negative: a grey has no hue, and its angle would be 0 or 180 degrees by the sign.
+    return np.asarray(hue_liking(array) - hue_liking(array * np.array([1, 0, 0], dtype=array.dtype) + 0))
 
 
 def relative_harmony(paint: ArrayLike, fixed: ArrayLike, liking: ArrayLike) -> FloatArray:
@@ -87,7 +88,7 @@ def relative_harmony(paint: ArrayLike, fixed: ArrayLike, liking: ArrayLike) -> F
     The lightness part and the fixed colour's own hue liking cancel, so lightness cannot swamp it; 0 for a grey paint.
     ``liking`` is what is left in it of the paint's own :func:`liking_above_grey`, the same beside anything.
     """
-    array = np.asarray(paint, dtype=np.result_type(np.asarray(paint).dtype, np.float32))
+    array = np.asarray(paint)
     # Of the lightness no chroma part knows: one grey does for all.
     gain = chroma_part(array, fixed) - chroma_part(np.zeros(3, dtype=array.dtype), fixed)
     return np.asarray(gain + np.asarray(liking, dtype=gain.dtype))

@@ -40,9 +40,10 @@ def tint_boundary(hue_deg: ArrayLike, lightness: ArrayLike) -> FloatArray:
     >>> round(float(tint_boundary(310.0, 75.0)), 2), round(float(tint_boundary(97.0, 75.0)), 2)
     (1.53, 5.5)
     """
-    hue, level = np.asarray(hue_deg, dtype=np.float64), np.asarray(lightness, dtype=np.float64)
-    base = np.asarray(np.interp(hue % 360, _TURN_HUE_DEG, _TURN_CHROMA))
-    towards_yellow = ((base - _PURPLE_BOUNDARY) / (_YELLOW_BOUNDARY - _PURPLE_BOUNDARY)).clip(0, 1)
+    hue, level = np.asarray(hue_deg, dtype=np.float64), np.asarray(lightness)
+    base = np.interp(hue % 360, _TURN_HUE_DEG, _TURN_CHROMA)
+    # No boundary lies below that of purple.
+    towards_yellow = np.minimum((base - _PURPLE_BOUNDARY) / (_YELLOW_BOUNDARY - _PURPLE_BOUNDARY), 1)
     purple = np.interp(level, _BOUNDARY_LIGHTNESS, _PURPLE_BY_LIGHTNESS)
     yellow = np.interp(level, _BOUNDARY_LIGHTNESS, _YELLOW_BY_LIGHTNESS)
     return np.asarray(base * (purple + towards_yellow * (yellow - purple)))

@@ -40,9 +40,8 @@ def strength_of(seen: float) -> str:
 
 def families(lab: ArrayLike) -> Iterator[str]:
     """The family words of (N, 3) colours, one after the other as they are asked for."""
-    array = np.asarray(lab, dtype=np.float64)
-    neutral = visibility(array) < STRENGTHS[0][0]
-    for hue, plain in zip(munsell(array)[0].tolist(), neutral.tolist(), strict=True):
+    neutral = visibility(lab) < STRENGTHS[0][0]
+    for hue, plain in zip(munsell(lab)[0].tolist(), neutral.tolist(), strict=True):
         yield "neutral" if plain else hue_family(hue)
 
 
@@ -61,4 +60,4 @@ def undertones(lab: ArrayLike) -> tuple[Undertone, ...]:
 
 def undertone(lab: ArrayLike) -> Undertone:
     """The undertone of one colour (3,)."""
-    return undertones(np.asarray(lab, dtype=np.float64)[None])[0]
+    return undertones(lab)[0]

@@ -77,5 +77,4 @@ def warmth(lab: ArrayLike) -> FloatArray:
 
     The warmth of the hue times how visible it is (gate of harmony/tint.py).
     """
-    array = np.asarray(lab, dtype=np.float64)
-    return hue_warmth(array) * visible_share(visibility(array))
+    return hue_warmth(lab) * visible_share(visibility(lab))

@@ -21,10 +21,10 @@ from matcher.calibration.chart import Chart, _findings, _four_corners, _not_foun
 from matcher.calibration.chart_light import ChartLight, light_across
 from matcher.calibration.correction import NO_CORRECTION, corrected, unknown_camera_correction, unknown_camera_sd
 from matcher.calibration.curve_evidence import shared_slope
-from matcher.calibration.light import Light, cone_matrix
-from matcher.calibration.patch import Patch, read_patch
-from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
-from matcher.calibration.tone_curve import same_camera_curve
+from matcher.calibration.light import Light, cone_matrix, light_at, telling
+from matcher.calibration.patch import LEVELS, Patch, read_patch
+from matcher.calibration.photo_calibration import PhotoCalibration, _colour_fit, calibrate, with_believed_curve
+from matcher.calibration.tone_curve import linear_table, same_camera_curve
 from matcher.colorimetry.chart import chart_xyz
 from matcher.colorimetry.difference import delta_e_2000
 from matcher.colorimetry.lrv import lrv
@@ -51,7 +51,8 @@ def read(scene: ChartScene, *references: Reference) -> PhotoCalibration:
 def refusal(scene: ChartScene, reference: Reference | None = None) -> str:
     with pytest.raises(CardError) as caught:
         calibrate(scene.photo, [reference or scene.reference()], "photo.jpg")
-    assert len(caught.value.problems) == 1
+    (problem,) = caught.value.problems
+    assert problem.where == "photo.jpg: references[0] (chart 24)"
     return str(caught.value)
 
 
@@ -325,10 +326,31 @@ def test_of_many_points_the_four_corners_are_found() -> None:
         assert signed_area(corners) > 0
         away = np.linalg.norm(corners[:, None] - np.array(SQUARE), axis=2).min(axis=1)
         assert away.max() < 3
+    flat: Points = ((100.0, 100.0), (500.0, 100.0), (500.0, 108.0), (100.0, 108.0))
+    np.testing.assert_array_equal(_four_corners(outlined(flat), "chart"), flat)  # four points are taken at their word
     hexagon: Points = tuple((250 + 100 * np.cos(t), 200 + 100 * np.sin(t)) for t in np.arange(6) * np.pi / 3)
     for points in (hexagon, SQUARE[:3]):
-        with pytest.raises(CardError, match=f"has {len(points)} points and no four corners"):
+        said = rf"^chart: the outline has {len(points)} points and no four corners\. .* at each corner"
+        with pytest.raises(CardError, match=said):
             _four_corners(outlined(points), "chart")
+
+
+@pytest.mark.parametrize(
+    ("height", "across", "along"), [(30, 8, 4), (60, 8, 20), (60, 68, 8), (120, 88, 52), (150, 28, 68)]
+)
+def test_cut_corners_are_corners_also_of_a_chart_that_is_seen_aslant(height: int, across: int, along: int) -> None:
+    """A rectangle of 400 by ``height`` without its corners: each is found where it was cut, none elsewhere."""
+    cuts = [((0, 0), (across, along)), ((400, 0), (-across, along))]
+    cuts += [((400, height), (-across, -along)), ((0, height), (across, -along))]
+    points = tuple(
+        at
+        for turn, ((x, y), (by_x, by_y)) in enumerate(cuts)
+        for at in (((x, y + by_y), (x + by_x, y)) if turn % 2 == 0 else ((x + by_x, y), (x, y + by_y)))
+    )
+    corners = _four_corners(outlined(tuple((float(x), float(y)) for x, y in points)), "chart")
+    away = np.linalg.norm(corners[:, None] - np.array([corner for corner, _ in cuts]), axis=2)
+    assert sorted(away.argmin(axis=1)) == [0, 1, 2, 3]
+    assert away.min(axis=1).max() <= max(across, along)
 
 
 @pytest.mark.parametrize(
@@ -349,7 +371,10 @@ def test_a_chart_at_the_edge_of_the_picture_may_run_out_of_it(
 ) -> None:
     points = list(SQUARE)
     points[corner] = tuple(was if at is None else at for at, was in zip(x_or_y, points[corner], strict=True))
-    assert said in _not_found(even_chart().photo, outlined(tuple(points)), "chart").what
+    problem = _not_found(even_chart().photo, outlined(tuple(points)), "chart")
+    assert said in problem.what
+    assert ("the whole chart" if said == "runs out" else "corners of the chart") in problem.remedy
+    assert problem.where == "chart"
 
 
 @cache
@@ -366,6 +391,13 @@ def read_only(monkeypatch: pytest.MonkeyPatch) -> Chart:
     """Read the even chart, whose patches have been found."""
     monkeypatch.setattr(reading, "find_grid", lambda *_: even_grid())
     return reading.read_chart(even_chart().photo, even_chart().reference(), "photo.jpg")
+
+
+def test_patches_lie_on_what_the_chart_lies_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reading, "find_grid", lambda *_: even_grid())
+    for on in ("worktop", None):
+        chart = reading.read_chart(even_chart().photo, even_chart().reference(on=on), "photo.jpg")
+        assert [patch and patch.on for patch in chart.patches] == [on] * 24
 
 
 def grid(turns: int) -> ChartGrid:
@@ -388,20 +420,29 @@ def test_findings_say_how_it_lies_how_many_patches_tell_and_how_it_is_lit(turns:
         "worktop",
     )
     if way:
-        assert (found["chart turned"].level, found["chart turned"].values) == ("note", (("way", way),))
+        assert found["chart turned"] == Finding("chart turned", "note", (("way", way),), "worktop")
     fewer = {f.check: f for f in _findings(grid(turns), 23, 0.25, loose)}
     assert (fewer["chart"].level, fewer["chart"].values, fewer["chart"].subject) == (
         "note",
         (("patches", 23.0),),
         "chart 24",
     )
-    assert (fewer["chart unevenly lit"].level, fewer["chart unevenly lit"].values) == ("warn", (("share", 0.25),))
+    assert fewer["chart unevenly lit"] == Finding("chart unevenly lit", "warn", (("share", 0.25),), "chart 24")
 
 
 @pytest.mark.parametrize(
     ("edge", "rest", "percent"),
     # A step in the logarithm takes 1 - exp(-|step|) of the light; scatter of it is off by exp(scatter) - 1.
-    [(-0.7, 0.1, 50), (0.7, 0.2, 50), (0.1, 0.7, 101), (0.0, 0.65, 92), (1.2, 0.9, 146), (-0.3, 0.5, None)],
+    # Scatter is told of where it is the reason.
+    [
+        (-0.7, 0.1, 50),
+        (0.7, 0.2, 50),
+        (0.7, 0.55, 50),
+        (0.1, 0.7, 101),
+        (0.0, 0.65, 92),
+        (1.2, 0.9, 146),
+        (-0.3, 0.5, None),
+    ],
 )
 def test_uneven_light_is_told_by_how_much(
     edge: float, rest: float, percent: int | None, monkeypatch: pytest.MonkeyPatch
@@ -414,6 +455,7 @@ def test_uneven_light_is_told_by_how_much(
     with pytest.raises(CardError) as caught:
         read_only(monkeypatch)
     assert re.findall(r"off by (\d+) %", str(caught.value)) == [str(percent)]
+    assert [(p.where, "even light" in p.remedy) for p in caught.value.problems] == [("photo.jpg", True)]
 
 
 @pytest.mark.parametrize(
@@ -452,24 +494,79 @@ def test_too_few_patches_say_why_and_what_to_do(
     with pytest.raises(CardError) as caught:
         read_only(monkeypatch)
     assert said in str(caught.value)
+    assert [problem.where for problem in caught.value.problems] == ["photo.jpg"]
     assert ("Mend 6" if unread else "a little darker") in str(caught.value)
+
+
+SPACE = straight_space()
+WARM = np.array([0.5, 0.45, 0.3])
+LIT = Light(np.zeros(2), 40.0, 1.0, np.log(cone_matrix(SPACE) @ WARM), None, np.zeros((5, 3)))
+
+
+def made_chart(slope: Sequence[float] = (0.0, 0.0)) -> list[Patch]:
+    """The chart's patches as the eye sees them, in four rows of six, in a warm light with a ``slope`` about the first
+    one's place.
+    """
+    from_xyz = np.linalg.inv(SPACE.to_xyz)
+    places = np.array([[50.0 * (i % 6), 50.0 * (i // 6)] for i in range(24)])
+    return [
+        made(
+            np.exp(place @ slope) * WARM * np.maximum(from_xyz @ xyz, 0.05),
+            float(xyz[1]),
+            tint=from_xyz @ xyz,
+            centre=place,
+        )
+        for xyz, place in zip(chart_xyz(), places, strict=True)
+    ]
+
+
+def test_light_that_falls_off_over_the_chart_is_no_error_of_the_camera() -> None:
+    slope = np.array([1.2e-3, -1e-3])
+    level, sloping = (
+        Chart(tuple(patches), along, ()).fit(STRAIGHT, LIT, SPACE, patches[18:23])
+        for patches, along in ((made_chart(), 0 * slope), (made_chart((1.2e-3, -1e-3)), slope))
+    )
+    assert level is not None
+    assert sloping is not None
+    np.testing.assert_allclose(sloping.correction, level.correction, atol=1e-6)
+    np.testing.assert_allclose(sloping.left_out, level.left_out, atol=1e-4)
+
+
+@pytest.mark.parametrize("told_by", [range(18, 23), [5], [14]])
+def test_the_curve_on_luminance_is_in_what_told_the_light_too(told_by: Sequence[int]) -> None:
+    """Drawn by its definition: by half, channels go through the curve with their luminance. Whichever patches tell the
+    light, greys or a blue or red one, were read as if they went one by one.
+    """
+    table = linear_table(np.array([-0.2, -0.5, -0.4, 0.0, 0.3]), SPACE, LEVELS)
+    patches = []
+    for xyz in chart_xyz():
+        tint = np.linalg.inv(SPACE.to_xyz) @ xyz
+        plain = 0.6 * np.clip(tint, 1e-3, None)
+        luminance = plain @ SPACE.to_xyz[1]
+        whole = plain * np.interp(luminance, table, STRAIGHT) / luminance
+        patches.append(made(np.sqrt(np.interp(plain, table, STRAIGHT) * whole), float(xyz[1]), tint=tint))
+    told = [patches[i] for i in told_by]
+    light = light_at(told, table, table[None].repeat(5, axis=0), SPACE)
+    found = Chart(tuple(patches), np.zeros(2), ()).fit(table, light, SPACE, told)
+    assert found is not None
+    assert found.on_luminance == pytest.approx(0.5, abs=0.15)
+    assert np.median(np.linalg.norm(found.left_out, axis=1)) < 1.2
+
+
+def test_a_lamp_that_leaves_next_to_nothing_of_blue_is_what_is_amiss() -> None:
+    """Nearly all patches have sunk, and the light over the chart is even: it is not said to be uneven."""
+    assert "not neutral" in refusal(draw_chart(linear=chart_linear() * [1.0, 0.4, 0.003], level=0.6))
 
 
 def test_patches_that_are_clipped_or_sunk_tell_nothing_of_the_camera() -> None:
     """What is fitted with them, however odd they are, is to the bit what is fitted without them."""
-    space = straight_space()
-    light = np.array([0.5, 0.45, 0.3])
-    from_xyz = np.linalg.inv(space.to_xyz)
-    patches: list[Patch | None] = [
-        made(np.clip(light * (from_xyz @ xyz), 2e-2, 1), float(xyz[1]), tint=from_xyz @ xyz) for xyz in chart_xyz()
-    ]
-    lit = Light(np.zeros(2), 40.0, 1.0, np.log(cone_matrix(space) @ light), None, np.zeros((5, 3)))
+    patches: list[Patch | None] = [*made_chart()]
     told_by = [patch for patch in patches[18:23] if patch is not None]
     odd, without = list(patches), list(patches)
     odd[3], odd[8] = made((0.9, 0.1, 0.9), 0.2, clipped=0.5), made((0.5, 0.3, 0.0), 0.2)
     without[3] = without[8] = None
     one, other, all_of_them = (
-        Chart(tuple(each), np.zeros(2), ()).fit(STRAIGHT, lit, space, told_by) for each in (odd, without, patches)
+        Chart(tuple(each), np.zeros(2), ()).fit(STRAIGHT, LIT, SPACE, told_by) for each in (odd, without, patches)
     )
     assert one is not None
     assert other is not None
@@ -478,4 +575,23 @@ def test_patches_that_are_clipped_or_sunk_tell_nothing_of_the_camera() -> None:
     np.testing.assert_array_equal(one.left_out, other.left_out)
     assert (one.on_luminance, one.camera_sd) == (other.on_luminance, other.camera_sd)
     assert (len(one.left_out), len(all_of_them.left_out)) == (22, 24)
-    assert Chart((None,) * 24, np.zeros(2), ()).fit(STRAIGHT, lit, space, told_by) is None
+    assert Chart((None,) * 24, np.zeros(2), ()).fit(STRAIGHT, LIT, SPACE, told_by) is None
+
+
+def test_the_first_chart_that_can_tell_is_read_in_the_light_of_its_own_greys() -> None:
+    """Beside a card in another light and a chart of too few patches."""
+    few, whole, late = (Chart((None,) * lost + tuple(made_chart()[lost:]), np.zeros(2), ()) for lost in (14, 0, 6))
+    members = [[made((0.1, 0.1, 0.2))], *(list(chart.greys) for chart in (few, whole, late))]
+    elsewhere = replace(LIT, cones=LIT.cones + np.array([0.0, 0.1, 0.4]))
+    lights = [elsewhere, elsewhere, LIT, elsewhere]
+    expected = whole.fit(STRAIGHT, LIT, SPACE, telling(whole.greys))
+    assert expected is not None
+    for charts in ([whole], [few, whole], [whole, late]):
+        found = _colour_fit(charts, members, lights, STRAIGHT, SPACE)
+        assert found is not None
+        np.testing.assert_array_equal(found.correction, expected.correction)
+    other = _colour_fit([late, whole], members, lights, STRAIGHT, SPACE)
+    assert other is not None
+    assert np.abs(other.correction - expected.correction).max() > 0.05
+    assert _colour_fit([few], members, lights, STRAIGHT, SPACE) is None
+    assert _colour_fit([], members, lights, STRAIGHT, SPACE) is None

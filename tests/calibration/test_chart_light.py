@@ -7,8 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.typing import ArrayLike
+from scipy.optimize import least_squares
 
-from matcher.calibration.chart_light import ChartLight, light_across
+from matcher.calibration.chart_light import ChartLight, _sides, light_across
+from matcher.calibration.curve_prior import NOT_PLAIN, beliefs, mixed
 from matcher.calibration.patch import LEVELS, Patch
 from matcher.calibration.tone_curve import linear_table
 from matcher.colorimetry.chart import chart_xyz
@@ -84,6 +86,13 @@ def test_odd_patches_pull_neither_slope_nor_border() -> None:
     assert found.rest == pytest.approx(glare.std(), rel=0.1)
 
 
+def test_odd_patches_on_one_side_are_taken_for_a_slope_by_far_less_than_least_squares_would() -> None:
+    glare = np.zeros(24)
+    glare[[5, 17, 22]] = (0.5, 0.35, 0.4)
+    pulled = np.linalg.lstsq(np.column_stack([np.ones(24), PLACES]), glare, rcond=None)[0][1:]
+    assert np.linalg.norm(across(glare).slope) < 0.3 * np.linalg.norm(pulled)
+
+
 def test_the_slopes_doubt_is_how_it_scatters() -> None:
     """Patches that miss by 3 %, twenty times: the stated sigma against that of the slopes found."""
     rng = np.random.default_rng(17)
@@ -112,3 +121,72 @@ def test_less_than_half_of_the_scatter_is_no_border() -> None:
     """A step of a twentieth among patches that miss by as much."""
     rng = np.random.default_rng(5)
     assert across(0.05 * rng.standard_normal(24) + np.where(PLACES[:, 0] > 1120, 0.05, 0.0)).edge == 0
+
+
+def test_every_border_leaves_four_patches_on_either_side() -> None:
+    """In general position, by all cuts across every 15 degrees; more than half a turn is the same border again."""
+    places = np.random.default_rng(8).standard_normal((14, 2))
+    expected = set()
+    for angle in np.radians(np.arange(0, 180, 15)):
+        far = np.argsort(places @ [np.cos(angle), np.sin(angle)])[::-1]
+        expected |= {frozenset(far[:count].tolist()) for count in range(4, 11)}
+    sides = np.stack(list(_sides(places)))
+    assert set(np.unique(sides)) == {-0.5, 0.5}
+    assert {frozenset(np.flatnonzero(side > 0).tolist()) for side in sides} == expected
+
+
+def test_no_border_runs_through_patches_in_one_line() -> None:
+    """A chart that lies exactly upright, four columns of six: no upright border cuts one of its columns in two."""
+    upright = np.array([[column, row] for row in range(6) for column in range(4)], dtype=float)
+    beyond = [(side > 0) for side in _sides(upright - upright.mean(axis=0))]
+    assert all(4 <= far.sum() <= 20 for far in beyond)
+    by_columns = {tuple(far) for far in beyond if all(far[c::4].all() or not far[c::4].any() for c in range(4))}
+    assert by_columns == {tuple(upright[:, 0] > column) for column in range(3)}
+    turned = [replace(p, centre=50 * place) for p, place in zip(chart(0.3 * upright[:, 1]), upright, strict=True)]
+    assert light_across(turned, KNOWN).slope == pytest.approx([0.0, 0.3 / 50], abs=1e-5)
+
+
+@pytest.mark.parametrize(("sigmas", "found"), [(4.6, False), (5.0, True)])
+def test_a_border_stands_almost_five_of_its_sigmas_out(sigmas: float, found: bool) -> None:
+    """Student's t of a step beside a level and a slope, by ordinary least squares, on sixteen patches."""
+    places = PLACES[[i for i in range(24) if i % 6 < 4]]
+    beyond = places[:, 0] > 1060
+    design = np.column_stack([np.where(beyond, 0.5, -0.5), np.ones(16), places - places.mean(axis=0)])
+    scatter = np.random.default_rng(3).choice([-1.0, 1.0], 16)
+    scatter -= design @ np.linalg.lstsq(design, scatter, rcond=None)[0]
+    scatter *= 0.02 / np.sqrt(scatter @ scatter / (16 - 4))
+    step = sigmas * 0.02 * np.sqrt(np.linalg.inv(design.T @ design)[0, 0])
+    light = np.zeros(24)
+    light[[i for i in range(24) if i % 6 < 4]] = scatter + np.where(beyond, step, 0.0)
+    edge = light_across([p for i, p in enumerate(chart(light)) if i % 6 < 4], KNOWN).edge
+    assert edge == (pytest.approx(step, rel=0.05) if found else 0)
+
+
+def test_the_slope_is_the_most_probable_beside_what_is_known_of_curves() -> None:
+    """By scipy: scatter over its robust sigma (1.4826 median deviations, and what a file's steps are worth), and the
+    strengths' departure from what is believed; through a curve far from that, which patches that miss tell badly.
+    """
+    rng = np.random.default_rng(2)
+    reflectance, places = chart_xyz()[:, 1], (PLACES - PLACES.mean(axis=0)) / PLACES.std()
+    light = places @ [-0.15, 0.05] + rng.uniform(-0.04, 0.04, 24)
+    members = chart(light, np.array([0.5, -0.9, -0.6, 0.1, 0.9]))
+    believed, covariance = mixed(beliefs(NOT_PLAIN))
+    root = np.linalg.cholesky(np.linalg.inv(covariance))
+    numbers, sigma = np.concatenate([np.zeros(3), believed]), 0.1
+
+    def left(numbers: Floats) -> Floats:
+        table = linear_table(numbers[3:], OF_A_CAMERA, LEVELS)
+        linear = np.array([p.histograms[1] @ table / p.histograms[1].sum() for p in members])
+        return np.asarray(np.log(linear / reflectance) - numbers[0] - places @ numbers[1:3])
+
+    for _ in range(5):
+        numbers = least_squares(
+            lambda numbers, sigma: np.concatenate([left(numbers) / sigma, root.T @ (numbers[3:] - believed)]),
+            numbers,
+            args=(sigma,),
+        ).x
+        sigma = 1.4826 * float(np.median(np.abs(left(numbers)))) + 0.005
+    assert np.abs(left(numbers)).max() < 2 * sigma  # beyond two sigmas patches would count for less
+    found = light_across(members, OF_A_CAMERA)
+    np.testing.assert_allclose(found.slope * PLACES.std(), numbers[1:3], atol=1e-4)
+    assert found.rest == pytest.approx(left(numbers).std(), rel=1e-3)

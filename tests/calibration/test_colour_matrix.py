@@ -8,7 +8,7 @@ from coloraide import Color
 from scipy.stats import multivariate_t, norm
 
 from matcher.calibration.camera_prior import weights_prior
-from matcher.calibration.colour_matrix import _camera_sd, _difference_scale, fit_matrix
+from matcher.calibration.colour_matrix import _camera_sd, _Chart, _corrections, _difference_scale, fit_matrix
 from matcher.calibration.correction import corrected, stray_light, unknown_camera_sd
 from matcher.calibration.light import brightened, cone_matrix
 from matcher.colorimetry.adaptation import relative_cones
@@ -259,6 +259,30 @@ def test_the_share_of_the_curve_on_luminance_stays_between_its_ends() -> None:
     without = fit_matrix(true * np.exp(-0.1 * bent), true)
     assert without is not None
     assert without.on_luminance == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize(("put", "end"), [(1.1, 1.0), (-0.6, 0.0)])
+def test_with_a_share_at_its_end_the_rest_is_what_it_is_where_the_curve_lies_there(put: float, end: float) -> None:
+    true, bent = relative_cones(chart_xyz()), 0.3 * np.random.default_rng(13).standard_normal((24, 3))
+    seen = true @ np.linalg.inv(KNOWN).T * np.exp(-put * bent)
+    held, there = fit_matrix(seen, true, true[18:23], bent), fit_matrix(seen * np.exp(end * bent), true, true[18:23])
+    assert held is not None
+    assert there is not None
+    assert held.on_luminance == end
+    np.testing.assert_allclose(held.correction, there.correction, atol=1e-4)
+    np.testing.assert_allclose(held.left_out, there.left_out, atol=1e-4)
+
+
+def test_the_light_moves_with_stray_light_as_its_slope_says() -> None:
+    """The slope against the change itself, by a small step of each response's stray light."""
+    greys = relative_cones(chart_xyz())[18:23]
+    free = np.zeros((2, 3, 7))
+    free[..., -1] = [[-0.01, -0.03, -0.08], [0.0, -0.05, 0.01]]
+    chart = _Chart(seen=np.zeros((1, 3)), lab=np.zeros((1, 3)), told_by=greys, bent=np.zeros((1, 3)))
+    more, less = (
+        chart.relit(_corrections(free + step * np.eye(7)[-1]), np.zeros(2)) for step in (1e-6, -1e-6)
+    )  # each response's light depends on its own stray light alone
+    np.testing.assert_allclose(chart.relighting(_corrections(free))[:, 0], (more - less) / 2e-6, rtol=1e-6)
 
 
 def test_a_patch_is_left_out_where_its_error_is_told() -> None:

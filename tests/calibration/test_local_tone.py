@@ -125,7 +125,7 @@ TABLE = np.arange(LEVELS) / (LEVELS - 1)  # file values that are light
 
 
 def _told(*patches: Patch) -> list[tuple[str, str, float, str]]:
-    return [(f.check, f.level, float(f.values[0][1]), f.subject) for f in local_tone_findings(patches, TABLE)]
+    return [(f.check, f.level, float(dict(f.values)["amount"]), f.subject) for f in local_tone_findings(patches, TABLE)]
 
 
 def _at(x: float, code: int, **facts: Any) -> Patch:
@@ -162,10 +162,10 @@ def test_nor_is_what_doubt_about_the_slope_leaves_open() -> None:
 
 def test_slopes_that_differ_across_neighbours_make_them_uneven() -> None:
     """By their difference over a card's width, here 40 and 60 pixels, less twice its doubt."""
-    left = _at(0, 100, slope=np.array([0.0, 0.0044]))
-    right = _at(50, 100, slope=np.array([0.0033, 0.0]), extent=60.0)
+    left = _at(0, 100, on="floor", slope=np.array([0.0, 0.0044]))
+    right = _at(50, 100, on="floor", slope=np.array([0.0033, 0.0]), extent=60.0)
     (found,) = _told(left, right)
-    assert found[:2] == ("uneven card", "warn")
+    assert (*found[:2], found[3]) == ("uneven card", "warn", "floor")
     assert found[2] == pytest.approx(np.expm1(0.0055 * 50), abs=1e-3)
     doubtful = replace(left, slope_sd=0.0005), replace(right, slope_sd=0.0005)
     assert _told(*doubtful) == []
@@ -179,7 +179,7 @@ def test_a_bend_is_what_noise_does_not_explain(noise: float) -> None:
     value, pixels = 100 / 255, 4 * PIXELS
     by_noise = 2.2 * noise / value / np.sqrt(3 * pixels / 16)
     (found,) = _told(_at(0, 100, noise=noise, spread=float(np.hypot(0.04, by_noise))))
-    assert found[:2] == ("uneven card", "note")
+    assert (*found[:2], found[3]) == ("uneven card", "note", "grey card")
     assert found[2] == pytest.approx(np.expm1(4 * 0.04), abs=1e-3)
     (plain_to_see,) = _told(_at(0, 100, noise=noise, spread=0.08))
     assert plain_to_see[1] == "warn"

@@ -76,7 +76,13 @@ def test_cards_of_other_reflectance_share_a_light_and_of_two_that_do_not_none_is
     assert refused(np.full(3, 0.4), without_blue, np.full(3, 0.4)) == ["card 1"]
 
 
+def test_cards_alike_under_a_strong_lamp_share_it() -> None:
+    """Red lies as far above green as blue lies below it: each is compared with its own middle."""
+    assert refused(*[np.array([0.9, 0.6, 0.12])] * 3) == []
+
+
 def test_the_angle_told_is_that_from_grey() -> None:
     """acos(e . w / |e| |w|): red alone lies 54.7 degrees from grey, the magic angle acos(1 / sqrt 3)."""
     (problem,) = coloured([made((255, 0, 0))], TABLE, ["card"])
     assert "55°" in problem.what
+    assert (problem.where, "Correct the outline" in problem.remedy) == ("card", True)

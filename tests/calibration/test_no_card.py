@@ -9,12 +9,14 @@ import pytest
 from numpy.typing import NDArray
 from scipy.stats import pmean
 
+from matcher.calibration.correction import lamp_correction, unknown_camera_correction, unknown_camera_sd
+from matcher.calibration.lamp import lamp_share
 from matcher.calibration.light import Light, cone_matrix
 from matcher.calibration.no_card import calibrate_without_card, picture_light
 from matcher.calibration.patch import LEVELS
 from matcher.calibration.photo_calibration import PhotoCalibration
 from matcher.calibration.scene_statistics import grey_edge
-from matcher.calibration.tone_curve import ToneCurve, plain_table, same_camera_curve
+from matcher.calibration.tone_curve import ToneCurve, linear_table, plain_table, same_camera_curve
 from matcher.colorimetry.adaptation import BRADFORD
 from matcher.colorimetry.spaces import WHITE_D65, Floats, srgb_decode, srgb_encode
 from matcher.errors import CardError
@@ -78,8 +80,9 @@ def test_a_plain_white_part_makes_the_level_surer_and_is_said() -> None:
     strong.paint((0, 0, 200, 300), (60.0, 35.0, 45.0))
     strong.paint((200, 0, 400, 300), (55.0, -10.0, -35.0))
     bare, white = guessed(strong), guessed(room(2, np.ones(3), ceiling=True))
-    assert [f.check for f in bare.findings] == ["light guessed"]
-    assert [f.check for f in white.findings] == ["light guessed by white"]
+    assert [(f.check, f.level) for f in bare.findings] == [("light guessed", "warn")]
+    assert [(f.check, f.level) for f in white.findings] == [("light guessed by white", "warn")]
+    assert all(each.guessed and each.patches == () == each.charts and each.cast is None for each in (bare, white))
     (without,), (by_white,) = bare.lights, white.lights
     assert without.guess_sd is not None
     assert by_white.guess_sd is not None
@@ -110,7 +113,9 @@ def test_a_curve_of_the_same_camera_is_used() -> None:
     scene = room(6, np.ones(3))
     photo = as_photo(scene.develop(curve=smoothstep_s(0.3), space=srgb(), noise=0.0, seed=0), srgb())
     lent = same_camera_curve([guessed(scene).curve])
-    assert calibrate_without_card(photo, "room.jpg", believed=lent).curve is lent
+    found = calibrate_without_card(photo, "room.jpg", believed=lent)
+    assert found.curve is lent
+    np.testing.assert_array_equal(found.table, linear_table(lent.strength, srgb(), LEVELS))
 
 
 @pytest.mark.parametrize("value", [0, 255])
@@ -119,7 +124,8 @@ def test_a_picture_that_is_mostly_burnt_out_or_black_is_refused(value: int) -> N
     pixels[:60, :60] = 120
     with pytest.raises(CardError, match="cannot be guessed either") as caught:
         calibrate_without_card(as_photo(pixels, srgb()), "room.jpg")
-    assert "grey card" in str(caught.value)
+    (problem,) = caught.value.problems
+    assert (problem.where, "grey card" in problem.remedy) == ("room.jpg", True)
 
 
 @pytest.mark.parametrize("size", [(3, 3), (1, 400), (40, 2)])
@@ -241,9 +247,14 @@ def test_the_rough_look_at_a_picture_has_the_colour_of_the_guess() -> None:
     assert picture_light(as_photo(burnt, RAW), table) is None
 
 
-def test_the_guess_moves_with_the_curve_by_its_derivative() -> None:
+@pytest.mark.parametrize("white", [False, True])
+def test_the_guess_moves_with_the_curve_by_its_derivative(white: bool) -> None:
     """Against a central difference of another step, the curve lent by another photo."""
-    photo = as_photo(patchwork(5, height=60, width=80), srgb())
+    pixels = patchwork(5, height=60, width=80)
+    if white:
+        pixels[5:35, 5:60] = 230
+    photo = as_photo(pixels, srgb())
+    assert calibrate_without_card(photo, "room.jpg").findings[0].check.endswith("by white") is white
     strength, step = np.array([0.0, -0.2, -0.2, 0.0, 0.2]), 0.004
 
     def under(moved: Floats) -> Light:
@@ -260,7 +271,27 @@ def test_only_what_a_camera_developed_may_have_another_chroma() -> None:
     pixels = patchwork(6)
     raw, developed = (calibrate_without_card(as_photo(pixels, space), "room.jpg") for space in (RAW, srgb()))
     assert raw.chroma_sd == 0 < developed.chroma_sd
+    assert raw.lamp == developed.lamp == 0
+    np.testing.assert_array_equal(raw.correction, np.eye(3))
+    np.testing.assert_array_equal(developed.correction, unknown_camera_correction(0.0, developed=True))
     assert (raw.curve.covariance < developed.curve.covariance.max() / 100).all()
+
+
+def test_a_lamp_is_told_by_the_warmth_of_the_guess() -> None:
+    """Red over blue of the light guessed, from its cones (Bradford); by how much: test_lamp.py."""
+    pixels = (patchwork(6) * [1.0, 0.9, 0.8]).astype(np.uint8)
+    found = calibrate_without_card(as_photo(pixels, RAW), "room.jpg")
+    light = np.linalg.solve(cone_matrix(RAW), np.exp(found.lights[0].cones))
+    assert 0 < found.lamp < 1
+    assert found.lamp == pytest.approx(lamp_share(float(np.log(light[0] / light[2]))), abs=1e-6)
+    np.testing.assert_array_equal(found.correction, lamp_correction(found.lamp))
+    assert found.camera_sd == unknown_camera_sd(found.lamp)
+
+
+def test_the_middle_one_of_three_channels_tells_the_noise() -> None:
+    signs = (2 * (np.indices((90, 90)).sum(axis=0) % 2) - 1)[..., None]
+    pixels = (120 + signs * [9, 3, 1]).astype(np.uint8)
+    assert calibrate_without_card(as_photo(pixels, srgb()), "room.jpg").noise * 255 == pytest.approx(3, rel=1e-3)
 
 
 def test_noise_is_the_spread_of_calm_windows_that_are_neither_dark_nor_light() -> None:

@@ -37,13 +37,25 @@ def test_what_a_chip_reflects_is_its_colour_s_luminance_and_linear_rgb() -> None
 
 
 def test_a_chip_that_the_deck_does_not_know_is_refused() -> None:
-    with pytest.raises(CardError, match="no paint 'A1'"):
+    with pytest.raises(CardError, match="no paint 'A1'") as caught:
         read_chip(shot().shoot(), CHIP, {"A2": np.array(LAB)}, "chip")
+    (problem,) = caught.value.problems
+    assert (problem.where, "from the deck" in problem.remedy) == ("chip", True)
+
+
+def test_an_outline_that_is_no_even_chip_is_refused_by_its_name() -> None:
+    scene = shot()
+    scene.light[:, 70:] *= 0.3
+    with pytest.raises(CardError, match="not even") as caught:
+        read_chip(scene.shoot(), CHIP, {"A1": np.array(LAB)}, "chip")
+    assert [problem.where for problem in caught.value.problems] == ["chip"]
 
 
 def test_a_burnt_out_chip_is_refused_with_how_much_of_it_is() -> None:
     for burnt, share in ((np.s_[:], "100"), (np.s_[:, :70], "(49|50)")):
         scene = shot()
         scene.light[burnt] *= 6
-        with pytest.raises(CardError, match=f"{share} % of it is clipped"):
+        with pytest.raises(CardError, match=f"{share} % of it is clipped") as caught:
             read_chip(scene.shoot(noise=0), CHIP, {"A1": np.array(LAB)}, "chip")
+        (problem,) = caught.value.problems
+        assert (problem.where, "darker" in problem.remedy) == ("chip", True)

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from matcher.calibration.correction import lamp_correction, unknown_camera_correction, unknown_camera_sd
 from matcher.calibration.paint_chip import Paints
 from matcher.calibration.photo_calibration import PhotoCalibration, calibrate, with_believed_curve
 from matcher.calibration.tone_curve import ToneCurve
@@ -47,7 +48,7 @@ def test_chips_alone_leave_a_camera_s_curve_in_doubt_and_none_where_the_file_has
     assert said(developed)["tone curve unknown"].level == "warn"
     assert doubt(raw.curve) < 0.01
     assert not raw.curve.strength.any()
-    assert "tone curve none" in said(raw)
+    assert said(raw)["tone curve none"].level == "ok"
     # And the sensor alone has no chroma of its own to answer for.
     assert raw.chroma_sd == 0 < developed.chroma_sd
     lent = ToneCurve(np.array([0.0, -0.3, -0.3, 0.0, 0.2]), 0.01 * np.eye(5), 0)
@@ -79,6 +80,7 @@ def test_cards_fit_a_camera_s_curve_and_none_where_the_file_has_none() -> None:
     fitted, raw = shot(scene), shot(scene, space=RAW)
     assert fitted.curve.evidence == 2
     assert doubt(fitted.curve) > 0.01 > doubt(raw.curve)
+    assert said(fitted)["tone curve"].level == "ok"
     values = dict(said(fitted)["tone curve"].values)
     assert values["ratios"] == 2
     assert values["strength"] == pytest.approx(fitted.curve.strength[0], abs=5.1e-4)
@@ -125,9 +127,13 @@ def test_a_chip_left_out_is_named_once_however_often_the_curve_is_changed() -> N
     for each in (found, again):
         (left_out,) = [f for f in each.findings if f.check == "chip left out"]
         assert (left_out.subject, left_out.level) == ("C3", "warn")
+        told = dict(left_out.values)
+        assert "no paint 'C3'" in str(told["why"])
+        assert "from the deck" in str(told["remedy"])
     assert "tone curve borrowed" in said(again)
-    with pytest.raises(CardError, match="no paint 'C3'"):
+    with pytest.raises(CardError, match="no paint 'C3'") as caught:
         shot(scene, unknown)
+    assert [problem.where for problem in caught.value.problems] == ["photo: references[0] (paint chip)"]
 
 
 def test_cards_black_or_burnt_out_are_said_by_their_place_and_share() -> None:
@@ -137,18 +143,25 @@ def test_cards_black_or_burnt_out_are_said_by_their_place_and_share() -> None:
     scene.lay(BLACK, (280, 40, 340, 100))
     scene.xyz[40:100, 280:340] = 0
     found = said(shot(scene))
-    assert found["clipped patch"].subject == "shelf"
+    assert (found["clipped patch"].subject, found["clipped patch"].level) == ("shelf", "warn")
     assert dict(found["clipped patch"].values)["share"] == pytest.approx(1.0, abs=0.01)
     assert (found["black patch"].subject, found["black patch"].level) == ("black card", "warn")
+    assert found["black patch"].values == ()
     # Noise is told by what is not black: there it is cut off.
     assert shot(scene, *scene.cards[1:]).noise == shot(scene, scene.cards[1]).noise
-    with pytest.raises(CardError, match="100 % of the patch is clipped"):
-        shot(scene, scene.cards[0])
-    with pytest.raises(CardError, match="black in the photo"):
-        shot(scene, scene.cards[2])
+    for card, what, remedy in (
+        (scene.cards[0], "100 % of the patch is clipped", "darker"),
+        (scene.cards[2], "black in the photo", "brighter"),
+    ):
+        with pytest.raises(CardError, match=what) as caught:
+            shot(scene, card)
+        (problem,) = caught.value.problems
+        assert (problem.where, remedy in problem.remedy) == (f"photo: {card.kind}", True)
     scene.light[:, 50:80] *= 0.5
     with pytest.raises(CardError, match=r"(49|50) % of the patch is clipped"):
         calibrate(scene.shoot(noise=0), scene.cards[:1], "photo")
+    half = said(calibrate(scene.shoot(noise=0), scene.cards[:2], "photo"))
+    assert dict(half["clipped patch"].values)["share"] == pytest.approx(0.5, abs=0.01)
 
 
 @pytest.mark.parametrize(("warm", "level"), [((1.1, 1.0, 0.7), "note"), ((1.3, 1.0, 0.12), "warn")])
@@ -159,6 +172,22 @@ def test_a_strong_cast_is_warned_of(warm: tuple[float, float, float], level: str
     found = shot(scene)
     assert said(found)["cast"].level == level
     assert dict(said(found)["cast"].values)["angle_deg"] == pytest.approx(found.cast.angle_deg, abs=0.051)
+    # What a camera leaves standing to such an extent makes it worse than what a lamp explains.
+    assert (np.array(found.camera_sd) > unknown_camera_sd(1.0)).all() is np.bool_(level == "warn")
+
+
+@pytest.mark.parametrize("blue", [1.0, 0.6])
+def test_a_lamp_is_corrected_by_its_warmth_and_chroma_by_whether_a_camera_developed_it(blue: float) -> None:
+    """How either is done: test_correction.py, test_lamp_correction.py."""
+    scene = Scene(140, 160)
+    scene.light *= (1.0, 1.0, blue)
+    scene.lay(GREY, (40, 40, 100, 90))
+    developed, raw = shot(scene), shot(scene, space=RAW)
+    assert (raw.lamp == 0) is (blue == 1)
+    assert raw.lamp < 1
+    assert raw.camera_sd == unknown_camera_sd(raw.lamp)
+    np.testing.assert_array_equal(raw.correction, lamp_correction(raw.lamp))
+    np.testing.assert_array_equal(developed.correction, unknown_camera_correction(developed.lamp, developed=True))
 
 
 def test_every_reference_is_read_whatever_lies_before_it() -> None:

@@ -63,6 +63,17 @@ def test_grain_is_no_texture() -> None:
     assert mask[LEFT][_BLURRED:-_BLURRED, _BLURRED:-_BLURRED].mean() > 0.97
 
 
+def test_parts_that_meet_at_a_corner_alone_are_two() -> None:
+    """What is one plain thing lies side by side: of two halves of a wall that grows lighter the lighter one."""
+    linear = np.broadcast_to(0.6 * np.exp(0.002 * np.arange(WIDTH))[:, None] * LIGHT, (HEIGHT, WIDTH, 3))
+    usable = np.zeros((HEIGHT, WIDTH), bool)
+    usable[:45, :60] = usable[45:, 60:] = True
+    mask = found(linear, usable)
+    assert mask is not None
+    assert not mask[:45].any()
+    assert mask[45:, 60:].all()
+
+
 def test_a_small_part_is_passed_over_however_light() -> None:
     """A hundredth of the picture, here 108 pixels, is the least."""
     assert is_part(found(picture((SMALL, 1.0), (LEFT, WHITE))), LEFT)

@@ -217,12 +217,15 @@ def test_paper_reflects_its_luminance_with_the_tint_of_its_brighteners() -> None
 
 @pytest.mark.parametrize("box", [(60, 60, 260, 100), (60, 60, 100, 260)])
 @pytest.mark.parametrize(("fall", "one"), [(0.35, True), (0.65, False)])
-def test_a_step_in_sloping_light_is_one_and_several_steps_are_not(box: Box, fall: float, one: bool) -> None:
-    """By up to half of the logarithm over its length one light may change; two thirds of it are two steps."""
+@pytest.mark.parametrize("along", [True, False])
+def test_a_step_in_sloping_light_is_one_and_several_steps_are_not(
+    box: Box, fall: float, one: bool, along: bool
+) -> None:
+    """By up to half of the logarithm over its length or width one light may change; two thirds of it are two steps."""
     scene = Scene(400, 400)
     scene.lay(("grey card", 0.5), box)
-    over_the_picture = fall * 400 / 200
-    scene.fall_off(*((over_the_picture, 0.0) if box[2] > box[3] else (0.0, over_the_picture)))
+    over_the_picture = fall * 400 / (200 if along else 40)
+    scene.fall_off(*((over_the_picture, 0.0) if (box[2] > box[3]) is along else (0.0, over_the_picture)))
     step = scale(box, None, reflectance=0.5)
     if one:
         (patch,) = read_reference(scene.shoot(), step, "step").patches
@@ -230,3 +233,17 @@ def test_a_step_in_sloping_light_is_one_and_several_steps_are_not(box: Box, fall
     else:
         with pytest.raises(CardError, match="grows lighter from one end"):
             read_reference(scene.shoot(), step, "step")
+
+
+def test_a_reference_refused_is_named_with_what_to_do() -> None:
+    photo = scale_scene(STEPS).shoot()
+    shuffled = scale(reflectances=(0.9, 0.15, 0.4, 0.6, 0.25, 0.08, 0.04))
+    unknown = scale(reflectances=None, reflectance=0.9)
+    triangle = Reference(kind="chart 24", outline=corners(STRIP)[:3])
+    for kind, remedy in ((shuffled, ""), (unknown, "Give reflectances"), (triangle, "")):
+        with pytest.raises(CardError) as caught:
+            read_reference(photo, kind, "references[3]")
+        (problem,) = caught.value.problems
+        assert problem.where == "references[3]"
+        assert problem.remedy
+        assert remedy in problem.remedy

@@ -129,13 +129,14 @@ def test_whatever_curve_the_camera_has_the_fitted_one_rises(strength: float, see
 
 
 def test_a_room_s_other_photos_are_believed_with_their_spread() -> None:
-    near = ToneCurve(np.array([0.2, 0.0, 0.0, 0.0, 0.0]), 1e-3 * np.eye(5), 4)
-    far = ToneCurve(np.array([0.6, 0.0, 0.0, 0.0, 0.0]), 1e-3 * np.eye(5), 4)
+    near = ToneCurve(np.array([0.2, 0.0, 0.0, 0.0, 0.0]), 1e-3 * np.diag([1.0, 2.0, 3.0, 4.0, 5.0]), 4)
+    far = ToneCurve(np.array([0.6, 0.0, 0.0, 0.0, 0.0]), 3 * near.covariance, 4)
     believed = same_camera_curve([near, far])
     np.testing.assert_allclose(believed.strength, [0.4, 0, 0, 0, 0])
-    # Sample variance of 0.2 and 0.6 is 0.08.
+    # Sample variance of 0.2 and 0.6 is 0.08; of what each leaves open the mean counts.
     alone = same_camera_curve([near])
-    np.testing.assert_allclose(believed.covariance - alone.covariance, np.diag([0.08, 0, 0, 0, 0]), atol=1e-12)
+    expected = np.diag([0.08, 0, 0, 0, 0]) + near.covariance
+    np.testing.assert_allclose(believed.covariance - alone.covariance, expected, atol=1e-12)
     assert believed.evidence == alone.evidence == 0
     # One phone moves from scene to scene: by so much at the five tones in seven photographs (tone_curve.py).
     moves = np.sqrt(np.diag(alone.covariance - near.covariance))

@@ -13,10 +13,11 @@ from matcher.colorimetry.spaces import Floats, lab_to_xyz
 
 
 def test_what_is_measured_is_used_and_the_rest_recovered() -> None:
-    lab = np.array([[76.0, 4.0, -4.0], [76.0, 4.0, -4.0]])
+    lab = np.array([[68.0, 9.0, 14.0], [76.0, 4.0, -4.0]])
     known = np.stack([np.linspace(0.3, 0.6, 36), np.full(36, np.nan)])
     curves = curves_of(lab, known)
     assert curves.measured.tolist() == [True, False]
+    assert (~curves_of(lab).measured).all()
     np.testing.assert_array_equal(curves.reflectance[0], known[0])
     np.testing.assert_allclose(curves.reflectance[1], recover_reflectance(lab)[1], rtol=0, atol=1e-12)
     seen = curves.look(tristimulus_weights("LED-B1"))

@@ -68,6 +68,11 @@ def test_chromaticities_of_the_tables_to_half_the_last_digit(name: str, x: str, 
     assert illuminants.chromaticity(name) == pytest.approx((float(x), float(y)), abs=half)
 
 
+def test_measured_paint_comes_at_36_wavelengths() -> None:
+    """380 to 730 nm by 10, as numbers that are reckoned with and not counted."""
+    np.testing.assert_array_equal(illuminants.wavelengths(), np.linspace(380, 730, 36), strict=True)
+
+
 def test_white_point_d65_astm_e308() -> None:
     np.testing.assert_allclose(illuminants.white_point("D65"), WHITE_D65, rtol=0, atol=1e-5)
 

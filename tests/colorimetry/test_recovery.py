@@ -78,10 +78,11 @@ def test_the_smoothest_curve_is_the_smoothest() -> None:
     tristimulus values are sensitive to.
     """
     weights = tristimulus_weights("D65")
-    curves, reached = smoothest(
-        np.array([[76.0, 5.0, 8.0], [55.0, 14.0, 28.0], [40.0, -25.0, -20.0], [60.0, 50.0, 40.0]])
-    )
+    lab = np.array([[76.0, 5.0, 8.0], [55.0, 14.0, 28.0], [40.0, -25.0, -20.0], [60.0, 50.0, 40.0]])
+    curves, reached = smoothest(lab)
     assert reached.all()
+    # Those of the colour, to a hundredth of its second decimal, where a surface that reflects everything is white.
+    np.testing.assert_allclose(xyz_to_lab(curves @ weights, weights.sum(axis=0)), lab, rtol=0, atol=1e-4)
     for curve in curves:
         z = np.arctanh(2 * curve - 1)
         pull = np.diff(np.diff(z), prepend=0.0, append=0.0)
@@ -155,6 +156,16 @@ def test_colours_no_surface_can_have_keep_lightness_and_hue() -> None:
     np.testing.assert_allclose(found[:, 0], impossible[:, 0], rtol=0, atol=0.02)
     cosine = (found[:4, 1:] * impossible[:4, 1:]).sum(axis=1) / np.linalg.norm(found[:4, 1:], axis=1)
     np.testing.assert_allclose(cosine, np.linalg.norm(impossible[:4, 1:], axis=1), rtol=1e-6)
+
+
+def test_what_lies_beyond_any_surface_has_a_curve_or_none_and_stops_nothing() -> None:
+    """Towards reflectances of 0 and 1 the equations lose their hold; the first still has a curve, of its lightness."""
+    beyond = np.array(
+        [[9.355384230787, -107.80898145645696, 43.880152662449575], [0.01, -200, 1000], [99.99, 1e3, -200]]
+    )
+    found = recover_reflectance(beyond)
+    assert ((found > 0) & (found < 1) | np.isnan(found).all(axis=1)[:, None]).all()
+    assert lab_by(found[:1], tristimulus_weights("D65"))[0, 0] == pytest.approx(beyond[0, 0], abs=0.02)
 
 
 def test_nan_rows_stay_nan_and_an_empty_deck_is_empty() -> None:

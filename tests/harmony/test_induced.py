@@ -49,8 +49,8 @@ def test_adjusted_white_agrees_with_colour_science_over_a_random_grid() -> None:
 
     rng = np.random.default_rng(3)
     white, beside, behind = rng.uniform(0.02, 1.2, (3, 200, 3))
-    for p in (-0.9, WEAK, STRONG, 0.0, 0.4):
-        theirs = adjusted_reference_white_signals(beside, behind, white, p)
+    for p in (-0.9, WEAK, STRONG, 0.0, 0.4, np.float32(-0.15)):
+        theirs = adjusted_reference_white_signals(beside, behind, white, float(p))
         np.testing.assert_allclose(adjusted_white(white, beside, behind, p), theirs, rtol=1e-12)
 
 

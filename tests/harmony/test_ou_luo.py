@@ -109,6 +109,13 @@ def test_single_precision_is_kept() -> None:
 def test_relative_harmony_is_how_much_better_a_paint_does_than_a_grey_as_light() -> None:
     """Its definition, by the whole model: Ou & Luo's harmony of the pair less that of a grey of the paint's L*."""
     paint, fixed = np.random.default_rng(4).uniform((20, -40, -40), (95, 40, 40), (2, 200, 3))
-    grey = paint * (1, 0, 0)
+    grey = np.stack([paint[:, 0], np.zeros(200), np.zeros(200)], axis=-1)
     expected = pair_harmony(paint, fixed) - pair_harmony(grey, fixed)
     np.testing.assert_allclose(relative_harmony(paint, fixed, liking_above_grey(paint)), expected, atol=1e-12)
+
+
+def test_a_grey_is_liked_alike_whatever_is_set_beside_it() -> None:
+    """By the function's definition: what is taken off is the liking of the grey of that lightness, which has no hue."""
+    ways = np.array([[60.0, a, b] for a in (-8.0, 0.0, 8.0) for b in (-8.0, 0.0, 8.0)])
+    grey = float(hue_liking((60.0, 0.0, 0.0)))
+    np.testing.assert_allclose(hue_liking(ways) - liking_above_grey(ways), grey, rtol=0, atol=1e-12)

@@ -292,3 +292,26 @@ def test_givens_pull_apart_where_each_has_paints_that_sit_with_it(
         assert dict(note.values)["clash"] == pytest.approx(least(expected))
         for fewer in combinations(expected, len(expected) - 1):
             assert not fewer or least(fewer) == 0
+
+
+@pytest.mark.parametrize("role", ["walls", "cabinets"])
+@pytest.mark.parametrize("sd", [0.7, 4.0])
+def test_how_sure_a_place_is_hangs_on_no_more_rivals(
+    sd: float, role: str, make_surface: MakeSurface, random_deck: Deck, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Five times as many compete, also where surfaces are as doubtful as in a photo without a card (4 of CIELAB): a
+    paint is as sure within a twentieth, no more than is told of it.
+    """
+    room = [
+        make_surface("floor", (1.0, 55, 14, 28), visibility=0.5, sd=sd),
+        make_surface("worktop", (0.9, 87, 0, 1), (0.1, 68, 1, 6), visibility=0.3, sd=sd),
+        make_surface("tile", (1.0, 92, 0, 2), visibility=0.2, sd=sd),
+    ]
+    listed = {one.paint: one.stability for one in shortlist(role, room, random_deck).candidates}
+    monkeypatch.setattr("matcher.ranking.rank._RIVALS", 40)
+    among_many = {one.paint: one.stability for one in shortlist(role, room, random_deck).candidates}
+    both = listed.keys() & among_many.keys()
+    assert len(both) >= 7  # one place may go to another direction
+    assert {paint: listed[paint] for paint in both} == pytest.approx(
+        {paint: among_many[paint] for paint in both}, abs=0.05
+    )

@@ -225,7 +225,7 @@ def test_so_much_of_a_contrast_is_a_step_from_what_stays(
 
 def test_a_hue_that_is_liked_anyhow_counts_by_three_tenths(random_deck: Deck) -> None:
     """Ou & Luo 2006, HSY of the colour less that of a grey as light (tests/harmony/test_ou_luo.py holds the model)."""
-    grey = random_deck.lab * [1, 0, 0]
+    grey = np.stack([random_deck.lab[:, 0], *np.zeros((2, len(random_deck.lab)))], axis=1)
     expected = 0.3 * (hue_liking(random_deck.lab) - hue_liking(grey))
     np.testing.assert_allclose(paints_of(random_deck).liking, expected, atol=1e-5)
 
