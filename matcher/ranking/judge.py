@@ -156,13 +156,16 @@ def merge_severity(step: FloatArray) -> FloatArray:
 
 def worst_clash(role: str, judged: Sequence[Judged], givens: Givens) -> FloatArray:
     """(N, ...), 0..1: how badly each paint clashes in its role, at its worst surface."""
-    return reduce(np.maximum, clashes_beside(role, judged, givens))
+    return worth_a_line(reduce(np.maximum, clashes_beside(role, judged, givens)))
 
 
 def clashes_beside(role: str, judged: Sequence[Judged], givens: Givens) -> Iterator[FloatArray]:
-    """For each surface (N, ...), 0..1: how badly each paint clashes with it in its role."""
+    """For each surface (N, ...), 0..1: how badly each paint clashes with it in its role, however little that is."""
+    merges = weights.EXPECTATIONS[role].separation > 0
     for one, seen in zip(judged, givens.surface_seen.tolist(), strict=True):
-        worst = one.clash
-        if weights.EXPECTATIONS[role].separation:
-            worst = np.maximum(worst, merge_severity(one.step) * seen)
-        yield np.where(worst >= weights.LEAST_SEVERITY, worst, worst.dtype.type(0))
+        yield np.maximum(one.clash, merge_severity(one.step) * seen) if merges else one.clash
+
+
+def worth_a_line(severity: FloatArray) -> FloatArray:
+    """The same severities, with nought for those too small to be told."""
+    return np.where(severity >= weights.LEAST_SEVERITY, severity, severity.dtype.type(0))

@@ -15,7 +15,7 @@ from matcher.ranking import weights
 from matcher.ranking.clashes import colour_clashes, lightness_clashes
 from matcher.ranking.diversity import first_of_sides, representatives, stands_for, varied
 from matcher.ranking.givens import Givens
-from matcher.ranking.judge import clashes_beside, judge
+from matcher.ranking.judge import clashes_beside, judge, worth_a_line
 from matcher.ranking.limits import allowed_paints
 from matcher.ranking.question import Question
 from matcher.ranking.reasons import Evidence, evidence_of, reasons_for
@@ -205,7 +205,7 @@ def _notes(question: Question, found: Scores) -> tuple[Reason, ...]:
     if not len(rows) or (found.clash[rows] == 0).any():
         return ()
     judged = [one.rows(rows) for one in question.judged]
-    worst = np.concatenate(list(clashes_beside(found.by_itself.role, judged, question.givens)), axis=1)
+    worst = worth_a_line(np.concatenate(list(clashes_beside(found.by_itself.role, judged, question.givens)), axis=1))
     names = [surface.name for surface in question.givens.surfaces]
     # As few as it takes: two pull apart where each by itself has paints that sit with it.
     sets = (combinations(range(len(names)), count) for count in (1, 2, len(names)))

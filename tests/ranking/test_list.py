@@ -278,6 +278,8 @@ def test_givens_pull_apart_where_each_has_paints_that_sit_with_it(
         (("grey", "pink"), make_deck(blurs_into_pink), ("pink",)),
         (("green", "grey"), make_deck(fights_green, fights_green), ("green",)),
         (("green", "grey", "pink", "white"), make_deck(fights_green, fights_pink), ("green", "pink")),
+        # One that fights the green too little to be told of sits with it.
+        (("green", "pink"), make_deck(fights_green, (64, 3.25, 6.25)), ("green", "pink")),
         (("green", "grey", "pink"), make_deck(fights_green, fights_pink, blurs_into_grey), ("green", "grey", "pink")),
     ):
 
