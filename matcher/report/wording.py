@@ -122,7 +122,7 @@ def _reason_key(kind: str, fields: Mapping[str, float | str]) -> str:
 def note_sentence(note: Reason) -> str:
     """Return what has to be read before a list."""
     template = NOTES[note.kind if len(note.surfaces) > 1 else f"{note.kind}, one"]
-    return template.format(surfaces="the " + " and the ".join(note.surfaces))
+    return template.format(surfaces=listed(f"the {name}" for name in note.surfaces))
 
 
 def first_and_against(

@@ -45,6 +45,7 @@ from matcher.report.wording import (
     companion_sentence,
     finding_sentence,
     given_up_sentence,
+    note_sentence,
     reason_sentence,
     remark_sentence,
     trade_sentence,
@@ -197,6 +198,14 @@ def test_every_wish_has_its_words() -> None:
     """The table in the module that makes them."""
     kinds = set(re.findall(r"^([a-z-]+) +(?:role|two|trims)", wishes.__doc__ or "", re.MULTILINE))
     assert kinds == {key.partition(",")[0] for key in WISHES}
+
+
+def test_what_nothing_sits_with_is_named_one_two_or_all() -> None:
+    names = ("floor", "tile", "stone")
+    one, two, every = (note_sentence(Reason("nothing-sits", False, (), names[:count], 1.0)) for count in (1, 2, 3))
+    assert one.startswith("Nothing in this deck sits with the floor.")
+    assert "the floor and the tile pull apart" in two
+    assert "the floor, the tile and the stone pull apart" in every
 
 
 def test_a_finding_about_a_place_names_it() -> None:
