@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import warnings
 from functools import cache
+from importlib import import_module
 from types import ModuleType
 
 
@@ -12,5 +13,4 @@ def colour_library() -> ModuleType:
     """Import colour-science without its notice that the plotting library, which we do not use, is absent."""
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", message='"Matplotlib" related API features', category=Warning)
-        import colour
-    return colour
+        return import_module("colour")
