@@ -208,9 +208,9 @@ def _notes(question: Question, found: Scores) -> tuple[Reason, ...]:
     worst = worth_a_line(np.concatenate(list(clashes_beside(found.by_itself.role, judged, question.givens)), axis=1))
     names = [surface.name for surface in question.givens.surfaces]
     # As few as it takes: two pull apart where each by itself has paints that sit with it.
-    sets = (combinations(range(len(names)), count) for count in (1, 2, len(names)))
-    pulled = ({some: float(worst[:, some].max(axis=1).min()) for some in each} for each in sets)
-    least = next(each for each in pulled if any(each.values()))
-    apart = max(least, key=lambda some: least[some])
-    values = (("clash", least[apart]),)
-    return (Reason("nothing-sits", False, values, tuple(names[place] for place in apart), 1.0),)
+    for count in (1, 2, len(names)):
+        least = {some: float(worst[:, some].max(axis=1).min()) for some in combinations(range(len(names)), count)}
+        apart = max(least, key=least.__getitem__)
+        if least[apart]:
+            break
+    return (Reason("nothing-sits", False, (("clash", least[apart]),), tuple(names[place] for place in apart), 1.0),)

@@ -117,7 +117,7 @@ def _is_outline(points: object) -> TypeGuard[Points]:
 
 def _is_pixel(value: object) -> bool:
     # What is no number, or beyond any picture, is said by the check of its key.
-    return type(value) in (int, float) and -FARTHEST_PX <= value <= FARTHEST_PX  # type: ignore[operator]
+    return type(value) in (int, float) and -FARTHEST_PX <= value <= FARTHEST_PX  # type: ignore[operator]  # a number, by the first half
 
 
 def _name_problems(photos: list[Table], measured: list[Table]) -> Iterator[Problem]:

@@ -21,7 +21,7 @@ from matcher.store.private_files import make_folder
 try:
     import fcntl
 except ImportError:  # Windows
-    fcntl = None  # type: ignore[assignment]
+    fcntl = None  # type: ignore[assignment]  # a module where there is one
 
 _Lock = Literal["held", "free", "unknown"]
 # Assumption: nothing takes as long to be taken in, so what is older was left by a crash wherever locks tell nothing.

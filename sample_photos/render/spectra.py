@@ -37,7 +37,7 @@ def build_weights() -> dict[str, np.ndarray]:
     shape = colour.SpectralShape(380, 780, 1)
 
     def at(sd: object) -> np.ndarray:
-        return np.asarray(sd.copy().align(shape).values, dtype=float)  # type: ignore[attr-defined]
+        return np.asarray(sd.copy().align(shape).values, dtype=float)  # type: ignore[attr-defined]  # no types there
 
     hats = band_hats(nm)
     observer = at(colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"])
