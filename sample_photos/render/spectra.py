@@ -58,9 +58,9 @@ def measured_reflectances(colour: object) -> np.ndarray:
     """Measured reflectances (n, 16) that the camera's matrix is fitted on."""
     from colour.quality.cfi2017 import load_TCS_CIE2017
 
-    ces = load_TCS_CIE2017(colour.SpectralShape(380, 780, 5))  # type: ignore[attr-defined]
+    ces = load_TCS_CIE2017(colour.SpectralShape(380, 780, 5))  # type: ignore[attr-defined]  # no types there
     found = [np.interp(BANDS, ces.wavelengths, values) for values in ces.values.T]
-    chart = colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"]  # type: ignore[attr-defined]
+    chart = colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"]  # type: ignore[attr-defined]  # no types there
     found += [np.interp(BANDS, sd.wavelengths, sd.values) for sd in chart.values()]
     return np.clip(np.array(found), 0.0, 1.0)
 
