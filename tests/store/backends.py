@@ -22,6 +22,7 @@ from matcher.service.desk import Desk, open_desk
 from matcher.settings import Settings
 from matcher.store import people
 from matcher.store.stored import User
+from matcher.store.tables import Base
 
 MUST_RUN = bool(os.environ.get("GIVENS_TEST_POSTGRES") or os.environ.get("CI"))
 DATABASES = ("sqlite", "postgresql")
@@ -125,12 +126,18 @@ def postgresql() -> Iterator[str]:
 
 
 def emptied(address: str) -> str:
-    """Return the address of a database with nothing in it."""
+    """Return the address of a database with nobody and nothing in it: without tables, or with all of them empty."""
     import psycopg
 
     with psycopg.connect(address, autocommit=True) as connection:
-        connection.execute("DROP SCHEMA public CASCADE")
-        connection.execute("CREATE SCHEMA public")
+        found = connection.execute("SELECT tablename FROM pg_tables WHERE schemaname = 'public'").fetchall()
+        if {name for (name,) in found} == set(Base.metadata.tables):
+            # To make them takes ten times as long; those that others point to come last.
+            names = [table.name for table in reversed(Base.metadata.sorted_tables)]
+            connection.execute("; ".join(f"DELETE FROM {name}" for name in names))
+        else:
+            connection.execute("DROP SCHEMA public CASCADE")
+            connection.execute("CREATE SCHEMA public")
     return address
 
 
