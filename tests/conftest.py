@@ -12,6 +12,9 @@ from tests.made_once import made_once
 
 # One thread a library: the machine is shared, and the test suite's timing should not depend on its neighbours.
 os.environ.setdefault("OMP_NUM_THREADS", "1")
+# A module that is imported, a page that is drawn, a photo that is read leave thousands of objects at once: at Python's
+# 700 they are gone through again and again, for a tenth of the time.
+gc.set_threshold(50_000, 20, 20)
 
 _TESTS = Path(__file__).parent
 # What takes longest begins first, as paths begin: journeys, what else waits for browsers and servers, then the others
@@ -62,9 +65,6 @@ def pytest_collection_finish() -> None:
     """What was imported and collected stays to the end: garbage is not looked for in it again and again."""
     gc.collect()
     gc.freeze()
-    # A page that is drawn, a photo that is read leave thousands of objects at once: at Python's 700 they are gone
-    # through again and again, for a tenth of the time.
-    gc.set_threshold(50_000, 20, 20)
 
 
 @pytest.fixture(scope="session")

@@ -93,7 +93,8 @@ class Scene:
     def develop(self, *, curve: Curve, space: ColourSpace, noise: float, seed: int) -> NDArray[np.uint8]:
         """Return the pixels (H, W, 3)."""
         lit = (self.xyz @ BRADFORD.T * self.light) @ np.linalg.inv(BRADFORD).T
-        linear = np.clip(lit @ np.linalg.inv(space.to_xyz).T, 0, 1)
+        # In single precision from here on, thousands of times finer than eight bits.
+        linear = np.clip(lit @ np.linalg.inv(space.to_xyz).T, 0, 1).astype(np.float32)
         grain = noise * _grain(seed, linear.shape) if noise else 0.0
         return np.asarray((np.clip(curve(srgb_encode(linear)) + grain, 0, 1) * 255).round().astype(np.uint8))
 
@@ -101,7 +102,7 @@ class Scene:
 @lru_cache(maxsize=4)
 def _grain(seed: int, shape: tuple[int, ...]) -> Floats:
     """Return noise of size one; most scenes are of one size and have the same."""
-    grain = np.random.default_rng(seed).standard_normal(shape)
+    grain = np.random.default_rng(seed).standard_normal(shape).astype(np.float32)
     grain.setflags(write=False)
     return grain
 

@@ -35,7 +35,8 @@ def _bare_kitchen() -> tuple[Floats, Floats]:
     linear[440:600] = np.array((0.25, 0.22, 0.2)) * np.exp(speckle * 1.6)[..., None]
     grain = cv2.GaussianBlur(rng.normal(0, 1, (300, 1200)), (0, 0), sigmaX=40, sigmaY=1.5)
     linear[600:] = np.array((0.45, 0.28, 0.15)) * np.exp(grain * 3)[..., None]
-    return linear, rng.normal(0, 1.2, linear.shape)
+    # In single precision, as all that is drawn: thousands of times finer than eight bits.
+    return linear.astype(np.float32), rng.normal(0, 1.2, linear.shape).astype(np.float32)
 
 
 def _kitchen(cards: dict[Quad, float], cast: str, *, side: int = 1200) -> Photo:
@@ -46,7 +47,7 @@ def _kitchen(cards: dict[Quad, float], cast: str, *, side: int = 1200) -> Photo:
         mask = np.zeros((900, 1200), np.uint8)
         cv2.fillConvexPoly(mask, np.array(quad).round().astype(np.int32), 1)
         linear[mask > 0] = reflectance
-    linear *= np.linspace(0.6, 1.0, 1200)[None, :, None] * np.array(CASTS[cast]) * 0.75
+    linear *= (np.linspace(0.6, 1.0, 1200)[None, :, None] * np.array(CASTS[cast]) * 0.75).astype(np.float32)
     encoded = np.clip(
         np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * np.maximum(linear, 1e-6) ** (1 / 2.4) - 0.055), 0, 1
     )

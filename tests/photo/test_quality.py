@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import cache
 from pathlib import Path
 
 import cv2
@@ -29,14 +30,18 @@ def _encode(linear: Floats) -> Floats:
     return np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
 
 
+@cache
+def _noise(shape: tuple[int, ...]) -> Floats:
+    return np.random.default_rng(5).normal(0, 1.0, shape)
+
+
 def _photo(linear: Floats, blur_px: float = 0.0, contrast: float = 0.0) -> Photo:
     """Return the photo of linear RGB; ``contrast`` 0..1 blends in 3 u^2 - 2 u^3, the common S of graphics."""
     encoded = _encode(linear)
     encoded = (encoded + contrast * (3 * encoded**2 - 2 * encoded**3 - encoded)) * 255
     if blur_px:
         encoded = cv2.GaussianBlur(encoded, (0, 0), blur_px)
-    noise = np.random.default_rng(5).normal(0, 1.0, encoded.shape)
-    pixels = np.clip(np.round(encoded + noise), 0, 255).astype(np.uint8)
+    pixels = np.clip(np.round(encoded + _noise(encoded.shape)), 0, 255).astype(np.uint8)
     return Photo(Path("made.png"), pixels, (pixels.shape[1], pixels.shape[0]), 1.0, srgb(), ())
 
 

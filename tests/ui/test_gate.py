@@ -24,6 +24,7 @@ from matcher.service.access import local_user
 from matcher.service.desk import Desk, list_rooms, load_room, new_room
 from matcher.service.incoming import count_arrival
 from matcher.service.records import User
+from tests.first_start import copy_of
 from tests.ui.givens_server import Server, beside, serve_givens
 from tests.ui.test_guarded import PHRASE, Answer, ask, opened, session
 from ui import words
@@ -139,9 +140,11 @@ def test_the_socket_opens_to_those_who_may_only(server: Server, desk: Desk, toke
     assert socket_status(server.address, Origin="https://elsewhere.example", Cookie=f"givens-session={ada}") == 403
 
 
-def test_before_the_first_account_neither_pages_nor_the_socket_answer_another_name(tmp_path: Path) -> None:
+def test_before_the_first_account_neither_pages_nor_the_socket_answer_another_name(
+    tmp_path: Path, furnished_once: Path
+) -> None:
     """DNS rebinding: a page elsewhere points its own name at this machine; its requests carry that name."""
-    with serve_givens(tmp_path / "data") as server:
+    with serve_givens(copy_of(furnished_once, tmp_path / "data")) as server:
         rebound = f"evil.example:{urllib.parse.urlsplit(server.address).port}"
         assert socket_status(server.address, Origin=server.address) == 101
         assert socket_status(server.address, Host=rebound, Origin=f"http://{rebound}") == 403

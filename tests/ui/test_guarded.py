@@ -18,6 +18,7 @@ from matcher.service import access, client
 from matcher.service.access import local_user
 from matcher.service.desk import Desk, add_photo, list_rooms, load_room, new_room
 from matcher.service.live import deck_of
+from tests.first_start import copy_of
 from tests.ui.givens_server import Server, beside, serve_givens
 from tests.ui.unread_walls import take_reading_off
 
@@ -29,7 +30,7 @@ PHRASE = "seven blue doors"
 def desk(server: Server) -> Desk:
     """The same store, opened beside the server: Ada owns the sample kitchen, Ben a hall with a photo."""
     desk = beside(server)
-    assert list_rooms(desk, local_user(desk)), "the first start brings a sample room"
+    assert list_rooms(desk, local_user(desk))
     take_reading_off(desk, access.add_user(desk, "Ada", PHRASE))
     ben = access.add_user(desk, "Ben", PHRASE)
     hall = new_room(desk, ben, "Ben's hall")
@@ -260,9 +261,11 @@ def test_what_is_served_carries_no_tags_of_the_camera(server: Server, desk: Desk
     assert b"http://ns.adobe.com" not in data
 
 
-def test_before_the_first_account_only_this_machine_is_answered_by_its_own_name(tmp_path: Path) -> None:
+def test_before_the_first_account_only_this_machine_is_answered_by_its_own_name(
+    tmp_path: Path, furnished_once: Path
+) -> None:
     """A page elsewhere that points its name at 127.0.0.1 must get nothing."""
-    with serve_givens(tmp_path / "data") as open_server:
+    with serve_givens(copy_of(furnished_once, tmp_path / "data")) as open_server:
         desk = beside(open_server)
         room = load_room(desk, local_user(desk), list_rooms(desk, local_user(desk))[0].id)
         address = f"{open_server.address}/pictures/{room.id}/{room.photos[0].sha}"

@@ -18,6 +18,7 @@ from playwright.sync_api import Browser, expect
 from matcher.service import access, client
 from matcher.service.access import local_user
 from matcher.service.desk import list_rooms, new_room
+from tests.first_start import copy_of
 from tests.ui.browser import free_port, send_file
 from tests.ui.givens_server import Server, beside, serve_givens
 from tests.ui.nginx import NAME, certificate, need_nginx, nginx, replaced
@@ -37,7 +38,7 @@ class Front(NamedTuple):
 
 
 @pytest.fixture(scope="module")
-def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
+def front(tmp_path_factory: pytest.TempPathFactory, furnished_once: Path) -> Iterator[Front]:
     """nginx with TLS before the app, as DEVELOPERS.md writes it but for ports, paths and the certificate."""
     need_nginx()
     folder = tmp_path_factory.mktemp("front")
@@ -46,7 +47,7 @@ def front(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Front]:
     (site,) = re.findall(r"```nginx\n(.*?)```", text, flags=re.DOTALL)
     (settings,) = [block for block in re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL) if "proxies" in block]
     (folder / "givens.toml").write_text(settings, encoding="utf-8")
-    with serve_givens(folder / "data") as server:
+    with serve_givens(copy_of(furnished_once, folder / "data")) as server:
         desk = beside(server)
         access.add_user(desk, "Ada", PHRASE)
         behind = server.address.rpartition(":")[2]
@@ -113,8 +114,8 @@ def _post(front: Front, form: dict[str, str], claimed: str) -> str:
             return str(error.read().decode())
 
 
-def test_without_a_trusted_proxy_no_header_says_who_is_asking(tmp_path: Path) -> None:
-    with serve_givens(tmp_path / "data") as server:
+def test_without_a_trusted_proxy_no_header_says_who_is_asking(tmp_path: Path, furnished_once: Path) -> None:
+    with serve_givens(copy_of(furnished_once, tmp_path / "data")) as server:
         desk = beside(server)
         assert list_rooms(desk, local_user(desk))
         access.add_user(desk, "Ada", PHRASE)

@@ -11,7 +11,8 @@ from contextlib import closing
 from pathlib import Path
 
 from matcher.service import access, client
-from matcher.service.desk import new_room, open_desk
+from matcher.service.access import local_user
+from matcher.service.desk import list_rooms, new_room, open_desk
 from matcher.settings import Settings
 from matcher.store.backup import restore_backup
 from tests.soak.kills import soak
@@ -36,6 +37,7 @@ def test_no_photo_is_lost_while_others_open_the_store_and_the_app_is_killed(tmp_
     data, kept = (SAMPLES / "floor_led.jpg").read_bytes(), set()
     with serve_givens(folder) as server:
         desk = beside(server)
+        assert list_rooms(desk, local_user(desk)), "the first start brings a sample room"
         user = access.add_user(desk, "Ada", PHRASE)
         token = client.make_link(desk, user, new_room(desk, user, "Hall"))
         desk.store.close()
