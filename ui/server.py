@@ -18,7 +18,7 @@ from streamlit.runtime.pages_manager import PagesManager
 from ui import words
 from ui.desk import the_desk
 from ui.gate import Gate
-from ui.memory import keep_few_heaps
+from ui.memory import keep_few_heaps, keep_what_is_loaded
 from ui.pending_changes import keep_what_waits
 from ui.routes import ROUTES
 
@@ -59,6 +59,7 @@ def _get_ready() -> None:
     for name in ("pandas", "pyarrow"):
         with suppress(ImportError):
             import_module(name)
+    keep_what_is_loaded()
 
 
 keep_few_heaps()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 import pytest
 
@@ -36,10 +38,15 @@ def off(grid: ChartGrid, scene: ChartScene) -> float:
     return float(np.linalg.norm(found - middles(scene), axis=1).max())
 
 
+@cache
+def turned(turns: int) -> ChartScene:
+    return draw_chart(LIES[turns])
+
+
 @pytest.mark.parametrize("turns", range(4))
 @pytest.mark.parametrize("start", range(4))
 def test_found_however_it_lies_and_wherever_its_outline_begins(turns: int, start: int) -> None:
-    scene = draw_chart(LIES[turns])
+    scene = turned(turns)
     grid = find_grid(scene.photo, np.roll(np.array(scene.frame), start, axis=0))
     assert grid.fits
     assert not grid.mirrored
