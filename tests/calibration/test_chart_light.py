@@ -123,6 +123,17 @@ def test_less_than_half_of_the_scatter_is_no_border() -> None:
     assert across(0.05 * rng.standard_normal(24) + np.where(PLACES[:, 0] > 1120, 0.05, 0.0)).edge == 0
 
 
+@pytest.mark.parametrize(("glare", "found"), [(0.18, True), (0.25, False)])
+def test_a_border_explains_more_than_half_of_what_a_slope_leaves(glare: float, found: bool) -> None:
+    """A step of 0.15 that stands out clearly, beside one patch with a reflection on it, which no border explains."""
+    light = np.where(PLACES[:, 0] > 1120, 0.15, 0.0)
+    light[9] += glare
+    design = np.column_stack([np.ones(24), PLACES - PLACES.mean(axis=0)])
+    left = light - design @ np.linalg.lstsq(design, light, rcond=None)[0]
+    assert bool(1 - glare**2 / (left @ left) > 0.55) is found
+    assert (across(light).edge != 0) is found
+
+
 def test_every_border_leaves_four_patches_on_either_side() -> None:
     """In general position, by all cuts across every 15 degrees; more than half a turn is the same border again."""
     places = np.random.default_rng(8).standard_normal((14, 2))
@@ -146,7 +157,7 @@ def test_no_border_runs_through_patches_in_one_line() -> None:
     assert light_across(turned, KNOWN).slope == pytest.approx([0.0, 0.3 / 50], abs=1e-5)
 
 
-@pytest.mark.parametrize(("sigmas", "found"), [(4.6, False), (5.0, True)])
+@pytest.mark.parametrize(("sigmas", "found"), [(4.72, False), (4.9, True)])
 def test_a_border_stands_almost_five_of_its_sigmas_out(sigmas: float, found: bool) -> None:
     """Student's t of a step beside a level and a slope, by ordinary least squares, on sixteen patches."""
     places = PLACES[[i for i in range(24) if i % 6 < 4]]
