@@ -22,7 +22,7 @@ from matcher.photo.decoded import ColourSpace, Finding, Photo
 from matcher.room.contents import Reference
 
 _HALF = 0.36  # of a cell: patches take at least 0.8 of it, and their edges are left out
-_FEWEST, _FEWEST_GREYS = 16, 4
+_FEWEST_PATCHES, _FEWEST_GREYS = 16, 4
 # Part of the light that an edge may take before the chart is refused, and warned of (assumptions).
 _SHADOW, _FAINT_SHADOW = 0.35, 0.15
 _UNREADABLE = 0.6  # what is left of the patches' levels (logarithm) where they are no chart in one light; seen: to 0.36
@@ -78,7 +78,7 @@ def read_chart(photo: Photo, reference: Reference, where: str) -> Chart:
     patches, problems = _patches(photo, reference, grid, where)
     usable = [p for p in patches if p is not None and p.usable]
     greys = [p for p in (patches[i] for i in GREYS) if p is not None and p.usable]
-    if len(usable) < _FEWEST or len(greys) < _FEWEST_GREYS:
+    if len(usable) < _FEWEST_PATCHES or len(greys) < _FEWEST_GREYS:
         what = f"only {len(usable)} of the chart's 24 patches can be used, {len(greys)} of its 6 greys"
         cause = f" ({problems[0].what})" if problems else " (the others are clipped to white)"
         remedy = problems[0].remedy if problems else "Take the photo again, a little darker"

@@ -29,7 +29,13 @@ from matcher.store.stored import User
 from matcher.store.tables import DeckRow
 from tests.benchmarks.edition import forget, furnish, told, write_decks
 
-ROOMS = 45
+# Two batches and a part of one; at twenty rooms a batch that takes twice as long and shows the same.
+ROOMS, BATCH = 23, 10
+
+
+@pytest.fixture(autouse=True)
+def small_batches(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(many_rooms, "BATCH", BATCH)
 
 
 @pytest.fixture(scope="module")
@@ -96,7 +102,7 @@ def test_what_was_stopped_goes_on_where_it_was(
     ranked.clear()
     resumed = update_deck(practice, decks[1], processes=1)
     assert told(resumed) == told(whole)
-    assert len(ranked) == len(set(ranked)) == ROOMS - many_rooms.BATCH
+    assert len(ranked) == len(set(ranked)) == ROOMS - BATCH
     latest = editions.latest_edition(practice.store)
     assert latest is not None
     assert latest.finished is not None
