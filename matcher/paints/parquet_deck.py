@@ -48,7 +48,7 @@ def read_parquet(data: bytes, problems: Problems) -> Columns | None:
                 problems.add(f"column {meant}", f"is of the kind {column.type}", "Keep texts and numbers in it.")
                 return None
             if name in texts:
-                longest = max((len(each) for each in column.dictionary.to_pylist()), default=0)
+                longest = pc.max(pc.utf8_length(column.dictionary)).as_py() or 0
                 if longest > _MOST_LETTERS:
                     problems.add(f"column {meant}", f"holds a text of {longest:,} letters", "Shorten it.")
                     return None
