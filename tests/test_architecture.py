@@ -88,14 +88,17 @@ def looked_at(path: Path) -> tuple[ast.AST, ...]:
     return tuple(node for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(node, wanted))
 
 
-def imports_of(path: Path) -> Iterator[str]:
-    """Yield what a module imports, also inside functions and under TYPE_CHECKING; ``from a import b`` yields a.b."""
+@cache
+def imports_of(path: Path) -> tuple[str, ...]:
+    """Return what a module imports, also inside functions and under TYPE_CHECKING; ``from a import b`` gives a.b."""
+    found: list[str] = []
     for node in looked_at(path):
         if isinstance(node, ast.Import):
-            yield from (name.name for name in node.names)
+            found += [name.name for name in node.names]
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: import by full name"
-            yield from (f"{node.module}.{name.name}" for name in node.names)
+            found += [f"{node.module}.{name.name}" for name in node.names]
+    return tuple(found)
 
 
 MODULES = [pytest.param(name, path, id=name) for name, path in modules() if name != "matcher"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pickle
 import tomllib
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -86,17 +87,20 @@ def overlap(outlines: list[Outline], mask: Mask) -> float:
     return float(np.count_nonzero(proposed & mask) / np.count_nonzero(proposed | mask))
 
 
-def corrected(graph: RegionGraph, mask: Mask, strokes: list[Line], rounds: int) -> list[Outline]:
-    """Propose, then correct the largest mistake with one more stroke, ``rounds`` times."""
+def corrected(graph: RegionGraph, mask: Mask, strokes: list[Line], rounds: int) -> Iterator[list[Outline]]:
+    """Yield what is proposed, then what is when the largest mistake got one more stroke, ``rounds`` times."""
     include, exclude = list(strokes), list[Line]()
-    for _ in range(rounds):
-        proposed = filled(propose_outlines(graph, include, exclude, 0.5), (mask.shape[0], mask.shape[1]))
+    for left in range(rounds, -1, -1):
+        outlines = propose_outlines(graph, include, exclude, 0.5)
+        yield outlines
+        if not left:
+            return
+        proposed = filled(outlines, (mask.shape[0], mask.shape[1]))
         too_much, missed = largest(proposed & (1 - mask)), largest(mask & (1 - proposed))
         if np.count_nonzero(too_much) >= np.count_nonzero(missed):
             exclude.append(longest_stroke(too_much))
         else:
             include.append(longest_stroke(missed))
-    return propose_outlines(graph, include, exclude, 0.5)
 
 
 def largest(mask: Mask) -> Mask:
@@ -106,10 +110,13 @@ def largest(mask: Mask) -> Mask:
 
 def test_overlap_with_the_true_outlines() -> None:
     """Measured: median 0.84 from one stroke an outline, 0.86 after two corrections (intersection over union)."""
-    first = [overlap(propose_outlines(graph_of(path), strokes, [], 0.5), mask) for path, _, mask, strokes in surfaces()]
-    after = [overlap(corrected(graph_of(path), mask, strokes, 2), mask) for path, _, mask, strokes in surfaces()]
-    assert np.median(first) >= 0.81
-    assert np.median(after) >= 0.83
+    found = [
+        [overlap(outlines, mask) for outlines in corrected(graph_of(path), mask, strokes, 2)]
+        for path, _, mask, strokes in surfaces()
+    ]
+    first, _, after = np.median(found, axis=0)
+    assert first >= 0.81
+    assert after >= 0.83
 
 
 def test_outlines_are_sound_and_few_enough_to_edit() -> None:
