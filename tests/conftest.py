@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ctypes
 import gc
 import os
+import sys
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,14 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 # A module that is imported, a page that is drawn, a photo that is read leave thousands of objects at once: at Python's
 # 700 they are gone through again and again, for a tenth of the time.
 gc.set_threshold(50_000, 20, 20)
+# Pictures come and go by the thousand: memory that is kept for the next one need not be asked for, and emptied by the
+# system, again (mallopt(3), GNU: nothing below 32 MB by itself, 256 MB kept; a twentieth of the time). In this process
+# alone: what the tests start is as its users have it.
+_MMAP_THRESHOLD, _TRIM_THRESHOLD = (-3, 32 << 20), (-1, 256 << 20)
+_mallopt = getattr(ctypes.CDLL(None), "mallopt", None) if sys.platform == "linux" else None
+if _mallopt is not None:
+    for _bound in (_MMAP_THRESHOLD, _TRIM_THRESHOLD):
+        _mallopt(*_bound)
 
 _TESTS = Path(__file__).parent
 # What takes longest begins first, as paths begin: journeys, what else waits for browsers and servers, then the others
