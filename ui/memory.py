@@ -23,10 +23,9 @@ def keep_few_heaps() -> None:
 
 
 def keep_what_is_loaded() -> None:
-    """Look for garbage no more in what is in memory now, libraries, which stay: to go through them takes 25 to 50 ms
-    each time that a visitor leaves, in which nobody else is served.
+    """Look for garbage no more in what is in memory now: libraries, as long as no visitor is there, whose session would
+    stay too. To go through them keeps everybody waiting each time that somebody leaves.
     """
-    gc.collect()
     gc.freeze()
 
 

@@ -59,11 +59,11 @@ def _get_ready() -> None:
     for name in ("pandas", "pyarrow"):
         with suppress(ImportError):
             import_module(name)
-    keep_what_is_loaded()
 
 
 keep_few_heaps()
 keep_what_waits()
+keep_what_is_loaded()
 Thread(target=_get_ready, daemon=True).start()
 _PAGES = (*words.STEPS, *words.BESIDE_STEPS)
 app = Gate(st.App(Path(__file__).with_name("app.py"), routes=ROUTES), the_desk, _PAGES)
