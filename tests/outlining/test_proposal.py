@@ -6,6 +6,7 @@ import pickle
 import tomllib
 from collections.abc import Iterator
 from functools import cache
+from itertools import islice
 from pathlib import Path
 
 import cv2
@@ -87,14 +88,12 @@ def overlap(outlines: list[Outline], mask: Mask) -> float:
     return float(np.count_nonzero(proposed & mask) / np.count_nonzero(proposed | mask))
 
 
-def corrected(graph: RegionGraph, mask: Mask, strokes: list[Line], rounds: int) -> Iterator[list[Outline]]:
-    """Yield what is proposed, then what is when the largest mistake got one more stroke, ``rounds`` times."""
+def corrected(graph: RegionGraph, mask: Mask, strokes: list[Line]) -> Iterator[list[Outline]]:
+    """Yield what is proposed, then what is when the largest mistake got one more stroke, again and again."""
     include, exclude = list(strokes), list[Line]()
-    for left in range(rounds, -1, -1):
+    while True:
         outlines = propose_outlines(graph, include, exclude, 0.5)
         yield outlines
-        if not left:
-            return
         proposed = filled(outlines, (mask.shape[0], mask.shape[1]))
         too_much, missed = largest(proposed & (1 - mask)), largest(mask & (1 - proposed))
         if np.count_nonzero(too_much) >= np.count_nonzero(missed):
@@ -111,7 +110,7 @@ def largest(mask: Mask) -> Mask:
 def test_overlap_with_the_true_outlines() -> None:
     """Measured: median 0.84 from one stroke an outline, 0.86 after two corrections (intersection over union)."""
     found = [
-        [overlap(outlines, mask) for outlines in corrected(graph_of(path), mask, strokes, 2)]
+        [overlap(outlines, mask) for outlines in islice(corrected(graph_of(path), mask, strokes), 3)]
         for path, _, mask, strokes in surfaces()
     ]
     first, _, after = np.median(found, axis=0)
